@@ -3,4 +3,5 @@
 pub mod dose;
 pub mod member;
 pub mod movement;
+pub mod pace;
 pub mod session;
