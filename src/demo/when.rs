@@ -1,0 +1,42 @@
+//! Days and hours of the demo, at the clock of whoever lives them.
+
+use super::shelf::first_monday;
+use time::{Date, Duration, OffsetDateTime, PrimitiveDateTime, Time, UtcOffset, Weekday};
+
+/// The day that is `weekday` of the `week`th week, from 1.
+pub fn day(today: Date, week: i64, weekday: Weekday) -> Date {
+    let days = Duration::weeks(week - 1) + Duration::days(i64::from(weekday.number_days_from_monday()));
+    first_monday(today).saturating_add(days)
+}
+
+/// `mon` to `sun`.
+pub fn weekday(name: &str) -> Option<Weekday> {
+    match name.trim() {
+        "mon" => Some(Weekday::Monday),
+        "tue" => Some(Weekday::Tuesday),
+        "wed" => Some(Weekday::Wednesday),
+        "thu" => Some(Weekday::Thursday),
+        "fri" => Some(Weekday::Friday),
+        "sat" => Some(Weekday::Saturday),
+        "sun" => Some(Weekday::Sunday),
+        _ => None,
+    }
+}
+
+/// `06:30`, as minutes after midnight; noon where it is no time.
+pub fn minutes(clock: &str) -> i64 {
+    let parts = clock.split_once(':').and_then(|(h, m)| Some((h.parse::<i64>().ok()?, m.parse::<i64>().ok()?)));
+    parts.map_or(12 * 60, |(h, m)| h * 60 + m)
+}
+
+/// The instant when it is so many minutes after midnight of `date` in `zone`, with the offset of that place.
+pub fn instant(zone: &str, date: Date, minutes: i64) -> OffsetDateTime {
+    let local = PrimitiveDateTime::new(date, Time::MIDNIGHT).saturating_add(Duration::minutes(minutes));
+    let offset_at = |at: OffsetDateTime| {
+        let seconds = tzdb::tz_by_name(zone)
+            .and_then(|rules| rules.find_local_time_type(at.unix_timestamp()).ok())
+            .map_or(0, |kind| kind.ut_offset());
+        UtcOffset::from_whole_seconds(seconds).unwrap_or(UtcOffset::UTC)
+    };
+    local.assume_offset(offset_at(local.assume_utc()))
+}
