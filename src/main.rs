@@ -1,3 +1,5 @@
 //! The command line of Dowel.
 
-fn main() {}
+fn main() -> std::process::ExitCode {
+    dowel::cli::main()
+}

@@ -1,5 +1,6 @@
 //! The trade: pure functions and types; no IO, no clock, no SQL, no HTTP.
 
+pub mod calendar;
 pub mod dose;
 pub mod member;
 pub mod movement;

@@ -1,0 +1,185 @@
+//! Every line of SQL; a file an aggregate. Speaks in the types of [`crate::training`].
+//!
+//! One writer connection and a pool of read-only ones, on a SQLite file in write-ahead mode with full syncing:
+//! what was acknowledged survives a power cut.
+
+pub mod groups;
+pub mod ids;
+pub mod links;
+pub mod people;
+pub mod sign_ins;
+
+use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous};
+use sqlx::{Sqlite, Transaction};
+use std::path::Path;
+use std::time::Duration;
+use time::OffsetDateTime;
+
+/// Our own number in the file's header: `dowl`.
+const APPLICATION_ID: i64 = 0x646f_776c;
+
+/// What can go wrong between us and the file.
+#[derive(Debug, thiserror::Error)]
+pub enum StoreError {
+    /// There is no such row, or it is not this person's.
+    #[error("not found")]
+    NotFound,
+    /// A name that must be unique is taken; which one, in the field's name.
+    #[error("{0} is taken")]
+    Taken(&'static str),
+    /// Another tab or device wrote first; nothing was overwritten.
+    #[error("changed meanwhile")]
+    Stale,
+    /// Too many writers at once; try again.
+    #[error("busy")]
+    Busy,
+    /// The disk is full.
+    #[error("the disk is full")]
+    Full,
+    /// The file is of another program, of a newer version, or damaged.
+    #[error("the data file cannot be used: {0}")]
+    Unusable(String),
+    /// A stored value is not what it should be.
+    #[error("a stored value cannot be read: {0}")]
+    Json(#[from] serde_json::Error),
+    /// Anything else from the database.
+    #[error(transparent)]
+    Database(sqlx::Error),
+}
+
+impl From<sqlx::Error> for StoreError {
+    fn from(e: sqlx::Error) -> Self {
+        match &e {
+            sqlx::Error::RowNotFound => return Self::NotFound,
+            sqlx::Error::PoolTimedOut => return Self::Busy,
+            sqlx::Error::Database(d) => match d.code().as_deref() {
+                Some("5" | "6" | "261" | "517") => return Self::Busy,
+                Some("13") => return Self::Full,
+                _ => {}
+            },
+            _ => {}
+        }
+        Self::Database(e)
+    }
+}
+
+impl StoreError {
+    /// A broken uniqueness of `table.column` becomes [`StoreError::Taken`] with the field's name.
+    ///
+    /// SQLite does not name the constraint, only the columns: hence the look into its message.
+    pub(crate) fn taken(e: sqlx::Error, column: &str, field: &'static str) -> Self {
+        match &e {
+            sqlx::Error::Database(d) if d.is_unique_violation() && d.message().contains(column) => Self::Taken(field),
+            _ => e.into(),
+        }
+    }
+}
+
+/// The practice's data.
+#[derive(Clone, Debug)]
+pub struct Store {
+    read: SqlitePool,
+    write: SqlitePool,
+}
+
+impl Store {
+    /// Opens the file, makes it where there is none, and brings its schema up to date.
+    ///
+    /// # Errors
+    /// A file of another program, of a newer Dowel, or one that fails SQLite's own check is refused untouched.
+    pub async fn open(path: &Path) -> Result<Self, StoreError> {
+        let options = SqliteConnectOptions::new()
+            .filename(path)
+            .create_if_missing(true)
+            .journal_mode(SqliteJournalMode::Wal)
+            .synchronous(SqliteSynchronous::Full)
+            .busy_timeout(Duration::from_secs(5))
+            .foreign_keys(true)
+            .pragma("trusted_schema", "off")
+            .pragma("cell_size_check", "on")
+            .pragma("secure_delete", "on")
+            .pragma("journal_size_limit", "67108864")
+            .pragma("temp_store", "memory");
+        let write = SqlitePoolOptions::new()
+            .max_connections(1)
+            .acquire_timeout(Duration::from_secs(5))
+            .connect_with(options.clone().optimize_on_close(true, None))
+            .await?;
+        check(&write).await?;
+        sqlx::migrate!().run(&write).await.map_err(|e| StoreError::Unusable(e.to_string()))?;
+        let read = SqlitePoolOptions::new()
+            .max_connections(6)
+            .acquire_timeout(Duration::from_secs(5))
+            .connect_with(options.read_only(true).pragma("query_only", "on"))
+            .await?;
+        Ok(Self { read, write })
+    }
+
+    /// A write transaction; it holds the one writer until it ends, so nothing else may be awaited inside.
+    pub(crate) async fn begin(&self) -> Result<Transaction<'static, Sqlite>, StoreError> {
+        Ok(self.write.begin_with("begin immediate").await?)
+    }
+
+    /// Writes what is left in the log into the file and closes it.
+    pub async fn close(&self) {
+        self.read.close().await;
+        self.write.close().await;
+    }
+}
+
+async fn check(pool: &SqlitePool) -> Result<(), StoreError> {
+    let id: i64 = sqlx::query_scalar("pragma application_id").fetch_one(pool).await?;
+    let tables: i64 = sqlx::query_scalar("select count(*) from sqlite_schema").fetch_one(pool).await?;
+    if id == 0 && tables == 0 {
+        // new file: mark it as ours
+        sqlx::query("pragma application_id = 1685026668").execute(pool).await?;
+    } else if id != APPLICATION_ID {
+        return Err(StoreError::Unusable("it belongs to another program".to_owned()));
+    }
+    let sound: String = sqlx::query_scalar("pragma quick_check(1)").fetch_one(pool).await?;
+    if sound != "ok" {
+        return Err(StoreError::Unusable(sound));
+    }
+    Ok(())
+}
+
+/// An instant as it is stored: UTC milliseconds.
+pub(crate) fn millis(at: OffsetDateTime) -> i64 {
+    at.unix_timestamp() * 1000 + i64::from(at.millisecond())
+}
+
+/// A stored instant.
+pub(crate) fn instant(millis: i64) -> OffsetDateTime {
+    OffsetDateTime::from_unix_timestamp_nanos(i128::from(millis) * 1_000_000).unwrap_or(OffsetDateTime::UNIX_EPOCH)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[tokio::test]
+    async fn the_file_is_ours_durable_and_new_enough() {
+        let folder = tempfile::tempdir().unwrap();
+        let store = Store::open(&folder.path().join("dowel.db")).await.unwrap();
+        let one = |sql: &'static str| {
+            let pool = store.write.clone();
+            async move { sqlx::query_scalar::<_, String>(sql).fetch_one(&pool).await.unwrap() }
+        };
+        assert_eq!(one("select cast(application_id as text) from pragma_application_id").await, APPLICATION_ID.to_string());
+        assert_eq!(one("select journal_mode from pragma_journal_mode").await, "wal");
+        assert_eq!(one("select cast(synchronous as text) from pragma_synchronous").await, "2");
+        let version = one("select sqlite_version()").await;
+        let numbers: Vec<u32> = version.split('.').map(|n| n.parse().unwrap()).collect();
+        assert!(numbers >= vec![3, 51, 3], "{version} can lose writes");
+    }
+
+    #[tokio::test]
+    async fn a_file_of_another_program_is_refused_untouched() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("other.db");
+        let other = SqlitePool::connect_with(SqliteConnectOptions::new().filename(&path).create_if_missing(true)).await.unwrap();
+        sqlx::query("create table theirs (a)").execute(&other).await.unwrap();
+        other.close().await;
+        assert!(matches!(Store::open(&path).await, Err(StoreError::Unusable(_))));
+    }
+}

@@ -1,0 +1,141 @@
+//! Who may: a handler says it in its signature.
+
+use super::App;
+use super::error::Error;
+use crate::clock;
+use crate::store::ids::PersonId;
+use crate::store::people::{Person, Role};
+use axum::extract::{FromRequestParts, OptionalFromRequestParts};
+use axum::http::request::Parts;
+use axum::http::{HeaderMap, header};
+use axum_extra::extract::cookie::{Cookie, CookieJar, SameSite};
+use base64::Engine;
+use base64::prelude::BASE64_URL_SAFE_NO_PAD;
+use sha2::{Digest, Sha256};
+
+/// The version of the cautions that members read and accept at joining.
+pub const CAUTIONS_VERSION: i64 = 1;
+
+/// Anybody who is signed in.
+#[derive(Debug)]
+pub struct SignedIn(pub Person);
+
+/// A coach.
+#[derive(Debug)]
+pub struct Coach(pub Person);
+
+/// A member who has accepted the cautions.
+#[derive(Debug)]
+pub struct Member(pub Person);
+
+/// A member who may still be on the way through joining.
+#[derive(Debug)]
+pub struct Newcomer(pub Person);
+
+fn cookie_name(app: &App) -> &'static str {
+    // the prefix makes browsers refuse the cookie without TLS, so it is only used with TLS
+    if app.config.secure() { "__Host-dowel" } else { "dowel" }
+}
+
+fn cookie_hash(app: &App, headers: &HeaderMap) -> Option<[u8; 32]> {
+    let jar = CookieJar::from_headers(headers);
+    let token = BASE64_URL_SAFE_NO_PAD.decode(jar.get(cookie_name(app))?.value()).ok()?;
+    Some(Sha256::digest(token).into())
+}
+
+async fn who(app: &App, parts: &Parts) -> Result<Option<Person>, Error> {
+    let Some(hash) = cookie_hash(app, &parts.headers) else { return Ok(None) };
+    Ok(app.store.signed_in(&hash, app.clock.now()).await?)
+}
+
+async fn somebody(app: &App, parts: &Parts) -> Result<Person, Error> {
+    let back = parts.uri.path_and_query().map_or("/", |p| p.as_str());
+    who(app, parts).await?.ok_or_else(|| Error::SignIn(back.to_owned()))
+}
+
+impl FromRequestParts<App> for SignedIn {
+    type Rejection = Error;
+
+    async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Error> {
+        somebody(app, parts).await.map(Self)
+    }
+}
+
+impl OptionalFromRequestParts<App> for SignedIn {
+    type Rejection = Error;
+
+    async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Option<Self>, Error> {
+        Ok(who(app, parts).await?.map(Self))
+    }
+}
+
+impl FromRequestParts<App> for Coach {
+    type Rejection = Error;
+
+    async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Error> {
+        let person = somebody(app, parts).await?;
+        if person.role == Role::Coach { Ok(Self(person)) } else { Err(Error::NotFound) }
+    }
+}
+
+impl FromRequestParts<App> for Newcomer {
+    type Rejection = Error;
+
+    async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Error> {
+        let person = somebody(app, parts).await?;
+        if person.role == Role::Member { Ok(Self(person)) } else { Err(Error::NotFound) }
+    }
+}
+
+impl FromRequestParts<App> for Member {
+    type Rejection = Error;
+
+    async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Error> {
+        let Newcomer(person) = Newcomer::from_request_parts(parts, app).await?;
+        if person.cautions_version == Some(CAUTIONS_VERSION) { Ok(Self(person)) } else { Err(Error::First("/welcome/cautions")) }
+    }
+}
+
+/// Signs a person in on this browser: a fresh cookie, kept as a hash.
+///
+/// # Errors
+/// Only the store's own.
+pub async fn sign_in(app: &App, person: PersonId, headers: &HeaderMap) -> Result<CookieJar, Error> {
+    // an old cookie of this browser ends here, so that nobody else's sign-in lives on in it
+    if let Some(old) = cookie_hash(app, headers) {
+        app.store.end_sign_in(&old).await?;
+    }
+    let token = clock::random::<32>();
+    let agent = headers.get(header::USER_AGENT).and_then(|v| v.to_str().ok()).unwrap_or_default();
+    app.store.add_sign_in(&Sha256::digest(token).into(), person, agent, app.clock.now()).await?;
+    let cookie = Cookie::build((cookie_name(app), BASE64_URL_SAFE_NO_PAD.encode(token)))
+        .path("/")
+        .http_only(true)
+        .same_site(SameSite::Lax)
+        .secure(app.config.secure())
+        .max_age(crate::store::sign_ins::LASTS);
+    Ok(CookieJar::new().add(cookie))
+}
+
+/// Signs this browser out.
+///
+/// # Errors
+/// Only the store's own.
+pub async fn sign_out(app: &App, headers: &HeaderMap) -> Result<CookieJar, Error> {
+    if let Some(hash) = cookie_hash(app, headers) {
+        app.store.end_sign_in(&hash).await?;
+    }
+    let gone = Cookie::build((cookie_name(app), "")).path("/").secure(app.config.secure()).http_only(true);
+    Ok(CookieJar::from_headers(headers).remove(gone))
+}
+
+/// Keeps a sign-in that is used alive.
+///
+/// # Errors
+/// Only the store's own.
+pub async fn renew(app: &App, headers: &HeaderMap) -> Result<(), Error> {
+    if let Some(hash) = cookie_hash(app, headers) {
+        app.store.renew_sign_in(&hash, app.clock.now()).await?;
+    }
+    Ok(())
+}

@@ -1,0 +1,78 @@
+//! What every page has around its own words.
+
+use crate::store::people::{Person, Role};
+
+/// Title, who is signed in, where they are.
+#[derive(Clone, Debug)]
+pub struct Frame {
+    /// of the page
+    pub title: String,
+    /// who is signed in
+    pub who: Option<Who>,
+    /// which entry of the menu is this page's
+    pub here: &'static str,
+    /// what was just done, in words
+    pub said: Option<&'static str>,
+}
+
+/// Who is signed in, as the menu needs it.
+#[derive(Clone, Debug)]
+pub struct Who {
+    /// name
+    pub name: String,
+    /// coach or member
+    pub coach: bool,
+}
+
+impl Frame {
+    /// A page for someone who is not signed in, or whose pages do not depend on it.
+    #[must_use]
+    pub fn signed_out(title: &str) -> Self {
+        Self { title: title.to_owned(), who: None, here: "", said: None }
+    }
+
+    /// A page of a signed-in person; `here` is the menu entry it belongs to.
+    #[must_use]
+    pub fn of(person: &Person, title: impl Into<String>, here: &'static str) -> Self {
+        let who = Who { name: person.name.clone(), coach: person.role == Role::Coach };
+        Self { title: title.into(), who: Some(who), here, said: None }
+    }
+
+    /// Says what was just done; `code` comes from the address after a redirect.
+    #[must_use]
+    pub fn saying(mut self, code: Option<&str>) -> Self {
+        self.said = code.and_then(said);
+        self
+    }
+
+    /// Where a file of `static/` is served from, for ever.
+    #[must_use]
+    pub fn asset(&self, path: &str) -> String {
+        asset(path)
+    }
+}
+
+/// Where a file of `static/` is served from, for ever: the address changes with the content.
+#[must_use]
+pub fn asset(path: &str) -> String {
+    concat!("/static/", env!("DOWEL_STATIC"), "/").to_owned() + path
+}
+
+/// Words for what was just done. Only these codes are ever shown, so an address cannot put words on a page.
+fn said(code: &str) -> Option<&'static str> {
+    Some(match code {
+        "saved" => "Saved.",
+        "logged" => "Your result is saved.",
+        "withdrawn" => "Withdrawn.",
+        "published" => "Published. Members see it from now on.",
+        "unpublished" => "Taken back. Members no longer see it; results are kept.",
+        "copied" => "Copied. Read it through and change what should change.",
+        "asked" => "Your question is with the coach.",
+        "answered" => "Answered.",
+        "invited" => "The invitation is ready to send.",
+        "password" => "Your password is set.",
+        "sent" => "Sent.",
+        "deleted" => "Deleted.",
+        _ => return None,
+    })
+}

@@ -1,0 +1,38 @@
+//! Headers of every answer.
+
+use axum::extract::Request;
+use axum::http::{HeaderName, HeaderValue, header};
+use axum::middleware::Next;
+use axum::response::Response;
+
+const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; media-src 'self'; \
+    connect-src 'self'; manifest-src 'self'; worker-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
+
+/// Sets what a handler did not set itself: nothing is stored, nothing is loaded from elsewhere, nothing is framed.
+pub async fn add(request: Request, next: Next) -> Response {
+    let mut response = next.run(request).await;
+    let headers = response.headers_mut();
+    let mut set = |name: HeaderName, value: &'static str| {
+        headers.entry(name).or_insert(HeaderValue::from_static(value));
+    };
+    set(header::CONTENT_SECURITY_POLICY, POLICY);
+    set(header::X_CONTENT_TYPE_OPTIONS, "nosniff");
+    set(header::REFERRER_POLICY, "same-origin");
+    set(header::X_FRAME_OPTIONS, "DENY");
+    set(HeaderName::from_static("cross-origin-opener-policy"), "same-origin");
+    set(HeaderName::from_static("cross-origin-resource-policy"), "same-origin");
+    set(
+        HeaderName::from_static("permissions-policy"),
+        "camera=(), microphone=(), geolocation=(), payment=(), usb=(), screen-wake-lock=(self)",
+    );
+    set(header::CACHE_CONTROL, "no-store");
+    response
+}
+
+/// Asks browsers to come back over TLS only.
+pub async fn add_strict_transport(request: Request, next: Next) -> Response {
+    let mut response = next.run(request).await;
+    let year = HeaderValue::from_static("max-age=31536000; includeSubDomains");
+    response.headers_mut().insert(header::STRICT_TRANSPORT_SECURITY, year);
+    response
+}

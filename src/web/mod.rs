@@ -1,0 +1,79 @@
+//! Pages. `routes.rs` is the whole URL map; then a file a page family.
+
+pub mod access;
+pub mod account;
+pub mod error;
+pub mod forms;
+pub mod frame;
+pub mod headers;
+pub mod home;
+pub mod limits;
+pub mod links;
+pub mod passwords;
+pub mod routes;
+
+use crate::clock::Clock;
+use crate::config::Config;
+use crate::store::Store;
+use crate::training::movement::Library;
+use anyhow::Context;
+use std::path::Path;
+use std::sync::{Arc, RwLock};
+
+/// Everything a handler can reach.
+#[derive(Clone)]
+pub struct App {
+    /// settings
+    pub config: Arc<Config>,
+    /// what time it is
+    pub clock: Clock,
+    /// the practice's data
+    pub store: Store,
+    /// one-time links
+    pub links: links::Links,
+    /// hashing, off the async threads
+    pub passwords: passwords::Passwords,
+    /// wrong sign-ins are slowed down
+    pub limits: limits::Limits,
+    library: Arc<RwLock<Arc<Library>>>,
+}
+
+impl App {
+    /// Opens the data folder, and makes it where there is none.
+    ///
+    /// # Errors
+    /// A folder or file that cannot be used, in plain words.
+    pub async fn open(config: Config, clock: Clock) -> anyhow::Result<Self> {
+        make_private_folder(&config.data).with_context(|| format!("cannot use the folder {}", config.data.display()))?;
+        let store = Store::open(&config.data.join("dowel.db")).await?;
+        let links = links::Links::open(&config)?;
+        let library = Library::shipped().clone();
+        Ok(Self {
+            passwords: passwords::Passwords::new(),
+            limits: limits::Limits::default(),
+            library: Arc::new(RwLock::new(Arc::new(library))),
+            config: Arc::new(config),
+            clock,
+            store,
+            links,
+        })
+    }
+
+    /// The movement library as the practice has it now.
+    #[must_use]
+    pub fn library(&self) -> Arc<Library> {
+        self.library.read().unwrap_or_else(std::sync::PoisonError::into_inner).clone()
+    }
+
+    /// Puts a changed library in place.
+    pub fn set_library(&self, library: Library) {
+        *self.library.write().unwrap_or_else(std::sync::PoisonError::into_inner) = Arc::new(library);
+    }
+}
+
+fn make_private_folder(path: &Path) -> std::io::Result<()> {
+    std::fs::create_dir_all(path)?;
+    #[cfg(unix)]
+    std::fs::set_permissions(path, std::os::unix::fs::PermissionsExt::from_mode(0o700))?;
+    Ok(())
+}

@@ -1,0 +1,47 @@
+//! The whole URL map, on one page. Nothing is registered elsewhere.
+
+use super::account::{join, password, sign_in};
+use super::{App, headers, home};
+use axum::Router;
+use axum::middleware::from_fn;
+use axum::routing::{get, post};
+use memory_serve::CacheControl;
+use tower_http::catch_panic::CatchPanicLayer;
+use tower_http::compression::CompressionLayer;
+use tower_http::csrf::CsrfLayer;
+use tower_http::limit::RequestBodyLimitLayer;
+use tower_http::trace::TraceLayer;
+
+/// Largest body of an ordinary form, bytes.
+const FORM_LIMIT: usize = 256 * 1024;
+
+/// Every route, with what stands around all of them.
+pub fn router(app: App) -> Router {
+    #[rustfmt::skip]
+    let pages = Router::new()
+        .route("/", get(home::home))
+        // account
+        .route("/sign-in", get(sign_in::show_sign_in).post(sign_in::create_sign_in))
+        .route("/sign-out", post(sign_in::delete_sign_in))
+        .route("/join/{token}", get(join::show_join).post(join::create_member))
+        .route("/password/{token}", get(password::show_password).post(password::save_password))
+        .fallback(home::not_found)
+        .layer(RequestBodyLimitLayer::new(FORM_LIMIT));
+
+    let files = memory_serve::load!().index_file(None).cache_control(CacheControl::Custom("public, max-age=31536000, immutable"));
+    let mut csrf = CsrfLayer::new();
+    if let Ok(trusting) = csrf.clone().add_trusted_origin(app.config.public_address()) {
+        csrf = trusting;
+    }
+    let secure = app.config.secure();
+    let all = Router::new()
+        .nest(concat!("/static/", env!("DOWEL_STATIC")), files.into_router())
+        .merge(pages)
+        .layer(csrf)
+        .layer(CompressionLayer::new())
+        .layer(from_fn(headers::add))
+        .layer(CatchPanicLayer::new())
+        .layer(TraceLayer::new_for_http())
+        .with_state(app);
+    if secure { all.layer(from_fn(headers::add_strict_transport)) } else { all }
+}
