@@ -1,29 +1,32 @@
 //! Embeds `static/` and names its version, so that a changed file has a new address.
 
 use sha2::{Digest, Sha256};
+use std::io;
 use std::path::Path;
 
-fn main() {
+fn main() -> io::Result<()> {
     memory_serve::load_directory("./static");
     let mut hash = Sha256::new();
-    add(Path::new("static"), &mut hash);
+    add(Path::new("static"), &mut hash)?;
     let version: String = hash.finalize().iter().take(5).map(|b| format!("{b:02x}")).collect();
     println!("cargo:rustc-env=DOWEL_STATIC={version}");
     println!("cargo:rerun-if-changed=static");
     println!("cargo:rerun-if-changed=migrations");
     println!("cargo:rerun-if-changed=templates");
+    Ok(())
 }
 
-fn add(folder: &Path, hash: &mut Sha256) {
-    let mut entries: Vec<_> = std::fs::read_dir(folder).expect("static/ is there").flatten().map(|e| e.path()).collect();
+fn add(folder: &Path, hash: &mut Sha256) -> io::Result<()> {
+    let mut entries: Vec<_> = std::fs::read_dir(folder)?.flatten().map(|e| e.path()).collect();
     entries.sort();
     for path in entries {
         if path.is_dir() {
-            add(&path, hash);
+            add(&path, hash)?;
         } else {
             println!("cargo:rerun-if-changed={}", path.display());
             hash.update(path.to_string_lossy().as_bytes());
-            hash.update(std::fs::read(&path).expect("a file of static/ can be read"));
+            hash.update(std::fs::read(&path)?);
         }
     }
+    Ok(())
 }

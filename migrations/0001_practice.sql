@@ -119,6 +119,8 @@ create table session_versions (
   session_id integer not null references sessions (id) on delete cascade,
   number integer not null check (number >= 1),
   text text not null,
+  -- JSON, as sessions.draft_intents was
+  intents text not null default '{}',
   -- JSON training::session::Session as read (and intents as set) when published
   reading text not null,
   video_url text,

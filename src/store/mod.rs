@@ -8,6 +8,7 @@ pub mod ids;
 pub mod links;
 pub mod people;
 pub mod sign_ins;
+pub mod weeks;
 
 use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous};
 use sqlx::{Sqlite, Transaction};

@@ -1,0 +1,573 @@
+//! Sessions of a group's week: drafts as typed, versions as published.
+//!
+//! # Design
+//! A draft and what members see are apart: typing never changes a published page, and publishing adds a version and
+//! never changes one, so that a result keeps pointing at what was done.
+
+use super::ids::{GroupId, MediaId, PersonId, SessionId, VersionId};
+use super::{Store, StoreError, instant, millis};
+use crate::training::calendar;
+use crate::training::session::{Intent, Session};
+use sqlx::FromRow;
+use std::collections::BTreeMap;
+use time::{Date, Duration, OffsetDateTime};
+
+/// Intents that the coach set, by part from 0.
+pub type Intents = BTreeMap<usize, Intent>;
+
+/// One place in a week, as the coach works on it.
+#[derive(Clone, Debug)]
+pub struct Slot {
+    /// row
+    pub id: SessionId,
+    /// whose week
+    pub group_id: GroupId,
+    /// which day
+    pub day: Date,
+    /// first, second ... of that day
+    pub slot: u8,
+    /// the write-up as typed
+    pub draft: String,
+    /// grows with each saved draft
+    pub draft_edit: i64,
+    /// intents that the coach set
+    pub intents: Intents,
+    /// video to publish with it
+    pub video: Video,
+    /// what members see now
+    pub live: Option<Live>,
+}
+
+/// The talk-through: an address or an uploaded file.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Video {
+    /// an https address
+    pub url: Option<String>,
+    /// an uploaded file
+    pub media: Option<MediaId>,
+}
+
+/// What members see now.
+#[derive(Clone, Debug)]
+pub struct Live {
+    /// row
+    pub version: VersionId,
+    /// first, second ... version
+    pub number: i64,
+    /// when it was published
+    pub published_at: OffsetDateTime,
+    /// the draft says something else by now
+    pub changed_since: bool,
+}
+
+/// A published session as members see it.
+#[derive(Clone, Debug)]
+pub struct Published {
+    /// the place in the week
+    pub session_id: SessionId,
+    /// the version
+    pub version_id: VersionId,
+    /// first, second ... version
+    pub number: i64,
+    /// whose week
+    pub group_id: GroupId,
+    /// its name
+    pub group: String,
+    /// which day
+    pub day: Date,
+    /// first, second ... of that day
+    pub slot: u8,
+    /// the write-up as typed
+    pub text: String,
+    /// as read when published
+    pub session: Session,
+    /// talk-through
+    pub video: Video,
+    /// what changed, in the coach's words
+    pub change_note: String,
+    /// when it was published
+    pub published_at: OffsetDateTime,
+}
+
+/// One session to publish.
+#[derive(Clone, Debug)]
+pub struct ToPublish {
+    /// which
+    pub id: SessionId,
+    /// the draft that was read: publishing something newer is refused
+    pub draft_edit: i64,
+    /// as read, intents as set
+    pub session: Session,
+    /// what changed, for members; empty for a first version
+    pub change_note: String,
+}
+
+#[derive(FromRow)]
+struct SlotRow {
+    id: SessionId,
+    group_id: GroupId,
+    day: String,
+    slot: u8,
+    draft: String,
+    draft_edit: i64,
+    draft_intents: String,
+    video_url: Option<String>,
+    media_id: Option<MediaId>,
+    live_version_id: Option<VersionId>,
+    number: Option<i64>,
+    published_at: Option<i64>,
+    changed_since: Option<bool>,
+}
+
+const SLOT: &str = "select s.id, s.group_id, s.day, s.slot, s.draft, s.draft_edit, s.draft_intents, s.video_url, s.media_id,
+    s.live_version_id, v.number, v.published_at,
+    v.text is not s.draft or v.video_url is not s.video_url or v.media_id is not s.media_id
+        or v.intents is not s.draft_intents as changed_since
+    from sessions s left join session_versions v on v.id = s.live_version_id";
+
+fn day(text: &str) -> Result<Date, StoreError> {
+    calendar::read_iso(text).ok_or_else(|| StoreError::Unusable(format!("{text:?} is no day")))
+}
+
+impl SlotRow {
+    fn slot(self) -> Result<Slot, StoreError> {
+        let live = self.live_version_id.map(|version| Live {
+            version,
+            number: self.number.unwrap_or(1),
+            published_at: instant(self.published_at.unwrap_or_default()),
+            changed_since: self.changed_since.unwrap_or(false),
+        });
+        Ok(Slot {
+            id: self.id,
+            group_id: self.group_id,
+            day: day(&self.day)?,
+            slot: self.slot,
+            draft: self.draft,
+            draft_edit: self.draft_edit,
+            intents: serde_json::from_str(&self.draft_intents)?,
+            video: Video { url: self.video_url, media: self.media_id },
+            live,
+        })
+    }
+}
+
+#[derive(FromRow)]
+struct PublishedRow {
+    session_id: SessionId,
+    version_id: VersionId,
+    number: i64,
+    group_id: GroupId,
+    group_name: String,
+    day: String,
+    slot: u8,
+    text: String,
+    reading: String,
+    video_url: Option<String>,
+    media_id: Option<MediaId>,
+    change_note: String,
+    published_at: i64,
+}
+
+const PUBLISHED: &str = "select s.id as session_id, v.id as version_id, v.number, s.group_id, g.name as group_name, s.day,
+    s.slot, v.text, v.reading, v.video_url, v.media_id, v.change_note, v.published_at
+    from session_versions v join sessions s on s.id = v.session_id join groups g on g.id = s.group_id";
+
+impl PublishedRow {
+    fn published(self) -> Result<Published, StoreError> {
+        Ok(Published {
+            session_id: self.session_id,
+            version_id: self.version_id,
+            number: self.number,
+            group_id: self.group_id,
+            group: self.group_name,
+            day: day(&self.day)?,
+            slot: self.slot,
+            text: self.text,
+            session: serde_json::from_str(&self.reading)?,
+            video: Video { url: self.video_url, media: self.media_id },
+            change_note: self.change_note,
+            published_at: instant(self.published_at),
+        })
+    }
+}
+
+fn published(rows: Vec<PublishedRow>) -> Result<Vec<Published>, StoreError> {
+    rows.into_iter().map(PublishedRow::published).collect()
+}
+
+impl Store {
+    /// A group's slots of seven days, by day and slot; days without a write-up have none.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn week(&self, group: GroupId, monday: Date) -> Result<Vec<Slot>, StoreError> {
+        let sql = sqlx::AssertSqlSafe(format!("{SLOT} where s.group_id = $1 and s.day between $2 and $3 order by s.day, s.slot"));
+        let rows: Vec<SlotRow> = sqlx::query_as(sql)
+            .bind(group)
+            .bind(calendar::iso(monday))
+            .bind(calendar::iso(monday + Duration::days(6)))
+            .fetch_all(&self.read)
+            .await?;
+        rows.into_iter().map(SlotRow::slot).collect()
+    }
+
+    /// One slot, where something was typed there.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn slot(&self, group: GroupId, day: Date, slot: u8) -> Result<Option<Slot>, StoreError> {
+        let sql = sqlx::AssertSqlSafe(format!("{SLOT} where s.group_id = $1 and s.day = $2 and s.slot = $3"));
+        let row: Option<SlotRow> =
+            sqlx::query_as(sql).bind(group).bind(calendar::iso(day)).bind(slot).fetch_optional(&self.read).await?;
+        row.map(SlotRow::slot).transpose()
+    }
+
+    /// One slot by its row.
+    ///
+    /// # Errors
+    /// [`StoreError::NotFound`].
+    pub async fn slot_by_id(&self, id: SessionId) -> Result<Slot, StoreError> {
+        let sql = sqlx::AssertSqlSafe(format!("{SLOT} where s.id = $1"));
+        sqlx::query_as::<_, SlotRow>(sql).bind(id).fetch_one(&self.read).await?.slot()
+    }
+
+    /// Saves a write-up as typed. `edit` is the draft that the typing began from (0: nothing was there).
+    ///
+    /// Returns the draft's new edit number.
+    ///
+    /// # Errors
+    /// [`StoreError::Stale`] where another tab saved meanwhile; nothing is overwritten.
+    pub async fn save_draft(
+        &self,
+        group: GroupId,
+        day: Date,
+        slot: u8,
+        text: &str,
+        edit: i64,
+        now: OffsetDateTime,
+    ) -> Result<(SessionId, i64), StoreError> {
+        let saved: Option<(SessionId, i64)> = sqlx::query_as(
+            "insert into sessions (group_id, day, slot, draft, draft_edit, draft_at, created_at)
+             values ($1, $2, $3, $4, 1, $6, $6)
+             on conflict (group_id, day, slot) do update
+             set draft = $4, draft_edit = draft_edit + 1, draft_at = $6 where draft_edit = $5
+             returning id, draft_edit",
+        )
+        .bind(group)
+        .bind(calendar::iso(day))
+        .bind(slot)
+        .bind(text)
+        .bind(edit)
+        .bind(millis(now))
+        .fetch_optional(&self.write)
+        .await?;
+        saved.ok_or(StoreError::Stale)
+    }
+
+    /// Sets what parts are for, where the coach overrules what was read.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn save_intents(&self, id: SessionId, intents: &Intents) -> Result<(), StoreError> {
+        sqlx::query("update sessions set draft_intents = $2 where id = $1")
+            .bind(id)
+            .bind(serde_json::to_string(intents)?)
+            .execute(&self.write)
+            .await?;
+        Ok(())
+    }
+
+    /// Sets the talk-through; members see it with the next publishing.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn save_video(&self, id: SessionId, video: &Video) -> Result<(), StoreError> {
+        sqlx::query("update sessions set video_url = $2, media_id = $3 where id = $1")
+            .bind(id)
+            .bind(&video.url)
+            .bind(video.media)
+            .execute(&self.write)
+            .await?;
+        Ok(())
+    }
+
+    /// Removes a slot that was never published.
+    ///
+    /// # Errors
+    /// [`StoreError::NotFound`] where it was published once: results may stand on it.
+    pub async fn delete_slot(&self, id: SessionId) -> Result<(), StoreError> {
+        let gone = sqlx::query(
+            "delete from sessions where id = $1 and not exists (select 1 from session_versions where session_id = $1)",
+        )
+        .bind(id)
+        .execute(&self.write)
+        .await?;
+        if gone.rows_affected() == 1 { Ok(()) } else { Err(StoreError::NotFound) }
+    }
+
+    /// Publishes sessions: a new version of each, all or none.
+    ///
+    /// # Errors
+    /// [`StoreError::Stale`] where a draft was changed after it was read.
+    pub async fn publish(&self, sessions: &[ToPublish], by: PersonId, now: OffsetDateTime) -> Result<(), StoreError> {
+        let mut tx = self.begin().await?;
+        for s in sessions {
+            let version: Option<VersionId> = sqlx::query_scalar(
+                "insert into session_versions
+                 (session_id, number, text, intents, reading, video_url, media_id, change_note, published_at, published_by)
+                 select id, 1 + coalesce((select max(number) from session_versions where session_id = $1), 0), draft,
+                 draft_intents, $3, video_url, media_id, $4, $5, $6 from sessions where id = $1 and draft_edit = $2
+                 returning id",
+            )
+            .bind(s.id)
+            .bind(s.draft_edit)
+            .bind(serde_json::to_string(&s.session)?)
+            .bind(s.change_note.trim())
+            .bind(millis(now))
+            .bind(by)
+            .fetch_optional(&mut *tx)
+            .await?;
+            let version = version.ok_or(StoreError::Stale)?;
+            sqlx::query("update sessions set live_version_id = $2 where id = $1")
+                .bind(s.id)
+                .bind(version)
+                .execute(&mut *tx)
+                .await?;
+        }
+        tx.commit().await?;
+        Ok(())
+    }
+
+    /// Takes a group's week back: members no longer see it; versions and results are kept.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn unpublish_week(&self, group: GroupId, monday: Date) -> Result<u64, StoreError> {
+        let done = sqlx::query(
+            "update sessions set live_version_id = null
+             where group_id = $1 and day between $2 and $3 and live_version_id is not null",
+        )
+        .bind(group)
+        .bind(calendar::iso(monday))
+        .bind(calendar::iso(monday + Duration::days(6)))
+        .execute(&self.write)
+        .await?;
+        Ok(done.rows_affected())
+    }
+
+    /// Takes one session back.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn unpublish(&self, id: SessionId) -> Result<(), StoreError> {
+        sqlx::query("update sessions set live_version_id = null where id = $1").bind(id).execute(&self.write).await?;
+        Ok(())
+    }
+
+    /// Copies a week's drafts, intents and videos to another week or group. Slots where something stands are left alone.
+    ///
+    /// Returns how many were copied and how many were left alone.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn copy_week(
+        &self,
+        from: (GroupId, Date),
+        to: (GroupId, Date),
+        now: OffsetDateTime,
+    ) -> Result<(usize, usize), StoreError> {
+        let slots = self.week(from.0, from.1).await?;
+        let mut copied = 0;
+        let mut tx = self.begin().await?;
+        for s in &slots {
+            let done = sqlx::query(
+                "insert into sessions (group_id, day, slot, draft, draft_edit, draft_at, draft_intents, video_url, media_id, created_at)
+                 values ($1, $2, $3, $4, 1, $5, $6, $7, $8, $5)
+                 on conflict (group_id, day, slot) do update set draft = $4, draft_edit = draft_edit + 1, draft_at = $5,
+                 draft_intents = $6, video_url = $7, media_id = $8 where trim(sessions.draft) = ''",
+            )
+            .bind(to.0)
+            .bind(calendar::iso(to.1 + (s.day - from.1)))
+            .bind(s.slot)
+            .bind(&s.draft)
+            .bind(millis(now))
+            .bind(serde_json::to_string(&s.intents)?)
+            .bind(&s.video.url)
+            .bind(s.video.media)
+            .execute(&mut *tx)
+            .await?;
+            copied += usize::try_from(done.rows_affected()).unwrap_or(0);
+        }
+        tx.commit().await?;
+        Ok((copied, slots.len() - copied))
+    }
+
+    /// What a member sees on one of their days, by group and slot.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn live_on(&self, member: PersonId, day: Date) -> Result<Vec<Published>, StoreError> {
+        let sql = sqlx::AssertSqlSafe(format!(
+            "{PUBLISHED} where s.live_version_id = v.id and s.day = $2
+             and s.group_id in (select group_id from memberships where person_id = $1) order by g.name, s.slot"
+        ));
+        published(sqlx::query_as(sql).bind(member).bind(calendar::iso(day)).fetch_all(&self.read).await?)
+    }
+
+    /// Days on which a member has something published, from day to day, in order.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn live_days(&self, member: PersonId, from: Date, to: Date) -> Result<Vec<Date>, StoreError> {
+        let days: Vec<String> = sqlx::query_scalar(
+            "select distinct day from sessions where live_version_id is not null and day between $2 and $3
+             and group_id in (select group_id from memberships where person_id = $1) order by day",
+        )
+        .bind(member)
+        .bind(calendar::iso(from))
+        .bind(calendar::iso(to))
+        .fetch_all(&self.read)
+        .await?;
+        days.iter().map(|d| day(d)).collect()
+    }
+
+    /// The live version of one session of a group this member is in.
+    ///
+    /// # Errors
+    /// [`StoreError::NotFound`] where it is not live or not theirs.
+    pub async fn live_for(&self, member: PersonId, session: SessionId) -> Result<Published, StoreError> {
+        let sql = sqlx::AssertSqlSafe(format!(
+            "{PUBLISHED} where s.live_version_id = v.id and s.id = $2
+             and s.group_id in (select group_id from memberships where person_id = $1)"
+        ));
+        sqlx::query_as::<_, PublishedRow>(sql).bind(member).bind(session).fetch_one(&self.read).await?.published()
+    }
+
+    /// Every version of a session, newest first; for the coach.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn versions(&self, session: SessionId) -> Result<Vec<Published>, StoreError> {
+        let sql = sqlx::AssertSqlSafe(format!("{PUBLISHED} where s.id = $1 order by v.number desc"));
+        published(sqlx::query_as(sql).bind(session).fetch_all(&self.read).await?)
+    }
+
+    /// One version, live or not.
+    ///
+    /// # Errors
+    /// [`StoreError::NotFound`].
+    pub async fn version(&self, id: VersionId) -> Result<Published, StoreError> {
+        let sql = sqlx::AssertSqlSafe(format!("{PUBLISHED} where v.id = $1"));
+        sqlx::query_as::<_, PublishedRow>(sql).bind(id).fetch_one(&self.read).await?.published()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::store::people::{NewPerson, Role, Units};
+    use crate::training::calendar::Zone;
+    use time::macros::{date, datetime};
+
+    const NOW: OffsetDateTime = datetime!(2026-11-25 12:00 UTC);
+    const DAY: Date = date!(2026 - 11 - 25);
+    const MONDAY: Date = date!(2026 - 11 - 23);
+
+    struct Bench {
+        store: Store,
+        group: GroupId,
+        coach: PersonId,
+        member: PersonId,
+        _folder: tempfile::TempDir,
+    }
+
+    async fn bench() -> Bench {
+        let folder = tempfile::tempdir().unwrap();
+        let store = Store::open(&folder.path().join("dowel.db")).await.unwrap();
+        let person = |role, name: &str| NewPerson {
+            role,
+            sign_in: name.to_owned(),
+            name: name.to_owned(),
+            password_hash: None,
+            zone: Zone::default(),
+            units: Units::Kg,
+        };
+        let coach = store.add_person(&person(Role::Coach, "mara"), NOW).await.unwrap();
+        let member = store.add_person(&person(Role::Member, "ines"), NOW).await.unwrap();
+        let group = store.add_group("Harbour", "", NOW).await.unwrap();
+        store.join_group(group, member, NOW).await.unwrap();
+        Bench { store, group, coach, member, _folder: folder }
+    }
+
+    fn to_publish(id: SessionId, draft_edit: i64, title: &str) -> ToPublish {
+        let session = Session { title: title.to_owned(), ..Session::default() };
+        ToPublish { id, draft_edit, session, change_note: String::new() }
+    }
+
+    #[tokio::test]
+    async fn a_stale_tab_never_overwrites() {
+        let b = bench().await;
+        let (_, first) = b.store.save_draft(b.group, DAY, 1, "one", 0, NOW).await.unwrap();
+        b.store.save_draft(b.group, DAY, 1, "two", first, NOW).await.unwrap();
+        let stale = b.store.save_draft(b.group, DAY, 1, "three", first, NOW).await;
+        assert!(matches!(stale, Err(StoreError::Stale)));
+        assert_eq!(b.store.slot(b.group, DAY, 1).await.unwrap().unwrap().draft, "two");
+    }
+
+    #[tokio::test]
+    async fn typing_changes_nothing_that_members_see() {
+        let b = bench().await;
+        let (id, edit) = b.store.save_draft(b.group, DAY, 1, "one", 0, NOW).await.unwrap();
+        assert!(b.store.live_on(b.member, DAY).await.unwrap().is_empty());
+        b.store.publish(&[to_publish(id, edit, "first")], b.coach, NOW).await.unwrap();
+        let (_, edit) = b.store.save_draft(b.group, DAY, 1, "two", edit, NOW).await.unwrap();
+        let seen = b.store.live_on(b.member, DAY).await.unwrap();
+        assert_eq!((seen[0].text.as_str(), seen[0].number), ("one", 1));
+        assert!(b.store.slot_by_id(id).await.unwrap().live.unwrap().changed_since);
+        b.store.publish(&[to_publish(id, edit, "second")], b.coach, NOW).await.unwrap();
+        let seen = b.store.live_for(b.member, id).await.unwrap();
+        assert_eq!((seen.session.title.as_str(), seen.number), ("second", 2));
+        assert_eq!(b.store.versions(id).await.unwrap().len(), 2);
+    }
+
+    #[tokio::test]
+    async fn publishing_a_draft_that_changed_after_it_was_read_is_refused() {
+        let b = bench().await;
+        let (id, edit) = b.store.save_draft(b.group, DAY, 1, "one", 0, NOW).await.unwrap();
+        b.store.save_draft(b.group, DAY, 1, "two", edit, NOW).await.unwrap();
+        let stale = b.store.publish(&[to_publish(id, edit, "first")], b.coach, NOW).await;
+        assert!(matches!(stale, Err(StoreError::Stale)));
+        assert!(b.store.live_on(b.member, DAY).await.unwrap().is_empty());
+    }
+
+    #[tokio::test]
+    async fn a_week_taken_back_is_gone_for_members_and_kept_for_the_coach() {
+        let b = bench().await;
+        let (id, edit) = b.store.save_draft(b.group, DAY, 1, "one", 0, NOW).await.unwrap();
+        b.store.publish(&[to_publish(id, edit, "first")], b.coach, NOW).await.unwrap();
+        assert_eq!(b.store.unpublish_week(b.group, MONDAY).await.unwrap(), 1);
+        assert!(matches!(b.store.live_for(b.member, id).await, Err(StoreError::NotFound)));
+        assert_eq!(b.store.week(b.group, MONDAY).await.unwrap()[0].draft, "one");
+    }
+
+    #[tokio::test]
+    async fn copying_a_week_leaves_what_stands_there() {
+        let b = bench().await;
+        let next = MONDAY + Duration::days(7);
+        b.store.save_draft(b.group, DAY, 1, "wed", 0, NOW).await.unwrap();
+        b.store.save_draft(b.group, MONDAY, 1, "mon", 0, NOW).await.unwrap();
+        b.store.save_draft(b.group, next, 1, "mine", 0, NOW).await.unwrap();
+        assert_eq!(b.store.copy_week((b.group, MONDAY), (b.group, next), NOW).await.unwrap(), (1, 1));
+        let week = b.store.week(b.group, next).await.unwrap();
+        assert_eq!(week.iter().map(|s| s.draft.as_str()).collect::<Vec<_>>(), ["mine", "wed"]);
+    }
+
+    #[tokio::test]
+    async fn somebody_elses_session_is_not_found() {
+        let b = bench().await;
+        let other = b.store.add_group("Lighthouse", "", NOW).await.unwrap();
+        let (id, edit) = b.store.save_draft(other, DAY, 1, "one", 0, NOW).await.unwrap();
+        b.store.publish(&[to_publish(id, edit, "first")], b.coach, NOW).await.unwrap();
+        assert!(matches!(b.store.live_for(b.member, id).await, Err(StoreError::NotFound)));
+    }
+}
