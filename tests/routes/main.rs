@@ -1,4 +1,5 @@
 //! Every route, asked as its users would: signed out, someone else, invalid, success. Mirrors `web/routes.rs`.
+#![allow(clippy::unwrap_used, clippy::expect_used, missing_docs, reason = "a test says what it expects by unwrapping")]
 
 mod account;
 mod practice;

@@ -84,8 +84,8 @@ impl Practice {
     }
 }
 
-/// The cookie with which a fresh browser of this person is signed in.
 impl Practice {
+    /// The cookie with which a fresh browser of this person is signed in.
     pub async fn cookie_of(&self, id: PersonId) -> String {
         let link = self.app.store.password_link(id, None, NOW).await.unwrap();
         let address = self.app.links.password_address(link);
