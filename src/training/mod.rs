@@ -5,4 +5,5 @@ pub mod dose;
 pub mod member;
 pub mod movement;
 pub mod pace;
+pub mod score;
 pub mod session;

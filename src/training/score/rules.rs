@@ -1,0 +1,210 @@
+//! What a part says about its scores, and what is hard to believe.
+
+use super::clock::show;
+use super::words::number;
+use super::{DistanceUnit, MassUnit, Score, Work};
+use crate::training::dose::{Amount, Side};
+use crate::training::movement::Library;
+use crate::training::pace::{fastest, fastest_line, fastest_round, rounds_of};
+use crate::training::session::{Format, Line, Part, ScoreKind};
+use serde::{Deserialize, Serialize};
+
+/// How several numbers make one score.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Combine {
+    /// added
+    Sum,
+    /// the lowest counts
+    Lowest,
+    /// the highest counts
+    Highest,
+}
+
+impl Combine {
+    /// What was done, in words.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Sum => "added up",
+            Self::Lowest => "the lowest counts",
+            Self::Highest => "the highest counts",
+        }
+    }
+
+    /// One number from several; 0 from none.
+    #[must_use]
+    pub fn of(self, list: &[f64]) -> f64 {
+        match self {
+            Self::Sum => list.iter().sum(),
+            Self::Lowest => list.iter().copied().reduce(f64::min).unwrap_or(0.0),
+            Self::Highest => list.iter().copied().reduce(f64::max).unwrap_or(0.0),
+        }
+    }
+
+    /// Reads a coach's score rule: `lowest round`, `sum of both blocks`, `best set`.
+    #[must_use]
+    pub fn from_words(rule: &str) -> Option<Self> {
+        let rule = rule.to_lowercase();
+        let says = |list: &[&str]| list.iter().any(|w| rule.contains(w));
+        if says(&["lowest", "worst", "fewest", "smallest"]) {
+            Some(Self::Lowest)
+        } else if says(&["highest", "best", "most", "longest", "heaviest"]) {
+            Some(Self::Highest)
+        } else if says(&["sum", "total", "added", "add up", "together", "all rounds", "all blocks"]) {
+            Some(Self::Sum)
+        } else {
+            None
+        }
+    }
+}
+
+/// What a part and a member settle about scores. Everything may be unknown.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct ScoreRules {
+    /// seconds
+    pub cap_s: Option<f64>,
+    /// reps of the whole part
+    pub total_reps: Option<u32>,
+    /// reps of one round
+    pub round_reps: Option<u32>,
+    /// the rounds of a score are rungs of a ladder
+    pub rungs: bool,
+    /// a lift counts with so many reps
+    pub reps: Option<u32>,
+    /// 2 for a pair
+    pub implements: Option<u32>,
+    /// settled by the part or by the member's own setting
+    pub mass_unit: Option<MassUnit>,
+    /// settled by the part or by the member's own setting
+    pub distance_unit: Option<DistanceUnit>,
+    /// how several numbers make one
+    pub combine: Option<Combine>,
+    /// least seconds for all of it
+    pub fastest_s: Option<f64>,
+    /// most rounds that the window can hold
+    pub most_rounds: Option<f64>,
+    /// most reps that the window can hold
+    pub most_reps: Option<f64>,
+    /// longest hold that the window allows, seconds
+    pub longest_s: Option<f64>,
+    /// the member's known max of this lift, kilograms
+    pub known_max_kg: Option<f64>,
+}
+
+/// A result heavier than this many known maxes is asked about.
+const HEAVY: f64 = 1.3;
+
+impl ScoreRules {
+    /// What the part itself says. The caller adds the member's unit and known max.
+    #[must_use]
+    pub fn of(part: &Part, library: &Library) -> Self {
+        let rungs = part.format == Format::Ladder && part.lines.iter().any(|l| l.open);
+        let window = part.duration_s.filter(|_| matches!(part.format, Format::Amrap | Format::Ladder));
+        let round_s = fastest_round(part, library);
+        let round_reps = if rungs { None } else { round_reps(part) };
+        let most_rounds = window.filter(|_| round_s > 0.0 && !rungs).map(|w| w / round_s);
+        let rep_s = part.lines.iter().map(|l| fastest_rep(l, library)).reduce(f64::min).filter(|s| *s > 0.0);
+        let fixed = matches!(part.format, Format::ForTime | Format::Ladder | Format::Rounds | Format::Sets) && !rungs;
+        let written = part.score_rule.as_deref().and_then(Combine::from_words);
+        Self {
+            cap_s: part.time_cap_s.filter(|_| part.cap_scope.is_none()),
+            total_reps: if fixed { total_reps(part) } else { None },
+            round_reps,
+            rungs,
+            reps: part.lines.first().and_then(|l| whole(l.reps.as_ref()?.high())).filter(|_| part.score == ScoreKind::Load),
+            implements: part.lines.iter().find_map(|l| l.implements).map(u32::from),
+            combine: written.filter(|_| part.score != ScoreKind::Time),
+            fastest_s: Some(fastest(part, library)).filter(|s| *s > 0.0 && part.score == ScoreKind::Time),
+            most_rounds,
+            most_reps: match (most_rounds, round_reps) {
+                (Some(most), Some(each)) => Some(most * f64::from(each)),
+                _ => window.zip(rep_s).map(|(w, s)| w / s),
+            },
+            longest_s: window,
+            ..Self::default()
+        }
+    }
+}
+
+/// Least seconds of a rep in a long set.
+fn fastest_rep(line: &Line, library: &Library) -> f64 {
+    const MANY: f64 = 1000.0;
+    let set = Line { reps: Some(Amount::One(MANY)), metres: None, calories: None, side: None, ..line.clone() };
+    fastest_line(&set, library) / MANY
+}
+
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "checked to be whole and below a million")]
+fn whole(n: f64) -> Option<u32> {
+    (n.fract() == 0.0 && (0.0..1e6).contains(&n)).then_some(n as u32)
+}
+
+/// What a line adds to the count of one round; `None` where it has no fixed count.
+fn line_reps(line: &Line) -> Option<f64> {
+    if let Some(n) = line.counts_as_reps {
+        return Some(n);
+    }
+    match (&line.reps, &line.calories) {
+        (Some(Amount::One(n)), _) | (None, Some(Amount::One(n))) if line.metres.is_none() && line.seconds.is_none() => {
+            Some(if line.side == Some(Side::PerSide) { n * 2.0 } else { *n })
+        }
+        _ => None,
+    }
+}
+
+fn round_reps(part: &Part) -> Option<u32> {
+    let each: Option<Vec<f64>> = part.lines.iter().filter(|l| l.role.is_none()).map(line_reps).collect();
+    each.map(|list| list.iter().sum()).and_then(whole).filter(|n| *n > 0)
+}
+
+/// Reps of everything written; `None` where something has no fixed count.
+fn total_reps(part: &Part) -> Option<u32> {
+    let rounds = match &part.rounds {
+        Some(Amount::Range(..)) => return None,
+        _ => rounds_of(part),
+    };
+    let all = |line: &Line| match &line.reps {
+        Some(Amount::Scheme(rungs)) => Some(rungs.iter().sum::<f64>() * if line.side == Some(Side::PerSide) { 2.0 } else { 1.0 }),
+        _ => line_reps(line).map(|n| if line.role.is_some() { n } else { n * rounds }),
+    };
+    let each: Option<Vec<f64>> = part.lines.iter().map(all).collect();
+    each.map(|list| list.iter().sum()).and_then(whole).filter(|n| *n > 0)
+}
+
+/// One plain sentence where the score is hard to believe. It is kept all the same.
+pub(super) fn doubt(score: &Score, rules: &ScoreRules) -> Option<String> {
+    match score {
+        Score::Time { seconds } => {
+            let least = rules.fastest_s.filter(|least| seconds < least)?;
+            Some(format!("Even the fastest would need about {}. Is that right?", show(least.floor())))
+        }
+        Score::Capped { work: Work::Done(n) } => {
+            let total = rules.total_reps.filter(|total| n > total)?;
+            Some(format!("There are {total} reps in all. Is that right?"))
+        }
+        Score::RoundsReps { rounds, reps } => doubt_rounds(*rounds, *reps, rules),
+        Score::Reps { reps } => {
+            let most = rules.most_reps.filter(|most| f64::from(*reps) > *most)?;
+            Some(format!("About {} is the most that anybody could do. Is that right?", number(most.floor())))
+        }
+        Score::Load { lifts } => {
+            let heaviest = lifts.iter().filter(|l| l.reps != Some(0)).filter_map(super::Lift::kg).reduce(f64::max)?;
+            let known = rules.known_max_kg.filter(|known| heaviest > HEAVY * known)?;
+            Some(format!("The known max is {} kg. Is that right?", number(known)))
+        }
+        Score::Hold { seconds } => {
+            let longest = rules.longest_s.filter(|longest| seconds > longest)?;
+            Some(format!("The part is {} long. Is that right?", show(longest)))
+        }
+        Score::Capped { .. } | Score::Distance { .. } | Score::Calories { .. } | Score::Done | Score::NotDone { .. } => None,
+    }
+}
+
+fn doubt_rounds(rounds: u32, reps: u32, rules: &ScoreRules) -> Option<String> {
+    if let Some(each) = rules.round_reps.filter(|each| reps >= *each) {
+        return Some(format!("A round is {each} reps, so {reps} extra would be a round more. Is that right?"));
+    }
+    let most = rules.most_rounds.filter(|most| f64::from(rounds) > *most)?;
+    Some(format!("About {} rounds is the most that anybody could do. Is that right?", number(most.floor())))
+}
