@@ -1,6 +1,7 @@
 //! The command line: what can be typed, and a file a command.
 
 mod coach;
+mod keep;
 mod serve;
 
 use crate::config::Config;
@@ -27,6 +28,12 @@ enum Command {
         #[command(subcommand)]
         command: coach::Command,
     },
+    /// Write a checked backup of everything; the practice may be running
+    Backup(keep::BackupArgs),
+    /// Put a backup in place; what was there is set aside
+    Restore(keep::RestoreArgs),
+    /// Say whether the data folder is whole and sound
+    Check(keep::DataFolder),
 }
 
 /// Runs the command that was typed.
@@ -35,6 +42,9 @@ pub fn main() -> ExitCode {
     let done = match Cli::parse().command {
         Command::Serve { config } => run(serve::serve(config)),
         Command::Coach { command } => run(coach::run(command)),
+        Command::Backup(args) => run(keep::backup(args)),
+        Command::Restore(args) => run(keep::restore(args)),
+        Command::Check(args) => run(keep::check(args)),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,

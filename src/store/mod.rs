@@ -3,6 +3,7 @@
 //! One writer connection and a pool of read-only ones, on a SQLite file in write-ahead mode with full syncing:
 //! what was acknowledged survives a power cut.
 
+pub mod backup;
 pub mod groups;
 pub mod ids;
 pub mod links;

@@ -1,0 +1,76 @@
+//! Keeping a practice: the commands as an operator types them, on real folders.
+#![allow(clippy::unwrap_used, missing_docs, reason = "a test says what it expects by unwrapping")]
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+fn dowel(words: &[&str], data: &Path) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_dowel")).args(words).arg("--data").arg(data).output().unwrap()
+}
+
+fn printed(output: &Output) -> String {
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    String::from_utf8_lossy(&output.stdout).trim().to_owned()
+}
+
+fn practice() -> (tempfile::TempDir, PathBuf) {
+    let folder = tempfile::tempdir().unwrap();
+    let data = folder.path().join("data");
+    let added = printed(&dowel(&["coach", "add", "--name", "Mara", "--sign-in", "mara@example.org"], &data));
+    assert!(added.contains("/password/1-"));
+    (folder, data)
+}
+
+#[test]
+fn a_backup_is_restored_on_another_machine() {
+    let (folder, data) = practice();
+    let backup = printed(&dowel(&["backup"], &data));
+    let elsewhere = folder.path().join("elsewhere");
+    printed(&dowel(&["restore", &backup], &elsewhere));
+    assert_eq!(printed(&dowel(&["check"], &elsewhere)), "Sound.");
+    let again = dowel(&["coach", "add", "--name", "Mara", "--sign-in", "mara@example.org"], &elsewhere);
+    assert!(String::from_utf8_lossy(&again.stderr).contains("taken"), "the coach is there already");
+}
+
+#[test]
+fn a_damaged_backup_is_refused_and_nothing_is_touched() {
+    let (_folder, data) = practice();
+    let backup = printed(&dowel(&["backup"], &data));
+    let file = Path::new(&backup).join("dowel.db");
+    let mut bytes = fs::read(&file).unwrap();
+    let middle = bytes.len() / 2;
+    bytes[middle] ^= 0xff;
+    fs::write(&file, bytes).unwrap();
+    let before = fs::read(data.join("dowel.db")).unwrap();
+    assert!(!dowel(&["restore", &backup], &data).status.success());
+    assert_eq!(fs::read(data.join("dowel.db")).unwrap(), before);
+}
+
+#[test]
+fn restoring_sets_what_was_there_aside() {
+    let (_folder, data) = practice();
+    let backup = printed(&dowel(&["backup"], &data));
+    printed(&dowel(&["coach", "add", "--name", "Later", "--sign-in", "later@example.org"], &data));
+    printed(&dowel(&["restore", &backup], &data));
+    let aside = fs::read_dir(&data).unwrap().flatten().find(|e| e.file_name().to_string_lossy().starts_with("replaced-"));
+    assert!(aside.unwrap().path().join("dowel.db").is_file());
+    printed(&dowel(&["coach", "add", "--name", "Later", "--sign-in", "later@example.org"], &data));
+}
+
+#[test]
+fn the_oldest_backups_make_room() {
+    let (_folder, data) = practice();
+    let first = printed(&dowel(&["backup", "--keep", "2"], &data));
+    printed(&dowel(&["backup", "--keep", "2"], &data));
+    let last = printed(&dowel(&["backup", "--keep", "2"], &data));
+    assert!(!Path::new(&first).exists() && Path::new(&last).exists());
+}
+
+#[test]
+fn a_folder_that_is_no_backup_is_refused() {
+    let (folder, data) = practice();
+    let output = dowel(&["restore", folder.path().to_str().unwrap()], &data);
+    assert!(!output.status.success());
+    assert!(String::from_utf8_lossy(&output.stderr).contains("is no backup"));
+}
