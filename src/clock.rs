@@ -51,3 +51,26 @@ pub fn random<const N: usize>() -> [u8; N] {
     getrandom::fill(&mut bytes).expect("the operating system gives randomness");
     bytes
 }
+
+/// A new id, ordered by time and not to be guessed: a version 7 UUID (RFC 9562).
+#[must_use]
+pub fn new_uuid(now: OffsetDateTime) -> String {
+    let millis = u64::try_from(now.unix_timestamp() * 1000 + i64::from(now.millisecond())).unwrap_or_default();
+    uuid::Builder::from_unix_timestamp_millis(millis, &random::<10>()).into_uuid().to_string()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use time::macros::datetime;
+
+    #[test]
+    fn a_new_id_carries_its_time_and_is_no_other() {
+        let now = datetime!(2026-11-25 12:00 UTC);
+        let (one, two) = (new_uuid(now), new_uuid(now));
+        assert_ne!(one, two);
+        // RFC 9562, section 5.7: the first 48 bits are milliseconds, then the version
+        assert_eq!(one.replace('-', "")[..12], format!("{:012x}", now.unix_timestamp() * 1000));
+        assert_eq!(one.as_bytes()[14], b'7');
+    }
+}

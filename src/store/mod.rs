@@ -8,6 +8,7 @@ pub mod groups;
 pub mod ids;
 pub mod links;
 pub mod people;
+pub mod results;
 pub mod sign_ins;
 pub mod weeks;
 

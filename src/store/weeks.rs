@@ -125,7 +125,8 @@ const SLOT: &str = "select s.id, s.group_id, s.day, s.slot, s.draft, s.draft_edi
         or v.intents is not s.draft_intents as changed_since
     from sessions s left join session_versions v on v.id = s.live_version_id";
 
-fn day(text: &str) -> Result<Date, StoreError> {
+/// A stored day.
+pub(super) fn day(text: &str) -> Result<Date, StoreError> {
     calendar::read_iso(text).ok_or_else(|| StoreError::Unusable(format!("{text:?} is no day")))
 }
 

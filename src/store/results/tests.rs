@@ -1,0 +1,193 @@
+use super::*;
+use crate::store::Store;
+use crate::store::ids::GroupId;
+use crate::store::people::{NewPerson, Role, Units};
+use crate::store::weeks::ToPublish;
+use crate::training::calendar::Zone;
+use time::macros::{date, datetime};
+
+const NOW: OffsetDateTime = datetime!(2026-11-25 12:00 UTC);
+const LATER: OffsetDateTime = datetime!(2026-11-25 13:00 UTC);
+const DAY: Date = date!(2026 - 11 - 25);
+
+struct Bench {
+    store: Store,
+    session: SessionId,
+    version: VersionId,
+    coach: PersonId,
+    ines: PersonId,
+    outsider: PersonId,
+    _folder: tempfile::TempDir,
+}
+
+async fn session(store: &Store, group: GroupId, coach: PersonId, day: Date) -> (SessionId, VersionId) {
+    let (id, draft_edit) = store.save_draft(group, day, 1, "typed", 0, NOW).await.unwrap();
+    let session = Session { title: "Slow and strong".to_owned(), ..Session::default() };
+    store.publish(&[ToPublish { id, draft_edit, session, change_note: String::new() }], coach, NOW).await.unwrap();
+    (id, store.versions(id).await.unwrap()[0].version_id)
+}
+
+async fn bench() -> Bench {
+    let folder = tempfile::tempdir().unwrap();
+    let store = Store::open(&folder.path().join("dowel.db")).await.unwrap();
+    let person = |role, name: &str| NewPerson {
+        role,
+        sign_in: name.to_owned(),
+        name: name.to_owned(),
+        password_hash: None,
+        zone: Zone::default(),
+        units: Units::Kg,
+    };
+    let coach = store.add_person(&person(Role::Coach, "Mara"), NOW).await.unwrap();
+    let ines = store.add_person(&person(Role::Member, "Ines"), NOW).await.unwrap();
+    let outsider = store.add_person(&person(Role::Member, "Odo"), NOW).await.unwrap();
+    let group = store.add_group("Harbour", "", NOW).await.unwrap();
+    store.join_group(group, ines, NOW).await.unwrap();
+    let (session, version) = session(&store, group, coach, DAY).await;
+    Bench { store, session, version, coach, ines, outsider, _folder: folder }
+}
+
+impl Bench {
+    fn result(&self, client_id: &str) -> NewResult {
+        NewResult {
+            client_id: client_id.to_owned(),
+            session_id: self.session,
+            version_id: self.version,
+            part: 0,
+            score_text: "7:42".to_owned(),
+            score: None,
+            doubt: None,
+            version_done: "full".to_owned(),
+            load_text: String::new(),
+            load_kg: None,
+            minutes: Some(8.0),
+            rpe: Some(7.0),
+            note: String::new(),
+            hurt: None,
+            given: None,
+            done_on: DAY,
+            edit: 0,
+            hidden: false,
+        }
+    }
+
+    async fn pain_questions(&self) -> Vec<String> {
+        sqlx::query_scalar("select text from questions where kind = 'pain' order by id")
+            .fetch_all(&self.store.read)
+            .await
+            .unwrap()
+    }
+}
+
+#[tokio::test]
+async fn a_double_tap_is_one_result() {
+    let b = bench().await;
+    let first = b.store.log_result(b.ines, &b.result("a"), NOW).await.unwrap();
+    let again = b.store.log_result(b.ines, &NewResult { score_text: "9:99".to_owned(), ..b.result("a") }, LATER).await.unwrap();
+    assert_eq!(first, again);
+    assert_eq!(b.store.result(b.ines, first).await.unwrap().score_text, "7:42");
+    assert_eq!(b.store.results_of_part(b.session, 0).await.unwrap().len(), 1);
+}
+
+#[tokio::test]
+async fn a_higher_edit_replaces_and_keeps_what_was_there() {
+    let b = bench().await;
+    let id = b.store.log_result(b.ines, &b.result("a"), NOW).await.unwrap();
+    let newer = NewResult { score_text: "7:24".to_owned(), edit: 3, ..b.result("a") };
+    b.store.log_result(b.ines, &newer, LATER).await.unwrap();
+    let stands = b.store.result(b.ines, id).await.unwrap();
+    assert_eq!((stands.logged.clone(), stands.created_at, stands.updated_at), (newer, NOW, LATER));
+    let edits = b.store.edits_of(id).await.unwrap();
+    assert_eq!((edits.len(), &edits[0].before, edits[0].by.as_deref()), (1, &b.result("a"), Some("Ines")));
+}
+
+#[tokio::test]
+async fn a_device_id_of_another_part_is_refused() {
+    let b = bench().await;
+    b.store.log_result(b.ines, &b.result("a"), NOW).await.unwrap();
+    let other = NewResult { part: 1, edit: 9, ..b.result("a") };
+    assert!(matches!(b.store.log_result(b.ines, &other, NOW).await, Err(StoreError::Stale)));
+}
+
+#[tokio::test]
+async fn nobody_logs_on_a_session_of_a_group_they_are_not_in() {
+    let b = bench().await;
+    assert!(matches!(b.store.log_result(b.outsider, &b.result("a"), NOW).await, Err(StoreError::NotFound)));
+}
+
+#[tokio::test]
+async fn somebody_elses_result_is_not_found() {
+    let b = bench().await;
+    let id = b.store.log_result(b.ines, &b.result("a"), NOW).await.unwrap();
+    assert!(matches!(b.store.result(b.outsider, id).await, Err(StoreError::NotFound)));
+    assert!(matches!(b.store.withdraw_result(b.outsider, id, NOW).await, Err(StoreError::NotFound)));
+    let edit = b.store.edit_result(Editor::Owner(b.outsider), id, &b.result("a"), NOW).await;
+    assert!(matches!(edit, Err(StoreError::NotFound)));
+}
+
+#[tokio::test]
+async fn a_coach_corrects_a_result_and_the_reason_is_kept() {
+    let b = bench().await;
+    let id = b.store.log_result(b.ines, &b.result("a"), NOW).await.unwrap();
+    let right = NewResult { score_text: "17:42".to_owned(), ..b.result("a") };
+    b.store.edit_result(Editor::Coach(b.coach, "A minute was missing."), id, &right, LATER).await.unwrap();
+    let edit = &b.store.edits_of(id).await.unwrap()[0];
+    assert_eq!((edit.reason.as_str(), edit.edited_by), ("A minute was missing.", Some(b.coach)));
+    assert_eq!(b.store.result_for_coach(id).await.unwrap().edit, 1);
+}
+
+#[tokio::test]
+async fn pain_opens_a_question_once() {
+    let b = bench().await;
+    let hurt = NewResult { hurt: Some("left knee".to_owned()), ..b.result("a") };
+    b.store.log_result(b.ines, &hurt, NOW).await.unwrap();
+    b.store.log_result(b.ines, &NewResult { edit: 1, ..hurt.clone() }, NOW).await.unwrap();
+    assert_eq!(b.pain_questions().await, ["left knee"]);
+    b.store.log_result(b.ines, &NewResult { edit: 2, hurt: Some(String::new()), ..hurt }, NOW).await.unwrap();
+    assert_eq!(b.pain_questions().await, ["left knee", "Something hurt; where was not said."]);
+}
+
+#[tokio::test]
+async fn pain_is_listed_until_it_is_taken_back() {
+    let b = bench().await;
+    let hurt = NewResult { hurt: Some("left knee".to_owned()), ..b.result("a") };
+    let id = b.store.log_result(b.ines, &hurt, NOW).await.unwrap();
+    assert_eq!(b.store.recent_pain(NOW).await.unwrap()[0].name, "Ines");
+    assert!(b.store.recent_pain(LATER).await.unwrap().is_empty());
+    b.store.withdraw_result(b.ines, id, LATER).await.unwrap();
+    assert!(b.store.recent_pain(NOW).await.unwrap().is_empty());
+}
+
+#[tokio::test]
+async fn a_result_that_was_taken_back_leaves_every_list_and_stays_its_owners() {
+    let b = bench().await;
+    let id = b.store.log_result(b.ines, &b.result("a"), NOW).await.unwrap();
+    b.store.withdraw_result(b.ines, id, LATER).await.unwrap();
+    assert!(b.store.results_of_session(b.session).await.unwrap().is_empty());
+    assert!(b.store.results_of_person(b.ines, DAY, DAY).await.unwrap().is_empty());
+    assert_eq!(b.store.result(b.ines, id).await.unwrap().withdrawn_at, Some(LATER));
+}
+
+#[tokio::test]
+async fn history_is_paged_newest_day_first() {
+    let b = bench().await;
+    for (client, day) in [("a", date!(2026 - 11 - 23)), ("b", DAY), ("c", date!(2026 - 11 - 24)), ("d", DAY)] {
+        b.store.log_result(b.ines, &NewResult { done_on: day, ..b.result(client) }, NOW).await.unwrap();
+    }
+    let clients = |page: &[Logged]| page.iter().map(|l| l.result.client_id.clone()).collect::<Vec<_>>();
+    let first = b.store.history(b.ines, None, 3).await.unwrap();
+    assert_eq!(clients(&first), ["d", "b", "c"]);
+    assert_eq!((first[0].session.title.as_str(), first[0].day), ("Slow and strong", DAY));
+    let last = first.last().map(|l| (l.result.done_on, l.result.id));
+    assert_eq!(clients(&b.store.history(b.ines, last, 3).await.unwrap()), ["a"]);
+}
+
+#[tokio::test]
+async fn a_person_who_is_not_shown_has_no_shown_result() {
+    let b = bench().await;
+    let id = b.store.log_result(b.ines, &b.result("a"), NOW).await.unwrap();
+    assert!(b.store.result(b.ines, id).await.unwrap().shown);
+    let person = b.store.person(b.ines).await.unwrap();
+    b.store.save_person(&crate::store::people::Person { shown: false, ..person }).await.unwrap();
+    assert!(!b.store.result(b.ines, id).await.unwrap().shown);
+}
