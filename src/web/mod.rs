@@ -2,6 +2,7 @@
 
 pub mod access;
 pub mod account;
+pub mod chart;
 pub mod error;
 pub mod forms;
 pub mod frame;
@@ -10,6 +11,7 @@ pub mod home;
 pub mod limits;
 pub mod links;
 pub mod passwords;
+pub mod rod;
 pub mod routes;
 
 use crate::clock::Clock;
