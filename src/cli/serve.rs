@@ -2,7 +2,7 @@
 
 use crate::clock::Clock;
 use crate::config::Config;
-use crate::web::{App, routes};
+use crate::web::{App, routes, server};
 use anyhow::Context;
 use std::fs::File;
 use std::path::Path;
@@ -29,7 +29,7 @@ pub async fn run(app: App) -> anyhow::Result<()> {
         .with_context(|| format!("cannot listen on {}", app.config.listen))?;
     tracing::info!(address = %app.config.public_address(), "ready");
     let store = app.store.clone();
-    axum::serve(listener, routes::router(app)).with_graceful_shutdown(stop()).await?;
+    server::serve(listener, routes::router(app), server::Deadlines::default(), stop()).await?;
     store.close().await;
     Ok(())
 }

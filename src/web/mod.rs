@@ -13,6 +13,7 @@ pub mod links;
 pub mod passwords;
 pub mod rod;
 pub mod routes;
+pub mod server;
 
 use crate::clock::Clock;
 use crate::config::Config;

@@ -1,0 +1,190 @@
+//! Accepting connections, with deadlines.
+//!
+//! # Design
+//! `axum::serve` sets no timer, so a silent or dripping client would hold its connection for ever and keep the program
+//! from stopping. Here every connection has a deadline for its header, every body one for its length, there is a most
+//! that are open at once, and stopping has a ceiling.
+
+use axum::Router;
+use axum::body::{Body, Bytes};
+use axum::extract::Request;
+use axum::http::header;
+use axum::middleware::{Next, from_fn};
+use axum::response::Response;
+use futures_util::StreamExt;
+use hyper::server::conn::http1;
+use hyper_util::rt::{TokioIo, TokioTimer};
+use hyper_util::server::graceful::GracefulShutdown;
+use hyper_util::service::TowerToHyperService;
+use std::io;
+use std::sync::Arc;
+use std::time::Duration;
+use tokio::net::{TcpListener, TcpStream};
+use tokio::sync::Semaphore;
+use tokio::time::{Instant, timeout, timeout_at};
+
+/// Most connections at once; the next one waits to be accepted.
+const CONNECTIONS: usize = 1024;
+/// Largest header, bytes.
+const HEADER_LIMIT: usize = 32 * 1024;
+/// Slowest upload that is waited for, bytes a second.
+const SLOWEST: u64 = 8 * 1024;
+
+/// How long is waited for what.
+#[derive(Clone, Copy, Debug)]
+pub struct Deadlines {
+    /// for a request's header
+    pub header: Duration,
+    /// for a body, and a second more for each 8 kB that it declares
+    pub body: Duration,
+    /// for what is under way when told to stop
+    pub stop: Duration,
+}
+
+impl Default for Deadlines {
+    fn default() -> Self {
+        let ten = Duration::from_secs(10);
+        Self { header: ten, body: ten, stop: ten }
+    }
+}
+
+/// Serves until `stop` comes, then finishes what is under way.
+///
+/// # Errors
+/// Only where the listener itself fails.
+pub async fn serve(
+    listener: TcpListener,
+    router: Router,
+    deadlines: Deadlines,
+    stop: impl Future<Output = ()>,
+) -> io::Result<()> {
+    let router = router.layer(from_fn(move |request, next| body_deadline(deadlines.body, request, next)));
+    let places = Arc::new(Semaphore::new(CONNECTIONS));
+    let graceful = GracefulShutdown::new();
+    tokio::pin!(stop);
+    loop {
+        let Ok(place) = places.clone().acquire_owned().await else { break };
+        let stream = tokio::select! {
+            accepted = listener.accept() => match accepted {
+                Ok((stream, _)) => stream,
+                Err(e) => {
+                    // out of file handles, or a client that left again: wait a little and go on
+                    tracing::warn!(error = %e, "cannot accept a connection");
+                    tokio::time::sleep(Duration::from_millis(50)).await;
+                    continue;
+                }
+            },
+            () = &mut stop => break,
+        };
+        let connection = graceful.watch(connect(stream, router.clone(), deadlines.header));
+        tokio::spawn(async move {
+            // a client that leaves in the middle is no news
+            let _ = connection.await;
+            drop(place);
+        });
+    }
+    drop(listener);
+    let _ = timeout(deadlines.stop, graceful.shutdown()).await;
+    Ok(())
+}
+
+type Connection = http1::Connection<TokioIo<TcpStream>, TowerToHyperService<Router>>;
+
+fn connect(stream: TcpStream, router: Router, header: Duration) -> Connection {
+    let _ = stream.set_nodelay(true);
+    http1::Builder::new()
+        .timer(TokioTimer::new())
+        .header_read_timeout(header)
+        .max_buf_size(HEADER_LIMIT)
+        .serve_connection(TokioIo::new(stream), TowerToHyperService::new(router))
+}
+
+/// Ends a body that comes too slowly.
+async fn body_deadline(allowed: Duration, request: Request, next: Next) -> Response {
+    let declared = request.headers().get(header::CONTENT_LENGTH).and_then(|v| v.to_str().ok()?.parse().ok());
+    let deadline = Instant::now() + allowed + Duration::from_secs(declared.unwrap_or(0_u64) / SLOWEST);
+    next.run(request.map(|body| hurry(body, deadline))).await
+}
+
+fn hurry(body: Body, deadline: Instant) -> Body {
+    let parts = futures_util::stream::unfold(body.into_data_stream(), move |mut parts| async move {
+        let part: Result<Bytes, axum::Error> = match timeout_at(deadline, parts.next()).await {
+            Ok(part) => part?,
+            Err(late) => Err(axum::Error::new(late)),
+        };
+        Some((part, parts))
+    });
+    Body::from_stream(parts.boxed())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use axum::routing::{get, post};
+    use std::net::SocketAddr;
+    use tokio::io::{AsyncReadExt, AsyncWriteExt};
+    use tokio::sync::oneshot;
+    use tokio::task::JoinHandle;
+
+    async fn running() -> (SocketAddr, oneshot::Sender<()>, JoinHandle<io::Result<()>>) {
+        let router = Router::new().route("/", get(|| async { "here" })).route("/", post(|body: Bytes| async move { body }));
+        let listener = TcpListener::bind("127.0.0.1:0").await.unwrap();
+        let address = listener.local_addr().unwrap();
+        let short = Duration::from_millis(100);
+        let deadlines = Deadlines { header: short, body: short, stop: short };
+        let (stop, stopped) = oneshot::channel();
+        let serving = tokio::spawn(serve(listener, router, deadlines, async {
+            let _ = stopped.await;
+        }));
+        (address, stop, serving)
+    }
+
+    async fn say(address: SocketAddr, words: &str) -> String {
+        let mut client = TcpStream::connect(address).await.unwrap();
+        client.write_all(words.as_bytes()).await.unwrap();
+        let mut answer = Vec::new();
+        timeout(Duration::from_secs(5), client.read_to_end(&mut answer)).await.expect("it is closed").unwrap();
+        String::from_utf8_lossy(&answer).into_owned()
+    }
+
+    #[tokio::test]
+    async fn an_honest_client_is_answered() {
+        let (address, _stop, _serving) = running().await;
+        assert!(say(address, "GET / HTTP/1.1\r\nhost: x\r\nconnection: close\r\n\r\n").await.ends_with("here"));
+    }
+
+    #[tokio::test]
+    async fn a_silent_client_is_closed() {
+        let (address, _stop, _serving) = running().await;
+        say(address, "").await;
+        say(address, "GET / HT").await;
+    }
+
+    #[tokio::test]
+    async fn a_body_that_never_comes_is_given_up() {
+        let (address, _stop, _serving) = running().await;
+        let answer = say(address, "POST / HTTP/1.1\r\nhost: x\r\ncontent-length: 100\r\n\r\nabc").await;
+        assert!(answer.starts_with("HTTP/1.1 4"), "{answer}");
+    }
+
+    #[tokio::test]
+    async fn a_huge_header_is_refused() {
+        let (address, _stop, _serving) = running().await;
+        let header = "a".repeat(60_000);
+        let mut client = TcpStream::connect(address).await.unwrap();
+        // the server may close before all of it is written
+        let _ = client.write_all(format!("GET / HTTP/1.1\r\nhost: x\r\nx: {header}\r\n\r\n").as_bytes()).await;
+        let mut answer = Vec::new();
+        let _ = timeout(Duration::from_secs(5), client.read_to_end(&mut answer)).await.expect("it is closed");
+        assert!(!String::from_utf8_lossy(&answer).contains("200 OK"));
+    }
+
+    #[tokio::test]
+    async fn a_stuck_client_does_not_keep_it_from_stopping() {
+        let (address, stop, serving) = running().await;
+        let mut client = TcpStream::connect(address).await.unwrap();
+        client.write_all(b"GET / HT").await.unwrap();
+        stop.send(()).unwrap();
+        timeout(Duration::from_secs(5), serving).await.expect("it stops").unwrap().unwrap();
+    }
+}
