@@ -10,7 +10,8 @@ use std::collections::BTreeMap;
 pub struct Profile {
     /// What is at home.
     pub kit: Vec<KitItem>,
-    /// What is kept out for now.
+    /// What is kept out for now; read with [`Demand::read`], so that plain words are understood too.
+    #[serde(deserialize_with = "demands")]
     pub avoid: Vec<Demand>,
     /// How much skill a line may ask.
     pub level: Level,
@@ -62,13 +63,43 @@ pub struct KitItem {
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Level {
-    /// skill 1 and 2
+    /// up to skill 3, and easier where there is a choice
     #[default]
     Beginner,
     /// up to skill 4
     Intermediate,
     /// all
     Advanced,
+}
+
+impl Level {
+    /// The highest skill of a movement that is given at this level.
+    #[must_use]
+    pub fn skill_ceiling(self) -> u8 {
+        match self {
+            Self::Beginner => 3,
+            Self::Intermediate => 4,
+            Self::Advanced => 5,
+        }
+    }
+}
+
+/// Demands in the data's words or in plain ones; a word that is not known is an error, because a limit must not be lost.
+fn demands<'de, D: Deserializer<'de>>(d: D) -> Result<Vec<Demand>, D::Error> {
+    let mut all = Vec::new();
+    for word in Option::<Vec<String>>::deserialize(d)?.unwrap_or_default() {
+        let read = Demand::read(&word);
+        if read.is_empty() {
+            let known: Vec<&str> = Demand::ALL.iter().map(|d| d.key()).collect();
+            return Err(serde::de::Error::custom(format!("{word:?} is no known limit; known are {}", known.join(", "))));
+        }
+        for demand in read {
+            if !all.contains(&demand) {
+                all.push(demand);
+            }
+        }
+    }
+    Ok(all)
 }
 
 fn null_as_default<'de, D: Deserializer<'de>, T: Deserialize<'de> + Default>(d: D) -> Result<T, D::Error> {

@@ -2,8 +2,11 @@
 
 pub mod calendar;
 pub mod dose;
+pub mod load;
 pub mod member;
 pub mod movement;
 pub mod pace;
 pub mod score;
 pub mod session;
+pub mod strength;
+pub mod tailor;

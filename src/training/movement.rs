@@ -355,6 +355,12 @@ impl Library {
         self.by_name.get(&name.trim().to_lowercase()).map(|&i| &self.movements[i])
     }
 
+    /// The place in [`Library::all`] of the movement with exactly this name or alias, whatever its case.
+    #[must_use]
+    pub fn position(&self, name: &str) -> Option<usize> {
+        self.by_name.get(&name.trim().to_lowercase()).copied()
+    }
+
     /// Movements whose name or alias holds every word of `words`, whatever its case.
     #[must_use]
     pub fn search(&self, words: &str) -> Vec<&Movement> {
@@ -364,6 +370,33 @@ impl Library {
             words.iter().all(|w| name.contains(w))
         };
         self.movements.iter().filter(|m| holds(&m.name) || m.aliases.iter().any(holds)).collect()
+    }
+}
+
+impl Demand {
+    /// Reads a limit in the data's word or in a plain one: `quiet` keeps out noise and jumping, `lying` both ways of lying.
+    /// Empty where the word is not known.
+    #[must_use]
+    pub fn read(word: &str) -> Vec<Self> {
+        let word = word.trim().to_lowercase().replace([' ', '-'], "_");
+        if let Some(demand) = Self::from_key(&word) {
+            return vec![demand];
+        }
+        match word.as_str() {
+            "lying" | "lying_down" => vec![Self::Supine, Self::Prone],
+            "quiet" | "quiet_flat" | "neighbours" => vec![Self::Noise, Self::Impact],
+            "jumping" | "jump" | "landing" => vec![Self::Impact],
+            "dropping" => vec![Self::Noise],
+            "headroom" | "low_ceiling" => vec![Self::Ceiling],
+            "running_room" | "no_space" | "room" => vec![Self::Space],
+            "floor" | "getting_down" => vec![Self::FloorStart],
+            "wrist" | "wrists" => vec![Self::WristLoad],
+            "knee" | "knees" | "deep_squat" | "deep_knee_bend" => vec![Self::DeepKnee],
+            "hang" => vec![Self::Hanging],
+            "upside_down" => vec![Self::Inverted],
+            "back_load" | "spine" => vec![Self::SpinalLoad],
+            _ => Vec::new(),
+        }
     }
 }
 

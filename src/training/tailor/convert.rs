@@ -1,0 +1,308 @@
+//! Doses: from the written amount to one that keeps what the part is for.
+
+use super::fit::Fit;
+use super::shelf::{Entry, Purpose, Shelf, Way};
+use crate::training::dose::{Amount, Side};
+use crate::training::movement::{Movement, Sided, Unit};
+use crate::training::session::Line;
+use crate::training::strength::{percent_at, reps_at};
+
+/// Seconds a member needs for one calorie on a machine (*common practice*: 13 or so a minute).
+const SECONDS_A_CALORIE: f64 = 4.5;
+
+/// A line's amount and how it is done.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(crate) struct Dose {
+    pub reps: Option<Amount>,
+    pub seconds: Option<Amount>,
+    pub metres: Option<Amount>,
+    pub calories: Option<Amount>,
+    pub side: Option<Side>,
+    pub tempo: Option<String>,
+    pub max: bool,
+}
+
+/// One swap to convert a dose for.
+pub(crate) struct Swap<'a> {
+    pub line: &'a Line,
+    pub from: usize,
+    pub to: usize,
+    pub way: Way,
+    pub fit: &'a Fit,
+    /// the written line carries a load
+    pub was_loaded: bool,
+    pub purpose: Purpose,
+    /// rungs of a ladder or rounds: numbers are made easy to count
+    pub second_column: bool,
+}
+
+/// A number of seconds that people set on a clock.
+fn clock(seconds: f64) -> f64 {
+    let step = if seconds < 90.0 { 5.0 } else { 10.0 };
+    ((seconds / step).round() * step).max(5.0)
+}
+
+fn count(reps: f64) -> f64 {
+    reps.round().max(1.0)
+}
+
+fn even_up(reps: f64) -> f64 {
+    ((reps / 2.0).round() * 2.0).max(2.0)
+}
+
+impl Swap<'_> {
+    fn movements<'l>(&self, shelf: &Shelf<'l>) -> (&'l Movement, &'l Movement) {
+        (shelf.movement(self.from), shelf.movement(self.to))
+    }
+
+    /// The side that the written number counts; a one-sided movement with none written counts each side.
+    fn written_side(&self, from: &Movement) -> Option<Side> {
+        self.line.side.or(match from.sided {
+            Sided::Unilateral => Some(Side::PerSide),
+            Sided::Alternating => Some(Side::Alternating),
+            Sided::Bilateral => None,
+        })
+    }
+
+    fn given_side(&self, to: &Movement) -> Option<Side> {
+        if self.way.one_arm || to.sided == Sided::Unilateral {
+            Some(Side::PerSide)
+        } else if to.sided == Sided::Alternating {
+            Some(Side::Alternating)
+        } else {
+            None
+        }
+    }
+
+    /// The dose of the swap.
+    pub fn dose(&self, shelf: &Shelf<'_>) -> Dose {
+        let (from, to) = self.movements(shelf);
+        let line = self.line;
+        if self.from == self.to && !self.way.one_arm {
+            return self.same_movement();
+        }
+        let side = self.given_side(to);
+        let mut dose = Dose { max: line.max, side, ..Dose::default() };
+        if let Some(reps) = &line.reps {
+            self.from_reps(reps, shelf, &mut dose);
+        } else if let Some(seconds) = &line.seconds {
+            self.from_seconds(seconds, shelf, &mut dose);
+        } else if let Some(metres) = &line.metres {
+            self.from_metres(metres, shelf, &mut dose);
+        } else if let Some(calories) = &line.calories {
+            self.machine_seconds(&self.my_column(calories).map(|c| clock(c * SECONDS_A_CALORIE)), &mut dose);
+        } else if !line.max {
+            self.no_amount(&shelf.entries[self.to], to, &mut dose);
+        }
+        let _ = from;
+        dose
+    }
+
+    /// Nothing was counted in writing: a practice line stays free, another gets a usual set.
+    fn no_amount(&self, _entry: &Entry, _to: &Movement, dose: &mut Dose) {
+        dose.side = None;
+    }
+
+    fn my_column(&self, amount: &Amount) -> Amount {
+        match amount {
+            Amount::Columns(a, b) => Amount::One(if self.second_column { *b } else { *a }),
+            other => other.clone(),
+        }
+    }
+
+    /// The movement stays; a lighter load may ask for more reps in a strength part.
+    fn same_movement(&self) -> Dose {
+        let line = self.line;
+        let mut dose = Dose {
+            reps: line.reps.clone(),
+            seconds: line.seconds.clone(),
+            metres: line.metres.clone(),
+            calories: line.calories.clone(),
+            side: line.side,
+            tempo: line.tempo.clone(),
+            max: line.max,
+        };
+        if self.purpose != Purpose::Strength {
+            return dose;
+        }
+        if let Some(share) = self.fit.share.filter(|s| *s < 0.95) {
+            dose.reps = line.reps.as_ref().map(|r| r.map(|n| lighter_reps(n, share)));
+            if share < 0.8 && dose.tempo.is_none() && line.reps.is_some() {
+                dose.tempo = Some("3-1-1-0".to_owned());
+            }
+        }
+        dose
+    }
+
+    fn from_reps(&self, reps: &Amount, shelf: &Shelf<'_>, dose: &mut Dose) {
+        let (from, to) = self.movements(shelf);
+        let side = self.written_side(from);
+        let each = |n: f64| match side {
+            Some(Side::Alternating | Side::Total) => n / 2.0,
+            _ => n,
+        };
+        let all = |n: f64| if side == Some(Side::PerSide) { n * 2.0 } else { n };
+        let reps = &self.my_column(reps);
+        match (self.purpose, to.unit) {
+            (Purpose::Strength, Unit::Reps) => {
+                dose.reps = Some(reps.map(|n| self.strength_reps(each(n).ceil(), shelf)));
+                self.one_side_in_strength(dose, side);
+                if self.slower(shelf) {
+                    dose.tempo = Some("3-1-1-0".to_owned());
+                }
+            }
+            (Purpose::Strength, _) => {
+                let usual = shelf.entries[self.to].dose;
+                dose.seconds = Some(Amount::One(clock(f64::midpoint(usual.low, usual.high) - 1.0)));
+                self.one_side_in_strength(dose, side);
+            }
+            (Purpose::Conditioning, Unit::Reps) if self.by_the_clock(shelf) => {
+                let seconds = reps.map(|n| clock(all(n) * from.seconds_per_rep.unwrap_or(1.0)));
+                self.machine_seconds(&seconds, dose);
+            }
+            (Purpose::Conditioning, Unit::Reps) => {
+                let factor = shelf.count(self.from, self.to).unwrap_or_else(|| self.time_factor(from, to));
+                let converted = reps.map(|n| self.conditioning_reps(all(n), factor, dose.side));
+                dose.reps = Some(converted);
+                if self.way.one_arm && side == Some(Side::Alternating) {
+                    dose.side = Some(Side::Total);
+                    dose.reps = Some(reps.map(|n| even_up(all(n) * factor)));
+                }
+            }
+            (Purpose::Technique | Purpose::Mobility, Unit::Reps) => {
+                dose.reps = Some(reps.map(|n| count(each(n).ceil())));
+                if dose.side == Some(Side::Alternating) {
+                    dose.reps = Some(reps.map(|n| even_up(if side.is_some() { all(n) } else { n })));
+                }
+            }
+            (_, _) => {
+                let seconds = reps.map(|n| clock(all(n) * from.seconds_per_rep.unwrap_or(3.0)));
+                self.machine_seconds(&seconds, dose);
+            }
+        }
+    }
+
+    /// Quick steps and skips are not counted against each other: equal time.
+    fn by_the_clock(&self, shelf: &Shelf<'_>) -> bool {
+        let (from, _) = self.movements(shelf);
+        from.seconds_per_rep.is_some_and(|s| s <= 1.0) && shelf.count(self.from, self.to).is_none()
+    }
+
+    /// A strength set of a movement that switches sides is told for each side.
+    fn one_side_in_strength(&self, dose: &mut Dose, _written: Option<Side>) {
+        if dose.side == Some(Side::Alternating) {
+            dose.side = Some(Side::PerSide);
+        }
+        if self.fit.loaded && !self.fit.pair && dose.seconds.is_some() {
+            dose.side = Some(Side::PerSide);
+        }
+    }
+
+    /// Reps near the limit with the load there is.
+    fn strength_reps(&self, written: f64, shelf: &Shelf<'_>) -> f64 {
+        let usual = shelf.entries[self.to].dose;
+        match self.fit.share {
+            Some(share) if share >= 0.9 => written,
+            Some(share) if share >= 0.6 => lighter_reps(written, share),
+            _ if self.fit.loaded && !self.was_loaded => written.clamp(usual.low, usual.high.max(written)),
+            _ if self.was_loaded => (written * 2.0).clamp(usual.low, usual.high).max(written.min(usual.high)),
+            _ => written.clamp(usual.low, usual.high.max(written)),
+        }
+        .round()
+        .clamp(1.0, written.max(20.0))
+    }
+
+    /// The load got lighter, or there is none: a slower rep brings the effort back.
+    fn slower(&self, shelf: &Shelf<'_>) -> bool {
+        let (_, to) = self.movements(shelf);
+        self.was_loaded && to.unit == Unit::Reps && self.fit.share.is_none_or(|s| s < 0.8)
+    }
+
+    /// How many reps of the new movement take the time of one of the old.
+    ///
+    /// A loaded rep never becomes more loaded reps: only slower movements change the count. Without a load the time is kept,
+    /// up to 1.6 reps for one.
+    fn time_factor(&self, from: &Movement, to: &Movement) -> f64 {
+        let (Some(a), Some(b)) = (from.seconds_per_rep, to.seconds_per_rep) else { return 1.0 };
+        let ratio = a / b;
+        if self.was_loaded && self.fit.loaded { ratio.min(1.0) } else { ratio.clamp(0.2, 1.6) }
+    }
+
+    fn conditioning_reps(&self, total: f64, factor: f64, side: Option<Side>) -> f64 {
+        let n = total * factor;
+        match side {
+            Some(Side::PerSide) => count((n / 2.0).ceil()),
+            Some(Side::Alternating) => even_up(n),
+            _ if (factor - 1.0).abs() < 1e-9 => count(n),
+            _ if n >= 8.0 => even_up(n),
+            _ => count(n),
+        }
+    }
+
+    fn from_seconds(&self, seconds: &Amount, shelf: &Shelf<'_>, dose: &mut Dose) {
+        let (_, to) = self.movements(shelf);
+        let seconds = &self.my_column(seconds);
+        let usual = shelf.entries[self.to].dose;
+        if self.purpose == Purpose::Strength && to.unit == Unit::Reps {
+            let a_rep = to.seconds_per_rep.unwrap_or(3.0);
+            dose.reps = Some(seconds.map(|s| (s / a_rep).clamp(usual.low, usual.high).round()));
+            self.one_side_in_strength(dose, None);
+        } else {
+            self.machine_seconds(seconds, dose);
+        }
+    }
+
+    fn from_metres(&self, metres: &Amount, shelf: &Shelf<'_>, dose: &mut Dose) {
+        let (from, to) = self.movements(shelf);
+        let metres = &self.my_column(metres);
+        let pace = shelf.entries[self.from].pace.unwrap_or(1.0);
+        let carry = from.pattern == crate::training::movement::Pattern::Carry;
+        match (to.unit, shelf.entries[self.to].pace) {
+            (Unit::Metres, Some(_)) if carry => {
+                let split = if dose.side == Some(Side::PerSide) && self.line.side != Some(Side::PerSide) { 2.0 } else { 1.0 };
+                dose.metres = Some(metres.map(|m| (m / split).round()));
+            }
+            (Unit::Metres, Some(there)) => {
+                dose.metres = Some(metres.map(|m| ((m * pace / there) / 10.0).round().max(1.0) * 10.0));
+            }
+            _ => {
+                self.machine_seconds(&metres.map(|m| clock(m * pace)), dose);
+                if carry && self.fit.loaded && !self.fit.pair {
+                    dose.side = Some(Side::PerSide);
+                }
+            }
+        }
+    }
+
+    /// Equal time; a movement that switches sides runs through it.
+    fn machine_seconds(&self, seconds: &Amount, dose: &mut Dose) {
+        dose.seconds = Some(seconds.clone());
+        dose.side = match dose.side {
+            Some(Side::PerSide) if self.purpose != Purpose::Conditioning => dose.side,
+            _ => None,
+        };
+    }
+}
+
+/// Reps of the same movement with `share` of the load, as near to the limit: by the %1RM table, kept close to the written
+/// count while the load is close (two reps are taken to be in reserve), at most double and at most 20.
+pub(crate) fn lighter_reps(written: f64, share: f64) -> f64 {
+    let by_table = reps_at(percent_at(written + 2.0) * share) - 2.0;
+    let most = (written * (1.0 + 2.0 * (1.0 - share))).min(written * 2.0).clamp(written, written.max(20.0));
+    by_table.clamp(written, most).round()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn half_the_load_is_at_most_double_the_reps() {
+        assert!((lighter_reps(5.0, 0.5) - 10.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_load_a_little_lighter_adds_a_rep_or_two() {
+        assert!((lighter_reps(5.0, 0.9) - 6.0).abs() < 1e-9);
+    }
+}

@@ -1,0 +1,213 @@
+//! Loads: what was written as a ceiling, and what of it a member can hold one particular way.
+
+use super::kit::Kit;
+use super::shelf::{Entry, Purpose, Shelf, Tool, Way};
+use crate::training::dose::{Amount, Load};
+use crate::training::load::{Mass, MassUnit, heaviest_owned};
+use crate::training::member::{Level, Profile};
+use crate::training::movement::{Implement, Movement, Sided};
+use crate::training::session::Line;
+
+/// The written load, as a ceiling for everything that is given.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum Asked {
+    /// Nothing was written.
+    Nothing,
+    /// Kilograms for one implement and for all of them; `exact` where a percent set it: it is only rounded down.
+    Weight { each: f64, total: f64, percent: bool },
+    /// An effort: RPE, reps in reserve, or words.
+    Effort,
+    /// A percent of a max that is not known.
+    NoMax,
+    /// A stick or an empty bar.
+    Stick,
+    /// A band.
+    Band,
+}
+
+/// What a line carries.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(crate) struct Fit {
+    pub load: Option<Load>,
+    pub plates: Option<Vec<f64>>,
+    /// how many implements, where it is more than one
+    pub pair: bool,
+    /// the load there is against the load that was asked; `None` where they cannot be compared
+    pub share: Option<f64>,
+    /// something is held
+    pub loaded: bool,
+    /// kilograms of one implement, to tell equals apart
+    pub each_kg: f64,
+}
+
+/// The number of two columns that is this member's; the second is the lighter.
+fn column(values: &[f64], range: bool, profile: &Profile) -> Option<f64> {
+    match values {
+        [] => None,
+        [one] => Some(*one),
+        _ if range => values.iter().copied().reduce(f64::max),
+        [first, second, ..] => match profile.column {
+            Some(2) => Some(*second),
+            Some(_) => Some(*first),
+            None if profile.level == Level::Beginner => Some(first.min(*second)),
+            None => Some(*first),
+        },
+    }
+}
+
+/// Reads the written load of `line` as a ceiling.
+pub(crate) fn asked(line: &Line, at: usize, shelf: &Shelf<'_>, profile: &Profile) -> Asked {
+    let pair = written_pair(line, shelf.movement(at));
+    let weigh = |each: Option<f64>, percent| match each {
+        Some(each) if each > 0.0 => Asked::Weight { each, total: if pair { each * 2.0 } else { each }, percent },
+        _ => Asked::Nothing,
+    };
+    match &line.load {
+        None => Asked::Nothing,
+        Some(Load::Kg { values, range }) => weigh(column(values, *range, profile), false),
+        Some(Load::Lb { values, range }) => weigh(column(values, *range, profile).map(|lb| Mass::lb(lb).in_kg()), false),
+        Some(Load::Percent { percent, of }) => match max_of(of, shelf.movement(at), shelf, profile) {
+            Some(max) => weigh(Some(max * percent.low() / 100.0), true),
+            None => Asked::NoMax,
+        },
+        Some(Load::Rpe(_) | Load::Rir(_) | Load::Find(_)) => Asked::Effort,
+        Some(Load::Stick) => Asked::Stick,
+        Some(Load::Band(_)) => Asked::Band,
+    }
+}
+
+/// The known max that a percent is of: the movement's own, or the lift that is named. Never one guessed from another lift.
+fn max_of(of: &str, m: &Movement, shelf: &Shelf<'_>, profile: &Profile) -> Option<f64> {
+    let lift = if of.eq_ignore_ascii_case("1rm") { m } else { shelf.library.find(of)? };
+    profile
+        .known_maxes_kg
+        .iter()
+        .find(|(name, _)| shelf.library.find(name).map_or(name.eq_ignore_ascii_case(&lift.name), |k| k.name == lift.name))
+        .map(|(_, kg)| *kg)
+        .filter(|kg| kg.is_finite() && *kg > 0.0)
+}
+
+/// The line means two implements: told so, or a movement for both hands that a pair is used for.
+pub(crate) fn written_pair(line: &Line, m: &Movement) -> bool {
+    match line.implements {
+        Some(n) => n >= 2,
+        None if line.side.is_some() || m.sided == Sided::Unilateral => false,
+        None => {
+            let lists = |i| m.equipment.iter().any(|set| set.contains(&i));
+            lists(Implement::Dumbbells) && !lists(Implement::Barbell)
+        }
+    }
+}
+
+/// What a written load comes to for one implement of another movement done in another way, kilograms.
+fn ceiling(asked: &Asked, from: &Entry, to: &Entry, way: Way, one_sided: bool, legs: bool) -> Option<f64> {
+    let Asked::Weight { each, total, .. } = asked else { return None };
+    let scale = match (from.ratio, to.ratio) {
+        (Some((a, r)), Some((b, s))) if a == b => (s / r).min(1.0),
+        _ => 1.0,
+    };
+    let pair_written = total > each;
+    let most = match way.tool {
+        Tool::Bar | Tool::Plate => *total,
+        _ if way.pair => if pair_written { *each } else { each / 2.0 },
+        // one arm takes the load of one arm; legs and both hands take what was in both
+        _ if one_sided && !legs => if pair_written { *each } else if *each > 30.0 { each / 2.0 } else { *each },
+        _ => *total,
+    };
+    Some(most * scale)
+}
+
+/// What the member can hold for this movement this way, or `None` where it needs a load that is not there.
+pub(crate) fn fit(kit: &Kit, asked: &Asked, from: usize, to: usize, way: Way, shelf: &Shelf<'_>, purpose: Purpose) -> Option<Fit> {
+    let (a, b, m) = (&shelf.entries[from], &shelf.entries[to], shelf.movement(to));
+    let one_sided = way.one_arm || m.sided != Sided::Bilateral;
+    let legs = matches!(m.pattern, crate::training::movement::Pattern::SingleLeg);
+    let most = ceiling(asked, a, b, way, one_sided, legs);
+    match way.tool {
+        Tool::Body => Some(Fit::default()),
+        Tool::Stick => Some(Fit { load: Some(Load::Stick), ..Fit::default() }),
+        Tool::Band => kit.bands.first().map(|t| Fit { load: Some(Load::Band(t.clone())), loaded: true, ..Fit::default() }),
+        Tool::Bar => bar(kit, asked, most, purpose),
+        _ => {
+            let owned = match (way.tool, way.pair) {
+                (Tool::Dumbbell, true) => &kit.dumbbell_pairs,
+                (Tool::Dumbbell, false) => &kit.dumbbells,
+                (Tool::Kettlebell, true) => &kit.kettlebell_pairs,
+                (Tool::Kettlebell, false) => &kit.kettlebells,
+                (Tool::Backpack, _) => &kit.backpack,
+                (Tool::Plate, _) => &kit.plates,
+                _ => &kit.balls,
+            };
+            held(owned, asked, most, way.pair, purpose)
+        }
+    }
+}
+
+/// A bar with what its plates can make, rounded down.
+fn bar(kit: &Kit, asked: &Asked, most: Option<f64>, purpose: Purpose) -> Option<Fit> {
+    let (bar, unit) = kit.bar.as_ref()?;
+    let loaded = Fit { loaded: true, ..Fit::default() };
+    let Some(most_kg) = most else {
+        return Some(match asked {
+            Asked::Stick => Fit { load: Some(Load::Stick), ..Fit::default() },
+            Asked::NoMax => Fit { load: Some(Load::Find(find_words(purpose).to_owned())), ..loaded },
+            _ => loaded,
+        });
+    };
+    let most_here = match unit {
+        MassUnit::Kg => most_kg,
+        MassUnit::Lb => Mass::kg(most_kg).in_lb(),
+    };
+    let built = bar.at_most(most_here)?;
+    let share = built.total / most_here;
+    let plates = Some(built.per_side);
+    let load = if *unit == MassUnit::Kg { Load::kg(built.total) } else { Load::lb(built.total) };
+    Some(Fit { load: Some(load), plates, share: Some(share), each_kg: Mass { value: built.total, unit: *unit }.in_kg(), ..loaded })
+}
+
+/// How a load is found where no number is known (*common practice*).
+fn find_words(purpose: Purpose) -> &'static str {
+    match purpose {
+        Purpose::Strength => "build up in small jumps, stop with 3-4 reps left",
+        _ => "light enough to keep every rep clean",
+    }
+}
+
+/// The heaviest weight at hand that is not above what was written.
+fn held(owned: &[Mass], asked: &Asked, most: Option<f64>, pair: bool, purpose: Purpose) -> Option<Fit> {
+    let hold = |m: Mass, share| {
+        let load = if m.unit == MassUnit::Kg { Load::kg(m.value) } else { Load::lb(m.value) };
+        Fit { load: Some(load), share, pair, loaded: true, each_kg: m.in_kg(), plates: None }
+    };
+    if owned.is_empty() {
+        let words = match most {
+            Some(kg) => format!("not above {} kg", (kg * 2.0).floor() / 2.0),
+            None => find_words(purpose).to_owned(),
+        };
+        return Some(Fit { load: Some(Load::Find(words)), pair, loaded: true, ..Fit::default() });
+    }
+    match (asked, most) {
+        (Asked::Weight { percent, each, total }, Some(most)) => {
+            let slack = if *percent { 0.0 } else { 0.025 };
+            // a weight near what one hand held is closer to the written line than one near the sum of both
+            let near = heaviest_owned(owned, *each, slack).filter(|m| total > each && !pair && m.in_kg() >= each * 0.8);
+            let m = near.filter(|m| m.in_kg() <= most * 1.025).or_else(|| heaviest_owned(owned, most, slack))?;
+            Some(hold(m, Some((m.in_kg() / most).min(1.0))))
+        }
+        // the same weight is all there is: it is the load, and effort sets the reps
+        _ if owned.len() == 1 => Some(hold(owned[0], None)),
+        (Asked::Effort | Asked::Nothing, _) => {
+            Some(Fit { load: None, pair, loaded: true, ..Fit::default() })
+        }
+        _ => Some(Fit { load: Some(Load::Find(find_words(purpose).to_owned())), pair, loaded: true, ..Fit::default() }),
+    }
+}
+
+/// The written percent in words, for a sentence.
+pub(crate) fn percent_words(load: Option<&Load>) -> Option<String> {
+    match load {
+        Some(Load::Percent { percent: Amount::One(n), .. }) => Some(format!("{n} %")),
+        Some(Load::Percent { percent, .. }) => Some(format!("{percent} %")),
+        _ => None,
+    }
+}

@@ -1,0 +1,294 @@
+//! Which movement, done which way: hard rules as filters, then the least cost.
+
+use super::convert::{Dose, Swap};
+use super::fit::{Asked, Fit, asked, fit};
+use super::kit::{Kit, Tools, bit};
+use super::shelf::{Purpose, Shelf, Tool, Way, distance, mask};
+use crate::training::dose::Load;
+use crate::training::member::{Level, Profile};
+use crate::training::movement::{Demand, Implement, Pattern, Sided, StandIn};
+use crate::training::session::Line;
+use serde::{Deserialize, Serialize};
+
+/// A member, read once for a whole session.
+pub(crate) struct Who<'p> {
+    pub profile: &'p Profile,
+    pub kit: Kit,
+    /// what is kept out, one bit a demand
+    pub avoid: u32,
+    /// the highest skill a line may ask
+    pub ceiling: u8,
+}
+
+impl<'p> Who<'p> {
+    pub fn new(profile: &'p Profile) -> Self {
+        Self { profile, kit: Kit::of(profile), avoid: mask(&profile.avoid), ceiling: profile.level.skill_ceiling() }
+    }
+}
+
+/// Why a movement cannot be given one particular way.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Bar {
+    /// a demand that is kept out
+    Avoids(Demand),
+    /// an implement that is not at home
+    Lacks(Implement),
+    /// more skill than the level
+    Skill,
+    /// a bar in a doorway
+    Doorway,
+    /// only heavier than was written
+    TooHeavy,
+    /// a stick where a load is meant
+    StickForLoad,
+    /// a makeshift load over the head
+    MakeshiftOverhead,
+}
+
+/// One thing that could be given, with what it costs.
+#[derive(Clone, Debug)]
+pub(crate) struct Choice {
+    pub at: usize,
+    pub way: Way,
+    pub fit: Fit,
+    pub dose: Dose,
+    pub cost: Cost,
+}
+
+/// What a candidate costs, each part already weighted for the purpose; smaller is better.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Cost {
+    /// how far the pattern is, or how far down the coach's own list
+    pub pattern: f64,
+    /// how far the load is from the written one
+    pub effort: f64,
+    /// how far the work time is from the written one
+    pub time: f64,
+    /// one side or two
+    pub symmetry: f64,
+    /// how far the skill is
+    pub skill: f64,
+}
+
+impl Cost {
+    /// The sum.
+    #[must_use]
+    pub fn total(&self) -> f64 {
+        self.pattern + self.effort + self.time + self.symmetry + self.skill
+    }
+}
+
+/// One line with what is needed to choose for it.
+pub(crate) struct Ask<'a, 's> {
+    pub line: &'a Line,
+    pub at: usize,
+    pub purpose: Purpose,
+    pub asked: Asked,
+    pub shelf: &'s Shelf<'s>,
+}
+
+impl<'a, 's> Ask<'a, 's> {
+    pub fn new(line: &'a Line, at: usize, purpose: Purpose, shelf: &'s Shelf<'s>, who: &Who<'_>) -> Self {
+        Self { line, at, purpose, asked: asked(line, at, shelf, who.profile), shelf }
+    }
+
+    /// The written line means a load: it names one, or it is done with something that has weight.
+    pub fn was_loaded(&self) -> bool {
+        match self.asked {
+            Asked::Weight { .. } | Asked::Effort | Asked::NoMax => true,
+            Asked::Stick | Asked::Band => false,
+            Asked::Nothing => self.shelf.entries[self.at].ways.iter().all(|w| !matches!(w.tool, Tool::Body | Tool::Band | Tool::Stick)),
+        }
+    }
+
+    /// Every way to do movement `to` for this line: the library's, a stick for an empty bar, and a hand weight where one may be held.
+    fn ways(&self, to: usize) -> Vec<Way> {
+        let (entry, m) = (&self.shelf.entries[to], self.shelf.movement(to));
+        let mut all = entry.ways.clone();
+        if m.stand_in == StandIn::StickTech && !all.iter().any(|w| w.tool == Tool::Stick) {
+            all.push(Way { tools: bit(Implement::Stick), tool: Tool::Stick, pair: false, one_arm: false });
+        }
+        let may_hold = m.loadable && !entry.bare && matches!(self.asked, Asked::Weight { .. } | Asked::NoMax | Asked::Effort);
+        if may_hold && self.purpose != Purpose::Mobility {
+            for way in entry.ways.iter().filter(|w| w.tool == Tool::Body) {
+                for (tool, implement, pair) in HELD {
+                    let pair_fits = !pair || m.pattern == Pattern::SingleLeg;
+                    if pair_fits {
+                        all.push(Way { tools: way.tools | bit(implement), tool, pair, one_arm: false });
+                    }
+                }
+            }
+        }
+        all
+    }
+
+    /// The hard rules, for one movement done one way. `Err` tells the first that it breaks.
+    pub fn allowed(&self, to: usize, way: Way, who: &Who<'_>) -> Result<(), Bar> {
+        let (entry, m) = (&self.shelf.entries[to], self.shelf.movement(to));
+        if let Some(d) = Demand::ALL.iter().find(|d| who.avoid & entry.demands & mask(&[**d]) != 0) {
+            return Err(Bar::Avoids(*d));
+        }
+        let held = !matches!(way.tool, Tool::Body | Tool::Stick | Tool::Band);
+        if held && who.avoid & mask(&[Demand::SpinalLoad]) != 0 && m.pattern != Pattern::PullHorizontal && m.pattern != Pattern::PushHorizontal
+        {
+            return Err(Bar::Avoids(Demand::SpinalLoad));
+        }
+        let missing: Tools = way.tools & !who.kit.tools;
+        if missing != 0 {
+            return Err(Bar::Lacks(*Implement::ALL.iter().find(|i| missing & bit(**i) != 0).unwrap_or(&Implement::None)));
+        }
+        if who.kit.doorway_only && way.tools & bit(Implement::PullupBar) != 0 && entry.not_in_doorway {
+            return Err(Bar::Doorway);
+        }
+        if way.tool == Tool::Stick && !self.stick_is_enough(to) {
+            return Err(Bar::StickForLoad);
+        }
+        if way.tool == Tool::Backpack && m.asks(Demand::Overhead) {
+            return Err(Bar::MakeshiftOverhead);
+        }
+        if self.skill(to, way) > who.ceiling {
+            return Err(Bar::Skill);
+        }
+        Ok(())
+    }
+
+    /// A stick carries nothing: it is enough where no load is meant.
+    fn stick_is_enough(&self, to: usize) -> bool {
+        let m = self.shelf.movement(to);
+        self.purpose.stick_may_stand_in() || (self.purpose == Purpose::Conditioning && (self.asked == Asked::Stick || !m.loadable))
+    }
+
+    /// What the movement asks of skill this way: a bell overhead is one step harder, practice with a stick two steps easier.
+    fn skill(&self, to: usize, way: Way) -> u8 {
+        let skill = self.shelf.movement(to).skill;
+        match way.tool {
+            Tool::Kettlebell if self.shelf.entries[to].taught_with_bell => skill + 1,
+            Tool::Stick if self.purpose.stick_may_stand_in() => skill.saturating_sub(2).max(1),
+            _ => skill,
+        }
+    }
+
+    /// Every sound way to give movement `to`, or the rule that each way breaks.
+    pub fn choices(&self, to: usize, rank: Option<usize>, who: &Who<'_>) -> Result<Vec<Choice>, Bar> {
+        let mut sound = Vec::new();
+        let mut first = None;
+        for way in self.ways(to) {
+            if let Err(broken) = self.allowed(to, way, who) {
+                let softer = matches!(first, None | Some(Bar::Lacks(_))) && broken != Bar::StickForLoad;
+                first = if first.is_none() || (softer && !matches!(broken, Bar::Lacks(_))) { Some(broken) } else { first };
+                continue;
+            }
+            match fit(&who.kit, &self.asked, self.at, to, way, self.shelf, self.purpose) {
+                Some(fit) => sound.push(self.choice(to, way, fit, rank, who)),
+                None => first = Some(Bar::TooHeavy),
+            }
+        }
+        if sound.is_empty() { Err(first.unwrap_or(Bar::Lacks(Implement::None))) } else { Ok(sound) }
+    }
+
+    fn choice(&self, to: usize, way: Way, fit: Fit, rank: Option<usize>, who: &Who<'_>) -> Choice {
+        let second_column = who.profile.column == Some(2) || (who.profile.column.is_none() && who.profile.level == Level::Beginner);
+        let swap = Swap {
+            line: self.line,
+            from: self.at,
+            to,
+            way,
+            fit: &fit,
+            was_loaded: self.was_loaded(),
+            purpose: self.purpose,
+            second_column,
+        };
+        let dose = swap.dose(self.shelf);
+        let cost = self.cost(to, way, &fit, rank, who);
+        Choice { at: to, way, fit, dose, cost }
+    }
+
+    /// The cost of DOMAIN's section 5; a movement on the coach's list counts as near as its place there.
+    fn cost(&self, to: usize, way: Way, fit: &Fit, rank: Option<usize>, who: &Who<'_>) -> Cost {
+        let (a, b) = (self.shelf.movement(self.at), self.shelf.movement(to));
+        let w = WEIGHTS[self.purpose as usize];
+        let pattern = match rank {
+            Some(rank) => 0.06 * rank as f64,
+            None => 0.9 + distance(&self.shelf.entries[self.at].weights, &self.shelf.entries[to].weights),
+        };
+        let effort = match (self.was_loaded(), fit.loaded, fit.share) {
+            // a leg alone carries the body too, so that a light weight is not far off
+            (true, true, Some(_)) if b.pattern == Pattern::SingleLeg && to != self.at => 0.5,
+            (true, true, Some(share)) => share.max(0.05).ln().abs().min(2.0),
+            (true, true, None) => 0.2,
+            (true, false, _) => if self.purpose == Purpose::Technique { 0.1 } else { 0.9 },
+            (false, true, _) => 0.2,
+            (false, false, _) => 0.0,
+        };
+        let time = match (a.seconds_per_rep, b.seconds_per_rep) {
+            (Some(x), Some(y)) => (x / y).ln().abs(),
+            _ if a.unit == b.unit => 0.0,
+            _ => 0.4,
+        };
+        let one = |s: Sided| s != Sided::Bilateral;
+        let symmetry = f64::from(u8::from(one(a.sided) != (one(b.sided) || way.one_arm)));
+        let skill = f64::from(a.skill.abs_diff(b.skill)) 
+            + if b.skill > 2 && who.profile.level == Level::Beginner && to != self.at { 4.0 } else { 0.0 };
+        Cost {
+            pattern: pattern * w[0],
+            effort: effort * w[1],
+            time: time * w[2],
+            symmetry: symmetry * w[3],
+            skill: skill * w[4],
+        }
+    }
+
+    /// Everything sound that could stand in, cheapest first.
+    pub fn stand_ins(&self, who: &Who<'_>) -> Vec<Choice> {
+        let listed = self.shelf.preferred(self.at, who.avoid & self.shelf.entries[self.at].demands, self.purpose);
+        let mut all: Vec<Choice> = Vec::new();
+        for (rank, &c) in listed.iter().enumerate() {
+            all.extend(self.choices(c, Some(rank), who).unwrap_or_default());
+        }
+        if all.is_empty() {
+            for c in self.near() {
+                if !listed.contains(&c) {
+                    all.extend(self.choices(c, None, who).unwrap_or_default());
+                }
+            }
+        }
+        all.sort_by(|x, y| x.cost.total().total_cmp(&y.cost.total()).then(x.at.cmp(&y.at)));
+        all
+    }
+
+    /// Movements that are not on the list: easier and harder ones and near patterns.
+    fn near(&self) -> Vec<usize> {
+        let here = &self.shelf.entries[self.at].weights;
+        (0..self.shelf.entries.len())
+            .filter(|&c| c != self.at && distance(here, &self.shelf.entries[c].weights) < 0.45)
+            .collect()
+    }
+}
+
+/// What may be held in the hands where the library asks for no implement.
+const HELD: [(Tool, Implement, bool); 4] = [
+    (Tool::Dumbbell, Implement::Dumbbells, true),
+    (Tool::Dumbbell, Implement::Dumbbell, false),
+    (Tool::Kettlebell, Implement::Kettlebell, false),
+    (Tool::Backpack, Implement::Backpack, false),
+];
+
+/// Weights of pattern, effort, time, symmetry and skill for strength, conditioning, technique and mobility: a skill part keeps
+/// the pattern, a strength part the effort, a conditioning part the time (*common practice*).
+const WEIGHTS: [[f64; 5]; 4] = [
+    [1.0, 0.25, 0.02, 0.02, 0.02],
+    [1.0, 0.08, 0.06, 0.02, 0.03],
+    [1.5, 0.05, 0.02, 0.05, 0.03],
+    [1.2, 0.05, 0.05, 0.05, 0.03],
+];
+
+/// The load in kilograms or words that a load carries, for a sentence.
+pub(crate) fn load_words(load: &Load) -> Option<String> {
+    match load {
+        Load::Kg { values, .. } => values.first().map(|n| format!("{n} kg")),
+        Load::Lb { values, .. } => values.first().map(|n| format!("{n} lb")),
+        Load::Band(tension) => Some(format!("the {tension} band")),
+        Load::Stick => Some("the stick".to_owned()),
+        _ => None,
+    }
+}

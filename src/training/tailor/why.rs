@@ -1,0 +1,103 @@
+//! One plain sentence for each change.
+
+use super::fit::percent_words;
+use super::pick::{Ask, Bar, Choice, load_words};
+use super::shelf::Purpose;
+use crate::training::dose::Load;
+use crate::training::movement::{Demand, Implement, Movement};
+
+pub(crate) const STOP: &str = "Please leave this session for now: tell your coach, and ask a doctor or another licensed professional what is right for you.";
+pub(crate) const STOP_PART: &str =
+    "Please leave this one for now: tell your coach, and ask a doctor or another licensed professional before you load it again.";
+pub(crate) const UNKNOWN: &str = "This movement is not in the library, so nothing could be checked against your kit: ask your coach if in doubt.";
+pub(crate) const UNKNOWN_REFER: &str =
+    "This movement is not in the library, so it cannot be checked against what you keep out: ask your coach for a version.";
+
+/// The written movement stays; empty where nothing is worth a word.
+pub(crate) fn kept(ask: &Ask<'_, '_>, choice: &Choice) -> String {
+    let load = choice.fit.load.as_ref();
+    if let (Some(percent), Some(words)) = (percent_words(ask.line.load.as_ref()), load.and_then(load_words)) {
+        if !matches!(load, Some(Load::Stick)) {
+            return format!("{percent} of your max comes down to {words}, the nearest you can build without going over.");
+        }
+    }
+    match load {
+        Some(Load::Stick) => "This part is about the movement, so the stick is right and needs no load.".to_owned(),
+        Some(Load::Find(words)) => format!("There is no max on file, so find the load by effort: {words}."),
+        _ if choice.way.one_arm => "You have one weight, so one arm works at a time.".to_owned(),
+        Some(load) if choice.fit.share.is_some_and(|s| s < 0.99) => {
+            let words = load_words(load).unwrap_or_default();
+            let more = if choice.dose.reps != ask.line.reps { ", with more reps to keep the effort" } else { "" };
+            format!("{words} is the nearest you have that is not above the written load{more}.")
+        }
+        _ if choice.dose.reps != ask.line.reps => {
+            let words = load.and_then(load_words).unwrap_or_else(|| "what you have".to_owned());
+            format!("With {words} as your load, slower reps and more of them keep the written effort.")
+        }
+        _ => String::new(),
+    }
+}
+
+/// Another movement is given.
+pub(crate) fn swapped(ask: &Ask<'_, '_>, choice: &Choice, broken: Bar, too_light: bool) -> String {
+    let m = ask.shelf.movement(choice.at);
+    let reason = if too_light { "Your weights are light for this one".to_owned() } else { because(broken, ask) };
+    let with = choice.fit.load.as_ref().and_then(load_words).map(|w| format!(" with {w}")).unwrap_or_default();
+    format!("{reason}, so {}{with}: {}.", m.name, keeps(ask, choice, m))
+}
+
+/// The coach's own swap is given.
+pub(crate) fn coachs_own(ask: &Ask<'_, '_>, choice: &Choice) -> String {
+    format!("Your coach wrote {} for this case.", ask.shelf.movement(choice.at).name)
+}
+
+/// Nothing sound was found.
+pub(crate) fn no_version(ask: &Ask<'_, '_>, broken: Bar) -> String {
+    format!("{} and nothing near it is sound for you today: ask your coach for a version.", because(broken, ask))
+}
+
+fn because(broken: Bar, ask: &Ask<'_, '_>) -> String {
+    let name = &ask.shelf.movement(ask.at).name;
+    match broken {
+        Bar::Avoids(d) => format!("You keep out {}", demand_words(d)),
+        Bar::Lacks(Implement::None) => format!("You have nothing at home for the {name}"),
+        Bar::Lacks(i) => format!("The {name} needs {}, which you do not have", with_article(i)),
+        Bar::Skill => format!("The {name} asks for more practice first"),
+        Bar::Doorway => format!("A bar in a doorway takes still pulling only, not the {name}"),
+        Bar::TooHeavy => "Your weights are above the written load".to_owned(),
+        Bar::StickForLoad => format!("A stick carries no load for the {name}"),
+        Bar::MakeshiftOverhead => "A bag is not safe over the head".to_owned(),
+    }
+}
+
+fn demand_words(d: Demand) -> &'static str {
+    d.label()
+}
+
+fn with_article(i: Implement) -> String {
+    match i {
+        Implement::Dumbbells | Implement::Kettlebells | Implement::RunSpace | Implement::Rings | Implement::ParallelBars | Implement::Stairs => {
+            format!("{}{}", if matches!(i, Implement::Dumbbells | Implement::Kettlebells) { "a " } else { "" }, i.label())
+        }
+        Implement::Anchor => "an anchor for a band".to_owned(),
+        _ => format!("a {}", i.label()),
+    }
+}
+
+/// What the swap keeps, in words.
+fn keeps(ask: &Ask<'_, '_>, choice: &Choice, m: &Movement) -> String {
+    let one_side = choice.dose.side == Some(crate::training::dose::Side::PerSide);
+    match ask.purpose {
+        Purpose::Strength if choice.dose.tempo.is_some() => {
+            let limb = if one_side { "one side at a time and " } else { "" };
+            format!("{limb}slow on the way down, with 1-3 reps left, keeps it hard")
+        }
+        Purpose::Strength if choice.dose.seconds.is_some() => "hold it hard for the time".to_owned(),
+        Purpose::Strength => "the effort stays, with 1-3 reps left".to_owned(),
+        Purpose::Conditioning if choice.dose.seconds.is_some() => "the same time at the same effort".to_owned(),
+        Purpose::Conditioning if one_side => "the whole count stays about the same, split between sides".to_owned(),
+        Purpose::Conditioning => "it takes about the same time".to_owned(),
+        Purpose::Technique => "the same shape to practise".to_owned(),
+        Purpose::Mobility => format!("the same {} for today", m.pattern.label()),
+    }
+}
