@@ -3,6 +3,7 @@
 mod coach;
 mod keep;
 mod serve;
+mod tailor;
 
 use crate::config::Config;
 use clap::{Parser, Subcommand};
@@ -34,6 +35,8 @@ enum Command {
     Restore(keep::RestoreArgs),
     /// Say whether the data folder is whole and sound
     Check(keep::DataFolder),
+    /// What one member does of a session, with a reason for each change
+    Tailor(tailor::Ask),
 }
 
 /// Runs the command that was typed.
@@ -45,6 +48,7 @@ pub fn main() -> ExitCode {
         Command::Backup(args) => run(keep::backup(args)),
         Command::Restore(args) => run(keep::restore(args)),
         Command::Check(args) => run(keep::check(args)),
+        Command::Tailor(ask) => tailor::run(&ask),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,

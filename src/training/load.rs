@@ -88,7 +88,11 @@ pub enum Rounding {
 
 /// `raw` to a multiple of `step`. Both count in millionths, so that halves are seen as halves.
 #[must_use]
-#[expect(clippy::cast_possible_truncation, clippy::cast_precision_loss, reason = "loads in millionths stay far inside i64 and f64")]
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_precision_loss,
+    reason = "loads in millionths stay far inside i64 and f64"
+)]
 pub fn to_step(raw: f64, step: f64, how: Rounding) -> f64 {
     let (raw_u, step_u) = ((raw * 1e6).round() as i64, (step * 1e6).round() as i64);
     if step_u <= 0 {
@@ -191,9 +195,8 @@ fn heaviest_within(pairs: &[f64], room: f64) -> Vec<f64> {
 /// bell for 22.5 kg).
 #[must_use]
 pub fn heaviest_owned(owned: &[Mass], most_kg: f64, slack: f64) -> Option<Mass> {
-    let fits = |most: f64| {
-        owned.iter().copied().filter(|m| m.in_kg() <= most + 1e-9).max_by(|a, b| a.in_kg().total_cmp(&b.in_kg()))
-    };
+    let fits =
+        |most: f64| owned.iter().copied().filter(|m| m.in_kg() <= most + 1e-9).max_by(|a, b| a.in_kg().total_cmp(&b.in_kg()));
     fits(most_kg * (1.0 + slack))
 }
 

@@ -77,7 +77,7 @@ impl Estimate {
 /// weight that is not above zero. One rep is its own max.
 #[must_use]
 pub fn estimate(weight: f64, reps: u32) -> Option<Estimate> {
-    if !(weight.is_finite() && weight > 0.0) || !(1..=10).contains(&reps) {
+    if !(weight.is_finite() && weight > 0.0 && (1..=10).contains(&reps)) {
         return None;
     }
     if reps == 1 {
@@ -121,10 +121,7 @@ pub fn percent_at(reps: f64) -> f64 {
 #[must_use]
 pub fn reps_at(percent: f64) -> f64 {
     let percent = percent.clamp(60.0, 100.0);
-    TABLE
-        .windows(2)
-        .find(|w| percent >= w[1].1)
-        .map_or(20.0, |w| between(percent, (w[0].1, w[0].0), (w[1].1, w[1].0)))
+    TABLE.windows(2).find(|w| percent >= w[1].1).map_or(20.0, |w| between(percent, (w[0].1, w[0].0), (w[1].1, w[1].0)))
 }
 
 #[cfg(test)]

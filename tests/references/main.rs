@@ -2,7 +2,9 @@
 
 #![expect(clippy::unwrap_used, reason = "a test says what it expects by unwrapping")]
 
+mod load;
 mod pace;
+mod strength;
 
 use std::collections::HashMap;
 

@@ -1,7 +1,7 @@
 //! Doses: from the written amount to one that keeps what the part is for.
 
 use super::fit::Fit;
-use super::shelf::{Entry, Purpose, Shelf, Way};
+use super::shelf::{Purpose, Shelf, Way};
 use crate::training::dose::{Amount, Side};
 use crate::training::movement::{Movement, Sided, Unit};
 use crate::training::session::Line;
@@ -32,8 +32,10 @@ pub(crate) struct Swap<'a> {
     /// the written line carries a load
     pub was_loaded: bool,
     pub purpose: Purpose,
-    /// rungs of a ladder or rounds: numbers are made easy to count
+    /// the second of two columns is this member's
     pub second_column: bool,
+    /// an effort is asked and there is only one weight: it sets the reps
+    pub effort_with_one_weight: bool,
 }
 
 /// A number of seconds that people set on a clock.
@@ -76,31 +78,25 @@ impl Swap<'_> {
 
     /// The dose of the swap.
     pub fn dose(&self, shelf: &Shelf<'_>) -> Dose {
-        let (from, to) = self.movements(shelf);
+        let (_, to) = self.movements(shelf);
         let line = self.line;
         if self.from == self.to && !self.way.one_arm {
-            return self.same_movement();
+            return self.same_movement(shelf);
         }
         let side = self.given_side(to);
         let mut dose = Dose { max: line.max, side, ..Dose::default() };
         if let Some(reps) = &line.reps {
-            self.from_reps(reps, shelf, &mut dose);
+            self.written_reps(reps, shelf, &mut dose);
         } else if let Some(seconds) = &line.seconds {
-            self.from_seconds(seconds, shelf, &mut dose);
+            self.written_seconds(seconds, shelf, &mut dose);
         } else if let Some(metres) = &line.metres {
-            self.from_metres(metres, shelf, &mut dose);
+            self.written_metres(metres, shelf, &mut dose);
         } else if let Some(calories) = &line.calories {
             self.machine_seconds(&self.my_column(calories).map(|c| clock(c * SECONDS_A_CALORIE)), &mut dose);
-        } else if !line.max {
-            self.no_amount(&shelf.entries[self.to], to, &mut dose);
+        } else {
+            dose.side = None;
         }
-        let _ = from;
         dose
-    }
-
-    /// Nothing was counted in writing: a practice line stays free, another gets a usual set.
-    fn no_amount(&self, _entry: &Entry, _to: &Movement, dose: &mut Dose) {
-        dose.side = None;
     }
 
     fn my_column(&self, amount: &Amount) -> Amount {
@@ -111,7 +107,7 @@ impl Swap<'_> {
     }
 
     /// The movement stays; a lighter load may ask for more reps in a strength part.
-    fn same_movement(&self) -> Dose {
+    fn same_movement(&self, shelf: &Shelf<'_>) -> Dose {
         let line = self.line;
         let mut dose = Dose {
             reps: line.reps.clone(),
@@ -125,6 +121,14 @@ impl Swap<'_> {
         if self.purpose != Purpose::Strength {
             return dose;
         }
+        if self.effort_with_one_weight && dose.tempo.is_none() {
+            let usual = shelf.entries[self.to].dose;
+            let more = |n: f64| if n < usual.low { (n * 2.0).clamp(usual.low, usual.high) } else { n };
+            dose.reps = line.reps.as_ref().map(|r| r.map(more));
+            if dose.reps != line.reps {
+                dose.tempo = Some("3-1-1-0".to_owned());
+            }
+        }
         if let Some(share) = self.fit.share.filter(|s| *s < 0.95) {
             dose.reps = line.reps.as_ref().map(|r| r.map(|n| lighter_reps(n, share)));
             if share < 0.8 && dose.tempo.is_none() && line.reps.is_some() {
@@ -134,7 +138,7 @@ impl Swap<'_> {
         dose
     }
 
-    fn from_reps(&self, reps: &Amount, shelf: &Shelf<'_>, dose: &mut Dose) {
+    fn written_reps(&self, reps: &Amount, shelf: &Shelf<'_>, dose: &mut Dose) {
         let (from, to) = self.movements(shelf);
         let side = self.written_side(from);
         let each = |n: f64| match side {
@@ -239,7 +243,7 @@ impl Swap<'_> {
         }
     }
 
-    fn from_seconds(&self, seconds: &Amount, shelf: &Shelf<'_>, dose: &mut Dose) {
+    fn written_seconds(&self, seconds: &Amount, shelf: &Shelf<'_>, dose: &mut Dose) {
         let (_, to) = self.movements(shelf);
         let seconds = &self.my_column(seconds);
         let usual = shelf.entries[self.to].dose;
@@ -252,7 +256,7 @@ impl Swap<'_> {
         }
     }
 
-    fn from_metres(&self, metres: &Amount, shelf: &Shelf<'_>, dose: &mut Dose) {
+    fn written_metres(&self, metres: &Amount, shelf: &Shelf<'_>, dose: &mut Dose) {
         let (from, to) = self.movements(shelf);
         let metres = &self.my_column(metres);
         let pace = shelf.entries[self.from].pace.unwrap_or(1.0);

@@ -109,16 +109,38 @@ fn ceiling(asked: &Asked, from: &Entry, to: &Entry, way: Way, one_sided: bool, l
     let pair_written = total > each;
     let most = match way.tool {
         Tool::Bar | Tool::Plate => *total,
-        _ if way.pair => if pair_written { *each } else { each / 2.0 },
+        _ if way.pair => {
+            if pair_written {
+                *each
+            } else {
+                each / 2.0
+            }
+        }
         // one arm takes the load of one arm; legs and both hands take what was in both
-        _ if one_sided && !legs => if pair_written { *each } else if *each > 30.0 { each / 2.0 } else { *each },
+        _ if one_sided && !legs => {
+            if pair_written {
+                *each
+            } else if *each > 30.0 {
+                each / 2.0
+            } else {
+                *each
+            }
+        }
         _ => *total,
     };
     Some(most * scale)
 }
 
 /// What the member can hold for this movement this way, or `None` where it needs a load that is not there.
-pub(crate) fn fit(kit: &Kit, asked: &Asked, from: usize, to: usize, way: Way, shelf: &Shelf<'_>, purpose: Purpose) -> Option<Fit> {
+pub(crate) fn fit(
+    kit: &Kit,
+    asked: &Asked,
+    from: usize,
+    to: usize,
+    way: Way,
+    shelf: &Shelf<'_>,
+    purpose: Purpose,
+) -> Option<Fit> {
     let (a, b, m) = (&shelf.entries[from], &shelf.entries[to], shelf.movement(to));
     let one_sided = way.one_arm || m.sided != Sided::Bilateral;
     let legs = matches!(m.pattern, crate::training::movement::Pattern::SingleLeg);
@@ -162,7 +184,13 @@ fn bar(kit: &Kit, asked: &Asked, most: Option<f64>, purpose: Purpose) -> Option<
     let share = built.total / most_here;
     let plates = Some(built.per_side);
     let load = if *unit == MassUnit::Kg { Load::kg(built.total) } else { Load::lb(built.total) };
-    Some(Fit { load: Some(load), plates, share: Some(share), each_kg: Mass { value: built.total, unit: *unit }.in_kg(), ..loaded })
+    Some(Fit {
+        load: Some(load),
+        plates,
+        share: Some(share),
+        each_kg: Mass { value: built.total, unit: *unit }.in_kg(),
+        ..loaded
+    })
 }
 
 /// How a load is found where no number is known (*common practice*).
@@ -196,9 +224,7 @@ fn held(owned: &[Mass], asked: &Asked, most: Option<f64>, pair: bool, purpose: P
         }
         // the same weight is all there is: it is the load, and effort sets the reps
         _ if owned.len() == 1 => Some(hold(owned[0], None)),
-        (Asked::Effort | Asked::Nothing, _) => {
-            Some(Fit { load: None, pair, loaded: true, ..Fit::default() })
-        }
+        (Asked::Effort | Asked::Nothing, _) => Some(Fit { load: None, pair, loaded: true, ..Fit::default() }),
         _ => Some(Fit { load: Some(Load::Find(find_words(purpose).to_owned())), pair, loaded: true, ..Fit::default() }),
     }
 }

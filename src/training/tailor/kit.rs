@@ -210,10 +210,10 @@ impl Kit {
         if !loose.is_empty() {
             self.have(&[Implement::Plate]);
         }
-        if item.item.to_lowercase().contains("plate") {
-            if let Some((bar, unit)) = &mut self.bar {
-                bar.pairs.extend(if *unit == MassUnit::Kg { &item.plates_kg_pairs } else { &item.plates_lb_pairs });
-            }
+        if item.item.to_lowercase().contains("plate")
+            && let Some((bar, unit)) = &mut self.bar
+        {
+            bar.pairs.extend(if *unit == MassUnit::Kg { &item.plates_kg_pairs } else { &item.plates_lb_pairs });
         }
         self.plates.extend(loose);
     }

@@ -91,11 +91,58 @@ pub fn tailor(session: &Session, profile: &Profile, library: &Library) -> Tailor
     let shelf = Shelf::new(library);
     let who = Who::new(profile);
     let reading = note::read(profile.note.as_deref());
-    let parts = session.parts.iter().map(|p| TailoredPart {
-        written: head(p),
-        lines: p.lines.iter().map(|l| line(l, p, &shelf, &who, &reading)).collect(),
-    });
+    let parts = session
+        .parts
+        .iter()
+        .map(|p| TailoredPart { written: head(p), lines: p.lines.iter().map(|l| line(l, p, &shelf, &who, &reading)).collect() });
     Tailored { title: session.title.clone(), parts: parts.collect() }
+}
+
+/// What was weighed up for one written line.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Considered {
+    /// The part's name.
+    pub part: String,
+    /// The written movement.
+    pub written: String,
+    /// Cheapest first.
+    pub candidates: Vec<Candidate>,
+}
+
+/// One sound candidate and what it costs.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Candidate {
+    /// As it would be given.
+    pub line: Line,
+    /// Smaller is better.
+    pub cost: Cost,
+}
+
+/// What [`tailor`] weighs up, line by line: every sound stand-in with its cost. A coach can look behind a swap with it.
+#[must_use]
+pub fn explain(session: &Session, profile: &Profile, library: &Library) -> Vec<Considered> {
+    let shelf = Shelf::new(library);
+    let who = Who::new(profile);
+    let lines = session.parts.iter().flat_map(|p| p.lines.iter().map(move |l| (p, l)));
+    lines
+        .map(|(part, written)| {
+            let at = library.position(&written.movement).filter(|_| written.known);
+            let candidates = at.map_or_else(Vec::new, |at| candidates(written, at, part, &shelf, &who));
+            Considered { part: part.name.clone(), written: written.movement.clone(), candidates }
+        })
+        .collect()
+}
+
+fn candidates(written: &Line, at: usize, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>) -> Vec<Candidate> {
+    let ask = Ask::new(written, at, Purpose::of(part.intent), shelf, who);
+    let mut all = ask.choices(at, Some(0), who).unwrap_or_default();
+    all.extend(ask.stand_ins(who));
+    all.iter()
+        .map(|c| {
+            let out = give(TailoredLine::default(), &ask, c, String::new());
+            Candidate { line: out.given.into_iter().next().unwrap_or_default(), cost: c.cost }
+        })
+        .collect()
 }
 
 fn head(part: &Part) -> PartHead {
@@ -161,10 +208,8 @@ fn keep_or_better(out: TailoredLine, ask: &Ask<'_, '_>, mut ways: Vec<Choice>, w
     ways.sort_by(|x, y| x.cost.total().total_cmp(&y.cost.total()));
     let best = ways.swap_remove(0);
     let far_off = ask.purpose == Purpose::Strength && best.fit.share.is_some_and(|s| s < 0.4);
-    if far_off {
-        if let Some(other) = ask.stand_ins(who).into_iter().find(|c| c.cost.total() < best.cost.total()) {
-            return give(out, ask, &other, why::swapped(ask, &other, Bar::TooHeavy, true));
-        }
+    if far_off && let Some(other) = ask.stand_ins(who).into_iter().find(|c| c.cost.total() < best.cost.total()) {
+        return give(out, ask, &other, why::swapped(ask, &other, Bar::TooHeavy, true));
     }
     let why = why::kept(ask, &best);
     give(out, ask, &best, why)
@@ -197,7 +242,11 @@ fn give(mut out: TailoredLine, ask: &Ask<'_, '_>, choice: &Choice, why: String) 
     let m = ask.shelf.movement(choice.at);
     let same = choice.at == ask.at;
     let written = ask.line;
-    let mut given = if same { written.clone() } else { Line { role: written.role, minute: written.minute, label: written.label.clone(), ..Line::default() } };
+    let mut given = if same {
+        written.clone()
+    } else {
+        Line { role: written.role, minute: written.minute, label: written.label.clone(), ..Line::default() }
+    };
     given.movement.clone_from(&m.name);
     let dose = &choice.dose;
     given.reps.clone_from(&dose.reps);

@@ -85,7 +85,8 @@ pub(crate) fn read(note: Option<&str>) -> Reading {
     let tag = text.trim_start().starts_with("athlete tag") || text.trim_start().starts_with("tag");
     let healed = long_healed(&text);
     let stop_all = all.whole.iter().any(|p| holds(&text, p)) && !healed;
-    let hurt = !healed && (all.part.iter().any(|p| holds(&text, p)) || (!tag && holds(&text, "hurt")) || (!tag && holds(&text, "pain")));
+    let hurt =
+        !healed && (all.part.iter().any(|p| holds(&text, p)) || (!tag && holds(&text, "hurt")) || (!tag && holds(&text, "pain")));
     let named: Vec<usize> =
         (0..all.regions.len()).filter(|&i| all.regions[i].words.iter().any(|w| holds_plain(&text, w))).collect();
     let sore = ["sore", "ache", "aching", "stiff", "pain", "niggle", "tender"].iter().any(|w| holds(&text, w));
@@ -94,8 +95,26 @@ pub(crate) fn read(note: Option<&str>) -> Reading {
         tell: sore && (!tag || holds_plain(&text, "back") || holds_plain(&text, "neck")),
         stop_regions: if hurt { named } else { Vec::new() },
         minutes: minutes(&text),
-        less: ["first week", "first time", "new here", "first month", "coming back", "back after", "weeks off", "tired", "exhausted",
-            "slept badly", "bad night", "no sleep", "shorter", "easy day", "less today", "long break", "short on time", "deload"]
+        less: [
+            "first week",
+            "first time",
+            "new here",
+            "first month",
+            "coming back",
+            "back after",
+            "weeks off",
+            "tired",
+            "exhausted",
+            "slept badly",
+            "bad night",
+            "no sleep",
+            "shorter",
+            "easy day",
+            "less today",
+            "long break",
+            "short on time",
+            "deload",
+        ]
         .iter()
         .any(|p| holds(&text, p)),
     }
@@ -107,9 +126,11 @@ fn holds_plain(text: &str, word: &str) -> bool {
 
 /// `10 years ago` together with words that all is well. Months never count as long.
 fn long_healed(text: &str) -> bool {
-    let years = text.split_whitespace().collect::<Vec<_>>().windows(2).any(|w| {
-        w[1].starts_with("year") && w[0].parse::<f64>().is_ok_and(|n| n >= 2.0)
-    });
+    let years = text
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .windows(2)
+        .any(|w| w[1].starts_with("year") && w[0].parse::<f64>().is_ok_and(|n| n >= 2.0));
     let fine = ["all fine", "fine now", "fully healed", "no problem", "no trouble", "all good", "fully recovered"];
     years && fine.iter().any(|f| text.contains(f)) && !text.contains("but ")
 }
@@ -125,9 +146,10 @@ fn minutes(text: &str) -> Option<f64> {
 
 /// A movement is touched by a named region.
 pub(crate) fn touches(region: usize, at: usize, shelf: &Shelf<'_>) -> bool {
-    words().regions.get(region).is_some_and(|r| {
-        r.patterns.contains(&shelf.movement(at).pattern) || r.demands & shelf.entries[at].demands != 0
-    })
+    words()
+        .regions
+        .get(region)
+        .is_some_and(|r| r.patterns.contains(&shelf.movement(at).pattern) || r.demands & shelf.entries[at].demands != 0)
 }
 
 #[cfg(test)]
@@ -156,7 +178,9 @@ mod tests {
 
     #[test]
     fn a_tag_and_a_plain_denial_do_not_stop() {
-        for note in ["athlete tag: sore back", "athlete tags: knees and wrists", "not pregnant", "no injuries", "only 25 minutes today"] {
+        for note in
+            ["athlete tag: sore back", "athlete tags: knees and wrists", "not pregnant", "no injuries", "only 25 minutes today"]
+        {
             assert!(!stops(note), "{note}");
         }
     }

@@ -97,7 +97,9 @@ impl<'a, 's> Ask<'a, 's> {
         match self.asked {
             Asked::Weight { .. } | Asked::Effort | Asked::NoMax => true,
             Asked::Stick | Asked::Band => false,
-            Asked::Nothing => self.shelf.entries[self.at].ways.iter().all(|w| !matches!(w.tool, Tool::Body | Tool::Band | Tool::Stick)),
+            Asked::Nothing => {
+                self.shelf.entries[self.at].ways.iter().all(|w| !matches!(w.tool, Tool::Body | Tool::Band | Tool::Stick))
+            }
         }
     }
 
@@ -129,7 +131,10 @@ impl<'a, 's> Ask<'a, 's> {
             return Err(Bar::Avoids(*d));
         }
         let held = !matches!(way.tool, Tool::Body | Tool::Stick | Tool::Band);
-        if held && who.avoid & mask(&[Demand::SpinalLoad]) != 0 && m.pattern != Pattern::PullHorizontal && m.pattern != Pattern::PushHorizontal
+        if held
+            && who.avoid & mask(&[Demand::SpinalLoad]) != 0
+            && m.pattern != Pattern::PullHorizontal
+            && m.pattern != Pattern::PushHorizontal
         {
             return Err(Bar::Avoids(Demand::SpinalLoad));
         }
@@ -155,14 +160,15 @@ impl<'a, 's> Ask<'a, 's> {
     /// A stick carries nothing: it is enough where no load is meant.
     fn stick_is_enough(&self, to: usize) -> bool {
         let m = self.shelf.movement(to);
-        self.purpose.stick_may_stand_in() || (self.purpose == Purpose::Conditioning && (self.asked == Asked::Stick || !m.loadable))
+        self.purpose.stick_may_stand_in()
+            || (self.purpose == Purpose::Conditioning && (self.asked == Asked::Stick || !m.loadable))
     }
 
-    /// What the movement asks of skill this way: a bell overhead is one step harder, practice with a stick two steps easier.
+    /// What the movement asks of skill this way: a bell caught overhead is a taught skill, practice with a stick two steps easier.
     fn skill(&self, to: usize, way: Way) -> u8 {
         let skill = self.shelf.movement(to).skill;
         match way.tool {
-            Tool::Kettlebell if self.shelf.entries[to].taught_with_bell => skill + 1,
+            Tool::Kettlebell if self.shelf.entries[to].taught_with_bell => skill.max(4),
             Tool::Stick if self.purpose.stick_may_stand_in() => skill.saturating_sub(2).max(1),
             _ => skill,
         }
@@ -187,7 +193,8 @@ impl<'a, 's> Ask<'a, 's> {
     }
 
     fn choice(&self, to: usize, way: Way, fit: Fit, rank: Option<usize>, who: &Who<'_>) -> Choice {
-        let second_column = who.profile.column == Some(2) || (who.profile.column.is_none() && who.profile.level == Level::Beginner);
+        let second_column =
+            who.profile.column == Some(2) || (who.profile.column.is_none() && who.profile.level == Level::Beginner);
         let swap = Swap {
             line: self.line,
             from: self.at,
@@ -197,6 +204,7 @@ impl<'a, 's> Ask<'a, 's> {
             was_loaded: self.was_loaded(),
             purpose: self.purpose,
             second_column,
+            effort_with_one_weight: self.asked == Asked::Effort && fit.loaded && fit.load.is_some(),
         };
         let dose = swap.dose(self.shelf);
         let cost = self.cost(to, way, &fit, rank, who);
@@ -216,7 +224,13 @@ impl<'a, 's> Ask<'a, 's> {
             (true, true, Some(_)) if b.pattern == Pattern::SingleLeg && to != self.at => 0.5,
             (true, true, Some(share)) => share.max(0.05).ln().abs().min(2.0),
             (true, true, None) => 0.2,
-            (true, false, _) => if self.purpose == Purpose::Technique { 0.1 } else { 0.9 },
+            (true, false, _) => {
+                if self.purpose == Purpose::Technique {
+                    0.1
+                } else {
+                    0.9
+                }
+            }
             (false, true, _) => 0.2,
             (false, false, _) => 0.0,
         };
@@ -227,15 +241,9 @@ impl<'a, 's> Ask<'a, 's> {
         };
         let one = |s: Sided| s != Sided::Bilateral;
         let symmetry = f64::from(u8::from(one(a.sided) != (one(b.sided) || way.one_arm)));
-        let skill = f64::from(a.skill.abs_diff(b.skill)) 
+        let skill = f64::from(a.skill.abs_diff(b.skill))
             + if b.skill > 2 && who.profile.level == Level::Beginner && to != self.at { 4.0 } else { 0.0 };
-        Cost {
-            pattern: pattern * w[0],
-            effort: effort * w[1],
-            time: time * w[2],
-            symmetry: symmetry * w[3],
-            skill: skill * w[4],
-        }
+        Cost { pattern: pattern * w[0], effort: effort * w[1], time: time * w[2], symmetry: symmetry * w[3], skill: skill * w[4] }
     }
 
     /// Everything sound that could stand in, cheapest first.
@@ -259,9 +267,7 @@ impl<'a, 's> Ask<'a, 's> {
     /// Movements that are not on the list: easier and harder ones and near patterns.
     fn near(&self) -> Vec<usize> {
         let here = &self.shelf.entries[self.at].weights;
-        (0..self.shelf.entries.len())
-            .filter(|&c| c != self.at && distance(here, &self.shelf.entries[c].weights) < 0.45)
-            .collect()
+        (0..self.shelf.entries.len()).filter(|&c| c != self.at && distance(here, &self.shelf.entries[c].weights) < 0.45).collect()
     }
 }
 
@@ -275,12 +281,8 @@ const HELD: [(Tool, Implement, bool); 4] = [
 
 /// Weights of pattern, effort, time, symmetry and skill for strength, conditioning, technique and mobility: a skill part keeps
 /// the pattern, a strength part the effort, a conditioning part the time (*common practice*).
-const WEIGHTS: [[f64; 5]; 4] = [
-    [1.0, 0.25, 0.02, 0.02, 0.02],
-    [1.0, 0.08, 0.06, 0.02, 0.03],
-    [1.5, 0.05, 0.02, 0.05, 0.03],
-    [1.2, 0.05, 0.05, 0.05, 0.03],
-];
+const WEIGHTS: [[f64; 5]; 4] =
+    [[1.0, 0.25, 0.02, 0.02, 0.02], [1.0, 0.08, 0.06, 0.02, 0.03], [1.5, 0.05, 0.02, 0.05, 0.03], [1.2, 0.05, 0.05, 0.05, 0.03]];
 
 /// The load in kilograms or words that a load carries, for a sentence.
 pub(crate) fn load_words(load: &Load) -> Option<String> {

@@ -9,17 +9,18 @@ use crate::training::movement::{Demand, Implement, Movement};
 pub(crate) const STOP: &str = "Please leave this session for now: tell your coach, and ask a doctor or another licensed professional what is right for you.";
 pub(crate) const STOP_PART: &str =
     "Please leave this one for now: tell your coach, and ask a doctor or another licensed professional before you load it again.";
-pub(crate) const UNKNOWN: &str = "This movement is not in the library, so nothing could be checked against your kit: ask your coach if in doubt.";
+pub(crate) const UNKNOWN: &str =
+    "This movement is not in the library, so nothing could be checked against your kit: ask your coach if in doubt.";
 pub(crate) const UNKNOWN_REFER: &str =
     "This movement is not in the library, so it cannot be checked against what you keep out: ask your coach for a version.";
 
 /// The written movement stays; empty where nothing is worth a word.
 pub(crate) fn kept(ask: &Ask<'_, '_>, choice: &Choice) -> String {
     let load = choice.fit.load.as_ref();
-    if let (Some(percent), Some(words)) = (percent_words(ask.line.load.as_ref()), load.and_then(load_words)) {
-        if !matches!(load, Some(Load::Stick)) {
-            return format!("{percent} of your max comes down to {words}, the nearest you can build without going over.");
-        }
+    if let (Some(percent), Some(words)) = (percent_words(ask.line.load.as_ref()), load.and_then(load_words))
+        && !matches!(load, Some(Load::Stick))
+    {
+        return format!("{percent} of your max comes down to {words}, the nearest you can build without going over.");
     }
     match load {
         Some(Load::Stick) => "This part is about the movement, so the stick is right and needs no load.".to_owned(),
@@ -76,7 +77,12 @@ fn demand_words(d: Demand) -> &'static str {
 
 fn with_article(i: Implement) -> String {
     match i {
-        Implement::Dumbbells | Implement::Kettlebells | Implement::RunSpace | Implement::Rings | Implement::ParallelBars | Implement::Stairs => {
+        Implement::Dumbbells
+        | Implement::Kettlebells
+        | Implement::RunSpace
+        | Implement::Rings
+        | Implement::ParallelBars
+        | Implement::Stairs => {
             format!("{}{}", if matches!(i, Implement::Dumbbells | Implement::Kettlebells) { "a " } else { "" }, i.label())
         }
         Implement::Anchor => "an anchor for a band".to_owned(),
