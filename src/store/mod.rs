@@ -7,6 +7,7 @@ pub mod backup;
 pub mod groups;
 pub mod ids;
 pub mod links;
+pub mod movements;
 pub mod people;
 pub mod results;
 pub mod sign_ins;

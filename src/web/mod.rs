@@ -10,6 +10,7 @@ pub mod headers;
 pub mod home;
 pub mod limits;
 pub mod links;
+pub mod movements;
 pub mod passwords;
 pub mod rod;
 pub mod routes;
@@ -50,7 +51,7 @@ impl App {
         make_private_folder(&config.data).with_context(|| format!("cannot use the folder {}", config.data.display()))?;
         let store = Store::open(&config.data.join("dowel.db")).await?;
         let links = links::Links::open(&config)?;
-        let library = Library::shipped().clone();
+        let library = movements::library_of(&store).await?;
         Ok(Self {
             passwords: passwords::Passwords::new(),
             limits: limits::Limits::default(),

@@ -1,6 +1,7 @@
 //! The whole URL map, on one page. Nothing is registered elsewhere.
 
 use super::account::{join, password, sign_in};
+use super::movements::{edit, look};
 use super::{App, headers, home};
 use axum::Router;
 use axum::middleware::from_fn;
@@ -25,6 +26,12 @@ pub fn router(app: App) -> Router {
         .route("/sign-out", post(sign_in::delete_sign_in))
         .route("/join/{token}", get(join::show_join).post(join::create_member))
         .route("/password/{token}", get(password::show_password).post(password::save_password))
+        // movements
+        .route("/movements", get(look::list_movements))
+        .route("/movements/new", get(edit::new_movement).post(edit::create_movement))
+        .route("/movements/{name}", get(look::show_movement))
+        .route("/movements/{name}/edit", get(edit::edit_movement).post(edit::save_movement))
+        .route("/movements/{name}/reset", post(edit::reset_movement))
         .fallback(home::not_found)
         .layer(RequestBodyLimitLayer::new(FORM_LIMIT));
 

@@ -2,4 +2,5 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, missing_docs, reason = "a test says what it expects by unwrapping")]
 
 mod account;
+mod movements;
 mod practice;

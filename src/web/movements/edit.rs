@@ -1,0 +1,217 @@
+//! Adding to the library and changing it; for the coach.
+
+use super::address;
+use super::form::MovementForm;
+use super::look::capital;
+use crate::store::people::Person;
+use crate::training::movement::{BadMovement, Demand, Implement, Library, Movement, Pattern, Sided, StandIn, Unit};
+use crate::web::App;
+use crate::web::access::Coach;
+use crate::web::error::Error;
+use crate::web::forms::Errors;
+use crate::web::frame::Frame;
+use askama::Template;
+use askama_web::WebTemplate;
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+use axum_extra::extract::Form;
+
+#[derive(Template, WebTemplate)]
+#[template(path = "movements/edit.html")]
+struct EditPage {
+    frame: Frame,
+    form: MovementForm,
+    errors: Errors,
+    /// where it is sent to
+    action: String,
+    /// page of the movement, or of the library
+    back: String,
+    standing: Standing,
+}
+
+/// Where a movement comes from, as far as editing goes.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Standing {
+    /// not saved yet
+    New,
+    /// the practice's own
+    Own,
+    /// came with Dowel
+    Shipped,
+    /// came with Dowel and was changed here
+    Changed,
+}
+
+type Choice = (&'static str, &'static str, bool);
+
+impl EditPage {
+    fn fixed_name(&self) -> bool {
+        matches!(self.standing, Standing::Shipped | Standing::Changed)
+    }
+
+    fn is_own(&self) -> bool {
+        self.standing == Standing::Own
+    }
+
+    fn is_changed(&self) -> bool {
+        self.standing == Standing::Changed
+    }
+
+    fn patterns(&self) -> impl Iterator<Item = Choice> {
+        Pattern::ALL.iter().map(|x| (x.key(), x.label(), x.key() == self.form.pattern))
+    }
+
+    fn sides(&self) -> impl Iterator<Item = Choice> {
+        Sided::ALL.iter().map(|x| (x.key(), x.label(), x.key() == self.form.sided))
+    }
+
+    fn units(&self) -> impl Iterator<Item = Choice> {
+        Unit::ALL.iter().map(|x| (x.key(), x.label(), x.key() == self.form.unit))
+    }
+
+    fn stand_ins(&self) -> impl Iterator<Item = Choice> {
+        StandIn::ALL.iter().map(|x| (x.key(), x.label(), x.key() == self.form.stand_in))
+    }
+
+    fn demands(&self) -> impl Iterator<Item = Choice> {
+        Demand::ALL.iter().map(|x| (x.key(), x.label(), self.form.demands.iter().any(|d| d == x.key())))
+    }
+
+    fn skills(&self) -> impl Iterator<Item = (String, &'static str, bool)> {
+        (1..=5_u8).map(|s| (s.to_string(), super::skill_words(s), s.to_string() == self.form.skill))
+    }
+
+    fn implements(&self) -> String {
+        Implement::ALL.iter().map(|i| i.label()).collect::<Vec<_>>().join(", ")
+    }
+}
+
+async fn standing(app: &App, name: &str) -> Result<Standing, Error> {
+    let own = app.store.own_movements().await?.iter().any(|m| m.name == name);
+    let shipped = Library::shipped().all().iter().any(|m| m.name == name);
+    match (own, shipped) {
+        (true, true) => Ok(Standing::Changed),
+        (true, false) => Ok(Standing::Own),
+        (false, true) => Ok(Standing::Shipped),
+        (false, false) => Err(Error::NotFound),
+    }
+}
+
+fn page(coach: &Person, was: Option<&str>, standing: Standing, form: MovementForm, errors: Errors) -> EditPage {
+    let title = was.map_or("A new movement".to_owned(), |name| format!("Change {name}"));
+    let back = was.map_or("/movements".to_owned(), address);
+    let action = was.map_or("/movements/new".to_owned(), |name| format!("{}/edit", address(name)));
+    EditPage { frame: Frame::of(coach, title, "movements"), form, errors, action, back, standing }
+}
+
+/// Puts the library together as it will be; what would not fit is an error beside the field it comes from.
+fn fits(movement: &Movement, own: &[Movement], was: Option<&str>, errors: &mut Errors) -> Option<Library> {
+    let mut own: Vec<Movement> = own.iter().filter(|m| Some(m.name.as_str()) != was).cloned().collect();
+    own.push(movement.clone());
+    match Library::shipped().with(own) {
+        Ok(library) => Some(library),
+        Err(BadMovement { movement: other, why }) => {
+            errors.add("aliases", format!("{} needs a name that you took away: {why}.", capital(&other)));
+            None
+        }
+    }
+}
+
+async fn save(
+    app: &App,
+    coach: &Person,
+    was: Option<&str>,
+    standing: Standing,
+    mut form: MovementForm,
+) -> Result<Response, Error> {
+    if let (Some(was), Standing::Shipped | Standing::Changed) = (was, standing) {
+        was.clone_into(&mut form.name);
+    }
+    let mut errors = Errors::default();
+    let own = app.store.own_movements().await?;
+    if let Some(movement) = form.read(&app.library(), was, &mut errors)
+        && let Some(library) = fits(&movement, &own, was, &mut errors)
+    {
+        app.store.save_movement(was, &movement, coach.id, app.clock.now()).await?;
+        app.set_library(library);
+        return Ok(Redirect::to(&format!("{}?said=saved", address(&movement.name))).into_response());
+    }
+    Ok((StatusCode::UNPROCESSABLE_ENTITY, page(coach, was, standing, form, errors)).into_response())
+}
+
+/// `GET /movements/new`
+///
+/// # Errors
+/// Only the store's own.
+pub async fn new_movement(Coach(coach): Coach) -> Result<Response, Error> {
+    Ok(page(&coach, None, Standing::New, MovementForm::empty(), Errors::default()).into_response())
+}
+
+/// `POST /movements/new`
+///
+/// # Errors
+/// Only the store's own; wrong fields come back with the form.
+pub async fn create_movement(
+    State(app): State<App>,
+    Coach(coach): Coach,
+    Form(form): Form<MovementForm>,
+) -> Result<Response, Error> {
+    save(&app, &coach, None, Standing::New, form).await
+}
+
+/// `GET /movements/{name}/edit`
+///
+/// # Errors
+/// A name that no movement has.
+pub async fn edit_movement(State(app): State<App>, Coach(coach): Coach, Path(name): Path<String>) -> Result<Response, Error> {
+    let movement = app.library().find(&name).ok_or(Error::NotFound)?.clone();
+    let standing = standing(&app, &movement.name).await?;
+    let form = MovementForm::of(&movement);
+    Ok(page(&coach, Some(&movement.name), standing, form, Errors::default()).into_response())
+}
+
+/// `POST /movements/{name}/edit`
+///
+/// # Errors
+/// A name that no movement has; wrong fields come back with the form.
+pub async fn save_movement(
+    State(app): State<App>,
+    Coach(coach): Coach,
+    Path(name): Path<String>,
+    Form(form): Form<MovementForm>,
+) -> Result<Response, Error> {
+    let standing = standing(&app, &name).await?;
+    save(&app, &coach, Some(&name), standing, form).await
+}
+
+/// `POST /movements/{name}/reset`: a changed movement is as it came again, an own one is gone.
+///
+/// # Errors
+/// A movement that is not changed; one that another own movement names comes back with the form.
+pub async fn reset_movement(State(app): State<App>, Coach(coach): Coach, Path(name): Path<String>) -> Result<Response, Error> {
+    let standing = standing(&app, &name).await?;
+    if standing == Standing::Shipped {
+        return Err(Error::NotFound);
+    }
+    let mut own = app.store.own_movements().await?;
+    own.retain(|m| m.name != name);
+    match Library::shipped().with(own) {
+        Ok(library) => {
+            app.store.delete_movement(&name).await?;
+            app.set_library(library);
+            let next = if standing == Standing::Own {
+                "/movements?said=deleted".to_owned()
+            } else {
+                format!("{}?said=reset", address(&name))
+            };
+            Ok(Redirect::to(&next).into_response())
+        }
+        Err(BadMovement { movement, why }) => {
+            let form = app.library().find(&name).map(MovementForm::of).ok_or(Error::NotFound)?;
+            let mut errors = Errors::default();
+            errors.add("reset", format!("{} leans on it: {why}. Change that one first.", capital(&movement)));
+            Ok((StatusCode::UNPROCESSABLE_ENTITY, page(&coach, Some(&name), standing, form, errors)).into_response())
+        }
+    }
+}

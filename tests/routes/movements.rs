@@ -1,0 +1,188 @@
+//! The movement library: looked at by everybody, changed by the coach.
+
+use crate::practice::{NOW, Practice, attributes, location, texts};
+use dowel::clock::Clock;
+use dowel::web::App;
+
+/// Every field of a movement that can be saved.
+#[must_use]
+fn crate_press() -> Vec<(&'static str, &'static str)> {
+    vec![
+        ("name", "Crate press"),
+        ("aliases", "box press\ncrate overhead"),
+        ("pattern", "push_vertical"),
+        ("equipment", "backpack\npair of dumbbells + bench"),
+        ("demands", "overhead"),
+        ("demands", "grip"),
+        ("skill", "2"),
+        ("sided", "bilateral"),
+        ("loadable", "on"),
+        ("unit", "reps"),
+        ("seconds_per_rep", "2,5"),
+        ("easier", "DB snatch"),
+        ("harder", ""),
+        ("stand_in", "WEIGHT-ANY"),
+        ("stand_in_words", "anything with two handles"),
+        ("cues", "feet under hips\nribs down"),
+        ("faults", "leaning back"),
+        ("caution", "Check the ceiling."),
+    ]
+}
+
+fn with(field: &str, value: &'static str) -> Vec<(&'static str, &'static str)> {
+    crate_press().into_iter().map(|(f, v)| if f == field { (f, value) } else { (f, v) }).collect()
+}
+
+#[tokio::test]
+async fn a_stranger_signs_in_first() {
+    let practice = Practice::new().await;
+    let browser = practice.browser();
+    for address in ["/movements", "/movements/air%20squat", "/movements/new", "/movements/air%20squat/edit"] {
+        assert!(location(&browser.get(address).await).starts_with("/sign-in?next=/movements"), "{address}");
+    }
+    for address in ["/movements/new", "/movements/air%20squat/edit", "/movements/air%20squat/reset"] {
+        assert!(location(&browser.post(address).form(&crate_press()).await).starts_with("/sign-in"), "{address}");
+    }
+}
+
+#[tokio::test]
+async fn a_member_looks_and_does_not_change() {
+    let practice = Practice::new().await;
+    let group = practice.group("Harbour").await;
+    let member = practice.member("Ines", group).await;
+    let browser = practice.as_person(member).await;
+    assert_eq!(browser.get("/movements").await.status_code(), 200);
+    assert!(attributes(&browser.get("/movements/air%20squat").await, "a", "href").iter().all(|a| !a.ends_with("/edit")));
+    assert_eq!(browser.get("/movements/new").await.status_code(), 404);
+    assert_eq!(browser.get("/movements/air%20squat/edit").await.status_code(), 404);
+    for address in ["/movements/new", "/movements/air%20squat/edit", "/movements/air%20squat/reset"] {
+        assert_eq!(browser.post(address).form(&crate_press()).await.status_code(), 404, "{address}");
+    }
+}
+
+#[tokio::test]
+async fn one_looks_by_name_other_name_kind_and_equipment() {
+    let practice = Practice::new().await;
+    let coach = practice.coach("Mara").await;
+    let browser = practice.as_person(coach).await;
+    let all = texts(&browser.get("/movements").await, "#found .who").len();
+    assert_eq!(all, practice.app.library().all().len());
+    let by_alias = browser.get("/movements?q=DB+snatch").await;
+    assert!(texts(&by_alias, "#found .who").contains(&"dumbbell snatch".to_owned()));
+    let squats = texts(&browser.get("/movements?pattern=squat&with=none").await, "#found .who");
+    assert!(squats.contains(&"air squat".to_owned()) && !squats.contains(&"back squat".to_owned()), "{squats:?}");
+    let nothing = browser.get("/movements?q=zzz").await;
+    assert_eq!((texts(&nothing, "#found .who").len(), texts(&nothing, ".empty").len()), (0, 1));
+    assert_eq!(attributes(&nothing, "#q", "value"), ["zzz"]);
+}
+
+#[tokio::test]
+async fn a_movements_page_says_how_and_with_what() {
+    let practice = Practice::new().await;
+    let coach = practice.coach("Mara").await;
+    let browser = practice.as_person(coach).await;
+    let page = browser.get("/movements/chair%20squat").await;
+    assert_eq!(texts(&page, "h1"), ["Chair squat"]);
+    assert_eq!(texts(&page, "#cues li").len(), 3);
+    assert!(texts(&page, "#facts dd")[0].contains("sturdy chair or step"));
+    assert!(attributes(&page, "#near a", "href").contains(&"/movements/air%20squat".to_owned()));
+    assert_eq!(location(&browser.get("/movements/BOX%20squat").await), "/movements/chair%20squat");
+    assert_eq!(browser.get("/movements/no%20such%20thing").await.status_code(), 404);
+}
+
+#[tokio::test]
+async fn a_new_movement_is_in_the_library_and_stays_after_a_restart() {
+    let practice = Practice::new().await;
+    let coach = practice.coach("Mara").await;
+    let browser = practice.as_person(coach).await;
+    assert_eq!(browser.get("/movements/new").await.status_code(), 200);
+    let response = browser.post("/movements/new").form(&crate_press()).await;
+    assert_eq!((response.status_code().as_u16(), location(&response).as_str()), (303, "/movements/crate%20press?said=saved"));
+    let again = App::open((*practice.app.config).clone(), Clock::standing(NOW)).await.unwrap();
+    for app in [&practice.app, &again] {
+        let library = app.library();
+        let saved = library.find("box press").unwrap();
+        assert_eq!((saved.name.as_str(), saved.seconds_per_rep, saved.equipment.len()), ("crate press", Some(2.5), 2));
+        assert_eq!(saved.easier, ["dumbbell snatch"], "another name is kept as the name");
+        assert_eq!(saved.demands.len(), 2);
+    }
+}
+
+#[tokio::test]
+async fn errors_stand_beside_their_fields_and_nothing_typed_is_lost() {
+    let practice = Practice::new().await;
+    let coach = practice.coach("Mara").await;
+    let browser = practice.as_person(coach).await;
+    for (field, value, says) in [
+        ("name", "Air Squat", "air squat"),
+        ("name", "  ", "Give it a name"),
+        ("aliases", "crate thing\nfree squat", "air squat"),
+        ("equipment", "dumbell", "dumbbell"),
+        ("equipment", " \n ", "nothing"),
+        ("easier", "air sqat", "air squat"),
+        ("harder", "crate press", "itself"),
+        ("harder", "dumbbell snatch", "both"),
+        ("seconds_per_rep", "soon", "number of seconds"),
+        ("seconds_per_rep", "-1", "number of seconds"),
+        ("cues", "", "at least one cue"),
+        ("skill", "9", "1 to 5"),
+        ("pattern", "flying", "list"),
+    ] {
+        let response = browser.post("/movements/new").form(&with(field, value)).await;
+        assert_eq!(response.status_code(), 422, "{field}={value}");
+        assert!(texts(&response, &format!("#{field}-error"))[0].contains(says), "{field}={value}");
+        assert_eq!(texts(&response, "#faults"), ["leaning back"], "{field}={value}");
+        assert_eq!(attributes(&response, "input[name=demands][checked]", "value").len(), 2, "{field}={value}");
+    }
+    assert!(practice.app.library().find("crate press").is_none());
+}
+
+#[tokio::test]
+async fn a_shipped_movement_is_changed_under_its_name_and_put_back() {
+    let practice = Practice::new().await;
+    let coach = practice.coach("Mara").await;
+    let browser = practice.as_person(coach).await;
+    let page = browser.get("/movements/air%20squat/edit").await;
+    assert!(texts(&page, "#aliases")[0].contains("free squat"));
+    assert_eq!(attributes(&page, "#name", "value").len(), 0, "its name stays");
+    let mut form = with("easier", "chair squat");
+    form[0].1 = "something else";
+    assert_eq!(location(&browser.post("/movements/air%20squat/edit").form(&form).await), "/movements/air%20squat?said=saved");
+    assert_eq!(practice.app.library().find("air squat").unwrap().cues, ["feet under hips", "ribs down"]);
+    let count = practice.app.library().all().len();
+    let back = browser.post("/movements/air%20squat/reset").await;
+    assert_eq!(location(&back), "/movements/air%20squat?said=reset");
+    assert_eq!(practice.app.library().find("air squat").unwrap().cues[0], "whole foot on the floor");
+    assert_eq!(practice.app.library().all().len(), count);
+    assert_eq!(browser.post("/movements/air%20squat/reset").await.status_code(), 404, "nothing left to put back");
+}
+
+#[tokio::test]
+async fn an_own_movement_renamed_is_still_read_by_its_old_name() {
+    let practice = Practice::new().await;
+    let coach = practice.coach("Mara").await;
+    let browser = practice.as_person(coach).await;
+    browser.post("/movements/new").form(&crate_press()).await;
+    let renamed = browser.post("/movements/crate%20press/edit").form(&with("name", "crate shove")).await;
+    assert_eq!(location(&renamed), "/movements/crate%20shove?said=saved");
+    assert_eq!(practice.app.library().find("crate press").unwrap().name, "crate shove");
+    assert_eq!(practice.app.store.own_movements().await.unwrap().len(), 1);
+}
+
+#[tokio::test]
+async fn an_own_movement_is_removed_unless_another_leans_on_it() {
+    let practice = Practice::new().await;
+    let coach = practice.coach("Mara").await;
+    let browser = practice.as_person(coach).await;
+    browser.post("/movements/new").form(&crate_press()).await;
+    let mut leaning = with("easier", "crate press");
+    leaning[0].1 = "crate jerk";
+    leaning[1].1 = "";
+    assert_eq!(browser.post("/movements/new").form(&leaning).await.status_code(), 303);
+    let refused = browser.post("/movements/crate%20press/reset").await;
+    assert_eq!(refused.status_code(), 422);
+    assert!(texts(&refused, "#reset-error")[0].contains("Crate jerk"));
+    assert_eq!(location(&browser.post("/movements/crate%20jerk/reset").await), "/movements?said=deleted");
+    assert_eq!(location(&browser.post("/movements/crate%20press/reset").await), "/movements?said=deleted");
+    assert_eq!(browser.get("/movements/crate%20press").await.status_code(), 404);
+}
