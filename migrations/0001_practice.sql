@@ -199,10 +199,18 @@ create table result_edits (
 ) strict;
 create index result_edits_of_result on result_edits (result_id);
 
+-- Results that a coach has looked at in the review; one that changed since comes back.
+create table seen_results (
+  result_id integer primary key references results (id) on delete cascade,
+  seen_at integer not null,
+  seen_by integer references people (id) on delete set null
+) strict;
+
 create table questions (
   id integer primary key,
   person_id integer not null references people (id) on delete cascade,
   session_id integer references sessions (id) on delete cascade,
+  -- part, and line of that part, from 0; of the version that was out when it was asked
   part integer,
   line integer,
   -- 'pain' is opened by a result that hurt

@@ -9,7 +9,9 @@ pub mod ids;
 pub mod links;
 pub mod movements;
 pub mod people;
+pub mod questions;
 pub mod results;
+pub mod review;
 pub mod sign_ins;
 pub mod weeks;
 

@@ -72,6 +72,7 @@ fn said(code: &str) -> Option<&'static str> {
         "invited" => "The invitation is ready to send.",
         "password" => "Your password is set.",
         "sent" => "Sent.",
+        "seen" => "Seen. It comes back if it changes.",
         "reset" => "Back as it came.",
         "deleted" => "Deleted.",
         _ => return None,

@@ -12,6 +12,8 @@ pub mod limits;
 pub mod links;
 pub mod movements;
 pub mod passwords;
+pub mod questions;
+pub mod review;
 pub mod rod;
 pub mod routes;
 pub mod server;

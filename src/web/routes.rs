@@ -2,7 +2,8 @@
 
 use super::account::{join, password, sign_in};
 use super::movements::{edit, look};
-use super::{App, headers, home};
+use super::questions::{answer, ask};
+use super::{App, headers, home, review};
 use axum::Router;
 use axum::middleware::from_fn;
 use axum::routing::{get, post};
@@ -32,6 +33,13 @@ pub fn router(app: App) -> Router {
         .route("/movements/{name}", get(look::show_movement))
         .route("/movements/{name}/edit", get(edit::edit_movement).post(edit::save_movement))
         .route("/movements/{name}/reset", post(edit::reset_movement))
+        // questions and the coach's review
+        .route("/sessions/{id}/questions", get(ask::new_question).post(ask::create_question))
+        .route("/questions-of-mine", get(ask::list_my_questions))
+        .route("/questions", get(answer::list_questions))
+        .route("/questions/{id}/answer", post(answer::save_answer))
+        .route("/review", get(review::show_review))
+        .route("/results/{id}/seen", post(review::save_seen))
         .fallback(home::not_found)
         .layer(RequestBodyLimitLayer::new(FORM_LIMIT));
 

@@ -4,3 +4,6 @@
 mod account;
 mod movements;
 mod practice;
+mod published;
+mod questions;
+mod review;

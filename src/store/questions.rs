@@ -1,0 +1,247 @@
+//! What members ask, and what hurt. A pain report is a question that is never shared and is settled by its answer.
+
+use super::ids::{GroupId, PersonId, QuestionId, SessionId};
+use super::weeks::day;
+use super::{Store, StoreError, instant, millis};
+use crate::training::session::Session;
+use sqlx::FromRow;
+use time::{Date, OffsetDateTime};
+
+/// A question with where it was asked.
+#[derive(Clone, Debug)]
+pub struct Question {
+    /// row
+    pub id: QuestionId,
+    /// who asked
+    pub person_id: PersonId,
+    /// their name, as the coach knows it
+    pub name: String,
+    /// about which session, where about one
+    pub about: Option<About>,
+    /// opened by a result that hurt: for the coach and the owner alone
+    pub pain: bool,
+    /// as typed
+    pub text: String,
+    /// when
+    pub asked_at: OffsetDateTime,
+    /// what the coach said
+    pub answer: Option<Answer>,
+    /// others with the same session may read it
+    pub shared: bool,
+}
+
+/// The session that a question is about, as it was when it was asked.
+#[derive(Clone, Debug)]
+pub struct About {
+    /// the place in the week
+    pub session_id: SessionId,
+    /// whose week
+    pub group_id: GroupId,
+    /// its name
+    pub group: String,
+    /// the session's day
+    pub day: Date,
+    /// first, second ... of that day
+    pub slot: u8,
+    /// what was on the page
+    pub session: Session,
+    /// part, from 0
+    pub part: Option<usize>,
+    /// line of that part, from 0
+    pub line: Option<usize>,
+}
+
+/// What the coach said.
+#[derive(Clone, Debug)]
+pub struct Answer {
+    /// in words
+    pub text: String,
+    /// when
+    pub at: OffsetDateTime,
+    /// the coach's name
+    pub by: Option<String>,
+}
+
+/// What a member asks about a session.
+#[derive(Clone, Debug)]
+pub struct NewQuestion {
+    /// which
+    pub session_id: SessionId,
+    /// part, from 0
+    pub part: Option<usize>,
+    /// line of that part, from 0
+    pub line: Option<usize>,
+    /// 1 to 4000 characters
+    pub text: String,
+}
+
+#[derive(FromRow)]
+struct Row {
+    id: QuestionId,
+    person_id: PersonId,
+    name: String,
+    session_id: Option<SessionId>,
+    part: Option<i64>,
+    line: Option<i64>,
+    kind: String,
+    text: String,
+    asked_at: i64,
+    answer: Option<String>,
+    answered_at: Option<i64>,
+    answered_by: Option<String>,
+    shared: bool,
+    group_id: Option<GroupId>,
+    group_name: Option<String>,
+    day: Option<String>,
+    slot: Option<u8>,
+    reading: Option<String>,
+}
+
+/// The version that was on the page: the result's where a result opened it, else the newest one that was out by then.
+const QUESTION: &str = "select q.id, q.person_id, p.name, q.session_id, q.part, q.line, q.kind, q.text, q.asked_at, q.answer,
+    q.answered_at, c.name as answered_by, q.shared, s.group_id, g.name as group_name, s.day, s.slot, v.reading
+    from questions q join people p on p.id = q.person_id
+    left join people c on c.id = q.answered_by
+    left join sessions s on s.id = q.session_id
+    left join groups g on g.id = s.group_id
+    left join results r on r.id = q.result_id
+    left join session_versions v on v.id = coalesce(r.version_id,
+        (select max(id) from session_versions where session_id = q.session_id and published_at <= q.asked_at))";
+
+impl Row {
+    fn about(&self) -> Result<Option<About>, StoreError> {
+        let (Some(session_id), Some(group_id), Some(on)) = (self.session_id, self.group_id, &self.day) else { return Ok(None) };
+        let index = |n: Option<i64>| n.and_then(|n| usize::try_from(n).ok());
+        Ok(Some(About {
+            session_id,
+            group_id,
+            group: self.group_name.clone().unwrap_or_default(),
+            day: day(on)?,
+            slot: self.slot.unwrap_or(1),
+            session: self.reading.as_deref().map(serde_json::from_str).transpose()?.unwrap_or_default(),
+            part: index(self.part),
+            line: index(self.line),
+        }))
+    }
+
+    fn question(self) -> Result<Question, StoreError> {
+        let about = self.about()?;
+        let answer = self.answer.zip(self.answered_at).map(|(text, at)| Answer { text, at: instant(at), by: self.answered_by });
+        Ok(Question {
+            id: self.id,
+            person_id: self.person_id,
+            name: self.name,
+            about,
+            pain: self.kind == "pain",
+            text: self.text,
+            asked_at: instant(self.asked_at),
+            answer,
+            shared: self.shared,
+        })
+    }
+}
+
+fn questions(rows: Vec<Row>) -> Result<Vec<Question>, StoreError> {
+    rows.into_iter().map(Row::question).collect()
+}
+
+fn select(rest: &str) -> sqlx::AssertSqlSafe<String> {
+    sqlx::AssertSqlSafe(format!("{QUESTION} {rest}"))
+}
+
+impl Store {
+    /// Asks about a session that a member can see.
+    ///
+    /// # Errors
+    /// [`StoreError::NotFound`] where it is not live or not theirs.
+    pub async fn ask(&self, member: PersonId, new: &NewQuestion, now: OffsetDateTime) -> Result<QuestionId, StoreError> {
+        let index = |n: Option<usize>| n.and_then(|n| i64::try_from(n).ok());
+        let asked: Option<QuestionId> = sqlx::query_scalar(
+            "insert into questions (person_id, session_id, part, line, text, asked_at)
+             select $1, s.id, $3, $4, $5, $6 from sessions s join memberships m on m.group_id = s.group_id
+             where s.id = $2 and s.live_version_id is not null and m.person_id = $1 returning id",
+        )
+        .bind(member)
+        .bind(new.session_id)
+        .bind(index(new.part))
+        .bind(index(new.line))
+        .bind(new.text.trim())
+        .bind(millis(now))
+        .fetch_optional(&self.write)
+        .await?;
+        asked.ok_or(StoreError::NotFound)
+    }
+
+    /// Everything a member asked, newest first; what hurt too.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn questions_of(&self, member: PersonId) -> Result<Vec<Question>, StoreError> {
+        let sql = select("where q.person_id = $1 order by q.asked_at desc, q.id desc");
+        questions(sqlx::query_as(sql).bind(member).fetch_all(&self.read).await?)
+    }
+
+    /// What a member may read about a session: their own, and what the coach shared with its group. Oldest first.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn questions_about(&self, member: PersonId, session: SessionId) -> Result<Vec<Question>, StoreError> {
+        let sql = select(
+            "where q.session_id = $2 and (q.person_id = $1 or (q.shared = 1 and q.kind = 'question' and q.answer is not null
+             and s.group_id in (select group_id from memberships where person_id = $1))) order by q.asked_at, q.id",
+        );
+        questions(sqlx::query_as(sql).bind(member).bind(session).fetch_all(&self.read).await?)
+    }
+
+    /// Everything that waits for an answer, longest first; for the coach.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn open_questions(&self) -> Result<Vec<Question>, StoreError> {
+        let sql = select("where q.answered_at is null order by q.asked_at, q.id");
+        questions(sqlx::query_as(sql).fetch_all(&self.read).await?)
+    }
+
+    /// What was answered last, newest first; for the coach.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn answered_questions(&self, at_most: u32) -> Result<Vec<Question>, StoreError> {
+        let sql = select("where q.answered_at is not null order by q.answered_at desc, q.id desc limit $1");
+        questions(sqlx::query_as(sql).bind(at_most).fetch_all(&self.read).await?)
+    }
+
+    /// One question; for the coach.
+    ///
+    /// # Errors
+    /// [`StoreError::NotFound`].
+    pub async fn question(&self, id: QuestionId) -> Result<Question, StoreError> {
+        sqlx::query_as::<_, Row>(select("where q.id = $1")).bind(id).fetch_one(&self.read).await?.question()
+    }
+
+    /// Answers a question, or changes its answer. Pain is never shared, whatever was asked for.
+    ///
+    /// # Errors
+    /// [`StoreError::NotFound`].
+    pub async fn answer(
+        &self,
+        id: QuestionId,
+        text: &str,
+        shared: bool,
+        by: PersonId,
+        now: OffsetDateTime,
+    ) -> Result<(), StoreError> {
+        let done = sqlx::query(
+            "update questions set answer = $2, shared = case when kind = 'pain' then 0 else $3 end, answered_by = $4,
+             answered_at = $5 where id = $1",
+        )
+        .bind(id)
+        .bind(text.trim())
+        .bind(shared)
+        .bind(by)
+        .bind(millis(now))
+        .execute(&self.write)
+        .await?;
+        if done.rows_affected() == 1 { Ok(()) } else { Err(StoreError::NotFound) }
+    }
+}

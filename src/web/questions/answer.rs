@@ -1,0 +1,102 @@
+//! Answering, for the coach: what has waited longest stands first.
+
+use super::{Asked, LONGEST};
+use crate::store::ids::QuestionId;
+use crate::store::people::Person;
+use crate::web::App;
+use crate::web::access::Coach;
+use crate::web::error::Error;
+use crate::web::forms::{Errors, own_address};
+use crate::web::frame::Frame;
+use askama::Template;
+use askama_web::WebTemplate;
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+use axum_extra::extract::{Form, Query};
+use serde::Deserialize;
+
+/// How many answered questions stand under the open ones.
+const ANSWERED: u32 = 50;
+
+#[derive(Template, WebTemplate)]
+#[template(path = "questions/list.html")]
+struct QuestionsPage {
+    frame: Frame,
+    open: Vec<Asked>,
+    answered: Vec<Asked>,
+    /// the answer that was just refused, and to which question
+    typed: Option<(i64, AnswerForm)>,
+    errors: Errors,
+    next: &'static str,
+}
+
+impl QuestionsPage {
+    fn typed(&self, id: &i64) -> &str {
+        self.typed.as_ref().filter(|(to, _)| to == id).map_or("", |(_, form)| form.answer.as_str())
+    }
+
+    fn refused(&self, id: &i64) -> Option<&str> {
+        self.typed.as_ref().filter(|(to, _)| to == id).and_then(|_| self.errors.of("answer"))
+    }
+}
+
+async fn page(app: &App, coach: &Person, said: Option<&str>) -> Result<QuestionsPage, Error> {
+    let now = app.clock.now();
+    let words = |list: Vec<_>| list.into_iter().map(|q| Asked::new(q, coach, now)).collect();
+    Ok(QuestionsPage {
+        frame: Frame::of(coach, "Questions", "review").saying(said),
+        open: words(app.store.open_questions().await?),
+        answered: words(app.store.answered_questions(ANSWERED).await?),
+        typed: None,
+        errors: Errors::default(),
+        next: "/questions",
+    })
+}
+
+/// What was just done.
+#[derive(Deserialize)]
+pub struct Said {
+    said: Option<String>,
+}
+
+/// `GET /questions`
+///
+/// # Errors
+/// Only the store's own.
+pub async fn list_questions(State(app): State<App>, Coach(coach): Coach, Query(q): Query<Said>) -> Result<Response, Error> {
+    Ok(page(&app, &coach, q.said.as_deref()).await?.into_response())
+}
+
+/// An answer, whether others may read it, and where to go then.
+#[derive(Deserialize, Default)]
+pub struct AnswerForm {
+    #[serde(default)]
+    answer: String,
+    shared: Option<String>,
+    next: Option<String>,
+}
+
+/// `POST /questions/{id}/answer`
+///
+/// # Errors
+/// A question that is not there; an empty answer comes back with the form.
+pub async fn save_answer(
+    State(app): State<App>,
+    Coach(coach): Coach,
+    Path(id): Path<i64>,
+    Form(form): Form<AnswerForm>,
+) -> Result<Response, Error> {
+    let question = app.store.question(QuestionId(id)).await?;
+    let mut errors = Errors::default();
+    let answer = form.answer.trim();
+    errors.check(!answer.is_empty(), "answer", "Write an answer first: nothing is closed unread.");
+    errors.check(answer.chars().count() <= LONGEST, "answer", "That is longer than 4000 letters. Say it shorter.");
+    if errors.is_empty() {
+        app.store.answer(question.id, answer, form.shared.is_some(), coach.id, app.clock.now()).await?;
+        let next = own_address(form.next.as_deref().or(Some("/questions")));
+        return Ok(Redirect::to(&format!("{next}?said=answered")).into_response());
+    }
+    let page = QuestionsPage { typed: Some((id, form)), errors, ..page(&app, &coach, None).await? };
+    Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response())
+}

@@ -1,0 +1,146 @@
+//! The coach's five minutes a day: what hurt, what was asked, what looks odd, who has gone quiet, who began.
+
+use super::App;
+use super::access::Coach;
+use super::error::Error;
+use super::frame::Frame;
+use super::questions::{Asked, place, when};
+use crate::store::ids::ResultId;
+use crate::store::people::Person;
+use crate::store::review::{Quiet, ToSee};
+use crate::training::calendar;
+use askama::Template;
+use askama_web::WebTemplate;
+use axum::extract::{Path, State};
+use axum::response::{IntoResponse, Redirect, Response};
+use axum_extra::extract::Query;
+use serde::Deserialize;
+use time::{Date, Duration, OffsetDateTime};
+
+/// Days without a result after which a member stands in the review.
+const QUIET_DAYS: i64 = 5;
+/// First results stay in the review for so long, where nobody ticks them off.
+const FIRST_DAYS: i64 = 14;
+/// At most so many odd results on one page.
+const ODD: u32 = 100;
+
+#[derive(Template, WebTemplate)]
+#[template(path = "review.html")]
+struct ReviewPage {
+    frame: Frame,
+    today: String,
+    pain: Vec<Asked>,
+    questions: Vec<Asked>,
+    odd: Vec<Seen>,
+    quiet: Vec<Gone>,
+    first: Vec<Seen>,
+    next: &'static str,
+}
+
+impl ReviewPage {
+    fn nothing(&self) -> bool {
+        self.pain.is_empty() && self.questions.is_empty() && self.odd.is_empty() && self.quiet.is_empty() && self.first.is_empty()
+    }
+
+    /// Answers are typed anew here; a refused one comes back on the page of questions.
+    #[expect(clippy::unused_self, reason = "the template asks every page that shows questions")]
+    fn typed(&self, _id: &i64) -> &str {
+        ""
+    }
+
+    #[expect(clippy::unused_self, reason = "the template asks every page that shows questions")]
+    fn refused(&self, _id: &i64) -> Option<&str> {
+        None
+    }
+}
+
+/// A result to look at.
+struct Seen {
+    id: i64,
+    who: String,
+    person: String,
+    /// where all results of that session are
+    results: String,
+    about: String,
+    when: String,
+    score: String,
+    held: bool,
+    doubt: Option<String>,
+}
+
+impl Seen {
+    fn new(r: ToSee, coach: &Person, now: OffsetDateTime) -> Self {
+        Self {
+            id: r.id.0,
+            who: r.name,
+            person: format!("/people/{}", r.person_id),
+            results: format!("/sessions/{}/results", r.session_id),
+            about: format!("{}, {}", calendar::short(r.day), place(&r.session, Some(r.part), None)),
+            when: when(coach, r.logged_at, now),
+            score: if r.score_text.trim().is_empty() { "done".to_owned() } else { r.score_text },
+            held: r.held,
+            doubt: r.doubt,
+        }
+    }
+}
+
+/// A member gone quiet.
+struct Gone {
+    who: String,
+    person: String,
+    last: String,
+    missed: String,
+}
+
+impl Gone {
+    fn new(q: Quiet, coach: &Person, today: Date) -> Self {
+        let last = match q.last {
+            Some(day) => format!("last logged {}, {} days ago", calendar::short(day), (today - day).whole_days()),
+            None => format!("never logged; joined {}", calendar::short(coach.zone.day(q.joined_at))),
+        };
+        let missed = if q.missed == 1 {
+            "1 day with a session since".to_owned()
+        } else {
+            format!("{} days with a session since", q.missed)
+        };
+        Self { who: q.name, person: format!("/people/{}", q.person_id), last, missed }
+    }
+}
+
+/// What was just done.
+#[derive(Deserialize)]
+pub struct Said {
+    said: Option<String>,
+}
+
+/// `GET /review`
+///
+/// # Errors
+/// Only the store's own.
+pub async fn show_review(State(app): State<App>, Coach(coach): Coach, Query(q): Query<Said>) -> Result<Response, Error> {
+    let now = app.clock.now();
+    let today = coach.zone.day(now);
+    let open = app.store.open_questions().await?;
+    let (pain, questions) = open.into_iter().map(|q| Asked::new(q, &coach, now)).partition(|q| q.pain);
+    let seen = |list: Vec<ToSee>| list.into_iter().map(|r| Seen::new(r, &coach, now)).collect();
+    let page = ReviewPage {
+        frame: Frame::of(&coach, "Review", "review").saying(q.said.as_deref()),
+        today: calendar::long(today),
+        pain,
+        questions,
+        odd: seen(app.store.doubtful_results(ODD).await?),
+        first: seen(app.store.first_results(now - Duration::days(FIRST_DAYS)).await?),
+        quiet: app.store.quiet_members(today, QUIET_DAYS).await?.into_iter().map(|q| Gone::new(q, &coach, today)).collect(),
+        next: "/review",
+    };
+    Ok(page.into_response())
+}
+
+/// `POST /results/{id}/seen`
+///
+/// # Errors
+/// A result that is not there.
+pub async fn save_seen(State(app): State<App>, Coach(coach): Coach, Path(id): Path<i64>) -> Result<Response, Error> {
+    app.store.mark_seen(ResultId(id), coach.id, app.clock.now()).await?;
+    Ok(Redirect::to("/review?said=seen").into_response())
+}
