@@ -2,6 +2,7 @@
 
 mod coach;
 mod keep;
+mod rank;
 mod serve;
 mod tailor;
 
@@ -37,6 +38,8 @@ enum Command {
     Check(keep::DataFolder),
     /// What one member does of a session, with a reason for each change
     Tailor(tailor::Ask),
+    /// Rank the results of one part
+    Rank(rank::Command),
 }
 
 /// Runs the command that was typed.
@@ -49,6 +52,7 @@ pub fn main() -> ExitCode {
         Command::Restore(args) => run(keep::restore(args)),
         Command::Check(args) => run(keep::check(args)),
         Command::Tailor(ask) => tailor::run(&ask),
+        Command::Rank(command) => rank::run(&command),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,

@@ -8,5 +8,6 @@ pub mod movement;
 pub mod pace;
 pub mod score;
 pub mod session;
+pub mod standings;
 pub mod strength;
 pub mod tailor;

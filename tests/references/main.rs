@@ -4,6 +4,7 @@
 
 mod load;
 mod pace;
+mod ranking;
 mod strength;
 
 use std::collections::HashMap;
