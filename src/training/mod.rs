@@ -9,5 +9,6 @@ pub mod pace;
 pub mod score;
 pub mod session;
 pub mod standings;
+pub mod strain;
 pub mod strength;
 pub mod tailor;

@@ -5,6 +5,7 @@
 mod load;
 mod pace;
 mod ranking;
+mod strain;
 mod strength;
 
 use std::collections::HashMap;

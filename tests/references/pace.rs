@@ -3,7 +3,7 @@
 
 use dowel::training::dose::Amount;
 use dowel::training::movement::{Library, Movement};
-use dowel::training::pace::{Pacing, part_with};
+use dowel::training::pace::{Pacing, median, part_with};
 use dowel::training::session::{Format, Line, Part};
 
 /// `10x3.0s + 15x2.0s` as lines, with a library in which each line's movement has that pace.
@@ -41,5 +41,17 @@ fn the_written_arithmetic_comes_out_exactly() {
         };
         let got = part_with(&part, &library, &Pacing::BARE).typical_s;
         assert!((got - number("total_s")).abs() < 1e-9, "{row:?}: {got}");
+    }
+}
+
+/// Source: `robust_checks.csv`, computed with numpy and SciPy.
+#[test]
+fn the_median_of_ratios_is_that_of_numpy() {
+    let rows = super::rows(include_str!("data/robust_checks.csv"));
+    assert!(!rows.is_empty());
+    for row in rows {
+        let values: Vec<f64> = row["values"].split(';').map(|v| v.parse().unwrap()).collect();
+        let want: f64 = row["median"].parse().unwrap();
+        assert!((median(&values).unwrap() - want).abs() < 1e-9, "{row:?}");
     }
 }

@@ -5,11 +5,13 @@
 
 mod fastest;
 mod line;
+mod own;
 mod part;
 mod table;
 
 pub use fastest::{fastest, fastest_line, fastest_round};
 pub use line::line;
+pub use own::{median, own_factor};
 pub use part::{Pacing, part, part_with, rounds_of, session, stations_of};
 
 use serde::{Deserialize, Serialize};
