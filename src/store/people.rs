@@ -282,6 +282,27 @@ impl Store {
         Ok(())
     }
 
+    /// Saves what is at home together with everything that is kept out, and that the kit is true as of now.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn save_home(
+        &self,
+        id: PersonId,
+        kit: &[KitItem],
+        avoid: &[Demand],
+        now: OffsetDateTime,
+    ) -> Result<(), StoreError> {
+        sqlx::query("update people set kit = $2, avoid = $3, kit_checked_at = $4 where id = $1")
+            .bind(id)
+            .bind(serde_json::to_string(kit)?)
+            .bind(serde_json::to_string(avoid)?)
+            .bind(millis(now))
+            .execute(&self.write)
+            .await?;
+        Ok(())
+    }
+
     /// Saves what to keep out, and the words that go with it.
     ///
     /// # Errors

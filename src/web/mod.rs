@@ -10,6 +10,7 @@ pub mod headers;
 pub mod home;
 pub mod limits;
 pub mod links;
+pub mod member;
 pub mod movements;
 pub mod passwords;
 pub mod questions;

@@ -1,6 +1,7 @@
 //! The whole URL map, on one page. Nothing is registered elsewhere.
 
 use super::account::{join, password, sign_in};
+use super::member::{cautions, kit, limits, you};
 use super::movements::{edit, look};
 use super::questions::{answer, ask};
 use super::{App, headers, home, review};
@@ -40,6 +41,14 @@ pub fn router(app: App) -> Router {
         .route("/questions/{id}/answer", post(answer::save_answer))
         .route("/review", get(review::show_review))
         .route("/results/{id}/seen", post(review::save_seen))
+        // member
+        .route("/welcome/kit", get(kit::show_kit).post(kit::save_kit))
+        .route("/welcome/limits", get(limits::show_limits).post(limits::save_limits))
+        .route("/welcome/cautions", get(cautions::show_cautions).post(cautions::accept_cautions))
+        .route("/you", get(you::show_you).post(you::save_you))
+        .route("/you/kit", get(kit::show_kit).post(kit::save_kit))
+        .route("/you/kit/still-true", post(kit::confirm_kit))
+        .route("/you/limits", get(limits::show_limits).post(limits::save_limits))
         .fallback(home::not_found)
         .layer(RequestBodyLimitLayer::new(FORM_LIMIT));
 

@@ -1,0 +1,130 @@
+//! A member's own settings.
+
+use super::kit::asks_again;
+use crate::store::people::{Person, Units};
+use crate::training::calendar::{self, Zone};
+use crate::training::movement::Demand;
+use crate::web::App;
+use crate::web::access::Member;
+use crate::web::error::Error;
+use crate::web::forms::Errors;
+use crate::web::frame::Frame;
+use askama::Template;
+use askama_web::WebTemplate;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+use axum_extra::extract::{Form, Query};
+use serde::Deserialize;
+
+#[derive(Template, WebTemplate)]
+#[template(path = "member/you.html")]
+struct YouPage {
+    frame: Frame,
+    form: YouForm,
+    zones: &'static [&'static str],
+    kit: Vec<String>,
+    kit_checked: Option<String>,
+    ask_kit: bool,
+    avoid: Vec<&'static str>,
+    errors: Errors,
+}
+
+/// Settings as typed.
+#[derive(Deserialize, Default)]
+#[serde(default)]
+pub struct YouForm {
+    name: String,
+    nickname: String,
+    zone: String,
+    units: String,
+    column: String,
+    shown: Option<String>,
+}
+
+/// What was just done.
+#[derive(Deserialize)]
+pub struct Said {
+    said: Option<String>,
+}
+
+/// An item as a person would say it: `dumbbell 10, 15 kg`.
+fn kit_words(item: &crate::training::member::KitItem) -> String {
+    let list = |list: &[f64]| list.iter().map(f64::to_string).collect::<Vec<_>>().join(", ");
+    let mut words = item.item.replace('_', " ");
+    if let Some(tension) = &item.tension {
+        words = format!("{tension} {words}");
+    }
+    if item.count.unwrap_or(1) >= 2 {
+        words += " pairs";
+    }
+    for (weights, unit) in [(&item.kg, "kg"), (&item.lb, "lb")] {
+        if !weights.is_empty() {
+            words += &format!(" {} {unit}", list(weights));
+        }
+    }
+    for (plates, unit) in [(&item.plates_kg_pairs, "kg"), (&item.plates_lb_pairs, "lb")] {
+        if !plates.is_empty() {
+            words += &format!(", plates in pairs {} {unit}", list(plates));
+        }
+    }
+    words
+}
+
+fn page(app: &App, person: &Person, form: YouForm, errors: Errors) -> YouPage {
+    YouPage {
+        frame: Frame::of(person, "You", "you"),
+        form,
+        zones: Zone::names(),
+        kit: person.kit.iter().map(kit_words).collect(),
+        kit_checked: person.kit_checked_at.map(|at| calendar::long(person.zone.day(at))),
+        ask_kit: asks_again(person, app.clock.now()),
+        avoid: person.avoid.iter().copied().map(Demand::label).collect(),
+        errors,
+    }
+}
+
+/// `GET /you`
+///
+/// # Errors
+/// Only the store's own.
+pub async fn show_you(State(app): State<App>, Member(person): Member, Query(q): Query<Said>) -> Result<Response, Error> {
+    let form = YouForm {
+        name: person.name.clone(),
+        nickname: person.nickname.clone().unwrap_or_default(),
+        zone: person.zone.name().to_owned(),
+        units: if person.units == Units::Lb { "lb" } else { "kg" }.to_owned(),
+        column: person.load_column.to_string(),
+        shown: person.shown.then(|| "on".to_owned()),
+    };
+    let mut page = page(&app, &person, form, Errors::default());
+    page.frame = page.frame.saying(q.said.as_deref());
+    Ok(page.into_response())
+}
+
+/// `POST /you`
+///
+/// # Errors
+/// Only the store's own; wrong fields come back with the form.
+pub async fn save_you(State(app): State<App>, Member(person): Member, Form(form): Form<YouForm>) -> Result<Response, Error> {
+    let mut errors = Errors::default();
+    let (name, nickname) = (form.name.trim(), form.nickname.trim());
+    errors.check((1..=100).contains(&name.chars().count()), "name", "Your name, as your coach knows you.");
+    errors.check(nickname.chars().count() <= 60, "nickname", "At most 60 characters.");
+    let zone = Zone::named(&form.zone);
+    errors.check(zone.is_some(), "zone", "Choose a place in your time zone, such as Europe/Lisbon.");
+    let (true, Some(zone)) = (errors.is_empty(), zone) else {
+        return Ok((StatusCode::UNPROCESSABLE_ENTITY, page(&app, &person, form, errors)).into_response());
+    };
+    let changed = Person {
+        name: name.to_owned(),
+        nickname: Some(nickname.to_owned()).filter(|n| !n.is_empty()),
+        zone,
+        units: if form.units == "lb" { Units::Lb } else { Units::Kg },
+        load_column: if form.column == "2" { 2 } else { 1 },
+        shown: form.shown.is_some(),
+        ..person
+    };
+    app.store.save_person(&changed).await?;
+    Ok(Redirect::to("/you?said=saved").into_response())
+}
