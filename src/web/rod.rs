@@ -69,19 +69,22 @@ pub fn week_rod(id: &str, parts: &[RodPart], longest: f64) -> String {
     svg
 }
 
-/// A session standing up, as high as the room: for the phone's left edge, where it fills as parts are done.
+/// A session standing up, as high as the room: for the phone's left edge, where it fills as parts are done and the next one to do
+/// has a stronger edge.
 #[must_use]
 pub fn edge_rod(id: &str, parts: &[RodPart]) -> String {
     let mut svg = open(id, "edge-rod", parts, r#"width="26" height="100%""#);
     let middle = STANDING / 2.0;
-    for (part, cut) in parts.iter().zip(cuts(parts, 0.0)) {
+    let next = parts.iter().position(|p| !p.done);
+    for (i, (part, cut)) in parts.iter().zip(cuts(parts, 0.0)).enumerate() {
         let thick = thickness(part.effort, STANDING - 2.0);
         let left = middle - thick / 2.0;
         let (y, h) = (percent(cut.from), percent(cut.length));
         let place = |x: f64, w: f64| format!(r#"x="{x:.1}" y="{y}" width="{w:.1}" height="{h}""#);
         let _ = write!(svg, r#"<rect {} fill="url(#{id}-{})"/>"#, place(left, thick), grain_of(part));
         let _ = write!(svg, r#"<rect class="underside" {}/>"#, place(left + thick * 0.72, thick * 0.28));
-        let _ = write!(svg, r#"<rect class="cut" {} rx="2"/>"#, place(left, thick));
+        let edge = if next == Some(i) { "cut now" } else { "cut" };
+        let _ = write!(svg, r#"<rect class="{edge}" {} rx="2"/>"#, place(left, thick));
         if part.done {
             svg.push_str(&done_mark(&format!("{middle}"), &percent(cut.middle())));
         }
@@ -304,6 +307,16 @@ mod tests {
         parts[0].done = true;
         let svg = edge_rod("r", &parts);
         assert!(svg.contains("url(#r-done)") && svg.contains("done-mark") && svg.contains("effort 2 of 10, done"));
+    }
+
+    #[test]
+    fn the_next_part_to_do_has_a_stronger_edge_until_all_are_done() {
+        let mut parts = three();
+        parts[0].done = true;
+        let before_the_mark = |svg: &str| svg.split("cut now").next().map(|s| s.matches("class=\"cut").count());
+        assert_eq!(before_the_mark(&edge_rod("r", &parts)), Some(1));
+        parts.iter_mut().for_each(|p| p.done = true);
+        assert!(!edge_rod("r", &parts).contains("cut now"));
     }
 
     #[test]
