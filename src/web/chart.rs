@@ -26,50 +26,78 @@ pub struct Mark {
 
 /// Percent of the room left free at each side, so that the outermost marks stay whole.
 const MARGIN: f64 = 4.0;
+/// Dots closer than this, in percent of the room, are stacked: a dot's width on a phone.
+const DOT_ROOM: f64 = 4.0;
+/// Pixels from one level to the next, and how many levels there are.
+const DOT_STEP: usize = 13;
+const DOT_LEVELS: usize = 6;
 /// Height of the drawing, and of the words under it.
 const HEIGHT: f64 = 120.0;
 /// Labels that fit under a chart on a phone.
 const LABELS: usize = 7;
 
-/// Results as a strip of dots, the reader's own larger and named. `better_left`: less is better, as for times; the better end is
-/// always at the right. `worst` and `best` are the words at the two ends, e.g. `12:40` and `8:05`.
+/// Results as a strip of dots, the reader's own larger and named; dots that would lie on each other are stacked. `better_left`:
+/// less is better, as for times; the better end is always at the right. `worst` and `best` are the words at the two ends, e.g.
+/// `12:40` and `8:05`.
 #[must_use]
 pub fn dots(title: &str, dots: &[Dot], better_left: bool, worst: &str, best: &str) -> String {
     let dots: Vec<&Dot> = dots.iter().filter(|d| d.value.is_finite()).collect();
     let (low, high) = span(dots.iter().map(|d| d.value));
-    let place = |value: f64| {
-        let share = if high > low { (value - low) / (high - low) } else { 0.5 };
+    let place = |d: &&Dot| {
+        let share = if high > low { (d.value - low) / (high - low) } else { 0.5 };
         within(if better_left { 1.0 - share } else { share })
     };
-    let yours = dots.iter().filter(|d| d.you).count();
-    let mine = if yours > 0 { " Yours is marked." } else { "" };
+    let mine: Vec<f64> = dots.iter().filter(|d| d.you).map(place).collect();
+    let stacked = stack(dots.iter().filter(|d| !d.you).map(place).collect(), &mine);
+    let levels = stacked.iter().map(|(_, level)| level + 1).max().unwrap_or(1);
+    let axis = 14 + (levels - 1) * DOT_STEP;
     let mut svg = format!(
-        r#"<svg class="dots" width="100%" height="76" role="img" aria-label="{}: {} results, from {} to {}.{mine}">"#,
+        r#"<svg class="dots" width="100%" height="{}" role="img" aria-label="{}: {} from {} to {}.{}"><line class="axis" x1="0%" x2="100%" y1="{axis}" y2="{axis}"/>"#,
+        axis + 50,
         escape(title),
-        dots.len(),
+        if dots.len() == 1 { "1 result,".to_owned() } else { format!("{} results,", dots.len()) },
         escape(worst),
-        escape(best)
+        escape(best),
+        if mine.is_empty() { "" } else { " Yours is marked." }
     );
-    svg.push_str(r#"<line class="axis" x1="0%" x2="100%" y1="42" y2="42"/>"#);
-    for dot in dots.iter().filter(|d| !d.you) {
-        let _ = write!(svg, r#"<circle class="dot" cx="{}" cy="42" r="6"/>"#, percent(place(dot.value)));
+    for (x, level) in stacked {
+        let _ = write!(svg, r#"<circle class="dot" cx="{}" cy="{}" r="6"/>"#, percent(x), axis - level * DOT_STEP);
     }
-    for dot in dots.iter().filter(|d| d.you) {
-        let x = place(dot.value);
-        let anchor = anchor(x);
-        let x = percent(x);
+    for at in mine {
+        let (x, anchor) = (percent(at), anchor(at));
         let _ = write!(
             svg,
-            r#"<circle class="dot you" cx="{x}" cy="42" r="9"/><text class="you" x="{x}" y="20" text-anchor="{anchor}">you</text>"#
+            r#"<circle class="dot you" cx="{x}" cy="{axis}" r="9"/><text class="you" x="{x}" y="{}" text-anchor="{anchor}">you</text>"#,
+            axis + 25
         );
     }
+    let ends = axis + 46;
     let _ = write!(
         svg,
-        r#"<text x="0%" y="70">{}</text><text x="100%" y="70" text-anchor="end">{}</text></svg>"#,
+        r#"<text x="0%" y="{ends}">{}</text><text x="100%" y="{ends}" text-anchor="end">{}</text></svg>"#,
         escape(worst),
         escape(best)
     );
     svg
+}
+
+/// Gives each place along the strip a level, so that neighbours do not hide each other; `taken` are places on the lowest level. On
+/// the top level dots may overlap, and those that would hide each other are drawn once: a strip stays small with any crowd.
+fn stack(mut places: Vec<f64>, taken: &[f64]) -> Vec<(f64, usize)> {
+    places.sort_by(f64::total_cmp);
+    let mut last = [f64::NEG_INFINITY; DOT_LEVELS];
+    let mut out = Vec::with_capacity(places.len());
+    for x in places {
+        let free = |level: usize| x - last[level] >= DOT_ROOM && (level > 0 || taken.iter().all(|t| (t - x).abs() >= DOT_ROOM));
+        let top = DOT_LEVELS - 1;
+        let level = (0..top).find(|l| free(*l)).unwrap_or(top);
+        if level == top && x - last[top] < 0.5 {
+            continue;
+        }
+        last[level] = x;
+        out.push((x, level));
+    }
+    out
 }
 
 /// Amounts beside each other from zero up, e.g. the load of each week.
@@ -218,7 +246,21 @@ mod tests {
     #[test]
     fn dots_tell_how_many_and_whether_one_is_yours() {
         let svg = dots("Row", &[Dot { value: 3.0, you: true }, Dot { value: f64::NAN, you: false }], false, "3", "3");
-        assert!(svg.contains("Row: 1 results, from 3 to 3. Yours is marked."), "{svg}");
+        assert!(svg.contains("Row: 1 result, from 3 to 3. Yours is marked."), "{svg}");
+    }
+
+    #[test]
+    fn equal_results_are_stacked_and_the_readers_own_keeps_its_place() {
+        assert_eq!(stack(vec![50.0, 10.0, 50.0], &[]), [(10.0, 0), (50.0, 0), (50.0, 1)]);
+        assert_eq!(stack(vec![50.0], &[51.0]), [(50.0, 1)]);
+    }
+
+    #[test]
+    fn ten_thousand_results_are_still_a_small_picture() {
+        let crowd: Vec<Dot> = (0..10_000).map(|i| Dot { value: f64::from(i % 977), you: false }).collect();
+        let svg = dots("Row", &crowd, false, "0", "976");
+        assert!(svg.len() < 40_000, "{} bytes", svg.len());
+        assert!(svg.contains("10000 results"));
     }
 
     #[test]
