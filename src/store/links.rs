@@ -149,6 +149,18 @@ impl Store {
         Ok(sqlx::query_as(sql).bind(group).bind(millis(now)).fetch_all(&self.read).await?)
     }
 
+    /// The link with which this person can set a password now, where one is open.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn open_password_link(&self, person: PersonId, now: OffsetDateTime) -> Result<Option<Link>, StoreError> {
+        let sql = sqlx::AssertSqlSafe(format!(
+            "{LINK} where person_id = $1 and purpose = 'password' and used_at is null and withdrawn_at is null
+             and expires_at > $2 order by id desc limit 1"
+        ));
+        Ok(sqlx::query_as(sql).bind(person).bind(millis(now)).fetch_optional(&self.read).await?)
+    }
+
     /// Withdraws an invitation of this group.
     ///
     /// # Errors

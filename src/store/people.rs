@@ -268,6 +268,65 @@ impl Store {
         Ok(())
     }
 
+    /// A member left: their sign-ins end and their open links are withdrawn; their results stay theirs.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn end_membership(&self, id: PersonId, now: OffsetDateTime) -> Result<(), StoreError> {
+        let mut tx = self.begin().await?;
+        sqlx::query("update people set left_at = $2 where id = $1 and role = 'member' and left_at is null")
+            .bind(id)
+            .bind(millis(now))
+            .execute(&mut *tx)
+            .await?;
+        sqlx::query("update links set withdrawn_at = $2 where person_id = $1 and used_at is null and withdrawn_at is null")
+            .bind(id)
+            .bind(millis(now))
+            .execute(&mut *tx)
+            .await?;
+        sqlx::query("delete from sign_ins where person_id = $1").bind(id).execute(&mut *tx).await?;
+        tx.commit().await?;
+        Ok(())
+    }
+
+    /// A member who left is back: they sign in as before and are in the groups they were in.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn resume_membership(&self, id: PersonId) -> Result<(), StoreError> {
+        sqlx::query("update people set left_at = null where id = $1 and role = 'member'").bind(id).execute(&self.write).await?;
+        Ok(())
+    }
+
+    /// Members who left, by name.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn members_who_left(&self) -> Result<Vec<Person>, StoreError> {
+        sqlx::query_as::<_, PersonRow>("select * from people where role = 'member' and left_at is not null order by name")
+            .fetch_all(&self.read)
+            .await?
+            .into_iter()
+            .map(PersonRow::person)
+            .collect()
+    }
+
+    /// Members in no group who have not left, by name.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn members_without_group(&self) -> Result<Vec<Person>, StoreError> {
+        sqlx::query_as::<_, PersonRow>(
+            "select * from people where role = 'member' and left_at is null
+             and id not in (select person_id from memberships) order by name",
+        )
+        .fetch_all(&self.read)
+        .await?
+        .into_iter()
+        .map(PersonRow::person)
+        .collect()
+    }
+
     /// Saves what is at home, and that it is true as of now.
     ///
     /// # Errors

@@ -2,6 +2,7 @@
 
 pub mod calendar;
 pub mod dose;
+pub mod effort;
 pub mod load;
 pub mod member;
 pub mod movement;
@@ -12,3 +13,4 @@ pub mod standings;
 pub mod strain;
 pub mod strength;
 pub mod tailor;
+pub mod wording;

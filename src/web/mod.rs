@@ -3,6 +3,7 @@
 pub mod access;
 pub mod account;
 pub mod chart;
+pub mod coach;
 pub mod error;
 pub mod forms;
 pub mod frame;
@@ -16,6 +17,7 @@ pub mod passwords;
 pub mod questions;
 pub mod review;
 pub mod rod;
+pub mod rods;
 pub mod routes;
 pub mod server;
 

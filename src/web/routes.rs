@@ -1,6 +1,7 @@
 //! The whole URL map, on one page. Nothing is registered elsewhere.
 
 use super::account::{join, password, sign_in};
+use super::coach::{groups, invitations, people};
 use super::member::{cautions, kit, limits, you};
 use super::movements::{edit, look};
 use super::questions::{answer, ask};
@@ -49,6 +50,18 @@ pub fn router(app: App) -> Router {
         .route("/you/kit", get(kit::show_kit).post(kit::save_kit))
         .route("/you/kit/still-true", post(kit::confirm_kit))
         .route("/you/limits", get(limits::show_limits).post(limits::save_limits))
+        // coach: groups and people
+        .route("/groups", get(groups::list_groups).post(groups::create_group))
+        .route("/groups/{id}", get(groups::show_group).post(groups::save_group))
+        .route("/groups/{id}/invitations", post(invitations::create_invitation))
+        .route("/groups/{id}/invitations/{link}/withdraw", post(invitations::withdraw_invitation))
+        .route("/people/{id}", get(people::show_person))
+        .route("/people/{id}/level", post(people::save_level))
+        .route("/people/{id}/password-link", post(people::create_password_link))
+        .route("/people/{id}/groups", post(people::add_to_group))
+        .route("/people/{id}/groups/{group}/remove", post(people::remove_from_group))
+        .route("/people/{id}/leave", post(people::end_membership))
+        .route("/people/{id}/return", post(people::resume_membership))
         .fallback(home::not_found)
         .layer(RequestBodyLimitLayer::new(FORM_LIMIT));
 

@@ -56,6 +56,12 @@ impl Practice {
         self.person(Role::Coach, name, "Europe/London").await
     }
 
+    /// A browser in which a new coach is signed in.
+    pub async fn as_coach(&self, name: &str) -> TestServer {
+        let id = self.coach(name).await;
+        self.as_person(id).await
+    }
+
     /// A member of the group who has been through joining.
     pub async fn member(&self, name: &str, group: GroupId) -> PersonId {
         self.member_in(name, group, "Europe/London").await

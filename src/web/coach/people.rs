@@ -1,0 +1,232 @@
+//! One member as the coach sees them.
+
+use super::{Said, member, moment};
+use crate::store::groups::Group;
+use crate::store::ids::{GroupId, PersonId};
+use crate::store::people::Person;
+use crate::store::results::ResultRow;
+use crate::training::calendar;
+use crate::training::member::{KitItem, Level};
+use crate::training::movement::Demand;
+use crate::training::wording;
+use crate::web::App;
+use crate::web::access::Coach;
+use crate::web::error::Error;
+use crate::web::frame::Frame;
+use askama::Template;
+use askama_web::WebTemplate;
+use axum::extract::{Path, State};
+use axum::response::{IntoResponse, Redirect, Response};
+use axum_extra::extract::{Form, Query};
+use serde::Deserialize;
+use time::Duration;
+
+/// How far back results are shown here.
+const RECENT: Duration = Duration::weeks(6);
+
+#[derive(Template, WebTemplate)]
+#[template(path = "coach/person.html")]
+struct PersonPage {
+    frame: Frame,
+    person: Person,
+    groups: Vec<Group>,
+    other_groups: Vec<Group>,
+    kit_checked: Option<String>,
+    note: Option<String>,
+    cautions: Option<String>,
+    joined: String,
+    left: Option<String>,
+    results: Vec<Recent>,
+    /// in words, and whether it is theirs
+    levels: Vec<(&'static str, bool)>,
+    /// address and until when, where one is open
+    password_link: Option<(String, String)>,
+}
+
+/// One result in a row.
+struct Recent {
+    day: String,
+    score: String,
+    version: String,
+    effort: String,
+    hurt: Option<String>,
+    note: String,
+    address: String,
+}
+
+fn recent(row: &ResultRow) -> Recent {
+    let number = |n: Option<f64>| n.map(|n| n.to_string());
+    Recent {
+        day: calendar::short(row.done_on),
+        score: row.score_text.clone(),
+        version: match row.version_done.as_str() {
+            "full" => "as written".to_owned(),
+            other => other.to_owned(),
+        },
+        effort: number(row.rpe).unwrap_or_default(),
+        hurt: row.hurt.as_ref().map(|h| if h.trim().is_empty() { "something hurt".to_owned() } else { h.clone() }),
+        note: row.note.clone(),
+        address: format!("/sessions/{}/results", row.session_id),
+    }
+}
+
+/// Levels in words.
+#[must_use]
+pub fn level_word(level: Level) -> &'static str {
+    match level {
+        Level::Beginner => "beginner",
+        Level::Intermediate => "intermediate",
+        Level::Advanced => "advanced",
+    }
+}
+
+/// The names of what is at home.
+#[must_use]
+pub fn kit_in_short(kit: &[KitItem]) -> String {
+    kit.iter().map(|k| k.item.replace('_', " ")).collect::<Vec<_>>().join(", ")
+}
+
+/// What is kept out, in words.
+#[must_use]
+pub fn limits_in_words(avoid: &[Demand]) -> String {
+    avoid.iter().map(|d| d.label()).collect::<Vec<_>>().join(", ")
+}
+
+/// `GET /people/{id}`
+///
+/// # Errors
+/// No such member.
+pub async fn show_person(
+    State(app): State<App>,
+    Coach(coach): Coach,
+    Path(id): Path<i64>,
+    Query(q): Query<Said>,
+) -> Result<Response, Error> {
+    let person = member(&app, PersonId(id)).await?;
+    let now = app.clock.now();
+    let groups = app.store.groups_of(person.id).await?;
+    let other_groups = app.store.groups().await?.into_iter().filter(|g| groups.iter().all(|o| o.id != g.id)).collect();
+    let today = person.zone.day(now);
+    let mut results = app.store.results_of_person(person.id, today - RECENT, today + Duration::days(1)).await?;
+    results.reverse();
+    let password_link = app.store.open_password_link(person.id, now).await?;
+    let at = |at: Option<_>| at.map(|at| moment(&coach, at));
+    let page = PersonPage {
+        frame: Frame::of(&coach, person.name.clone(), "groups").saying(q.said.as_deref()),
+        groups,
+        other_groups,
+        kit_checked: at(person.kit_checked_at),
+        note: app.store.private_note(person.id).await?,
+        cautions: at(person.cautions_at),
+        joined: moment(&coach, person.created_at),
+        left: at(person.left_at),
+        results: results.iter().map(recent).collect(),
+        levels: [Level::Beginner, Level::Intermediate, Level::Advanced].map(|l| (level_word(l), l == person.level)).to_vec(),
+        password_link: password_link.map(|l| (app.links.password_address(l.id), moment(&coach, l.expires_at()))),
+        person,
+    };
+    Ok(page.into_response())
+}
+
+fn back(id: PersonId, to: &str) -> Response {
+    Redirect::to(&format!("/people/{id}?said={to}")).into_response()
+}
+
+/// A level, as chosen.
+#[derive(Deserialize)]
+pub struct LevelForm {
+    #[serde(default)]
+    level: String,
+}
+
+/// `POST /people/{id}/level`
+///
+/// # Errors
+/// No such member, no such level.
+pub async fn save_level(
+    State(app): State<App>,
+    Coach(_): Coach,
+    Path(id): Path<i64>,
+    Form(form): Form<LevelForm>,
+) -> Result<Response, Error> {
+    let person = member(&app, PersonId(id)).await?;
+    let level = match form.level.as_str() {
+        "beginner" => Level::Beginner,
+        "intermediate" => Level::Intermediate,
+        "advanced" => Level::Advanced,
+        _ => return Err(Error::Bad("Choose one of the three levels.".to_owned())),
+    };
+    app.store.save_level(person.id, level).await?;
+    Ok(back(person.id, "saved"))
+}
+
+/// `POST /people/{id}/password-link`
+///
+/// # Errors
+/// No such member, or one who left.
+pub async fn create_password_link(State(app): State<App>, Coach(coach): Coach, Path(id): Path<i64>) -> Result<Response, Error> {
+    let person = member(&app, PersonId(id)).await?;
+    if person.left_at.is_some() {
+        return Err(Error::Bad("They left. Take them back first.".to_owned()));
+    }
+    app.store.password_link(person.id, Some(coach.id), app.clock.now()).await?;
+    Ok(back(person.id, "linked#password"))
+}
+
+/// A group, as chosen.
+#[derive(Deserialize)]
+pub struct GroupChoice {
+    #[serde(default)]
+    group: String,
+}
+
+/// `POST /people/{id}/groups`
+///
+/// # Errors
+/// No such member, no such group.
+pub async fn add_to_group(
+    State(app): State<App>,
+    Coach(_): Coach,
+    Path(id): Path<i64>,
+    Form(form): Form<GroupChoice>,
+) -> Result<Response, Error> {
+    let person = member(&app, PersonId(id)).await?;
+    let group = form.group.parse().map(GroupId).map_err(|_| Error::Bad("Choose a group.".to_owned()))?;
+    app.store.group(group).await?;
+    app.store.join_group(group, person.id, app.clock.now()).await?;
+    Ok(back(person.id, "saved"))
+}
+
+/// `POST /people/{id}/groups/{group}/remove`
+///
+/// # Errors
+/// No such member.
+pub async fn remove_from_group(
+    State(app): State<App>,
+    Coach(_): Coach,
+    Path((id, group)): Path<(i64, i64)>,
+) -> Result<Response, Error> {
+    let person = member(&app, PersonId(id)).await?;
+    app.store.leave_group(GroupId(group), person.id).await?;
+    Ok(back(person.id, "saved"))
+}
+
+/// `POST /people/{id}/leave`
+///
+/// # Errors
+/// No such member.
+pub async fn end_membership(State(app): State<App>, Coach(_): Coach, Path(id): Path<i64>) -> Result<Response, Error> {
+    let person = member(&app, PersonId(id)).await?;
+    app.store.end_membership(person.id, app.clock.now()).await?;
+    Ok(back(person.id, "left"))
+}
+
+/// `POST /people/{id}/return`
+///
+/// # Errors
+/// No such member.
+pub async fn resume_membership(State(app): State<App>, Coach(_): Coach, Path(id): Path<i64>) -> Result<Response, Error> {
+    let person = member(&app, PersonId(id)).await?;
+    app.store.resume_membership(person.id).await?;
+    Ok(back(person.id, "returned"))
+}
