@@ -247,11 +247,30 @@ impl Store {
         edit: i64,
         now: OffsetDateTime,
     ) -> Result<(SessionId, i64), StoreError> {
+        self.save_writing(group, day, slot, text, None, edit, now).await
+    }
+
+    /// As [`Store::save_draft`], and with it what parts are for, where that is given.
+    ///
+    /// # Errors
+    /// [`StoreError::Stale`] where another tab saved meanwhile; nothing is overwritten.
+    #[expect(clippy::too_many_arguments, reason = "a place, what is written there, and when")]
+    pub async fn save_writing(
+        &self,
+        group: GroupId,
+        day: Date,
+        slot: u8,
+        text: &str,
+        intents: Option<&Intents>,
+        edit: i64,
+        now: OffsetDateTime,
+    ) -> Result<(SessionId, i64), StoreError> {
         let saved: Option<(SessionId, i64)> = sqlx::query_as(
-            "insert into sessions (group_id, day, slot, draft, draft_edit, draft_at, created_at)
-             values ($1, $2, $3, $4, 1, $6, $6)
+            "insert into sessions (group_id, day, slot, draft, draft_edit, draft_at, created_at, draft_intents)
+             values ($1, $2, $3, $4, 1, $6, $6, coalesce($7, '{}'))
              on conflict (group_id, day, slot) do update
-             set draft = $4, draft_edit = draft_edit + 1, draft_at = $6 where draft_edit = $5
+             set draft = $4, draft_edit = draft_edit + 1, draft_at = $6, draft_intents = coalesce($7, draft_intents)
+             where draft_edit = $5
              returning id, draft_edit",
         )
         .bind(group)
@@ -260,6 +279,7 @@ impl Store {
         .bind(text)
         .bind(edit)
         .bind(millis(now))
+        .bind(intents.map(serde_json::to_string).transpose()?)
         .fetch_optional(&self.write)
         .await?;
         saved.ok_or(StoreError::Stale)

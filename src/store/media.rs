@@ -1,0 +1,170 @@
+//! Uploaded files: bytes in the media folder under their hash, a row for each in the data file.
+//!
+//! # Design
+//! A file is written beside its place, synced, and renamed into it, so that a file under its hash is always whole. The same
+//! bytes twice are one file. Rows are added after the file is there: a row without its file cannot be.
+
+use super::ids::MediaId;
+use super::{Store, StoreError, millis};
+use crate::clock;
+use sha2::{Digest, Sha256};
+use sqlx::FromRow;
+use std::io;
+use std::path::{Path, PathBuf};
+use time::OffsetDateTime;
+use tokio::fs::{self, File};
+use tokio::io::AsyncWriteExt;
+
+/// An uploaded file.
+#[derive(Clone, Debug, FromRow)]
+pub struct Media {
+    /// row
+    pub id: MediaId,
+    /// lower-case hex SHA-256 of the bytes; its name in the media folder
+    pub hash: String,
+    /// its type, from its first bytes: `video/mp4`
+    pub kind: String,
+    /// how many
+    pub bytes: i64,
+    /// as it was called where it came from
+    pub name: String,
+}
+
+/// The media folder of a data folder.
+#[must_use]
+pub fn folder(data: &Path) -> PathBuf {
+    data.join("media")
+}
+
+/// A file that is coming in; dropped before [`Incoming::keep`], it leaves nothing behind.
+#[derive(Debug)]
+pub struct Incoming {
+    file: File,
+    path: PathBuf,
+    hash: Sha256,
+    bytes: u64,
+    kept: bool,
+}
+
+impl Incoming {
+    /// Opens a place for a file in the media folder.
+    ///
+    /// # Errors
+    /// A folder that cannot be written.
+    pub async fn open(data: &Path) -> io::Result<Self> {
+        let folder = folder(data);
+        fs::create_dir_all(&folder).await?;
+        let name: String = clock::random::<12>().iter().map(|b| format!("{b:02x}")).collect();
+        let path = folder.join(format!("coming-{name}"));
+        let file = fs::OpenOptions::new().write(true).create_new(true).open(&path).await?;
+        Ok(Self { file, path, hash: Sha256::new(), bytes: 0, kept: false })
+    }
+
+    /// Adds bytes.
+    ///
+    /// # Errors
+    /// A full disk, or a folder that cannot be written.
+    pub async fn write(&mut self, bytes: &[u8]) -> io::Result<()> {
+        self.hash.update(bytes);
+        self.bytes += bytes.len() as u64;
+        self.file.write_all(bytes).await
+    }
+
+    /// How many bytes have come.
+    #[must_use]
+    pub fn bytes(&self) -> u64 {
+        self.bytes
+    }
+
+    /// Puts the file in its place, durably; returns its hash.
+    ///
+    /// # Errors
+    /// A full disk, or a folder that cannot be written.
+    pub async fn keep(mut self) -> io::Result<String> {
+        self.file.flush().await?;
+        self.file.sync_all().await?;
+        let hash: String = self.hash.clone().finalize().iter().map(|b| format!("{b:02x}")).collect();
+        let folder = self.path.parent().map(Path::to_owned).unwrap_or_default();
+        fs::rename(&self.path, folder.join(&hash)).await?;
+        self.kept = true;
+        // the new name survives a power cut only when the folder is synced too
+        File::open(&folder).await?.sync_all().await?;
+        Ok(hash)
+    }
+}
+
+impl Drop for Incoming {
+    fn drop(&mut self) {
+        if !self.kept {
+            let _ = std::fs::remove_file(&self.path);
+        }
+    }
+}
+
+const MEDIA: &str = "select id, hash, kind, bytes, name from media";
+
+impl Store {
+    /// Adds a file that lies in the media folder; the same bytes again are the same row.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn add_media(
+        &self,
+        hash: &str,
+        kind: &str,
+        bytes: i64,
+        name: &str,
+        now: OffsetDateTime,
+    ) -> Result<MediaId, StoreError> {
+        Ok(sqlx::query_scalar(
+            "insert into media (hash, kind, bytes, name, created_at) values ($1, $2, $3, $4, $5)
+             on conflict (hash) do update set name = $4 returning id",
+        )
+        .bind(hash)
+        .bind(kind)
+        .bind(bytes)
+        .bind(name)
+        .bind(millis(now))
+        .fetch_one(&self.write)
+        .await?)
+    }
+
+    /// An uploaded file by its row.
+    ///
+    /// # Errors
+    /// [`StoreError::NotFound`].
+    pub async fn media(&self, id: MediaId) -> Result<Media, StoreError> {
+        let sql = sqlx::AssertSqlSafe(format!("{MEDIA} where id = $1"));
+        Ok(sqlx::query_as(sql).bind(id).fetch_one(&self.read).await?)
+    }
+
+    /// An uploaded file by its hash.
+    ///
+    /// # Errors
+    /// [`StoreError::NotFound`].
+    pub async fn media_by_hash(&self, hash: &str) -> Result<Media, StoreError> {
+        let sql = sqlx::AssertSqlSafe(format!("{MEDIA} where hash = $1"));
+        Ok(sqlx::query_as(sql).bind(hash).fetch_one(&self.read).await?)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[tokio::test]
+    async fn a_kept_file_lies_under_its_hash_and_a_broken_one_leaves_nothing() {
+        let data = tempfile::tempdir().unwrap();
+        let mut incoming = Incoming::open(data.path()).await.unwrap();
+        incoming.write(b"a").await.unwrap();
+        incoming.write(b"bc").await.unwrap();
+        let hash = incoming.keep().await.unwrap();
+        // SHA-256 of "abc": FIPS 180-4, appendix B.1 of its first edition
+        assert_eq!(hash, "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
+        assert_eq!(std::fs::read(folder(data.path()).join(&hash)).unwrap(), b"abc");
+        let mut broken = Incoming::open(data.path()).await.unwrap();
+        broken.write(b"half").await.unwrap();
+        drop(broken);
+        assert_eq!(std::fs::read_dir(folder(data.path())).unwrap().count(), 1);
+    }
+}
