@@ -3,6 +3,7 @@
 mod coach;
 mod keep;
 mod rank;
+mod read;
 mod serve;
 mod tailor;
 
@@ -30,6 +31,8 @@ enum Command {
         #[command(subcommand)]
         command: coach::Command,
     },
+    /// Show what is understood of a write-up
+    Read(read::ReadArgs),
     /// Write a checked backup of everything; the practice may be running
     Backup(keep::BackupArgs),
     /// Put a backup in place; what was there is set aside
@@ -48,6 +51,7 @@ pub fn main() -> ExitCode {
     let done = match Cli::parse().command {
         Command::Serve { config } => run(serve::serve(config)),
         Command::Coach { command } => run(coach::run(command)),
+        Command::Read(args) => read::run(&args),
         Command::Backup(args) => run(keep::backup(args)),
         Command::Restore(args) => run(keep::restore(args)),
         Command::Check(args) => run(keep::check(args)),

@@ -14,3 +14,4 @@ pub mod strain;
 pub mod strength;
 pub mod tailor;
 pub mod wording;
+pub mod writeup;

@@ -160,6 +160,9 @@ pub struct Part {
     /// Where its heading stands in the write-up.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub at: Option<Place>,
+    /// Other places of the write-up that speak of it: rest, cap, score.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub said: Vec<Place>,
 }
 
 /// Another version of a part that the coach wrote: a name and whatever differs.

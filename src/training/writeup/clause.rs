@@ -1,0 +1,221 @@
+//! Clauses: the stretches between commas, full stops, brackets and line ends that a coach means as one thing each.
+
+use super::element::{Doc, Element, What};
+use super::item::{Parsed, parse};
+
+/// How a clause hangs on the one before it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Join {
+    /// a new typed line
+    Line,
+    /// a full stop or a picture character
+    Stop,
+    /// a question mark ended the one before
+    Question,
+    /// a comma
+    Comma,
+    /// a colon behind a heading
+    Colon,
+    /// `then`
+    Then,
+    /// goes on behind a bracket
+    Bracket,
+}
+
+/// What stands before the content of a typed line.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Lead {
+    /// `A1`
+    pub label: Option<String>,
+    /// a bullet or a list number
+    pub bullet: bool,
+    /// its number
+    pub number: Option<f64>,
+    /// station of an EMOM
+    pub minute: Option<u32>,
+}
+
+/// One clause with what it says.
+#[derive(Clone, Debug)]
+pub struct Clause {
+    /// what stands before its content
+    pub lead: Lead,
+    /// how it hangs on the one before
+    pub join: Join,
+    /// inside brackets
+    pub inside: bool,
+    /// an empty line stands before it
+    pub blank: bool,
+    /// ended by a question mark
+    pub question: bool,
+    /// ended by a colon
+    pub colon: bool,
+    /// first token, label and bullet included
+    pub from: usize,
+    /// token after the last
+    pub to: usize,
+    /// typed line, from 1
+    pub line: usize,
+    /// what it says
+    pub said: Parsed,
+}
+
+/// Cuts the elements of a text into clauses and reads each.
+#[must_use]
+pub fn clauses(doc: &Doc, elements: &[Element]) -> Vec<Clause> {
+    let mut cutter = Cutter { doc, elements, out: Vec::new(), start: 0, join: Join::Line, depth: 0, blank: true, fresh: true };
+    for i in 0..elements.len() {
+        cutter.step(i);
+    }
+    cutter.flush(elements.len(), Join::Line);
+    cutter.out
+}
+
+struct Cutter<'a, 't> {
+    doc: &'a Doc<'t>,
+    elements: &'a [Element],
+    out: Vec<Clause>,
+    start: usize,
+    join: Join,
+    depth: usize,
+    blank: bool,
+    /// nothing has been said on this typed line yet
+    fresh: bool,
+}
+
+impl Cutter<'_, '_> {
+    fn step(&mut self, i: usize) {
+        let e = &self.elements[i];
+        match &e.what {
+            What::Newline => {
+                let empty = self.fresh && self.start == i;
+                self.flush(i, Join::Line);
+                self.blank |= empty;
+                self.fresh = true;
+                self.depth = 0;
+            }
+            What::Open => {
+                self.flush(i, Join::Comma);
+                self.depth += 1;
+            }
+            What::Close if self.depth > 0 => {
+                self.flush(i, Join::Bracket);
+                self.depth -= 1;
+            }
+            What::Comma => self.flush(i, Join::Comma),
+            What::Stop => {
+                let question = self.doc.tokens[e.from].text == "?";
+                self.flush(i, if question { Join::Question } else { Join::Stop });
+            }
+            What::Then if self.start < i => self.flush_before(i, Join::Then),
+            What::Then => {
+                self.start = i;
+                if self.join != Join::Line {
+                    self.join = Join::Then;
+                }
+            }
+            What::Colon if self.is_heading(i) => {
+                self.flush(i, Join::Colon);
+                if let Some(last) = self.out.last_mut() {
+                    last.colon = true;
+                }
+            }
+            // `A1) ... A2) ...` in one line of chat
+            What::Label(_) | What::Minute(_) if self.start < i && !self.is_lead(i) => self.flush_before(i, Join::Stop),
+            _ => {}
+        }
+    }
+
+    /// Only bullets and labels stand before `i` in this clause.
+    fn is_lead(&self, i: usize) -> bool {
+        self.elements[self.start..i]
+            .iter()
+            .all(|e| matches!(e.what, What::Bullet(_) | What::Label(_) | What::Then | What::Minute(_)))
+    }
+
+    /// The clause before this colon is a heading, and something follows it.
+    fn is_heading(&self, i: usize) -> bool {
+        let before = &self.elements[self.start..i];
+        let shapes = before.iter().any(|e| shapes_a_part(&e.what));
+        let item = before.iter().any(|e| matches!(e.what, What::Movement(_)));
+        let prefix = before.iter().any(|e| matches!(e.what, What::Score | What::Aim | What::Note | What::Option | What::Instead));
+        let ends_line = self.elements.get(i + 1).is_none_or(|n| matches!(n.what, What::Newline));
+        let named =
+            before.iter().any(|e| matches!(e.what, What::Heading(_))) && before.iter().any(|e| matches!(e.what, What::Dose(_)));
+        !prefix
+            && (shapes || ends_line || before.iter().all(|e| matches!(e.what, What::Word | What::Heading(_))))
+            && (!item || named)
+    }
+
+    fn flush(&mut self, i: usize, next: Join) {
+        self.cut(i);
+        self.start = i + 1;
+        self.join = next;
+    }
+
+    fn flush_before(&mut self, i: usize, next: Join) {
+        self.cut(i);
+        self.start = i;
+        self.join = next;
+    }
+
+    fn cut(&mut self, end: usize) {
+        let mut span = &self.elements[self.start.min(end)..end];
+        let Some(first) = span.first() else { return };
+        let from = first.from;
+        let mut lead = Lead::default();
+        let mut join = self.join;
+        while let Some(e) = span.first() {
+            match &e.what {
+                What::Bullet(n) => (lead.bullet, lead.number) = (true, n.or(lead.number)),
+                What::Label(l) => lead.label = Some(l.clone()),
+                What::Minute(m) => lead.minute = Some(*m),
+                What::Then if join != Join::Line || self.fresh => join = Join::Then,
+                What::Dash => {}
+                _ => break,
+            }
+            span = &span[1..];
+        }
+        let to = self.elements[end - 1].to;
+        let question = self.elements.get(end).is_some_and(|e| self.doc.low(e.from) == "?");
+        self.out.push(Clause {
+            lead,
+            join: if self.fresh && join != Join::Then { Join::Line } else { join },
+            inside: self.depth > 0,
+            blank: self.blank,
+            question,
+            colon: false,
+            from,
+            to,
+            line: self.doc.tokens[from].line,
+            said: parse(self.doc, span),
+        });
+        self.fresh = false;
+        self.blank = false;
+    }
+}
+
+/// It can stand in a heading and says how a part runs.
+fn shapes_a_part(what: &What) -> bool {
+    matches!(
+        what,
+        What::Amrap(_)
+            | What::Every { .. }
+            | What::OnOff(..)
+            | What::Work(_)
+            | What::ForTime
+            | What::NotForTime
+            | What::Ladder
+            | What::Intervals
+            | What::Cap(..)
+            | What::Heading(_)
+            | What::Role(_)
+            | What::Stations(_)
+            | What::Times(_)
+            | What::Rest(..)
+            | What::Build(_)
+            | What::Max(_)
+            | What::Dose(_)
+            | What::SetsOf(..)
+    )
+}

@@ -1,0 +1,440 @@
+//! Everything by the clock: AMRAP, every minute, work and rest, caps, rest between sets.
+
+use super::super::dose::Amount;
+use super::element::{Doc, What};
+use super::quantity::{Quantity, Unit, quantity};
+use super::token::Kind;
+use super::words::number_word;
+
+/// The clock mark at token `i`, and how many tokens it takes.
+pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    if doc.tokens[i].kind == Kind::Word {
+        return amrap(doc, i)
+            .or_else(|| every(doc, i))
+            .or_else(|| rest(doc, i))
+            .or_else(|| cap(doc, i))
+            .or_else(|| work_first(doc, i));
+    }
+    timed(doc, i)
+}
+
+/// Skips the small words between a mark and its number: `cap is at 12`, `rest: 90 s`.
+fn gap(doc: &Doc, i: usize) -> usize {
+    let small = |i: usize| {
+        matches!(
+            doc.low(i),
+            ":" | "="
+                | "-"
+                | "–"
+                | "~"
+                | "of"
+                | "for"
+                | "in"
+                | "at"
+                | "is"
+                | "about"
+                | "a"
+                | "an"
+                | "the"
+                | "max"
+                | "approx"
+                | "least"
+        )
+    };
+    (0..3).take_while(|n| small(i + n)).count()
+}
+
+/// A time at `i`. A bare number counts minutes where `minutes` says so.
+fn time(doc: &Doc, i: usize, minutes: bool) -> Option<(f64, Quantity)> {
+    let q = quantity(doc.tokens.get(i..)?)?;
+    let Amount::One(n) = q.amount else { return None };
+    match q.unit {
+        Unit::Seconds => Some((n, q)),
+        Unit::Metres if q.bare_m => Some((n * 60.0, q)),
+        Unit::Bare if minutes => Some((n * 60.0, q)),
+        _ => None,
+    }
+}
+
+fn amrap(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    const WORDS: &[&str] = &[
+        "amrap",
+        "amraps",
+        "as many rounds as possible",
+        "as many rounds and reps as possible",
+        "as many reps as possible",
+        "as many rounds as you can",
+        "as many rounds + reps as possible",
+        "as many rounds as you can get",
+        "amrep",
+        "amrp",
+    ];
+    let n = doc.says_any(i, WORDS)?;
+    let at = i + n + gap(doc, i + n);
+    let window = time(doc, at, true).filter(|(_, q)| bare_window(doc, at, q));
+    Some(match window {
+        Some((seconds, q)) => (What::Amrap(Some(seconds)), at + q.tokens - i),
+        None => (What::Amrap(None), n),
+    })
+}
+
+/// A bare number behind AMRAP or EMOM is its minutes unless it begins the first line: `AMRAP 10 burpees`.
+fn bare_window(doc: &Doc, at: usize, q: &Quantity) -> bool {
+    let next = at + q.tokens;
+    q.unit != Unit::Bare
+        || doc
+            .tokens
+            .get(next)
+            .is_none_or(|t| t.kind != Kind::Word || matches!(t.text, "of" | "then" | "with" | "alternating" | "as" | "x"))
+}
+
+fn every(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let (window, n) = window(doc, i)?;
+    let mut used = n;
+    if let Some(more) = doc.says_any(i + used, &["on the minute", "on the min", "otm"]) {
+        used += more;
+    }
+    let at = i + used + gap(doc, i + used);
+    let by = doc.low(at) == "x" || doc.low(at) == "×";
+    let q = doc.tokens.get(at + usize::from(by)..).and_then(quantity);
+    if let Some(q) = q
+        && let Amount::One(n) = q.amount
+    {
+        let minute = (window - 60.0).abs() < 0.5;
+        let whole = at + usize::from(by) + q.tokens - i;
+        let bare = q.unit == Unit::Bare && (by || bare_window(doc, at, &q));
+        let (total, count) = match q.unit {
+            Unit::Seconds => (Some(n), None),
+            Unit::Metres if q.bare_m => (Some(n * 60.0), None),
+            Unit::Rounds | Unit::Sets => (None, Some(n)),
+            Unit::Bare if bare && minute => (Some(n * 60.0), None),
+            Unit::Bare if bare && by => (None, Some(n)),
+            Unit::Bare if bare && n > window / 60.0 && doc.tokens[i].kind == Kind::Word && doc.low(i) != "every" => {
+                (Some(n * 60.0), None)
+            }
+            _ => (None, None),
+        };
+        if total.is_some() || count.is_some() {
+            return Some((What::Every { every: window, total, count }, whole));
+        }
+    }
+    Some((What::Every { every: window, total: None, count: None }, used))
+}
+
+/// The window of `EMOM`, `E2MOM`, `every 90 s`, `every minute`.
+fn window(doc: &Doc, i: usize) -> Option<(f64, usize)> {
+    if let Some(n) = doc.says_any(i, &["emom", "emoms", "emotm", "on the minute", "each minute on the minute"]) {
+        return Some((60.0, n));
+    }
+    if doc.low(i) == "e" && !doc.tokens.get(i + 1)?.spaced {
+        let q = quantity(&doc.tokens[i + 1..])?;
+        let Amount::One(n) = q.amount else { return None };
+        let at = i + 1 + q.tokens;
+        return match (q.unit, doc.low(at)) {
+            (Unit::Bare, "mom") => Some((n * 60.0, at + 1 - i)),
+            (Unit::Seconds, _) => Some((n, at - i)),
+            _ => None,
+        };
+    }
+    if !matches!(doc.low(i), "every" | "evry") {
+        return None;
+    }
+    if let Some(n) = doc.says_any(i + 1, &["minute", "min", "1 min", "one minute"]) {
+        return Some((60.0, 1 + n));
+    }
+    if let Some(n) = doc.says_any(i + 1, &["other minute", "second minute", "2nd minute"]) {
+        return Some((120.0, 1 + n));
+    }
+    let (seconds, q) = time(doc, i + 1, false)?;
+    Some((seconds, 1 + q.tokens))
+}
+
+fn rest(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    const WORDS: &[&str] = &[
+        "rest",
+        "rests",
+        "resting",
+        "recover",
+        "recovery",
+        "rest period",
+        "rest time",
+        "rest interval",
+        "break",
+        "pausa",
+        "pause",
+        "pause between sets",
+    ];
+    let n = doc.says_any(i, WORDS)?;
+    if doc.low(i + n) == "day" || doc.low(i).starts_with("rests") {
+        return None;
+    }
+    let mut at = i + n;
+    at += between(doc, at);
+    at += gap(doc, at);
+    if let Some(free) = doc.says_any(
+        at,
+        &[
+            "as needed",
+            "as you need",
+            "as you like",
+            "as long as you like",
+            "as long as you need",
+            "as required",
+            "as necessary",
+            "when needed",
+        ],
+    ) {
+        return Some((What::Rest(None, false), at + free - i));
+    }
+    let Some(q) = doc.tokens.get(at..).and_then(quantity) else {
+        return Some((What::Rest(None, false), n + between(doc, i + n)));
+    };
+    let (amount, bare) = match q.unit {
+        Unit::Seconds => (q.amount.clone(), false),
+        Unit::Metres if q.bare_m => (q.amount.map(|v| v * 60.0), false),
+        Unit::Bare
+            if doc
+                .tokens
+                .get(at + q.tokens)
+                .is_none_or(|t| t.kind != Kind::Word || matches!(t.text, "between" | "btw" | "after")) =>
+        {
+            (q.amount.clone(), true)
+        }
+        _ => return Some((What::Rest(None, false), n + between(doc, i + n))),
+    };
+    let end = at + q.tokens;
+    Some((What::Rest(Some(amount), bare), end + between(doc, end) - i))
+}
+
+/// `between sets`, `btw rds`, `after A2`, `before the next round`: how many tokens.
+fn between(doc: &Doc, i: usize) -> usize {
+    if !matches!(doc.low(i), "between" | "btw" | "betw" | "after" | "in-between" | "before" | "b" | "inbetween" | "in") {
+        return 0;
+    }
+    let mut at = i + 1;
+    if doc.low(i) == "b" || doc.low(i) == "in" {
+        match (doc.low(i), doc.low(i + 1), doc.low(i + 2)) {
+            ("b", "/", "w") => at = i + 3,
+            ("in", "between", _) => at = i + 2,
+            _ => return 0,
+        }
+    }
+    while matches!(doc.low(at), "the" | "each" | "every" | "all" | "your" | "next") {
+        at += 1;
+    }
+    match doc.low(at) {
+        "set" | "sets" | "round" | "rounds" | "rds" | "rd" | "block" | "blocks" | "amrap" | "amraps" | "pair" | "superset"
+        | "supersets" | "efforts" | "intervals" | "them" | "reps" | "pairs" | "runs" | "attempts" | "it" | "exercises"
+        | "stations" | "waves" | "lifts" | "tries" | "both" | "repeats" | "effort" | "rungs" | "parts" => at + 1 - i,
+        label
+            if doc.tokens.get(at).is_some_and(|t| t.kind == Kind::Word)
+                && label.len() == 1
+                && doc.tokens.get(at + 1).is_some_and(|t| t.kind == Kind::Number && !t.spaced) =>
+        {
+            at + 2 - i
+        }
+        _ => at - i,
+    }
+}
+
+fn cap(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let n = doc.says_any(
+        i,
+        &[
+            "cap",
+            "time cap",
+            "timecap",
+            "tc",
+            "time limit",
+            "capped at",
+            "cut off",
+            "cutoff",
+            "time cut",
+            "cap time",
+            "hard cap",
+            "limit",
+        ],
+    )?;
+    let at = i + n + gap(doc, i + n);
+    let Some((seconds, q)) = time(doc, at, true) else {
+        return (n > 0 && doc.low(i) != "limit" && doc.low(i) != "tc").then_some((What::Cap(None, false), n));
+    };
+    let end = at + q.tokens;
+    let each = doc.says_any(end, EACH_ROUND).unwrap_or(0);
+    Some((What::Cap(Some(seconds), each > 0), end + each - i))
+}
+
+const EACH_ROUND: &[&str] =
+    &["per round", "each round", "a round", "per set", "each set", "/ round", "for each round", "every round"];
+
+/// `work 40 s, rest 20 s`
+fn work_first(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    if !matches!(doc.low(i), "work" | "on") {
+        return None;
+    }
+    let at = i + 1 + gap(doc, i + 1);
+    let (on, q) = time(doc, at, false)?;
+    let end = at + q.tokens;
+    let off = end + usize::from(matches!(doc.low(end), "," | "/" | "and" | "&" | "-" | "+" | ";"));
+    if !matches!(doc.low(off), "rest" | "off") {
+        return (doc.low(i) == "work").then_some((What::Work(on), end - i));
+    }
+    let at = off + 1 + gap(doc, off + 1);
+    let (rest, q) = time(doc, at, false)?;
+    Some((What::OnOff(on, rest), at + q.tokens - i))
+}
+
+/// A time that says by the words behind it what it is for.
+fn timed(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let q = quantity(doc.tokens.get(i..)?)?;
+    let end = i + q.tokens;
+    if let Some(pair) = ratio(doc, i, &q) {
+        return Some(pair);
+    }
+    let seconds = match (&q.amount, q.unit) {
+        (Amount::One(n), Unit::Seconds) => *n,
+        (Amount::One(n), Unit::Metres) if q.bare_m => n * 60.0,
+        (Amount::One(n), Unit::Bare) if !q.negative && q.tokens == 1 => {
+            let n = *n;
+            return bare_timed(doc, end, n).map(|(what, used)| (what, q.tokens + used));
+        }
+        (Amount::Range(..), Unit::Seconds) => {
+            let used = rest_behind(doc, end)?;
+            return Some((What::Rest(Some(q.amount.clone()), false), q.tokens + used));
+        }
+        _ => return None,
+    };
+    let used = q.tokens;
+    if let Some((what, more)) = on_off(doc, end, seconds) {
+        return Some((what, used + more));
+    }
+    if let Some(more) = rest_behind(doc, end) {
+        return Some((What::Rest(Some(Amount::One(seconds)), false), used + more));
+    }
+    if let Some((what, more)) = named_window(doc, end, seconds) {
+        return Some((what, used + more));
+    }
+    if let Some(more) = doc.says_any(
+        end,
+        &["down", "lower", "lowering", "negative", "eccentric", "descent", "on the way down", "lowers", "way down"],
+    ) {
+        return Some((What::Down(seconds), used + more));
+    }
+    if let Some(more) = doc.says_any(
+        end,
+        &[
+            "pause",
+            "paused",
+            "pauses",
+            "hold at the bottom",
+            "hold at the top",
+            "pause at the bottom",
+            "stop at the bottom",
+            "squeeze at the top",
+            "squeeze",
+            "hold in the bottom",
+            "at the bottom",
+            "at the top",
+        ],
+    ) {
+        return Some((What::Pause(seconds), used + more));
+    }
+    None
+}
+
+/// `20 s off`, `90 s rest between sets`, `2 min between rounds`
+fn rest_behind(doc: &Doc, end: usize) -> Option<usize> {
+    let of = usize::from(doc.low(end) == "of");
+    if let Some(n) = doc.says_any(end + of, &["rest", "recovery", "break", "rest period", "easy rest", "pausa", "extra rest"]) {
+        let at = end + of + n;
+        return Some(of + n + between(doc, at));
+    }
+    let walk = usize::from(matches!(doc.low(end), "walk" | "walking" | "easy" | "jog" | "slow"));
+    let n = walk + between(doc, end + walk);
+    let end = end + walk;
+    (n > walk && matches!(doc.low(end), "between" | "btw" | "betw" | "b" | "in")).then_some(n)
+}
+
+/// `40 s on / 20 s off`, `30 s work, 30 s rest`
+fn on_off(doc: &Doc, end: usize, on: f64) -> Option<(What, usize)> {
+    let of = usize::from(doc.low(end) == "of");
+    let n = doc.says_any(end + of, &["on", "work", "working", "hard", "effort"])? + of;
+    let mut at = end + n;
+    if doc.low(at - 1) == "on" && doc.low(at) == "the" {
+        return None;
+    }
+    at += usize::from(matches!(doc.low(at), "," | "/" | "-" | "–" | "and" | "&" | "+" | ";" | "then" | ":"));
+    let with = usize::from(matches!(doc.low(at), "with"));
+    if let Some((off, q)) = time(doc, at + with, false) {
+        let behind = at + with + q.tokens;
+        let of = usize::from(doc.low(behind) == "of");
+        if let Some(m) = doc.says_any(behind + of, &["off", "rest", "easy", "recovery", "off rest", "break"]) {
+            return Some((What::OnOff(on, off), behind + of + m - end));
+        }
+    }
+    if doc.low(end + n - 1) == "effort" || doc.low(end + n - 1) == "hard" {
+        return None;
+    }
+    Some((What::Work(on), n))
+}
+
+/// `12 min AMRAP`, `14 min cap`, `20 min EMOM`
+fn named_window(doc: &Doc, end: usize, seconds: f64) -> Option<(What, usize)> {
+    let hard = usize::from(matches!(doc.low(end), "hard" | "time" | "running" | "-" | "total"));
+    if let Some(n) = doc.says_any(end + hard, &["cap", "time cap", "timecap", "time limit", "limit", "cut off", "cutoff"]) {
+        let at = end + hard + n;
+        let each = doc.says_any(at, EACH_ROUND).unwrap_or(0);
+        return Some((What::Cap(Some(seconds), each > 0), hard + n + each));
+    }
+    if let Some(n) =
+        doc.says_any(end, &["amrap", "amraps", "as many rounds as possible", "as many reps as possible", "- amrap", "of amrap"])
+    {
+        return Some((What::Amrap(Some(seconds)), n));
+    }
+    if let Some(n) = doc.says_any(end, &["off"]) {
+        return Some((What::Off(seconds), n));
+    }
+    let (every, n) = doc.tokens.get(end).and_then(|_| window(doc, end + usize::from(doc.low(end) == "of")))?;
+    let n = n + usize::from(doc.low(end) == "of");
+    let more = doc.says_any(end + n, &["on the minute", "on the min"]).unwrap_or(0);
+    Some((What::Every { every, total: Some(seconds), count: None }, n + more))
+}
+
+/// `12 amrap`, `10 EMOM`: a bare number before the word.
+fn bare_timed(doc: &Doc, end: usize, n: f64) -> Option<(What, usize)> {
+    if doc.low(end) == "on" {
+        let at = end + 1 + usize::from(matches!(doc.low(end + 1), "," | "/" | "-" | "and"));
+        if let (Some(off), "off") = (doc.tokens.get(at).and_then(|t| t.number()), doc.low(at + 1)) {
+            return Some((What::OnOff(n, off), at + 2 - end));
+        }
+    }
+    if doc.says(end, "amrap").is_some() && doc.says_any(end + 1, &["of"]).is_none() && n >= 2.0 {
+        return Some((What::Amrap(Some(n * 60.0)), 1));
+    }
+    doc.says(end, "emom").map(|used| (What::Every { every: 60.0, total: Some(n * 60.0), count: None }, used))
+}
+
+/// `40/20 intervals`, `30:30`, `45/15 work/rest`: two numbers that the words around make work and rest.
+fn ratio(doc: &Doc, i: usize, q: &Quantity) -> Option<(What, usize)> {
+    let (on, off) = match (&q.amount, q.unit) {
+        (Amount::Columns(a, b), Unit::Bare | Unit::Seconds) => (*a, *b),
+        (Amount::One(a), Unit::Bare | Unit::Seconds) if q.halves => (*a, *a),
+        _ => return None,
+    };
+    let end = i + q.tokens;
+    let near = |i: usize| matches!(doc.low(i), "interval" | "intervals" | "work" | "on");
+    let before = i > 0 && (near(i - 1) || i > 1 && near(i - 2) && matches!(doc.low(i - 1), ":" | "-" | "(" | ","));
+    let behind = doc.says_any(
+        end,
+        &["work / rest", "on / off", "work rest", "on off", "intervals", "interval", "seconds work / rest", "s work / rest"],
+    );
+    if !before && behind.is_none() {
+        return None;
+    }
+    Some((What::OnOff(on, off), q.tokens + behind.unwrap_or(0)))
+}
+
+/// A number or number word, for the callers that count stations and rounds.
+pub fn count(doc: &Doc, i: usize) -> Option<f64> {
+    doc.tokens.get(i).and_then(|t| t.number().or_else(|| number_word(t.text)))
+}

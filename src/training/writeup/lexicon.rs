@@ -1,0 +1,414 @@
+//! Movement names in typed words: the longest match over every name and alias.
+//!
+//! # Design
+//! Names are compared as one run of plain letters (`push-ups`, `push up` and `pushup` are one key), so a look-up
+//! is a handful of hash reads however large the library is. A slip of one letter is forgiven inside a long word,
+//! and only where the whole name then stands in the library: a name that merely sounds alike is never taken.
+
+use super::super::movement::{Implement, Library, Movement};
+use super::words::{is_filler, plain};
+use std::collections::{HashMap, HashSet};
+
+/// Longest name, in typed words.
+const LONGEST: usize = 8;
+
+/// Every name of a library, ready to be found.
+#[derive(Clone, Debug, Default)]
+pub struct Lexicon {
+    /// run of plain letters to place in the library
+    keys: HashMap<String, usize>,
+    /// every plain word of every name
+    vocabulary: HashSet<String>,
+    /// a word with one letter left out, to the words it can come from
+    slips: HashMap<String, Vec<String>>,
+}
+
+/// A movement found in typed words.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Found {
+    /// Place in the library.
+    pub movement: usize,
+    /// How many typed words the name took.
+    pub words: usize,
+}
+
+impl Lexicon {
+    /// Reads every name and alias once.
+    #[must_use]
+    pub fn new(library: &Library) -> Self {
+        let mut lexicon = Self::default();
+        for (i, m) in library.all().iter().enumerate() {
+            for name in std::iter::once(&m.name).chain(&m.aliases) {
+                let words = split(name);
+                lexicon.keys.entry(words.concat()).or_insert(i);
+                lexicon.keys.entry(without_fillers(&words)).or_insert(i);
+                lexicon.vocabulary.extend(words);
+            }
+        }
+        for (name, canonical) in SHORT {
+            if let Some(&i) = lexicon.keys.get(&split(canonical).concat()) {
+                let words = split(name);
+                lexicon.keys.entry(words.concat()).or_insert(i);
+                lexicon.vocabulary.extend(words);
+            }
+        }
+        for word in lexicon.vocabulary.iter().filter(|w| w.chars().count() >= 5) {
+            for slip in with_one_left_out(word) {
+                lexicon.slips.entry(slip).or_default().push(word.clone());
+            }
+        }
+        lexicon
+    }
+
+    /// The longest name at the beginning of `words`; each is [`plain`].
+    #[must_use]
+    pub fn find(&self, library: &Library, words: &[String]) -> Option<Found> {
+        let words = &words[..words.len().min(LONGEST)];
+        longer(self.longest(words), self.with_implement(library, words))
+    }
+
+    fn longest(&self, words: &[String]) -> Option<Found> {
+        let mut key = String::new();
+        let mut best = None;
+        for (n, word) in words.iter().enumerate() {
+            if n > 0 && is_filler(word) {
+                continue;
+            }
+            key.push_str(&word.replace(' ', ""));
+            if let Some(&movement) = self.keys.get(&key) {
+                best = Some(Found { movement, words: n + 1 });
+            }
+        }
+        best
+    }
+
+    /// `kettlebell push press`, `one-arm db row`: an implement or a single limb before a name that allows it.
+    fn with_implement(&self, library: &Library, words: &[String]) -> Option<Found> {
+        let lead = Lead::read(words);
+        if lead.words == 0 {
+            return None;
+        }
+        let base = self.longest(&words[lead.words..])?;
+        let m = &library.all()[base.movement];
+        let movement = std::iter::once(&m.name)
+            .chain(&m.aliases)
+            .flat_map(|name| lead.spellings(&split(name).concat()))
+            .find_map(|key| self.keys.get(&key).copied())
+            .filter(|&i| lead.allowed(&library.all()[i]))
+            .or_else(|| (lead.allowed(m) && !lead.single).then_some(base.movement))?;
+        Some(Found { movement, words: lead.words + base.words })
+    }
+
+    /// The one word of the vocabulary that is one slip away, or the word itself. `word` is [`plain`].
+    #[must_use]
+    pub fn mend(&self, word: &str) -> String {
+        let length = word.chars().count();
+        if !(5..=24).contains(&length) || self.vocabulary.contains(word) || COMMON.contains(&word) {
+            return word.to_owned();
+        }
+        let singular = word.strip_suffix('s').filter(|_| length > 5);
+        self.one_slip_away(word).or_else(|| self.one_slip_away(singular?)).unwrap_or_else(|| word.to_owned())
+    }
+
+    fn one_slip_away(&self, word: &str) -> Option<String> {
+        let near = |w: &&String| w.chars().next() == word.chars().next() && strsim::osa_distance(w, word) == 1;
+        let mut candidates: Vec<&String> =
+            with_one_left_out(word).filter_map(|slip| self.slips.get(&slip)).flatten().filter(near).collect();
+        candidates.sort();
+        candidates.dedup();
+        match candidates[..] {
+            [one] => Some(one.clone()),
+            _ => None,
+        }
+    }
+
+    /// It is a word of some movement's name.
+    #[must_use]
+    pub fn knows(&self, word: &str) -> bool {
+        self.vocabulary.contains(&plain(word))
+    }
+
+    /// Names nearest to typed words, to be offered, never to be taken.
+    #[must_use]
+    pub fn nearest(&self, library: &Library, typed: &str) -> Vec<String> {
+        let words: Vec<String> = split(typed);
+        let run = words.concat();
+        let mut scored: Vec<(f64, &str)> = library
+            .all()
+            .iter()
+            .map(|m| {
+                let shared = split(&m.name).iter().filter(|w| words.contains(w)).count();
+                (strsim::normalized_damerau_levenshtein(&run, &split(&m.name).concat()) + to_f64(shared), m.name.as_str())
+            })
+            .collect();
+        scored.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(b.1)));
+        scored.into_iter().take(3).map(|(_, name)| name.to_owned()).collect()
+    }
+}
+
+#[expect(clippy::cast_precision_loss, reason = "a count of words")]
+fn to_f64(n: usize) -> f64 {
+    n as f64
+}
+
+fn longer(a: Option<Found>, b: Option<Found>) -> Option<Found> {
+    match (a, b) {
+        (Some(x), Some(y)) if y.words > x.words => Some(y),
+        (Some(x), _) => Some(x),
+        (None, y) => y,
+    }
+}
+
+/// What stands before a name: which implement, one limb or two.
+#[derive(Debug, Default)]
+struct Lead {
+    implement: Option<&'static str>,
+    single: bool,
+    words: usize,
+}
+
+impl Lead {
+    fn read(words: &[String]) -> Self {
+        let mut lead = Self::default();
+        while let Some(word) = words.get(lead.words) {
+            let next = words.get(lead.words + 1).map_or("", String::as_str);
+            match word.as_str() {
+                "dumbbell" | "kettlebell" | "barbell" | "band" | "banded" | "backpack" | "stick" => {
+                    lead.implement = Some(name_of(word))
+                }
+                "single" | "one" | "1" if next == "arm" || next == "handed" => {
+                    lead.single = true;
+                    lead.words += 1;
+                }
+                "single" | "one" | "1" if next == "dumbbell" || next == "kettlebell" => lead.single = true,
+                "sa" => lead.single = true,
+                "double" | "bodyweight" | "weighted" | "pair" | "2" | "two" if lead.words == 0 => {}
+                "bell" if lead.words > 0 && words[lead.words - 1] == "kettlebell" => {}
+                _ => break,
+            }
+            lead.words += 1;
+        }
+        lead
+    }
+
+    fn spellings(&self, base: &str) -> Vec<String> {
+        let mut keys = Vec::new();
+        let tools = self.implement.into_iter().chain(["", "dumbbell"]);
+        for tool in tools {
+            if self.single {
+                keys.extend([format!("singlearm{tool}{base}"), format!("{tool}singlearm{base}"), format!("onearm{tool}{base}")]);
+            } else {
+                keys.push(format!("{tool}{base}"));
+            }
+        }
+        if self.single {
+            keys.extend([format!("{}{base}", self.implement.unwrap_or("dumbbell")), format!("dumbbell{base}")]);
+        }
+        keys
+    }
+
+    fn allowed(&self, m: &Movement) -> bool {
+        let free = m.loadable && m.equipment.iter().any(|set| set.as_slice() == [Implement::None]);
+        let holds = |a, b| m.equipment.iter().any(|set| set.contains(&a) || set.contains(&b));
+        match self.implement {
+            None => true,
+            Some("dumbbell") => free || holds(Implement::Dumbbell, Implement::Dumbbells),
+            Some("kettlebell") => {
+                free || holds(Implement::Kettlebell, Implement::Kettlebells) || holds(Implement::Dumbbell, Implement::Dumbbells)
+            }
+            Some("barbell") => holds(Implement::Barbell, Implement::Barbell),
+            Some("band") => holds(Implement::Band, Implement::Band),
+            Some("stick") => holds(Implement::Stick, Implement::Barbell) || free,
+            Some(_) => free || holds(Implement::Backpack, Implement::Backpack),
+        }
+    }
+}
+
+fn name_of(word: &str) -> &'static str {
+    match word {
+        "dumbbell" => "dumbbell",
+        "kettlebell" => "kettlebell",
+        "barbell" => "barbell",
+        "band" | "banded" => "band",
+        "stick" => "stick",
+        _ => "backpack",
+    }
+}
+
+/// `thread the needle` is also found where `the` was skipped.
+fn without_fillers(words: &[String]) -> String {
+    words.iter().enumerate().filter(|(n, w)| *n == 0 || !is_filler(w)).map(|(_, w)| w.as_str()).collect()
+}
+
+/// A name as plain words.
+fn split(name: &str) -> Vec<String> {
+    name.replace('&', " and ")
+        .split(|c: char| !(c.is_alphanumeric() || c == '\'' || c == '’'))
+        .filter(|w| !w.is_empty())
+        .flat_map(cut_digits)
+        .map(|w| plain(&w).replace(' ', ""))
+        .collect()
+}
+
+/// `g2oh` is three words to the lexer.
+fn cut_digits(word: &str) -> Vec<String> {
+    let mut out: Vec<String> = Vec::new();
+    let mut was_digit = None;
+    for c in word.chars() {
+        if was_digit != Some(c.is_ascii_digit()) {
+            out.push(String::new());
+        }
+        was_digit = Some(c.is_ascii_digit());
+        if let Some(last) = out.last_mut() {
+            last.push(c);
+        }
+    }
+    out
+}
+
+fn with_one_left_out(word: &str) -> impl Iterator<Item = String> {
+    let letters: Vec<char> = word.chars().collect();
+    let n = letters.len();
+    std::iter::once(word.to_owned())
+        .chain((0..n).map(move |gap| letters.iter().enumerate().filter(|(i, _)| *i != gap).map(|(_, c)| *c).collect()))
+}
+
+/// Short forms of the trade that are too loose to be names in the library.
+const SHORT: &[(&str, &str)] = &[
+    ("kbs", "kettlebell swing"),
+    ("pistol", "pistol squat"),
+    ("bulgarian", "rear-foot-raised split squat"),
+    ("bulgarian squat", "rear-foot-raised split squat"),
+    ("hollow body", "hollow hold"),
+    ("bench", "bench press"),
+    ("ohp", "strict press"),
+    ("mountain climb", "mountain climber"),
+    ("climber", "mountain climber"),
+    ("farmer", "farmer carry"),
+    ("march", "march in place"),
+    ("step up", "step-up"),
+    ("jog in place", "high knees"),
+    ("run in place", "high knees"),
+    ("air bike", "bike"),
+    ("bike erg", "bike"),
+    ("cycling", "bike"),
+    ("cycle", "bike"),
+    ("rope jump", "single-under"),
+    ("skip", "single-under"),
+    ("rope skip", "single-under"),
+    ("ski", "ski machine"),
+    ("rowing", "row machine"),
+    ("erg", "row machine"),
+    ("wall plank", "handstand hold"),
+    ("handstand", "handstand hold"),
+    ("l sit hold", "l-sit hold"),
+    ("tabletop bridge", "glute bridge"),
+    ("bent over dumbbell row", "bent-over row"),
+    ("squat goblet", "goblet squat"),
+    ("squat with goblet", "goblet squat"),
+    ("lunge back", "reverse lunge"),
+    ("lunge forward", "forward lunge"),
+    ("backward lunge", "reverse lunge"),
+    ("lunge walking", "walking lunge"),
+    ("side to side lunge", "lateral lunge"),
+    ("elevated pike push up", "raised pike push-up"),
+    ("hand release press up", "hand-release push-up"),
+    ("knee press up", "knee push-up"),
+    ("press up on knee", "knee push-up"),
+    ("push up on knee", "knee push-up"),
+    ("pike press up", "pike push-up"),
+    ("incline press up", "hands-raised push-up"),
+    ("wall press up", "wall push-up"),
+    ("burpee over db", "burpee over dumbbell"),
+    ("lateral burpee over dumbbell", "burpee over dumbbell"),
+    ("over dumbbell burpee", "burpee over dumbbell"),
+    ("swing with kettlebell", "kettlebell swing"),
+    ("kettlebell overhead swing", "overhead kettlebell swing"),
+    ("us swing", "overhead kettlebell swing"),
+    ("c and j", "clean and jerk"),
+    ("clean jerk", "clean and jerk"),
+    ("rear foot raised lunge", "rear-foot-raised split squat"),
+    ("walk outs", "plank walk-out"),
+    ("walkout", "plank walk-out"),
+    ("childs pose", "child's pose"),
+    ("pigeon", "pigeon stretch"),
+    ("couch", "couch stretch"),
+    ("cat cow stretch", "cat-cow"),
+    ("cat and cow", "cat-cow"),
+    ("hip flexor", "hip flexor stretch"),
+    ("hamstring", "hamstring stretch"),
+    ("quad stretch", "standing quad stretch"),
+    ("calf stretch", "ankle rock"),
+    ("nasal breathing", "box breathing"),
+    ("breathing", "box breathing"),
+    ("lateral jump", "line hop"),
+    ("double dumbbell thruster", "dumbbell thruster"),
+    ("toe to bar", "toes-to-bar"),
+    ("pass thru", "shoulder pass-through"),
+    ("shoulder pass thru", "shoulder pass-through"),
+    ("hip bridge hold", "glute bridge hold"),
+    ("tuck hold", "tuck sit hold"),
+    ("ground to oh", "ground to overhead"),
+    ("pullup strict", "pull-up"),
+    ("easy jog", "run"),
+    ("chin up strict", "chin-up"),
+    ("db rdl", "romanian deadlift"),
+    ("jumping squat", "jump squat"),
+    ("jumping jack", "jumping jack"),
+    ("bird dog", "bird dog"),
+];
+
+/// English words that are one letter from a word of a movement's name.
+const COMMON: &[&str] = &[
+    "clear", "plant", "plane", "start", "stand", "hands", "front", "bench", "bring", "chess", "chase", "dress", "trees", "right",
+    "weight", "light", "night", "round", "sound", "whole", "while", "wrong", "grind", "rings", "bands", "banks", "blank",
+    "small", "stall", "shall", "swings", "string", "spring", "climb", "crowd", "crown", "jerky", "jokes", "jumbo", "kicks",
+    "knife", "laces", "lunch", "lunches", "march", "match", "catch", "batch", "patch", "reach", "raise", "rinse", "prise",
+    "shirt", "short", "sport", "split", "spilt", "squad", "stick", "stuck", "table", "cable", "timer", "twice", "twins", "walks",
+    "walls", "works", "wrist",
+];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn name(typed: &str) -> Option<String> {
+        let library = Library::shipped();
+        let lexicon = Lexicon::new(library);
+        let words: Vec<String> = typed.split([' ', '-']).map(|w| lexicon.mend(&plain(w))).collect();
+        let found = lexicon.find(library, &words)?;
+        (found.words == words.len()).then(|| library.all()[found.movement].name.clone())
+    }
+
+    #[test]
+    fn many_spellings_are_one_movement() {
+        for typed in ["push-ups", "push up", "pushups", "PUSHUP", "press ups", "Press-Up"] {
+            assert_eq!(name(typed).as_deref(), Some("push-up"), "{typed}");
+        }
+        assert_eq!(name("burpees over the dumbbell").as_deref(), Some("burpee over dumbbell"));
+        assert_eq!(name("one-arm rows").as_deref(), Some("single-arm row"));
+        assert_eq!(name("farmers carry").as_deref(), Some("farmer carry"));
+    }
+
+    #[test]
+    fn an_implement_before_a_name_finds_what_it_allows() {
+        assert_eq!(name("kb goblet squats").as_deref(), Some("goblet squat"));
+        assert_eq!(name("kettlebell push press").as_deref(), Some("dumbbell push press"));
+        assert_eq!(name("one arm db floor press").as_deref(), Some("single-arm floor press"));
+        assert_eq!(name("db walking lunges").as_deref(), Some("walking lunge"));
+    }
+
+    #[test]
+    fn a_slip_of_one_letter_is_forgiven() {
+        assert_eq!(name("burpess").as_deref(), Some("burpee"));
+        assert_eq!(name("deadlfits").as_deref(), Some("deadlift"));
+        assert_eq!(name("goblet squta").as_deref(), Some("goblet squat"));
+    }
+
+    #[test]
+    fn a_name_that_merely_sounds_alike_is_not_taken() {
+        for typed in ["harbour turns", "slow zeppelins", "goblin squats", "plank jacks", "glute fridge"] {
+            assert_eq!(name(typed), None, "{typed}");
+        }
+    }
+}

@@ -1,0 +1,488 @@
+//! From an item to a line: its movement, dose, side and load in the public shape.
+
+use super::super::dose::{Amount, Load, Side};
+use super::super::movement::Unit as Counted;
+use super::super::movement::{Library, Movement};
+use super::super::session::{Line, Piece, Place, Problem, ProblemKind, Severity};
+use super::draft::Row;
+use super::element::{Doc, Name};
+use super::item::{Item, Span};
+use super::lexicon::Lexicon;
+use super::quantity::{Quantity, Unit};
+use super::token::place;
+use super::words::plain;
+
+/// What is needed to turn drafts into a session, and the problems met on the way.
+#[derive(Debug)]
+pub struct Reader<'a, 't> {
+    /// the text in tokens
+    pub doc: &'a Doc<'t>,
+    /// movements
+    pub library: &'a Library,
+    /// their names
+    pub lexicon: &'a Lexicon,
+    /// what cannot be right
+    pub problems: Vec<Problem>,
+}
+
+/// What the part around a line says about it.
+#[derive(Clone, Debug, Default)]
+pub struct Around {
+    /// a dose for every line that has none
+    pub scheme: Option<Item>,
+    /// by how much a rung grows
+    pub step: Option<f64>,
+    /// the clock says how long each line takes
+    pub by_clock: bool,
+    /// a strength part
+    pub strength: bool,
+    /// list numbers are minutes
+    pub minutes: bool,
+    /// leading counts 1, 2, 3 ... are list numbers
+    pub counts_are_numbers: bool,
+}
+
+impl Reader<'_, '_> {
+    /// Where a stretch of tokens stands.
+    #[must_use]
+    pub fn place(&self, span: Span) -> Place {
+        let tokens = &self.doc.tokens;
+        let from = span.0.min(tokens.len());
+        let line = tokens.get(from).map_or(1, |t| t.line);
+        let to = span.1.min(tokens.len()).max(from);
+        let end = (from..to).rev().find(|&i| tokens[i].line == line).map_or(from, |i| i + 1);
+        place(&tokens[from..end])
+    }
+
+    /// Adds a problem at a stretch of tokens.
+    pub fn problem(&mut self, kind: ProblemKind, severity: Severity, span: Span, text: String, suggest: Vec<String>) {
+        let at = self.place(span);
+        self.problems.push(Problem { kind, severity, line: at.line, column: at.column, length: at.length, text, suggest });
+    }
+
+    /// One line from what was typed about it.
+    pub fn line(&mut self, row: &Row, around: &Around, before: Option<&Line>) -> Line {
+        let mut item = row.item.clone();
+        if around.counts_are_numbers {
+            item.dose = None;
+        }
+        if let Some(scheme) = &around.scheme {
+            inherit(&mut item, scheme);
+        }
+        if let (Some(unit), Some(q)) = (item.unit, item.dose.as_mut().filter(|q| q.unit == Unit::Bare)) {
+            q.unit = unit;
+        }
+        let mut line = Line {
+            at: Some(self.place((item.from, item.to))),
+            label: row.lead.label.clone().filter(|l| l.len() > 1),
+            role: row.role,
+            ..Line::default()
+        };
+        let movement = self.name(&item, around, &mut line);
+        self.dose(&item, movement.as_ref(), around, &mut line);
+        self.side(&item, &mut line);
+        self.load(&item, before, &mut line);
+        line.max = item.max.is_some();
+        line.tempo.clone_from(&item.tempo);
+        (line.pause_s, line.down_s) = (item.pause, item.down);
+        line.open = item.dose.as_ref().is_some_and(|q| q.open);
+        line.step = line.open.then(|| around.step.or_else(|| line.reps.as_ref().and_then(even_step))).flatten();
+        line.counts_as_reps = row.counts_as;
+        line.minute = row.lead.minute.or_else(|| row.lead.number.filter(|_| around.minutes).map(minute));
+        self.complex(&item, &mut line);
+        self.alternatives(row, &item, around, &mut line);
+        line.note = self.note(row, &item);
+        line
+    }
+
+    fn name(&mut self, item: &Item, around: &Around, line: &mut Line) -> Option<Movement> {
+        let name = match (item.movement, item.unknown) {
+            (Some(name), _) => self.canonical(name, item, around),
+            (None, Some(span)) => {
+                let typed = self.doc.typed(span.0, span.1).to_owned();
+                let suggest = self.lexicon.nearest(self.library, &typed);
+                self.problem(
+                    ProblemKind::UnknownMovement,
+                    Severity::Error,
+                    span,
+                    format!("The library has no movement called \"{typed}\"."),
+                    suggest,
+                );
+                line.known = false;
+                line.movement = typed;
+                return None;
+            }
+            (None, None) => return None,
+        };
+        line.movement.clone_from(&name);
+        self.library.find(&name).cloned()
+    }
+
+    /// The library's name; `row` and `squat` alone by what stands around them.
+    fn canonical(&self, name: Name, item: &Item, around: &Around) -> String {
+        let unit = item.dose.as_ref().map(|q| q.unit);
+        let loaded =
+            matches!(item.load, Some(Load::Kg { .. } | Load::Lb { .. } | Load::Percent { .. } | Load::Rpe(_) | Load::Rir(_)))
+                || item.bare_load.is_some();
+        match name {
+            Name::Known(i) => self.library.all()[i].name.clone(),
+            Name::Row
+                if matches!(unit, Some(Unit::Calories | Unit::Metres))
+                    || matches!(item.max, Some(Some(Unit::Metres | Unit::Calories))) =>
+            {
+                "row machine".to_owned()
+            }
+            Name::Row if around.by_clock && unit.is_none() || unit == Some(Unit::Seconds) => "row machine".to_owned(),
+            Name::Row if item.side == Some(Side::PerSide) || item.split.is_some() || item.implements == Some(1) => {
+                "single-arm row".to_owned()
+            }
+            Name::Row => "bent-over row".to_owned(),
+            Name::Squat if loaded || item.build.is_some() || around.strength && item.sets.is_some() => "back squat".to_owned(),
+            Name::Squat => "air squat".to_owned(),
+        }
+    }
+
+    fn dose(&mut self, item: &Item, movement: Option<&Movement>, around: &Around, line: &mut Line) {
+        if let Some(n) = item.build {
+            line.reps = Some(Amount::One(n));
+        }
+        let Some(q) = &item.dose else { return };
+        let span = (item.from, item.to);
+        if q.negative || q.amount.values().contains(&0.0) {
+            let typed = self.doc.typed(item.from, item.to).to_owned();
+            self.problem(
+                ProblemKind::ZeroReps,
+                Severity::Error,
+                span,
+                format!(
+                    "\"{typed}\" says to do {}; write how many, or take the line out.",
+                    if q.negative { "less than nothing" } else { "none" }
+                ),
+                vec![],
+            );
+            return;
+        }
+        if q.odd_clock {
+            let typed = self.doc.typed(item.from, item.to).to_owned();
+            self.problem(
+                ProblemKind::OddTime,
+                Severity::Error,
+                span,
+                format!("\"{typed}\" has a time with more than 59 seconds in its last place."),
+                vec![],
+            );
+            return;
+        }
+        let mut amount = q.amount.clone();
+        if let Amount::Range(a, b) = amount
+            && a > b
+            && matches!(q.unit, Unit::Bare | Unit::Reps)
+        {
+            amount = rungs(a, b);
+        }
+        if !item.more.is_empty()
+            && let Some(list) = listed(q, item)
+        {
+            amount = Amount::Scheme(list);
+        }
+        match q.unit {
+            Unit::Bare => self.bare(amount, item, movement, around, line),
+            Unit::Reps => line.reps = Some(amount),
+            Unit::Seconds => line.seconds = self.sane_seconds(amount, item, movement),
+            Unit::Metres if q.bare_m && amount.high() < 10.0 && !line.movement.contains("carry") => {
+                line.seconds = Some(amount.map(|v| v * 60.0))
+            }
+            Unit::Metres => line.metres = Some(amount),
+            Unit::Calories => line.calories = Some(amount),
+            _ => {}
+        }
+    }
+
+    /// A number without a unit counts reps, where the movement is counted in reps.
+    fn bare(&mut self, amount: Amount, item: &Item, movement: Option<&Movement>, around: &Around, line: &mut Line) {
+        let unit = movement.map_or(Counted::Reps, |m| m.unit);
+        let counted = match unit {
+            Counted::Reps => true,
+            Counted::Seconds => line.movement == "loaded march",
+            Counted::Metres => {
+                matches!(line.movement.as_str(), "shuttle run" | "run") && amount.high() < 40.0 && item.sets.is_some()
+            }
+            Counted::Calories => false,
+        };
+        if counted || item.build.is_some() {
+            line.reps = Some(amount);
+            return;
+        }
+        let tries = item.max.is_some() || around.by_clock && amount == Amount::One(1.0);
+        if tries {
+            return;
+        }
+        let typed = self.doc.typed(item.from, item.to).to_owned();
+        let n = amount;
+        let suggest = match unit {
+            Counted::Seconds => vec![format!("{n} s"), format!("{n} min")],
+            Counted::Metres => vec![format!("{n} m"), format!("{n} s")],
+            _ => vec![format!("{n} cal"), format!("{n} s")],
+        };
+        self.problem(
+            ProblemKind::MissingUnit,
+            Severity::Error,
+            (item.from, item.to),
+            format!("\"{typed}\" has a number without a unit: seconds, metres or something else?"),
+            suggest,
+        );
+    }
+
+    /// Times that nobody holds or rests are slips.
+    fn sane_seconds(&mut self, amount: Amount, item: &Item, movement: Option<&Movement>) -> Option<Amount> {
+        let steady = movement.is_none_or(|m| {
+            matches!(
+                m.pattern,
+                super::super::movement::Pattern::Cyclical
+                    | super::super::movement::Pattern::Conditioning
+                    | super::super::movement::Pattern::Carry
+                    | super::super::movement::Pattern::Mobility
+            )
+        });
+        let limit = if steady { 3.0 * 3600.0 } else { 15.0 * 60.0 };
+        if amount.high() <= limit {
+            return Some(amount);
+        }
+        let typed = self.doc.typed(item.from, item.to).to_owned();
+        self.problem(
+            ProblemKind::OddTime,
+            Severity::Error,
+            (item.from, item.to),
+            format!("\"{typed}\" is very long for one line; was another unit meant?"),
+            vec![format!("{} s", amount.high() / 60.0)],
+        );
+        None
+    }
+
+    fn side(&mut self, item: &Item, line: &mut Line) {
+        line.side = item.side;
+        let halves = item
+            .more
+            .iter()
+            .find(|(q, _)| q.halves && q.unit == Unit::Bare)
+            .and_then(|(q, _)| if let Amount::One(n) = q.amount { Some((n, n)) } else { None });
+        if let Some((a, b)) = item.split.or(halves) {
+            match line.reps.as_ref().or(line.seconds.as_ref()) {
+                None if (a - b).abs() < f64::EPSILON => (line.reps, line.side) = (Some(Amount::One(a)), Some(Side::PerSide)),
+                None => (line.reps, line.side) = (Some(Amount::One(a + b)), Some(Side::Total)),
+                Some(Amount::One(n)) if (n - a - b).abs() < f64::EPSILON => line.side = Some(Side::Total),
+                Some(Amount::One(n)) if (n - a).abs() < f64::EPSILON => line.side = Some(Side::PerSide),
+                Some(n) => {
+                    let text = format!("{n} in all, but {a} and {b} on the two sides make {}.", a + b);
+                    self.problem(
+                        ProblemKind::Contradiction,
+                        Severity::Error,
+                        (item.from, item.to),
+                        text,
+                        vec![format!("{}", a + b)],
+                    );
+                    (line.reps, line.side) = (None, None);
+                }
+            }
+        } else if item.dose.as_ref().is_some_and(|q| q.halves) && line.side.is_none() {
+            line.side = Some(Side::PerSide);
+        }
+    }
+
+    fn load(&mut self, item: &Item, before: Option<&Line>, line: &mut Line) {
+        line.load.clone_from(&item.load);
+        line.implements = item.implements;
+        if item.same
+            && let Some(before) = before
+        {
+            line.load = line.load.take().or_else(|| before.load.clone());
+            line.implements = line.implements.or(before.implements);
+        }
+        let loads: Vec<&Load> = item.load.iter().chain(item.more.iter().filter_map(|(_, l)| l.as_ref())).collect();
+        if loads.len() > 2 || loads.len() == 2 && item.more.len() == 1 {
+            let list: Option<Vec<f64>> = loads
+                .iter()
+                .map(|l| if let Load::Percent { percent: Amount::One(n), .. } = l { Some(*n) } else { None })
+                .collect();
+            if let (Some(list), Some(Load::Percent { of, .. })) = (list, &item.load) {
+                let percent = if let [a, b] = list[..] { Amount::Range(a, b) } else { Amount::Scheme(list) };
+                line.load = Some(Load::Percent { percent, of: of.clone() });
+            }
+        }
+        if let Some(n) = item.bare_load.filter(|_| line.load.is_none()) {
+            let suggest = vec![format!("{n} kg"), format!("{n} lb"), format!("{n}%")];
+            self.problem(
+                ProblemKind::MissingUnit,
+                Severity::Error,
+                (item.from, item.to),
+                format!("@ {n} has no unit: kilograms, pounds or percent?"),
+                suggest,
+            );
+        }
+        if line.load.is_none()
+            && (item.from..item.to).any(|t| self.doc.low(t) == "with" && (t..item.to).any(|k| plain(self.doc.low(k)) == "stick"))
+        {
+            line.load = Some(Load::Stick);
+        }
+    }
+
+    fn complex(&mut self, item: &Item, line: &mut Line) {
+        if item.complex.is_empty() {
+            return;
+        }
+        let own = item.dose.as_ref().filter(|_| item.sets.is_none()).map(|q| q.amount.clone());
+        let inner = item.complex.iter().any(|(_, q)| q.is_some());
+        let first = Piece {
+            movement: line.movement.clone(),
+            reps: if inner { own.or(Some(Amount::One(1.0))) } else { None },
+            known: line.known,
+        };
+        let rest = item.complex.iter().map(|(name, q)| Piece {
+            movement: self.canonical(*name, item, &Around::default()),
+            reps: q.as_ref().map(|q| q.amount.clone()),
+            known: true,
+        });
+        let pieces: Vec<Piece> = std::iter::once(first).chain(rest).collect();
+        if inner && item.sets.is_none() {
+            // `1 clean + 1 jerk`: those counts are inside the rep; how many reps stands elsewhere
+            line.reps = item.more.first().map(|(q, _)| q.amount.clone());
+        }
+        line.complex = pieces;
+        line.movement = "complex".to_owned();
+    }
+
+    fn alternatives(&mut self, row: &Row, item: &Item, around: &Around, line: &mut Line) {
+        for (name, q) in &item.choices {
+            let own =
+                Item { movement: Some(*name), dose: q.clone().or_else(|| item.dose.clone()), side: item.side, ..Item::default() };
+            let other = self.swap(&own, line, around);
+            line.alternatives.push(other);
+        }
+        for swap in &row.alternatives {
+            let other = if swap.movement.is_some() { self.swap(swap, line, around) } else { self.variation(swap, line) };
+            let itself = other.movement == line.movement && swap.dose.is_none() && swap.load.is_none();
+            if !other.movement.is_empty() && !itself {
+                line.alternatives.push(other);
+            }
+        }
+    }
+
+    /// A swap with its own dose, or else the line's.
+    fn swap(&mut self, item: &Item, line: &Line, around: &Around) -> Line {
+        let mut other = Line::default();
+        let movement = self.name(item, &Around { scheme: None, ..around.clone() }, &mut other);
+        if item.dose.is_some() {
+            self.dose(item, movement.as_ref(), around, &mut other);
+            self.side(item, &mut other);
+        } else {
+            (other.reps, other.seconds, other.side) = (line.reps.clone(), line.seconds.clone(), item.side.or(line.side));
+            (other.metres, other.calories) = (line.metres.clone(), line.calories.clone());
+            (other.open, other.step) = (line.open, line.step);
+        }
+        other.load.clone_from(&item.load);
+        other.implements = item.implements;
+        other
+    }
+
+    /// `single arm`, `hands on the sofa`: a variation of the line's own movement.
+    fn variation(&self, swap: &Item, line: &Line) -> Line {
+        let typed = self.doc.typed(swap.from, swap.to).to_lowercase();
+        let name = if typed.contains("arm") {
+            let run: Vec<String> = format!("single arm {}", line.movement).split([' ', '-']).map(plain).collect();
+            self.lexicon
+                .find(self.library, &run)
+                .filter(|f| f.words == run.len())
+                .map(|f| self.library.all()[f.movement].name.clone())
+        } else if line.movement == "push-up" {
+            Some(if typed.contains("knee") { "knee push-up" } else { "hands-raised push-up" }.to_owned())
+        } else {
+            None
+        };
+        let arm = typed.contains("arm");
+        Line {
+            movement: name.unwrap_or_default(),
+            load: None,
+            implements: arm.then_some(1),
+            side: if arm { Some(Side::Total) } else { line.side },
+            alternatives: vec![],
+            note: Some(typed),
+            at: None,
+            ..line.clone()
+        }
+    }
+
+    fn note(&self, row: &Row, item: &Item) -> Option<String> {
+        let mut spans: Vec<Span> = Vec::new();
+        for span in &item.tail {
+            match spans.last_mut().filter(|last| last.1 == span.0) {
+                Some(last) => last.1 = span.1,
+                None => spans.push(*span),
+            }
+        }
+        spans.extend(&row.notes);
+        let words: Vec<&str> = spans.iter().map(|s| self.doc.typed(s.0, s.1)).filter(|w| !w.is_empty()).collect();
+        (!words.is_empty()).then(|| words.join("; "))
+    }
+}
+
+/// Rungs from `a` down to `b`, one at a time.
+fn rungs(a: f64, b: f64) -> Amount {
+    if a - b > 40.0 || a.fract() != 0.0 || b.fract() != 0.0 {
+        return Amount::Range(b, a);
+    }
+    let mut list = vec![a];
+    let mut n = a;
+    while n > b {
+        n -= 1.0;
+        list.push(n);
+    }
+    match list[..] {
+        [one] => Amount::One(one),
+        [x, y] => Amount::Range(x, y),
+        _ => Amount::Scheme(list),
+    }
+}
+
+/// `5 @ 70, 3 @ 80, 1 @ 90`: one list of reps.
+fn listed(q: &Quantity, item: &Item) -> Option<Vec<f64>> {
+    let mut list = q.amount.values();
+    for (more, _) in &item.more {
+        if !matches!(more.unit, Unit::Bare | Unit::Reps) || more.halves || !matches!(q.unit, Unit::Bare | Unit::Reps) {
+            return None;
+        }
+        list.extend(more.amount.values());
+    }
+    (list.len() > 2).then_some(list)
+}
+
+fn even_step(amount: &Amount) -> Option<f64> {
+    let v = amount.values();
+    let step = v.get(1)? - v.first()?;
+    v.windows(2).all(|w| (w[1] - w[0] - step).abs() < 1e-9).then_some(step)
+}
+
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "list numbers are small and whole")]
+fn minute(n: f64) -> u32 {
+    n.clamp(0.0, 999.0) as u32
+}
+
+/// A line takes from the part's scheme what it does not say itself.
+fn inherit(item: &mut Item, scheme: &Item) {
+    if item.dose.is_none() && item.build.is_none() {
+        item.dose.clone_from(&scheme.dose);
+    }
+    if let (Some(unit), Some(q)) = (item.unit, &mut item.dose) {
+        q.unit = unit;
+    }
+    item.sets = item.sets.or(scheme.sets);
+    item.max = item.max.or(scheme.max);
+    item.build = item.build.or(scheme.build);
+    item.side = item.side.or(scheme.side);
+    if item.load.is_none() {
+        item.load.clone_from(&scheme.load);
+    }
+    if item.tempo.is_none() {
+        item.tempo.clone_from(&scheme.tempo);
+    }
+    item.implements = item.implements.or(scheme.implements);
+}

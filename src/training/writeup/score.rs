@@ -1,0 +1,135 @@
+//! What is scored: by the part's format, and by what the coach says.
+
+use super::super::session::{Format, Part, ScoreKind};
+use super::draft::Draft;
+use super::element::Doc;
+use super::item::Span;
+use super::quantity::Unit;
+
+/// What a part of this format is scored by where nothing is said.
+#[must_use]
+pub fn usual(part: &Part, draft: &Draft) -> ScoreKind {
+    let max = draft.rows.iter().find_map(|r| r.item.max).flatten();
+    let holds = part.lines.iter().all(|l| is_hold(&l.movement));
+    match part.format {
+        Format::ForTime => ScoreKind::Time,
+        Format::Amrap if part.lines.len() == 1 => ScoreKind::Reps,
+        Format::Amrap => ScoreKind::RoundsReps,
+        Format::Ladder if part.duration_s.is_some() || part.rounds.is_none() => ScoreKind::RoundsReps,
+        Format::Ladder => ScoreKind::Time,
+        Format::MaxEffort if draft.rows.iter().any(|r| r.item.build.is_some()) => ScoreKind::Load,
+        Format::MaxEffort => match max {
+            Some(Unit::Calories) => ScoreKind::Calories,
+            Some(Unit::Metres) => ScoreKind::Distance,
+            Some(Unit::Seconds) => ScoreKind::HoldTime,
+            _ if holds => ScoreKind::HoldTime,
+            _ => ScoreKind::Reps,
+        },
+        Format::Intervals => match max {
+            Some(Unit::Calories) => ScoreKind::Calories,
+            Some(Unit::Metres) => ScoreKind::Distance,
+            Some(_) => ScoreKind::Reps,
+            None => ScoreKind::None,
+        },
+        _ => ScoreKind::None,
+    }
+}
+
+fn is_hold(movement: &str) -> bool {
+    ["hold", "plank", "hang", "sit", "handstand"].iter().any(|w| movement.ends_with(w))
+}
+
+/// A score line cut at its plus signs: `heaviest double + AMRAP rounds and reps` is about two parts.
+#[must_use]
+pub fn pieces(doc: &Doc, span: Span) -> Vec<Span> {
+    let mut out = Vec::new();
+    let mut from = span.0;
+    for t in span.0..span.1 {
+        let names_part =
+            (t + 1..(t + 4).min(span.1)).any(|k| matches!(doc.low(k), "amrap" | "emom" | "time" | "metcon" | "ladder"));
+        if doc.tokens[t].is("+") && names_part && t > from {
+            out.push((from, t));
+            from = t + 1;
+        }
+    }
+    out.push((from, span.1));
+    out
+}
+
+/// The part that a score line speaks of: the one it names, else its own where that can be scored so, else the last that can.
+#[must_use]
+pub fn target(doc: &Doc, span: Span, own: usize, parts: &[Part]) -> usize {
+    let words: Vec<&str> = (span.0..span.1).map(|t| doc.plain[t].as_str()).collect();
+    let names = |part: &Part| part.lines.iter().any(|l| l.movement.split([' ', '-']).any(|w| w.len() > 3 && words.contains(&w)));
+    let format = |part: &Part| match part.format {
+        Format::Amrap => words.contains(&"amrap"),
+        Format::Emom => words.contains(&"emom"),
+        _ => false,
+    };
+    if let Some(i) = (0..=own).rev().find(|&i| format(&parts[i])) {
+        return i;
+    }
+    if !names(&parts[own])
+        && let Some(i) = (0..own).rev().find(|&i| names(&parts[i]))
+    {
+        return i;
+    }
+    let low: Vec<&str> = (span.0..span.1).map(|t| doc.low(t)).collect();
+    let fits = |part: &Part| said(&low, part).is_none_or(|kind| takes(part, kind));
+    if fits(&parts[own]) { own } else { (0..own).rev().find(|&i| fits(&parts[i])).unwrap_or(own) }
+}
+
+/// A part of this format can be scored so.
+fn takes(part: &Part, kind: ScoreKind) -> bool {
+    match kind {
+        ScoreKind::None => true,
+        ScoreKind::Time => !matches!(part.format, Format::Practice | Format::Amrap | Format::MaxEffort),
+        ScoreKind::RoundsReps => matches!(part.format, Format::Amrap | Format::Ladder),
+        ScoreKind::Load => matches!(part.format, Format::Sets | Format::MaxEffort | Format::Emom | Format::Rounds),
+        _ => part.format != Format::Practice,
+    }
+}
+
+/// What a score line says; `None` where it does not say.
+#[must_use]
+pub fn said(words: &[&str], part: &Part) -> Option<ScoreKind> {
+    let has = |list: &[&str]| words.iter().any(|w| list.contains(w));
+    if words.first() == Some(&"no") || words.first() == Some(&"not") || has(&["none", "nothing", "unscored"]) {
+        return Some(ScoreKind::None);
+    }
+    let timed = matches!(
+        part.format,
+        Format::ForTime | Format::Emom | Format::Rounds | Format::Sets | Format::Intervals | Format::Ladder
+    );
+    if has(&["hold", "longest", "holds"]) {
+        return Some(ScoreKind::HoldTime);
+    }
+    if has(&["heaviest", "single", "double", "triple", "load", "weight", "weights", "kg", "kgs", "lb", "lbs", "loads", "kilos"]) {
+        return Some(ScoreKind::Load);
+    }
+    if has(&["slowest", "fastest", "time", "times", "finish"]) && timed && !has(&["longest"]) {
+        return Some(ScoreKind::Time);
+    }
+    if has(&["distance", "metres", "meters", "m", "km"]) {
+        return Some(ScoreKind::Distance);
+    }
+    if has(&["calories", "cals", "cal"]) {
+        return Some(ScoreKind::Calories);
+    }
+    let rounds = has(&["rounds", "rds", "round", "rung", "rungs"]);
+    let reps = has(&["reps", "rep"]);
+    let low = has(&["lowest", "worst", "smallest", "fewest", "least"]);
+    if rounds && low {
+        return Some(ScoreKind::Reps);
+    }
+    if rounds && matches!(part.format, Format::Amrap | Format::Ladder) {
+        return Some(ScoreKind::RoundsReps);
+    }
+    if rounds && reps && !has(&["total"]) {
+        return Some(ScoreKind::RoundsReps);
+    }
+    if reps || low {
+        return Some(ScoreKind::Reps);
+    }
+    None
+}

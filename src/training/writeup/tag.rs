@@ -1,0 +1,152 @@
+//! The tagger: walks the tokens once and says what each stretch means, by itself.
+
+use super::super::movement::{Library, Unit};
+use super::element::{Doc, Element, Name, What};
+use super::lexicon::Lexicon;
+use super::marks;
+use super::token::{Kind, lex};
+use super::words::plain;
+use super::{clocks, doses};
+use std::collections::HashMap;
+
+/// Reads the text into tokens with their compared forms.
+#[must_use]
+pub fn doc<'t>(text: &'t str, lexicon: &Lexicon) -> Doc<'t> {
+    let tokens = lex(text);
+    let mut mends: HashMap<String, String> = HashMap::new();
+    let (mut low, mut plains, mut mended) = (Vec::new(), Vec::new(), Vec::new());
+    for token in &tokens {
+        let lower = token.text.to_lowercase().replace('’', "'");
+        let p = match token.kind {
+            Kind::Word => plain(token.text),
+            _ if token.is("&") => "and".to_owned(),
+            _ => lower.clone(),
+        };
+        let m = match token.kind {
+            Kind::Word => mends.entry(p.clone()).or_insert_with(|| lexicon.mend(&p)).clone(),
+            _ => p.clone(),
+        };
+        low.push(lower);
+        plains.push(p);
+        mended.push(m);
+    }
+    Doc { text, tokens, low, plain: plains, mended }
+}
+
+/// Every element of the text, in order. Every token belongs to exactly one.
+#[must_use]
+pub fn tag(doc: &Doc, library: &Library, lexicon: &Lexicon) -> Vec<Element> {
+    let mut out: Vec<Element> = Vec::with_capacity(doc.tokens.len());
+    let mut i = 0;
+    let mut line_start = true;
+    while i < doc.tokens.len() {
+        let (what, used) = if line_start { marks::line_start(doc, i, library, lexicon) } else { None }
+            .or_else(|| one(doc, i, library, lexicon, out.last()))
+            .unwrap_or((What::Word, 1));
+        // a label or bullet leaves the line at its beginning, so that `- A1) ...` and `2. min 1` are read
+        line_start = matches!(what, What::Newline) || line_start && matches!(what, What::Bullet(_) | What::Label(_) | What::Then);
+        out.push(Element { what, from: i, to: i + used.max(1) });
+        i += used.max(1);
+    }
+    out
+}
+
+fn one(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon, before: Option<&Element>) -> Option<(What, usize)> {
+    let named = name(doc, i, library, lexicon);
+    // a long name wins over everything: `rest pose`, `90/90 hip switch`, `single-arm row`
+    if let Some((name, used)) = named.filter(|(n, used)| *used > 1 && matches!(n, Name::Known(_))) {
+        return Some((What::Movement(name), used));
+    }
+    clocks::read(doc, i)
+        .or_else(|| doses::read(doc, i, before, &|at| name_at(doc, at, library, lexicon)))
+        .or_else(|| marks::read(doc, i))
+        .or_else(|| named.map(|(name, used)| (What::Movement(name), used)))
+        .or_else(|| marks::punctuation(doc, i))
+}
+
+fn name_at(doc: &Doc, at: usize, library: &Library, lexicon: &Lexicon) -> bool {
+    name(doc, at, library, lexicon).is_some()
+}
+
+/// The movement whose name begins at token `i`, and how many tokens it takes.
+pub fn name(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -> Option<(Name, usize)> {
+    let first = doc.tokens.get(i)?;
+    let numbered = first.kind == Kind::Number && matches!(doc.low(i + 1), "/" | "arm" | "-") && !doc.tokens[i + 1].spaced;
+    if !(first.kind == Kind::Word || numbered) {
+        return None;
+    }
+    if doc.plain[i] == "alternating" {
+        return None;
+    }
+    if doc.low(i) == "skip" && (i == 0 || doc.tokens[i - 1].kind != Kind::Number) {
+        return None;
+    }
+    let run = run(doc, i);
+    let words =
+        |forms: &[String]| -> Vec<String> { run.iter().flat_map(|&at| forms[at].split(' ').map(str::to_owned)).collect() };
+    let direct = lexicon.find(library, &words(&doc.plain));
+    let typed: Vec<String> = words(&doc.plain);
+    let mended =
+        if run.iter().any(|&at| doc.mended[at] != doc.plain[at]) { lexicon.find(library, &words(&doc.mended)) } else { None };
+    let found = match (direct, mended) {
+        (Some(a), Some(b)) if b.words > a.words => Some(b),
+        (a, b) => a.or(b),
+    };
+    if let Some(found) = found {
+        let mut used = tokens_of(doc, &run, found.words);
+        // `plank hold` is a plank
+        if library.all()[found.movement].unit == Unit::Seconds && matches!(doc.low(i + used), "hold" | "holds") {
+            used += 1;
+        }
+        return Some((Name::Known(found.movement), used));
+    }
+    match typed.first().map(String::as_str) {
+        Some("row") => Some((Name::Row, 1)),
+        Some("squat") => Some((Name::Squat, 1)),
+        Some("barbell" | "heavy") if typed.get(1).is_some_and(|w| w == "squat") => Some((Name::Squat, tokens_of(doc, &run, 2))),
+        _ => None,
+    }
+}
+
+/// Tokens that could be words of one name from `i` on.
+fn run(doc: &Doc, i: usize) -> Vec<usize> {
+    let mut run = Vec::new();
+    let mut at = i;
+    while let Some(token) = doc.tokens.get(at) {
+        let joins = match token.kind {
+            Kind::Word => true,
+            Kind::Number => !token.spaced || at == i,
+            Kind::Mark if token.is("&") => true,
+            Kind::Mark
+                if matches!(token.text, "-" | "–") && !token.spaced && doc.tokens.get(at + 1).is_some_and(|n| !n.spaced) =>
+            {
+                at += 1;
+                continue;
+            }
+            Kind::Mark if token.is("/") && at == i + 1 && doc.tokens[i].kind == Kind::Number => {
+                at += 1;
+                continue;
+            }
+            _ => false,
+        };
+        if !joins || run.len() >= 9 {
+            break;
+        }
+        run.push(at);
+        at += 1;
+    }
+    run
+}
+
+/// Tokens from the first of `run` to the one that holds the last of `words` words.
+fn tokens_of(doc: &Doc, run: &[usize], words: usize) -> usize {
+    let mut left = words;
+    for &at in run {
+        let here = doc.plain[at].split(' ').count();
+        left = left.saturating_sub(here);
+        if left == 0 {
+            return at + 1 - run[0];
+        }
+    }
+    run.last().map_or(1, |last| last + 1 - run[0])
+}

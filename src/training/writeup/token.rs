@@ -1,0 +1,150 @@
+//! From characters to tokens: words, numbers, clock times and marks, each with its place.
+
+use super::super::session::Place;
+use logos::Logos;
+
+/// What a token is, before anyone asks what it means.
+#[derive(Logos, Clone, Copy, Debug, PartialEq, Eq)]
+#[logos(skip r"[ \t\r\u{00a0}\u{200b}\u{feff}]+")]
+pub enum Kind {
+    /// The end of a typed line.
+    #[token("\n")]
+    Newline,
+    /// `12:00`, `:30`, `1:02:30`
+    #[regex(r"[0-9]{0,3}:[0-9][0-9](:[0-9][0-9])?", priority = 6)]
+    Clock,
+    /// `12`, `2.5`, `2,5`, `1,000`
+    #[regex(r"[0-9]+(\.[0-9]+)?", priority = 5)]
+    #[regex(r"[0-9]+,[0-9][0-9]?", priority = 5)]
+    #[regex(r"[0-9]{1,3}(,[0-9][0-9][0-9])+", priority = 5)]
+    Number,
+    /// `5,3,1`: three or more numbers with commas.
+    #[regex(r"[0-9]+(, ?[0-9]+){2,}", priority = 6)]
+    List,
+    /// Letters, with apostrophes inside.
+    #[regex(r"[\p{L}\p{M}]+(['’][\p{L}\p{M}]+)*")]
+    Word,
+    /// An address on the web.
+    #[regex(r"https?://[^\s]+", priority = 20)]
+    Link,
+    /// Three dots, or the one character that stands for them.
+    #[regex(r"\.\.\.*|…")]
+    Dots,
+    /// `->`, `=>` and their like.
+    #[regex(r"->|=>|→")]
+    Arrow,
+    /// One mark of punctuation.
+    #[regex(r"[!-/:-@\[-`{-~–—−×•·’‘“”″′½✓▪●◦]")]
+    Mark,
+    /// Anything else, such as a picture character.
+    Other,
+}
+
+/// One token and where it stands.
+#[derive(Clone, Copy, Debug)]
+pub struct Token<'t> {
+    /// What it is.
+    pub kind: Kind,
+    /// As typed.
+    pub text: &'t str,
+    /// Byte where it begins.
+    pub start: usize,
+    /// Byte after its end.
+    pub end: usize,
+    /// A space stands before it.
+    pub spaced: bool,
+    /// Line from 1.
+    pub line: usize,
+    /// Column from 1, in characters.
+    pub column: usize,
+    /// Length in characters.
+    pub chars: usize,
+}
+
+impl Token<'_> {
+    /// It is this mark.
+    #[must_use]
+    pub fn is(&self, mark: &str) -> bool {
+        self.text == mark
+    }
+
+    /// Its number, where it is one.
+    #[must_use]
+    pub fn number(&self) -> Option<f64> {
+        if self.kind != Kind::Number {
+            return None;
+        }
+        match self.text.rsplit_once(',') {
+            Some((_, tail)) if tail.len() == 3 => self.text.replace(',', "").parse().ok(),
+            Some(_) => self.text.replace(',', ".").parse().ok(),
+            None => self.text.parse().ok(),
+        }
+    }
+}
+
+/// The place from the first token of `span` to its last; both must stand on one line to be exact.
+#[must_use]
+pub fn place(span: &[Token]) -> Place {
+    let (Some(first), Some(last)) = (span.first(), span.last()) else {
+        return Place { line: 1, column: 1, length: 0 };
+    };
+    let length = if first.line == last.line { last.column + last.chars - first.column } else { first.chars };
+    Place { line: first.line, column: first.column, length }
+}
+
+/// Every token of the text, in one pass.
+#[must_use]
+pub fn lex(text: &str) -> Vec<Token<'_>> {
+    let mut tokens: Vec<Token> = Vec::with_capacity(text.len() / 4);
+    let (mut line, mut column, mut at) = (1, 1, 0);
+    let mut lexer = Kind::lexer(text);
+    while let Some(found) = lexer.next() {
+        let span = lexer.span();
+        column += text[at..span.start].chars().count();
+        let typed = &text[span.clone()];
+        let chars = typed.chars().count();
+        let kind = found.unwrap_or(Kind::Other);
+        let spaced = span.start > at || tokens.last().is_none_or(|t| t.kind == Kind::Newline);
+        tokens.push(Token { kind, text: typed, start: span.start, end: span.end, spaced, line, column, chars });
+        column += chars;
+        at = span.end;
+        if kind == Kind::Newline {
+            line += 1;
+            column = 1;
+        }
+    }
+    tokens
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn kinds(text: &str) -> Vec<(Kind, &str)> {
+        lex(text).into_iter().map(|t| (t.kind, t.text)).collect()
+    }
+
+    #[test]
+    fn numbers_words_and_clocks_are_told_apart() {
+        use Kind::{Clock, Mark, Number, Word};
+        assert_eq!(
+            kinds("5x5 12:00 2,5kg"),
+            [(Number, "5"), (Word, "x"), (Number, "5"), (Clock, "12:00"), (Number, "2,5"), (Word, "kg"),]
+        );
+        assert_eq!(kinds("21-15"), [(Number, "21"), (Mark, "-"), (Number, "15")]);
+    }
+
+    #[test]
+    fn columns_count_characters_not_bytes() {
+        let tokens = lex("☀️ ok\nnext");
+        let next = tokens.last().unwrap();
+        assert_eq!((next.line, next.column), (2, 1));
+        assert_eq!(tokens.iter().find(|t| t.text == "ok").unwrap().column, 4);
+    }
+
+    #[test]
+    fn a_comma_is_a_decimal_or_a_thousand() {
+        assert_eq!(lex("22,5")[0].number(), Some(22.5));
+        assert_eq!(lex("1,000")[0].number(), Some(1000.0));
+    }
+}

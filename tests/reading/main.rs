@@ -1,0 +1,24 @@
+//! Write-ups in many hands, each with a careful human reading beside it.
+//!
+//! `tests/data/sessions` is the corpus that the reader is built on; every field of it must be read right.
+//! `tests/data/sessions-apart` was written before the reader and kept away from its making; its share says how well the
+//! reader does on what it was not built on.
+
+mod corpus;
+
+use corpus::{Tally, score_folder};
+
+#[test]
+fn every_write_up_of_the_corpus_is_read_as_a_careful_person_would() {
+    let tally = score_folder("tests/data/sessions");
+    assert!(tally.files >= 10, "the corpus is there");
+    assert!(tally.wrong.is_empty(), "{}", tally.wrong.join("\n"));
+}
+
+#[test]
+fn write_ups_kept_apart_are_read_nearly_as_well() {
+    let Tally { right, total, files, .. } = score_folder("tests/data/sessions-apart");
+    assert!(files >= 20, "they are there");
+    let floor = total * 80 / 100;
+    assert!(right >= floor, "{right} of {total} fields in {files} write-ups");
+}
