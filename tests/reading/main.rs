@@ -4,6 +4,14 @@
 //! `tests/data/sessions-apart` was written before the reader and kept away from its making; its share says how well the
 //! reader does on what it was not built on.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    missing_docs,
+    reason = "a test says what it expects by unwrapping"
+)]
+
 mod corpus;
 
 use corpus::{Tally, score_folder};
