@@ -111,7 +111,7 @@ fn pair(a: &[(&Value, &Value)], b: &[(&Value, &Value)]) -> Vec<Option<usize>> {
     let mut pairs = vec![None; n];
     let (mut i, mut j) = (0, 0);
     let mut gap: (Vec<usize>, Vec<usize>) = (vec![], vec![]);
-    let mut settle = |gap: &mut (Vec<usize>, Vec<usize>), pairs: &mut Vec<Option<usize>>| {
+    let settle = |gap: &mut (Vec<usize>, Vec<usize>), pairs: &mut Vec<Option<usize>>| {
         gap.0.drain(..).zip(gap.1.drain(..)).for_each(|(i, j)| pairs[i] = Some(j));
     };
     while i < n && j < m {
