@@ -199,6 +199,15 @@ create table result_edits (
 ) strict;
 create index result_edits_of_result on result_edits (result_id);
 
+-- One tap on somebody's result: seen, well done.
+create table nods (
+  result_id integer not null references results (id) on delete cascade,
+  person_id integer not null references people (id) on delete cascade,
+  created_at integer not null,
+  primary key (result_id, person_id)
+) strict;
+create index nods_of_person on nods (person_id);
+
 -- Results that a coach has looked at in the review; one that changed since comes back.
 create table seen_results (
   result_id integer primary key references results (id) on delete cascade,

@@ -9,6 +9,7 @@ pub mod ids;
 pub mod links;
 pub mod media;
 pub mod movements;
+pub mod nods;
 pub mod overview;
 pub mod people;
 pub mod questions;

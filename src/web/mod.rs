@@ -2,6 +2,7 @@
 
 pub mod access;
 pub mod account;
+pub mod board;
 pub mod chart;
 pub mod coach;
 pub mod error;

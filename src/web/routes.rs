@@ -5,7 +5,7 @@ use super::coach::{groups, invitations, people};
 use super::member::{cautions, kit, limits, you};
 use super::movements::{edit, look};
 use super::questions::{answer, ask};
-use super::{App, headers, home, review};
+use super::{App, board, headers, home, review};
 use axum::Router;
 use axum::middleware::from_fn;
 use axum::routing::{get, post};
@@ -35,6 +35,10 @@ pub fn router(app: App) -> Router {
         .route("/movements/{name}", get(look::show_movement))
         .route("/movements/{name}/edit", get(edit::edit_movement).post(edit::save_movement))
         .route("/movements/{name}/reset", post(edit::reset_movement))
+        // results side by side
+        .route("/sessions/{id}/parts/{part}/board", get(board::part::show_board))
+        .route("/sessions/{id}/results", get(board::session::show_results))
+        .route("/results/{id}/nod", post(board::nod::toggle_nod))
         // questions and the coach's review
         .route("/sessions/{id}/questions", get(ask::new_question).post(ask::create_question))
         .route("/questions-of-mine", get(ask::list_my_questions))

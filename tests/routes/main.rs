@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, missing_docs, reason = "a test says what it expects by unwrapping")]
 
 mod account;
+mod board;
 mod coach_groups;
 mod member_settings;
 mod movements;

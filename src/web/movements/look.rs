@@ -149,7 +149,7 @@ pub async fn show_movement(
 }
 
 /// A name as a heading.
-pub(super) fn capital(name: &str) -> String {
+pub fn capital(name: &str) -> String {
     let mut letters = name.chars();
     letters.next().map(|c| c.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }

@@ -1,0 +1,145 @@
+//! From a part and its logged results to what ranking reads. Effort, pain and notes stay behind here.
+
+use super::score;
+use crate::store::ids::VersionId;
+use crate::store::results::ResultRow;
+use crate::training::dose::Load;
+use crate::training::movement::Library;
+use crate::training::score::{KG_PER_LB, Score, ScoreRules};
+use crate::training::session::{Part, PartOption, ScoreKind};
+use crate::training::standings::{Course, Entry, Policy, Scoring, Shown, TieBreak, Version};
+use serde_json::Value;
+use std::collections::{HashMap, HashSet};
+
+/// What the part says about its results.
+pub(super) fn scoring(part: &Part, library: &Library) -> Scoring {
+    let rules = ScoreRules::of(part, library);
+    Scoring {
+        kind: part.score,
+        course: course(&rules),
+        options: part.options.iter().map(|o| (o.name.clone(), course(&ScoreRules::of(&with(part, o), library)))).collect(),
+        columns_kg: columns(part),
+        reps: rules.reps,
+    }
+}
+
+/// The rules of the board: the coach's own order of options, and the tie-break that the part announces.
+pub(super) fn policy(part: &Part, one_list: bool) -> Policy {
+    let mut policy = Policy { one_list, ..Policy::default() };
+    let names: Vec<String> = part.options.iter().map(|o| o.name.clone()).collect();
+    if !names.is_empty() {
+        // a load below the written ones stands first after as written, unless the coach placed it
+        policy.group_order = if names.iter().any(|n| n == "lighter") { Vec::new() } else { vec!["lighter".to_owned()] };
+        policy.group_order.extend(names);
+    }
+    if let Some(words) = &part.tie_break {
+        policy.tie_break = tie_break(part.score, words);
+    }
+    policy
+}
+
+fn tie_break(kind: ScoreKind, words: &str) -> TieBreak {
+    let low = words.to_lowercase();
+    match kind {
+        ScoreKind::Load if low.contains("fewer reps") || low.contains("fewest reps") => TieBreak::FewerReps,
+        ScoreKind::Load if low.contains("more reps") || low.contains("most reps") => TieBreak::MoreReps,
+        _ => TieBreak::Clock(words.to_owned()),
+    }
+}
+
+fn course(rules: &ScoreRules) -> Course {
+    Course { cap_s: rules.cap_s, total_reps: rules.total_reps, round_reps: rules.round_reps }
+}
+
+/// The part as an option changes it.
+fn with(part: &Part, option: &PartOption) -> Part {
+    let mut out = Part { options: Vec::new(), ..part.clone() };
+    out.rounds = option.rounds.clone().or(out.rounds);
+    out.time_cap_s = option.time_cap_s.or(out.time_cap_s);
+    out.duration_s = option.duration_s.or(out.duration_s);
+    if !option.lines.is_empty() {
+        if option.replace.is_empty() {
+            out.lines.clone_from(&option.lines);
+        } else {
+            out.lines.retain(|l| !option.replace.contains(&l.movement));
+            out.lines.extend(option.lines.iter().cloned());
+        }
+    }
+    if let Some(reps) = &option.reps {
+        for line in &mut out.lines {
+            line.reps = Some(reps.clone());
+        }
+    }
+    out
+}
+
+/// Written loads in kilograms; none where the load itself is the score, or where lines differ.
+fn columns(part: &Part) -> Vec<f64> {
+    if part.score == ScoreKind::Load {
+        return Vec::new();
+    }
+    let mut written = part.lines.iter().filter_map(|l| match &l.load {
+        Some(Load::Kg { values, range: false }) => Some(values.clone()),
+        Some(Load::Lb { values, range: false }) => Some(values.iter().map(|lb| lb * KG_PER_LB).collect()),
+        _ => None,
+    });
+    let first: Vec<f64> = written.next().unwrap_or_default();
+    if written.all(|other| other == first) { first } else { Vec::new() }
+}
+
+/// Entries of one part; `earlier` are versions of the session in which this part was another one.
+pub(super) fn entries(results: &[ResultRow], part: &Part, library: &Library, earlier: &HashSet<VersionId>) -> Vec<Entry> {
+    let rules = ScoreRules::of(part, library);
+    let mut tries: HashMap<i64, u32> = HashMap::new();
+    results
+        .iter()
+        .map(|r| {
+            let attempt = tries.entry(r.person_id.0).and_modify(|n| *n += 1).or_insert(1);
+            Entry { attempt: *attempt, ..entry(r, part.score, &rules, earlier.contains(&r.version_id)) }
+        })
+        .collect()
+}
+
+fn entry(r: &ResultRow, kind: ScoreKind, rules: &ScoreRules, earlier: bool) -> Entry {
+    let value = score(r);
+    let open = || r.doubt.clone().unwrap_or_else(|| "the score is not clear yet".to_owned());
+    Entry {
+        member: r.person_id.to_string(),
+        version: version(r),
+        load_kg: r.load_kg,
+        // the tie-break is typed with the score, and stands in its text alone
+        tie_s: crate::training::score::read(kind, &r.score_text, rules).ok().and_then(|reading| reading.tie_s),
+        held: value.is_none().then(open),
+        unplaced: earlier.then(|| "done on an earlier version of this part".to_owned()),
+        shown: if r.shown { Shown::Yes } else { Shown::Private },
+        ..Entry::new(&r.id.to_string(), value.unwrap_or(Score::Done))
+    }
+}
+
+fn version(r: &ResultRow) -> Version {
+    match r.version_done.as_str() {
+        "" | "full" => Version::Full,
+        "adapted" => Version::Adapted(swap(r.given.as_ref())),
+        name => Version::Option(name.to_owned()),
+    }
+}
+
+/// The movements that were given instead, and nothing of why: a reason can be private.
+pub(super) fn swap(given: Option<&Value>) -> String {
+    fn collect(value: &Value, names: &mut Vec<String>) {
+        match value {
+            Value::Array(list) => list.iter().for_each(|v| collect(v, names)),
+            Value::Object(map) => match (map.get("movement"), map.get("given")) {
+                (_, Some(given)) => collect(given, names),
+                (Some(Value::String(name)), _) if !names.contains(name) => names.push(name.clone()),
+                _ => map.values().filter(|v| v.is_array()).for_each(|v| collect(v, names)),
+            },
+            _ => {}
+        }
+    }
+    let mut names = Vec::new();
+    if let Some(given) = given {
+        collect(given, &mut names);
+    }
+    names.join(", ")
+}

@@ -1,0 +1,305 @@
+//! Leaderboards, nods, and the coach's list of results.
+
+use crate::practice::{NOW, Practice, attributes, location, texts};
+use crate::published::{DAY, Place, log, publish, slow_then_fast, timed};
+use dowel::store::ids::{GroupId, PersonId, ResultId};
+use dowel::store::people::Units;
+use dowel::store::results::NewResult;
+use dowel::store::weeks::ToPublish;
+use dowel::training::session::{PartOption, Session};
+use serde_json::json;
+
+struct Bench {
+    practice: Practice,
+    coach: PersonId,
+    harbour: GroupId,
+    ines: PersonId,
+    odo: PersonId,
+    outsider: PersonId,
+    at: Place,
+}
+
+async fn bench_of(session: Session) -> Bench {
+    let practice = Practice::new().await;
+    let coach = practice.coach("Mara").await;
+    let harbour = practice.group("Harbour").await;
+    let lighthouse = practice.group("Lighthouse").await;
+    let ines = practice.member("Ines", harbour).await;
+    let odo = practice.member("Odo", harbour).await;
+    let outsider = practice.member("Pia", lighthouse).await;
+    let at = publish(&practice, harbour, coach, DAY, session).await;
+    Bench { practice, coach, harbour, ines, odo, outsider, at }
+}
+
+async fn bench() -> Bench {
+    bench_of(slow_then_fast()).await
+}
+
+impl Bench {
+    fn board(&self) -> String {
+        format!("/sessions/{}/parts/1/board", self.at.id)
+    }
+
+    fn results(&self) -> String {
+        format!("/sessions/{}/results", self.at.id)
+    }
+
+    async fn timed(&self, who: PersonId, seconds: f64) -> ResultId {
+        let text = format!("{}:{:02}", (seconds / 60.0).floor(), seconds % 60.0);
+        log(&self.practice, who, &timed(self.at, &format!("{who}-{seconds}"), &text, seconds)).await
+    }
+
+    /// Another member of the group who logged this time.
+    async fn other(&self, name: &str, seconds: f64) -> ResultId {
+        let id = self.practice.member(name, self.harbour).await;
+        self.timed(id, seconds).await
+    }
+}
+
+#[tokio::test]
+async fn a_board_is_for_its_group_and_coaches() {
+    let b = bench().await;
+    for address in [b.board(), b.results()] {
+        assert!(location(&b.practice.browser().get(&address).await).starts_with("/sign-in"), "{address}");
+    }
+    assert_eq!(b.practice.as_person(b.outsider).await.get(&b.board()).await.status_code(), 404);
+    assert_eq!(b.practice.as_person(b.ines).await.get(&b.board()).await.status_code(), 200);
+    assert_eq!(b.practice.as_person(b.coach).await.get(&b.board()).await.status_code(), 200);
+    assert_eq!(b.practice.as_person(b.ines).await.get(&b.results()).await.status_code(), 404);
+}
+
+#[tokio::test]
+async fn a_part_or_session_that_is_not_there_is_not_found() {
+    let b = bench().await;
+    let coach = b.practice.as_person(b.coach).await;
+    for address in
+        [format!("/sessions/{}/parts/7/board", b.at.id), "/sessions/999/parts/0/board".into(), "/sessions/999/results".into()]
+    {
+        assert_eq!(coach.get(&address).await.status_code(), 404, "{address}");
+    }
+}
+
+#[tokio::test]
+async fn an_empty_board_says_how_to_begin() {
+    let b = bench().await;
+    let page = b.practice.as_person(b.ines).await.get(&b.board()).await;
+    assert_eq!(attributes(&page, ".empty a", "href"), ["/days/2026-11-25"]);
+}
+
+#[tokio::test]
+async fn places_are_shared_and_one_finds_oneself_at_once() {
+    let b = bench().await;
+    b.timed(b.ines, 540.0).await;
+    b.timed(b.odo, 540.0).await;
+    b.other("Ada", 500.0).await;
+    b.other("Bo", 600.0).await;
+    let page = b.practice.as_person(b.ines).await.get(&b.board()).await;
+    let ranks: Vec<String> = texts(&page, ".rank").iter().map(|r| r.replace("Place ", "")).collect();
+    assert_eq!(ranks, ["1", "2", "2", "4"]);
+    assert_eq!(texts(&page, ".place.you .who"), ["Ines you"]);
+    assert_eq!(texts(&page, ".head .notice"), ["You: place 2 of 4 as written, 9:00"]);
+    assert!(texts(&page, ".place.you .why p")[0].contains("shared"));
+    assert_eq!(texts(&page, ".dots text.you"), ["you"]);
+}
+
+#[tokio::test]
+async fn whoever_is_not_shown_leaves_no_gap_and_no_trace() {
+    let b = bench().await;
+    let hidden = NewResult { hidden: true, ..timed(b.at, "h", "7:00", 420.0) };
+    log(&b.practice, b.odo, &hidden).await;
+    b.timed(b.ines, 540.0).await;
+    let mut ada = b.practice.app.store.person(b.practice.member("Ada", b.harbour).await).await.unwrap();
+    ada.shown = false;
+    b.practice.app.store.save_person(&ada).await.unwrap();
+    b.timed(ada.id, 500.0).await;
+    let withdrawn = b.other("Bo", 510.0).await;
+    let bo = b.practice.app.store.result_for_coach(withdrawn).await.unwrap().person_id;
+    b.practice.app.store.withdraw_result(bo, withdrawn, NOW).await.unwrap();
+    let page = b.practice.as_person(b.ines).await.get(&b.board()).await;
+    assert_eq!(texts(&page, ".who"), ["Ines you"]);
+    assert_eq!(texts(&page, ".rank"), ["Place 1"]);
+    let own = b.practice.as_person(b.odo).await.get(&b.board()).await;
+    assert_eq!(texts(&own, ".place").len(), 1);
+    assert!(texts(&own, ".head .notice")[0].contains("kept off the board"), "who hides it is told so");
+}
+
+#[tokio::test]
+async fn effort_pain_and_notes_never_reach_the_board() {
+    let b = bench().await;
+    let told = NewResult {
+        rpe: Some(9.5),
+        minutes: Some(11.0),
+        note: "slept badly".to_owned(),
+        hurt: Some("left knee".to_owned()),
+        ..timed(b.at, "one", "9:00", 540.0)
+    };
+    log(&b.practice, b.odo, &told).await;
+    for reader in [b.ines, b.odo, b.coach] {
+        let page = b.practice.as_person(reader).await.get(&b.board()).await;
+        for word in ["9.5", "slept", "knee"] {
+            assert!(!texts(&page, "main")[0].contains(word), "{word}");
+        }
+    }
+}
+
+#[tokio::test]
+async fn versions_stand_in_groups_or_in_one_list() {
+    let mut session = slow_then_fast();
+    session.parts[1].options = vec![PartOption { name: "shorter".to_owned(), time_cap_s: Some(600.0), ..PartOption::default() }];
+    let b = bench_of(session).await;
+    b.timed(b.ines, 700.0).await;
+    let shorter = NewResult { version_done: "shorter".to_owned(), ..timed(b.at, "s", "5:00", 300.0) };
+    log(&b.practice, b.odo, &shorter).await;
+    let browser = b.practice.as_person(b.ines).await;
+    let page = browser.get(&b.board()).await;
+    assert_eq!(texts(&page, "main section h2"), ["As written 1", "Shorter 1"]);
+    let one = browser.get(&format!("{}?list=one", b.board())).await;
+    assert_eq!(texts(&one, ".who"), ["Odo", "Ines you"]);
+}
+
+#[tokio::test]
+async fn another_movement_is_listed_with_the_swap_and_no_reason() {
+    let b = bench().await;
+    let given = json!([{ "movement": "chair squat", "why": "you keep deep knee bends out" }]);
+    let adapted = NewResult { version_done: "adapted".to_owned(), given: Some(given), ..timed(b.at, "a", "6:00", 360.0) };
+    log(&b.practice, b.odo, &adapted).await;
+    let page = b.practice.as_person(b.ines).await.get(&b.board()).await;
+    assert_eq!(texts(&page, "#listed .how"), ["adapted: chair squat"]);
+    assert_eq!(texts(&page, "#listed .rank"), [""]);
+    assert!(!texts(&page, "main")[0].contains("knee"), "why it was changed is private");
+}
+
+#[tokio::test]
+async fn a_held_result_is_between_its_owner_and_the_coach() {
+    let b = bench().await;
+    let held = NewResult { score: None, doubt: Some("9 minutes or 9 seconds?".to_owned()), ..timed(b.at, "one", "9", 0.0) };
+    log(&b.practice, b.odo, &held).await;
+    for (reader, seen) in [(b.odo, 1), (b.coach, 1), (b.ines, 0)] {
+        let page = b.practice.as_person(reader).await.get(&b.board()).await;
+        assert_eq!(texts(&page, "#held .place").len(), seen);
+        assert_eq!(texts(&page, "section:not(#held) .place").len(), 0);
+    }
+}
+
+#[tokio::test]
+async fn members_see_nicknames_and_the_coach_sees_names_with_a_way_to_the_person() {
+    let b = bench().await;
+    let mut odo = b.practice.app.store.person(b.odo).await.unwrap();
+    odo.nickname = Some("Oak".to_owned());
+    b.practice.app.store.save_person(&odo).await.unwrap();
+    b.timed(b.odo, 540.0).await;
+    let seen = b.practice.as_person(b.ines).await.get(&b.board()).await;
+    assert_eq!((texts(&seen, ".who"), texts(&seen, ".who a").len()), (vec!["Oak".to_owned()], 0));
+    let coach = b.practice.as_person(b.coach).await.get(&b.board()).await;
+    assert_eq!(texts(&coach, ".who"), ["Odo"]);
+    assert_eq!(attributes(&coach, ".who a", "href"), [format!("/people/{}", b.odo)]);
+}
+
+#[tokio::test]
+async fn loads_are_read_in_the_readers_unit() {
+    let b = bench().await;
+    let lift = json!({ "kind": "load", "lifts": [{ "weight": 100.0, "unit": "kg", "reps": 3 }] });
+    let heavy = NewResult { part: 0, score: Some(lift), load_kg: Some(100.0), ..timed(b.at, "l", "100 kg x 3", 0.0) };
+    log(&b.practice, b.odo, &heavy).await;
+    let mut ines = b.practice.app.store.person(b.ines).await.unwrap();
+    ines.units = Units::Lb;
+    b.practice.app.store.save_person(&ines).await.unwrap();
+    let page = b.practice.as_person(b.ines).await.get(&format!("/sessions/{}/parts/0/board", b.at.id)).await;
+    // 100 kg = 220.46 lb (1 lb = 0.45359237 kg)
+    assert_eq!(texts(&page, ".result"), ["100 kg x 3 (220.5 lb)"]);
+    assert_eq!(texts(&page, ".how"), ["as written, 220.5 lb"]);
+}
+
+#[tokio::test]
+async fn a_result_of_another_work_is_listed_and_a_renamed_part_is_the_same() {
+    let b = bench().await;
+    b.timed(b.ines, 540.0).await;
+    let store = &b.practice.app.store;
+    let again = |session: Session, edit| ToPublish { id: b.at.id, draft_edit: edit, session, change_note: String::new() };
+    let mut renamed = slow_then_fast();
+    renamed.parts[1].name = "Ten quick rounds".to_owned();
+    store.publish(&[again(renamed, 1)], b.coach, NOW).await.unwrap();
+    let browser = b.practice.as_person(b.ines).await;
+    assert_eq!(texts(&browser.get(&b.board()).await, ".rank"), ["Place 1"]);
+    let mut harder = slow_then_fast();
+    harder.parts[1].lines.pop();
+    store.publish(&[again(harder, 1)], b.coach, NOW).await.unwrap();
+    let page = browser.get(&b.board()).await;
+    assert!(texts(&page, "#listed .why p")[0].contains("earlier version"));
+}
+
+#[tokio::test]
+async fn the_rules_stand_on_the_board() {
+    let b = bench().await;
+    let rules = texts(&b.practice.as_person(b.ines).await.get(&b.board()).await, "#rules li");
+    assert!(rules.iter().any(|r| r.contains("share a place")), "{rules:?}");
+}
+
+#[tokio::test]
+async fn a_nod_is_one_tap_and_one_more_takes_it_back() {
+    let b = bench().await;
+    let id = b.timed(b.odo, 540.0).await;
+    let ines = b.practice.as_person(b.ines).await;
+    let address = format!("/results/{id}/nod");
+    assert_eq!(location(&ines.post(&address).await), format!("{}#result-{id}", b.board()));
+    assert_eq!(attributes(&ines.get(&b.board()).await, ".nods button", "aria-pressed"), ["true"]);
+    assert_eq!(texts(&b.practice.as_person(b.odo).await.get(&b.board()).await, ".nods"), ["1 nod"]);
+    ines.post(&address).await;
+    assert_eq!(attributes(&ines.get(&b.board()).await, ".nods button", "aria-pressed"), ["false"]);
+}
+
+#[tokio::test]
+async fn one_nods_only_at_what_one_can_see_and_not_at_oneself() {
+    let b = bench().await;
+    let own = b.timed(b.ines, 540.0).await;
+    let hidden = log(&b.practice, b.odo, &NewResult { hidden: true, ..timed(b.at, "h", "7:00", 420.0) }).await;
+    let ines = b.practice.as_person(b.ines).await;
+    for id in [own, hidden, ResultId(999)] {
+        assert_eq!(ines.post(&format!("/results/{id}/nod")).await.status_code(), 404);
+    }
+    let outsider = b.practice.as_person(b.outsider).await;
+    assert_eq!(outsider.post(&format!("/results/{own}/nod")).await.status_code(), 404);
+    assert!(location(&b.practice.browser().post(&format!("/results/{own}/nod")).await).starts_with("/sign-in"));
+}
+
+#[tokio::test]
+async fn the_coach_reads_everything_and_sees_who_has_not_logged() {
+    let b = bench().await;
+    let told = NewResult {
+        rpe: Some(8.0),
+        minutes: Some(11.5),
+        note: "slept badly".to_owned(),
+        hurt: Some("left knee".to_owned()),
+        hidden: true,
+        load_kg: Some(22.5),
+        ..timed(b.at, "one", "9 min", 540.0)
+    };
+    log(&b.practice, b.ines, &told).await;
+    let page = b.practice.as_person(b.coach).await.get(&b.results()).await;
+    let entry = &texts(&page, "#logged .entry.hurt")[0];
+    for words in [
+        "Ines",
+        "B. Ten rounds:",
+        "9 min",
+        "understood as 9:00",
+        "22.5 kg",
+        "11.5 min",
+        "RPE 8",
+        "slept badly",
+        "left knee",
+        "off the board",
+    ] {
+        assert!(entry.contains(words), "{words} in {entry}");
+    }
+    assert_eq!(texts(&page, "#missing li"), ["Odo"]);
+    assert_eq!(texts(&page, "#boards li").len(), 2);
+    assert_eq!(texts(&page, ".tile b"), ["1", "1", "1"]);
+}
+
+#[tokio::test]
+async fn a_session_that_was_never_published_has_no_results_page() {
+    let b = bench().await;
+    let (draft, _) = b.practice.app.store.save_draft(b.harbour, DAY.next_day().unwrap(), 1, "soon", 0, NOW).await.unwrap();
+    let coach = b.practice.as_person(b.coach).await;
+    assert_eq!(coach.get(&format!("/sessions/{draft}/results")).await.status_code(), 404);
+}
