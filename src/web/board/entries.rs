@@ -6,7 +6,7 @@ use crate::store::results::ResultRow;
 use crate::training::dose::Load;
 use crate::training::movement::Library;
 use crate::training::score::{KG_PER_LB, Score, ScoreRules};
-use crate::training::session::{Part, PartOption, ScoreKind};
+use crate::training::session::{Line, Part, PartOption, ScoreKind};
 use crate::training::standings::{Course, Entry, Policy, Scoring, Shown, TieBreak, Version};
 use serde_json::Value;
 use std::collections::{HashMap, HashSet};
@@ -95,20 +95,20 @@ pub(super) fn entries(results: &[ResultRow], part: &Part, library: &Library, ear
         .iter()
         .map(|r| {
             let attempt = tries.entry(r.person_id.0).and_modify(|n| *n += 1).or_insert(1);
-            Entry { attempt: *attempt, ..entry(r, part.score, &rules, earlier.contains(&r.version_id)) }
+            Entry { attempt: *attempt, ..entry(r, part, &rules, earlier.contains(&r.version_id)) }
         })
         .collect()
 }
 
-fn entry(r: &ResultRow, kind: ScoreKind, rules: &ScoreRules, earlier: bool) -> Entry {
+fn entry(r: &ResultRow, part: &Part, rules: &ScoreRules, earlier: bool) -> Entry {
     let value = score(r);
     let open = || r.doubt.clone().unwrap_or_else(|| "the score is not clear yet".to_owned());
     Entry {
         member: r.person_id.to_string(),
-        version: version(r),
+        version: version(r, part),
         load_kg: r.load_kg,
         // the tie-break is typed with the score, and stands in its text alone
-        tie_s: crate::training::score::read(kind, &r.score_text, rules).ok().and_then(|reading| reading.tie_s),
+        tie_s: crate::training::score::read(part.score, &r.score_text, rules).ok().and_then(|reading| reading.tie_s),
         held: value.is_none().then(open),
         unplaced: earlier.then(|| "done on an earlier version of this part".to_owned()),
         shown: if r.shown { Shown::Yes } else { Shown::Private },
@@ -116,30 +116,35 @@ fn entry(r: &ResultRow, kind: ScoreKind, rules: &ScoreRules, earlier: bool) -> E
     }
 }
 
-fn version(r: &ResultRow) -> Version {
+fn version(r: &ResultRow, part: &Part) -> Version {
     match r.version_done.as_str() {
         "" | "full" => Version::Full,
-        "adapted" => Version::Adapted(swap(r.given.as_ref())),
+        "adapted" => Version::Adapted(swap(r.given.as_ref(), part)),
         name => Version::Option(name.to_owned()),
     }
 }
 
-/// The movements that were given instead, and nothing of why: a reason can be private.
-pub(super) fn swap(given: Option<&Value>) -> String {
-    fn collect(value: &Value, names: &mut Vec<String>) {
-        match value {
-            Value::Array(list) => list.iter().for_each(|v| collect(v, names)),
-            Value::Object(map) => match (map.get("movement"), map.get("given")) {
-                (_, Some(given)) => collect(given, names),
-                (Some(Value::String(name)), _) if !names.contains(name) => names.push(name.clone()),
-                _ => map.values().filter(|v| v.is_array()).for_each(|v| collect(v, names)),
-            },
-            _ => {}
-        }
-    }
+/// The movements that were given and not written, and nothing of why: a reason can be private.
+pub(super) fn swap(given: Option<&Value>, part: &Part) -> String {
     let mut names = Vec::new();
-    if let Some(given) = given {
-        collect(given, &mut names);
-    }
+    collect(given.unwrap_or(&Value::Null), &mut names);
+    let written = |name: &str| {
+        let pieces = |l: &Line| l.movement == name || l.complex.iter().any(|p| p.movement == name);
+        part.lines.iter().any(pieces)
+    };
+    names.retain(|n| !written(n));
     names.join(", ")
+}
+
+/// Names of movements, in order and once, out of lines however they are nested.
+fn collect(value: &Value, names: &mut Vec<String>) {
+    match value {
+        Value::Array(list) => list.iter().for_each(|v| collect(v, names)),
+        Value::Object(line) => match line.get("movement").and_then(Value::as_str) {
+            Some("complex") => collect(line.get("complex").unwrap_or(&Value::Null), names),
+            Some(name) if !names.iter().any(|n| n == name) => names.push(name.to_owned()),
+            _ => {}
+        },
+        _ => {}
+    }
 }

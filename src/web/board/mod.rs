@@ -8,6 +8,7 @@ pub mod session;
 use crate::store::people::Units;
 use crate::store::results::ResultRow;
 use crate::training::score::{KG_PER_LB, MassUnit, Score};
+use crate::training::session::Part;
 
 /// The unit that a reader thinks in.
 fn mass(units: Units) -> MassUnit {
@@ -34,11 +35,14 @@ fn score(result: &ResultRow) -> Option<Score> {
     result.score.clone().and_then(|s| serde_json::from_value(s).ok())
 }
 
-/// What was done, in words.
-fn version_words(result: &ResultRow) -> String {
+/// What was done, in words: the version, and the movements that were given instead.
+fn version_words(result: &ResultRow, part: &Part) -> String {
     match result.version_done.as_str() {
         "" | "full" => "as written".to_owned(),
-        "adapted" => "adapted".to_owned(),
+        "adapted" => match entries::swap(result.given.as_ref(), part) {
+            swap if swap.is_empty() => "adapted".to_owned(),
+            swap => format!("adapted: {swap}"),
+        },
         name => name.to_owned(),
     }
 }

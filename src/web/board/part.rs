@@ -145,6 +145,7 @@ pub async fn show_board(
         results: results.iter().map(|r| (r.id.to_string(), r)).collect(),
         names: if coach { names(&app, &results).await? } else { HashMap::new() },
         nods: app.store.nods_of_part(shown.session_id, part, reader.id).await?,
+        part: it,
         reader: &reader,
     };
     let tables = view.tables(&board);
@@ -158,9 +159,9 @@ pub async fn show_board(
         mine: tables.iter().find_map(mine),
         private: results.iter().any(|r| r.person_id == reader.id && !r.shown),
         tables,
-        listed: view.rows(&board.listed),
+        listed: view.rows("", &board.listed),
         // what waits for an answer is between its owner and the coach
-        held: view.rows(&board.held).into_iter().filter(|r| coach || r.you).collect(),
+        held: view.rows("", &board.held).into_iter().filter(|r| coach || r.you).collect(),
         rules: policy.sentences(),
         one_list,
         coach,
@@ -189,6 +190,7 @@ struct View<'a> {
     results: HashMap<String, &'a ResultRow>,
     names: HashMap<i64, String>,
     nods: HashMap<i64, (i64, bool)>,
+    part: &'a Part,
     reader: &'a Person,
 }
 
@@ -200,25 +202,20 @@ impl View<'_> {
                 "full" => "As written".to_owned(),
                 name => crate::web::movements::look::capital(name),
             };
-            TableView { dots: self.dots(&title, &t.rows), rows: self.rows(&t.rows), title }
+            TableView { dots: self.dots(&title, &t.rows), rows: self.rows(&t.name, &t.rows), title }
         };
         board.tables.iter().map(table).collect()
     }
 
-    fn rows(&self, rows: &[Row]) -> Vec<RowView> {
-        rows.iter().filter_map(|row| self.row(row)).collect()
+    fn rows(&self, table: &str, rows: &[Row]) -> Vec<RowView> {
+        rows.iter().filter_map(|row| self.row(table, row)).collect()
     }
 
-    fn row(&self, row: &Row) -> Option<RowView> {
+    fn row(&self, table: &str, row: &Row) -> Option<RowView> {
         let r = self.results.get(&row.id)?;
         let coach = self.reader.role == Role::Coach;
-        let mut how = version_words(r);
-        if r.version_done == "adapted" {
-            let swap = entries::swap(r.given.as_ref());
-            if !swap.is_empty() {
-                how = format!("adapted: {swap}");
-            }
-        }
+        // who did less weight than written stands in a group of its own, whatever they called it
+        let mut how = if table == "lighter" { table.to_owned() } else { version_words(r, self.part) };
         if let Some(load) = load_words(r, self.reader.units) {
             how = format!("{how}, {load}");
         }
