@@ -5,13 +5,14 @@ use super::coach::{groups, invitations, people};
 use super::member::{cautions, kit, limits, you};
 use super::movements::{edit, look};
 use super::questions::{answer, ask};
-use super::{App, board, headers, home, review};
+use super::{App, board, headers, home, media, review};
 use axum::Router;
 use axum::middleware::from_fn;
 use axum::routing::{get, post};
 use memory_serve::CacheControl;
 use tower_http::catch_panic::CatchPanicLayer;
 use tower_http::compression::CompressionLayer;
+use tower_http::compression::predicate::{DefaultPredicate, NotForContentType, Predicate};
 use tower_http::csrf::CsrfLayer;
 use tower_http::limit::RequestBodyLimitLayer;
 use tower_http::trace::TraceLayer;
@@ -35,6 +36,7 @@ pub fn router(app: App) -> Router {
         .route("/movements/{name}", get(look::show_movement))
         .route("/movements/{name}/edit", get(edit::edit_movement).post(edit::save_movement))
         .route("/movements/{name}/reset", post(edit::reset_movement))
+        .route("/media/{hash}", get(media::show_media))
         // results side by side
         .route("/sessions/{id}/parts/{part}/board", get(board::part::show_board))
         .route("/sessions/{id}/results", get(board::session::show_results))
@@ -74,12 +76,14 @@ pub fn router(app: App) -> Router {
     if let Ok(trusting) = csrf.clone().add_trusted_origin(app.config.public_address()) {
         csrf = trusting;
     }
+    // videos are small already, and a compressed answer cannot be jumped into
+    let small = DefaultPredicate::new().and(NotForContentType::const_new("video/")).and(NotForContentType::const_new("audio/"));
     let secure = app.config.secure();
     let all = Router::new()
         .nest(concat!("/static/", env!("DOWEL_STATIC")), files.into_router())
         .merge(pages)
         .layer(csrf)
-        .layer(CompressionLayer::new())
+        .layer(CompressionLayer::new().compress_when(small))
         .layer(from_fn(headers::add))
         .layer(CatchPanicLayer::new())
         .layer(TraceLayer::new_for_http())

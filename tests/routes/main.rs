@@ -4,6 +4,7 @@
 mod account;
 mod board;
 mod coach_groups;
+mod media;
 mod member_settings;
 mod movements;
 mod practice;
