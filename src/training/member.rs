@@ -59,6 +59,73 @@ pub struct KitItem {
     pub adjustable: Option<bool>,
 }
 
+/// What a form asks beside an item.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum KitDetail {
+    /// the loads it comes in, kilograms or pounds ([`KitItem::kg`], [`KitItem::lb`])
+    Loads,
+    /// the weight of the bar itself
+    BarLoad,
+    /// how many ([`KitItem::count`])
+    Count,
+    /// pairs of plates ([`KitItem::plates_kg_pairs`], [`KitItem::plates_lb_pairs`])
+    PlatePairs,
+    /// a rack ([`KitItem::rack`])
+    Rack,
+    /// `light`, `medium` or `heavy` ([`KitItem::tension`])
+    Tension,
+    /// a checked anchor ([`KitItem::anchor`])
+    Anchor,
+    /// loads that change in steps ([`KitItem::adjustable`])
+    Adjustable,
+}
+
+/// A kind of item that tailoring knows, as a form offers it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct KitKind {
+    /// spelling in [`KitItem::item`]
+    pub item: &'static str,
+    /// plain name
+    pub label: &'static str,
+    /// what is asked beside it
+    pub details: &'static [KitDetail],
+}
+
+const fn kind(item: &'static str, label: &'static str, details: &'static [KitDetail]) -> KitKind {
+    KitKind { item, label, details }
+}
+
+/// Every kind of item that tailoring knows, most usual first. A wall is always there.
+pub const KIT_KINDS: &[KitKind] = &[
+    kind("stick", "Broomstick or wooden rod", &[]),
+    kind("dumbbell", "Dumbbells", &[KitDetail::Loads, KitDetail::Count, KitDetail::Adjustable]),
+    kind("kettlebell", "Kettlebell", &[KitDetail::Loads, KitDetail::Count]),
+    kind("backpack", "Backpack that can be filled", &[KitDetail::Loads]),
+    kind("band", "Long elastic band", &[KitDetail::Tension, KitDetail::Anchor]),
+    kind("chair", "Sturdy chair", &[]),
+    kind("box", "Solid box, step or block", &[]),
+    kind("bench", "Bench", &[]),
+    kind("table", "Heavy table that cannot tip", &[]),
+    kind("towel", "Towel", &[]),
+    kind("doorway_bar", "Pull-up bar in a doorway", &[]),
+    kind("pullup_bar", "Fixed pull-up bar", &[]),
+    kind("rings", "Rings", &[]),
+    kind("barbell", "Barbell", &[KitDetail::BarLoad, KitDetail::PlatePairs, KitDetail::Rack]),
+    kind("plate", "Loose plates", &[KitDetail::Loads]),
+    kind("med_ball", "Medicine ball", &[KitDetail::Loads]),
+    kind("parallel_bars", "Parallel bars", &[]),
+    kind("handles", "Push-up handles", &[]),
+    kind("sliders", "Sliders", &[]),
+    kind("rope", "Skipping rope", &[]),
+    kind("stairs", "Stairs", &[]),
+    kind("run_space", "Somewhere to run outside", &[]),
+    kind("treadmill", "Treadmill", &[]),
+    kind("rower", "Rowing machine", &[]),
+    kind("bike", "Exercise bike", &[]),
+    kind("ski_machine", "Ski machine", &[]),
+    kind("foot_anchor", "Something fixed to hold the feet", &[]),
+];
+
 /// How much skill a line may ask.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]

@@ -131,7 +131,7 @@ impl Swap<'_> {
         }
         if let Some(share) = self.fit.share.filter(|s| *s < 0.95) {
             dose.reps = line.reps.as_ref().map(|r| r.map(|n| lighter_reps(n, share)));
-            if share < 0.8 && dose.tempo.is_none() && line.reps.is_some() {
+            if share < 0.8 && dose.tempo.is_none() && line.reps.is_some() && !shelf.entries[self.to].fast {
                 dose.tempo = Some("3-1-1-0".to_owned());
             }
         }
@@ -180,7 +180,9 @@ impl Swap<'_> {
                 }
             }
             (_, _) => {
-                let seconds = reps.map(|n| clock(all(n) * from.seconds_per_rep.unwrap_or(3.0)));
+                // a hold is not stretched to the time of many reps
+                let most = shelf.entries[self.to].dose.high.max(30.0) + 10.0;
+                let seconds = reps.map(|n| clock((all(n) * from.seconds_per_rep.unwrap_or(3.0)).min(most)));
                 self.machine_seconds(&seconds, dose);
             }
         }
@@ -205,9 +207,10 @@ impl Swap<'_> {
     /// Reps near the limit with the load there is.
     fn strength_reps(&self, written: f64, shelf: &Shelf<'_>) -> f64 {
         let usual = shelf.entries[self.to].dose;
-        match self.fit.share {
+        match self.fit.share.filter(|_| self.comparable(shelf)) {
+            Some(share) if share > 1.0 => heavier_reps(written, share),
             Some(share) if share >= 0.9 => written,
-            Some(share) if share >= 0.6 => lighter_reps(written, share),
+            Some(share) if share >= 0.6 => lighter_reps(written, share).max(usual.low),
             _ if self.fit.loaded && !self.was_loaded => written.clamp(usual.low, usual.high.max(written)),
             _ if self.was_loaded => (written * 2.0).clamp(usual.low, usual.high).max(written.min(usual.high)),
             _ => written.clamp(usual.low, usual.high.max(written)),
@@ -216,10 +219,17 @@ impl Swap<'_> {
         .clamp(1.0, written.max(20.0))
     }
 
+    /// A load of one says something about the other: same kind of movement, or measured against the same lift.
+    fn comparable(&self, shelf: &Shelf<'_>) -> bool {
+        let (a, b) = (&shelf.entries[self.from], &shelf.entries[self.to]);
+        let (from, to) = self.movements(shelf);
+        from.pattern == to.pattern || a.ratio.zip(b.ratio).is_some_and(|((x, _), (y, _))| x == y)
+    }
+
     /// The load got lighter, or there is none: a slower rep brings the effort back.
     fn slower(&self, shelf: &Shelf<'_>) -> bool {
         let (_, to) = self.movements(shelf);
-        self.was_loaded && to.unit == Unit::Reps && self.fit.share.is_none_or(|s| s < 0.8)
+        !shelf.entries[self.to].fast && self.was_loaded && to.unit == Unit::Reps && self.fit.share.is_none_or(|s| s < 0.8)
     }
 
     /// How many reps of the new movement take the time of one of the old.
@@ -294,6 +304,11 @@ pub(crate) fn lighter_reps(written: f64, share: f64) -> f64 {
     let by_table = reps_at(percent_at(written + 2.0) * share) - 2.0;
     let most = (written * (1.0 + 2.0 * (1.0 - share))).min(written * 2.0).clamp(written, written.max(20.0));
     by_table.clamp(written, most).round()
+}
+
+/// Reps of an easier written load turned to a harder movement with the same weight: fewer, by the table, at least 60 %.
+fn heavier_reps(written: f64, share: f64) -> f64 {
+    (reps_at(percent_at(written + 2.0) * share) - 2.0).clamp((written * 0.6).max(1.0), written).round()
 }
 
 #[cfg(test)]

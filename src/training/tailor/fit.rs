@@ -34,6 +34,8 @@ pub(crate) struct Fit {
     pub pair: bool,
     /// the load there is against the load that was asked; `None` where they cannot be compared
     pub share: Option<f64>,
+    /// the load there is against the whole of what was written: how far the swap is from it
+    pub of_written: Option<f64>,
     /// something is held
     pub loaded: bool,
     /// kilograms of one implement, to tell equals apart
@@ -57,7 +59,13 @@ fn column(values: &[f64], range: bool, profile: &Profile) -> Option<f64> {
 
 /// Reads the written load of `line` as a ceiling.
 pub(crate) fn asked(line: &Line, at: usize, shelf: &Shelf<'_>, profile: &Profile) -> Asked {
-    let pair = written_pair(line, shelf.movement(at));
+    let each = match &line.load {
+        Some(Load::Kg { values, .. }) => values.first().copied(),
+        Some(Load::Lb { values, .. }) => values.first().map(|&lb| Mass::lb(lb).in_kg()),
+        _ => None,
+    };
+    let one_arm = shelf.entries[at].ways.iter().any(|w| w.one_arm);
+    let pair = written_pair(line, shelf.movement(at), one_arm, each);
     let weigh = |each: Option<f64>, percent| match each {
         Some(each) if each > 0.0 => Asked::Weight { each, total: if pair { each * 2.0 } else { each }, percent },
         _ => Asked::Nothing,
@@ -87,20 +95,31 @@ fn max_of(of: &str, m: &Movement, shelf: &Shelf<'_>, profile: &Profile) -> Optio
         .filter(|kg| kg.is_finite() && *kg > 0.0)
 }
 
+/// Where a bar and a pair would both do, a load from here up is taken for a bar's (*common practice*).
+const HEAVY_FOR_A_HAND: f64 = 30.0;
+/// The most that a small movement is given where no load was written, kilograms (*common practice*).
+const LIGHT: f64 = 6.0;
+
 /// The line means two implements: told so, or a movement for both hands that a pair is used for.
-pub(crate) fn written_pair(line: &Line, m: &Movement) -> bool {
+pub(crate) fn written_pair(line: &Line, m: &Movement, one_arm: bool, each_kg: Option<f64>) -> bool {
     match line.implements {
         Some(n) => n >= 2,
         None if line.side.is_some() || m.sided == Sided::Unilateral => false,
         None => {
             let lists = |i| m.equipment.iter().any(|set| set.contains(&i));
-            lists(Implement::Dumbbells) && !lists(Implement::Barbell)
+            // where one weight in both hands is usual too, one is meant: the safe reading
+            let single = lists(Implement::Dumbbell) && !one_arm;
+            lists(Implement::Dumbbells)
+                && !single
+                && (!lists(Implement::Barbell) || each_kg.is_some_and(|kg| kg < HEAVY_FOR_A_HAND))
         }
     }
 }
 
 /// What a written load comes to for one implement of another movement done in another way, kilograms.
-fn ceiling(asked: &Asked, from: &Entry, to: &Entry, way: Way, one_sided: bool, legs: bool) -> Option<f64> {
+///
+/// The first number is what keeps the effort, the second what was written and is never passed: between the two the reps get fewer.
+fn ceiling(asked: &Asked, from: &Entry, to: &Entry, way: Way, one_sided: bool, legs: bool) -> Option<(f64, f64)> {
     let Asked::Weight { each, total, .. } = asked else { return None };
     let scale = match (from.ratio, to.ratio) {
         (Some((a, r)), Some((b, s))) if a == b => (s / r).min(1.0),
@@ -128,7 +147,7 @@ fn ceiling(asked: &Asked, from: &Entry, to: &Entry, way: Way, one_sided: bool, l
         }
         _ => *total,
     };
-    Some(most * scale)
+    Some((most * scale, most))
 }
 
 /// What the member can hold for this movement this way, or `None` where it needs a load that is not there.
@@ -146,6 +165,10 @@ pub(crate) fn fit(
     let legs = matches!(m.pattern, crate::training::movement::Pattern::SingleLeg);
     let most = ceiling(asked, a, b, way, one_sided, legs);
     match way.tool {
+        // a stick was written: nothing heavier takes its place
+        Tool::Bar | Tool::Dumbbell | Tool::Kettlebell | Tool::Backpack | Tool::Ball | Tool::Plate if *asked == Asked::Stick => {
+            None
+        }
         Tool::Body => Some(Fit::default()),
         Tool::Stick => Some(Fit { load: Some(Load::Stick), ..Fit::default() }),
         Tool::Band => kit.bands.first().map(|t| Fit { load: Some(Load::Band(t.clone())), loaded: true, ..Fit::default() }),
@@ -160,18 +183,22 @@ pub(crate) fn fit(
                 (Tool::Plate, _) => &kit.plates,
                 _ => &kit.balls,
             };
+            if b.light && most.is_none() {
+                let small: Vec<Mass> = owned.iter().copied().filter(|m| m.in_kg() <= LIGHT).collect();
+                return (!small.is_empty()).then(|| held(&small, asked, most, way.pair, purpose)).flatten();
+            }
             held(owned, asked, most, way.pair, purpose)
         }
     }
 }
 
 /// A bar with what its plates can make, rounded down.
-fn bar(kit: &Kit, asked: &Asked, most: Option<f64>, purpose: Purpose) -> Option<Fit> {
+fn bar(kit: &Kit, asked: &Asked, most: Option<(f64, f64)>, purpose: Purpose) -> Option<Fit> {
     let (bar, unit) = kit.bar.as_ref()?;
     let loaded = Fit { loaded: true, ..Fit::default() };
-    let Some(most_kg) = most else {
+    let written = most.map(|m| m.1);
+    let Some((most_kg, _)) = most else {
         return Some(match asked {
-            Asked::Stick => Fit { load: Some(Load::Stick), ..Fit::default() },
             Asked::NoMax => Fit { load: Some(Load::Find(find_words(purpose).to_owned())), ..loaded },
             _ => loaded,
         });
@@ -182,12 +209,14 @@ fn bar(kit: &Kit, asked: &Asked, most: Option<f64>, purpose: Purpose) -> Option<
     };
     let built = bar.at_most(most_here)?;
     let share = built.total / most_here;
+    let of_written = written.map(|kg| Mass { value: built.total, unit: *unit }.in_kg() / kg);
     let plates = Some(built.per_side);
     let load = if *unit == MassUnit::Kg { Load::kg(built.total) } else { Load::lb(built.total) };
     Some(Fit {
         load: Some(load),
         plates,
         share: Some(share),
+        of_written,
         each_kg: Mass { value: built.total, unit: *unit }.in_kg(),
         ..loaded
     })
@@ -202,25 +231,29 @@ fn find_words(purpose: Purpose) -> &'static str {
 }
 
 /// The heaviest weight at hand that is not above what was written.
-fn held(owned: &[Mass], asked: &Asked, most: Option<f64>, pair: bool, purpose: Purpose) -> Option<Fit> {
+fn held(owned: &[Mass], asked: &Asked, most: Option<(f64, f64)>, pair: bool, purpose: Purpose) -> Option<Fit> {
     let hold = |m: Mass, share| {
         let load = if m.unit == MassUnit::Kg { Load::kg(m.value) } else { Load::lb(m.value) };
-        Fit { load: Some(load), share, pair, loaded: true, each_kg: m.in_kg(), plates: None }
+        Fit { load: Some(load), share, pair, loaded: true, each_kg: m.in_kg(), plates: None, of_written: None }
     };
     if owned.is_empty() {
         let words = match most {
-            Some(kg) => format!("not above {} kg", (kg * 2.0).floor() / 2.0),
+            Some((kg, _)) => format!("not above {} kg", (kg * 2.0).floor() / 2.0),
             None => find_words(purpose).to_owned(),
         };
         return Some(Fit { load: Some(Load::Find(words)), pair, loaded: true, ..Fit::default() });
     }
     match (asked, most) {
-        (Asked::Weight { percent, each, total }, Some(most)) => {
+        (Asked::Weight { percent, each, total }, Some((right, most))) => {
             let slack = if *percent { 0.0 } else { 0.025 };
             // a weight near what one hand held is closer to the written line than one near the sum of both
             let near = heaviest_owned(owned, *each, slack).filter(|m| total > each && !pair && m.in_kg() >= each * 0.8);
-            let m = near.filter(|m| m.in_kg() <= most * 1.025).or_else(|| heaviest_owned(owned, most, slack))?;
-            Some(hold(m, Some((m.in_kg() / most).min(1.0))))
+            let near = near.filter(|m| m.in_kg() <= right * 1.025);
+            let lightest = || owned.iter().copied().find(|m| m.in_kg() <= most * (1.0 + slack));
+            let m = near.or_else(|| heaviest_owned(owned, right, slack)).or_else(lightest)?;
+            let share = m.in_kg() / right;
+            let share = if share > 1.03 { share } else { share.min(1.0) };
+            Some(Fit { of_written: Some((m.in_kg() / most).min(1.0)), ..hold(m, Some(share)) })
         }
         // the same weight is all there is: it is the load, and effort sets the reps
         _ if owned.len() == 1 => Some(hold(owned[0], None)),

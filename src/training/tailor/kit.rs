@@ -35,6 +35,10 @@ pub(crate) struct Kit {
     pub bar: Option<(LoadedBar, MassUnit)>,
     /// band strengths as typed
     pub bands: Vec<String>,
+    /// something fixed to hold the feet
+    pub foot_hold: bool,
+    /// a box, block or bench that can be jumped on
+    pub solid_base: bool,
     /// the only bar to hang from sits in a doorway: still, straight pulling only
     pub doorway_only: bool,
 }
@@ -72,7 +76,7 @@ fn tidy_list(list: &mut Vec<Mass>) {
 /// Lower case, one kind of gap, no plural `s`.
 fn plain_word(item: &str) -> String {
     let word = item.trim().to_lowercase().replace([' ', '-'], "_");
-    word.strip_suffix('s').filter(|w| w.len() > 2 && !w.ends_with('s')).map_or(word.clone(), str::to_owned)
+    word.strip_suffix('s').filter(|w| w.len() > 2 && !w.ends_with('s')).map(str::to_owned).unwrap_or(word)
 }
 
 impl Kit {
@@ -80,7 +84,10 @@ impl Kit {
     pub fn of(profile: &Profile) -> Self {
         let mut kit = Self { tools: bit(Implement::None) | bit(Implement::Wall), ..Self::default() };
         let mut fixed_bar = false;
-        for item in &profile.kit {
+        // bars first, so that loose plates find them
+        let mut items: Vec<&KitItem> = profile.kit.iter().collect();
+        items.sort_by_key(|i| !i.item.to_lowercase().contains("bar"));
+        for item in items {
             let word = plain_word(&item.item);
             fixed_bar |= matches!(word.as_str(), "pullup_bar" | "pull_up_bar" | "rig");
             kit.add(&word, item);
@@ -132,6 +139,10 @@ impl Kit {
                     self.have(&[I::Anchor]);
                 }
             }
+            "foot_anchor" | "foot_hold" => {
+                self.have(&[I::Anchor]);
+                self.foot_hold = true;
+            }
             "anchor" | "door_anchor" => self.have(&[I::Anchor]),
             "stick" | "broomstick" | "pipe" | "dowel" | "broom" => self.have(&[I::Stick]),
             "doorway_bar" | "door_bar" | "doorway_pullup_bar" => {
@@ -142,8 +153,15 @@ impl Kit {
             "ring" | "gymnastic_ring" | "suspension_trainer" => self.have(&[I::Rings]),
             "parallel_bar" | "dip_bar" | "parallette" => self.have(&[I::ParallelBars, I::Handles]),
             "handle" | "push_up_handle" => self.have(&[I::Handles]),
-            "bench" => self.have(&[I::Bench, I::RaisedSurface]),
-            "chair" | "box" | "step" | "sofa" | "couch" | "stool" | "raised_surface" | "bed" | "counter" => {
+            "bench" => {
+                self.have(&[I::Bench, I::RaisedSurface]);
+                self.solid_base = true;
+            }
+            "box" | "step" | "block" | "jump_box" | "plyo_box" => {
+                self.have(&[I::RaisedSurface]);
+                self.solid_base = true;
+            }
+            "chair" | "sofa" | "couch" | "stool" | "raised_surface" | "bed" | "counter" => {
                 self.have(&[I::RaisedSurface]);
             }
             "stair" => self.have(&[I::Stairs, I::RaisedSurface]),
@@ -259,6 +277,13 @@ mod tests {
     #[test]
     fn an_unknown_item_is_nothing() {
         assert_eq!(kit(r#"{"item":"trampoline"}"#).tools, kit("").tools);
+    }
+
+    #[test]
+    fn every_kind_that_a_form_offers_is_known() {
+        for kind in crate::training::member::KIT_KINDS {
+            assert_ne!(kit(&format!(r#"{{"item":"{}"}}"#, kind.item)).tools, kit("").tools, "{}", kind.item);
+        }
     }
 
     #[test]

@@ -3,24 +3,28 @@
 //! Order: a note that calls for a person stops first; then the line as written; then the coach's own swaps; then the
 //! stand-ins of `data/stand_ins.csv` and the library, hard rules as filters and cost second.
 
+mod complex;
 mod convert;
+mod coverage;
 mod fit;
 mod kit;
 mod note;
 mod pick;
 mod shelf;
+mod volume;
 mod why;
 
-use super::dose::Load;
+use super::dose::{Amount, Load};
 use super::member::Profile;
 use super::movement::Library;
 use super::session::{Line, Part, Session};
+pub use coverage::{Change, Coverage, Group, LineCoverage, coverage};
 use fit::Asked;
-use note::Reading;
 pub use pick::Cost;
 use pick::{Ask, Bar, Choice, Who};
 use serde::{Deserialize, Serialize};
 use shelf::{Purpose, Shelf};
+use std::sync::OnceLock;
 
 /// A session as one member does it.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -39,6 +43,9 @@ pub struct TailoredPart {
     /// Everything of the written part but its lines.
     #[serde(flatten)]
     pub written: PartHead,
+    /// Rounds or sets for this member, where they are fewer than written.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rounds_given: Option<Amount>,
     /// In order, one for each written line.
     pub lines: Vec<TailoredLine>,
 }
@@ -88,14 +95,53 @@ pub struct TailoredLine {
 /// Tailors `session` for a member. Pure: the same input gives the same answer.
 #[must_use]
 pub fn tailor(session: &Session, profile: &Profile, library: &Library) -> Tailored {
-    let shelf = Shelf::new(library);
-    let who = Who::new(profile);
-    let reading = note::read(profile.note.as_deref());
-    let parts = session
-        .parts
-        .iter()
-        .map(|p| TailoredPart { written: head(p), lines: p.lines.iter().map(|l| line(l, p, &shelf, &who, &reading)).collect() });
-    Tailored { title: session.title.clone(), parts: parts.collect() }
+    if std::ptr::eq(library, Library::shipped()) {
+        return Tailor::shipped().tailor(session, profile);
+    }
+    Tailor::new(library).tailor(session, profile)
+}
+
+/// A library, indexed once for many members.
+///
+/// # Design
+/// The index costs about as much as a hundred lines, so that whoever tailors for a group makes it once; [`tailor`] is for one.
+pub struct Tailor<'l> {
+    shelf: Shelf<'l>,
+}
+
+impl Tailor<'static> {
+    /// For the library that ships with Dowel.
+    #[must_use]
+    pub fn shipped() -> &'static Self {
+        static SHIPPED: OnceLock<Tailor<'static>> = OnceLock::new();
+        SHIPPED.get_or_init(|| Tailor::new(Library::shipped()))
+    }
+}
+
+impl<'l> Tailor<'l> {
+    /// Indexes `library`.
+    #[must_use]
+    pub fn new(library: &'l Library) -> Self {
+        Self { shelf: Shelf::new(library) }
+    }
+
+    /// Tailors `session` for one member.
+    #[must_use]
+    pub fn tailor(&self, session: &Session, profile: &Profile) -> Tailored {
+        let who = Who::new(profile);
+        let less = volume::less(session, &who.reading, self.shelf.library);
+        let line = |l: &Line, p: &Part| {
+            let mut done = line(l, p, &self.shelf, &who);
+            volume::cut(&mut done, p, less.as_ref(), profile.level);
+            done
+        };
+        let parts = session.parts.iter().map(|p| TailoredPart {
+            written: head(p),
+            rounds_given: volume::rounds(p, less.as_ref()).filter(|_| !who.reading.stop_all),
+            lines: p.lines.iter().map(|l| line(l, p)).collect(),
+        });
+        Tailored { title: session.title.clone(), parts: parts.collect() }
+    }
 }
 
 /// What was weighed up for one written line.
@@ -126,16 +172,15 @@ pub fn explain(session: &Session, profile: &Profile, library: &Library) -> Vec<C
     let lines = session.parts.iter().flat_map(|p| p.lines.iter().map(move |l| (p, l)));
     lines
         .map(|(part, written)| {
-            let at = library.position(&written.movement).filter(|_| written.known);
-            let candidates = at.map_or_else(Vec::new, |at| candidates(written, at, part, &shelf, &who));
+            let candidates = if written.known { candidates(written, part, &shelf, &who) } else { Vec::new() };
             Considered { part: part.name.clone(), written: written.movement.clone(), candidates }
         })
         .collect()
 }
 
-fn candidates(written: &Line, at: usize, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>) -> Vec<Candidate> {
-    let ask = Ask::new(written, at, Purpose::of(part.intent), shelf, who);
-    let mut all = ask.choices(at, Some(0), who).unwrap_or_default();
+fn candidates(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>) -> Vec<Candidate> {
+    let Some(ask) = Ask::of(written, part, shelf, who) else { return Vec::new() };
+    let mut all = ask.choices(ask.at, Some(0), who).unwrap_or_default();
     all.extend(ask.stand_ins(who));
     all.iter()
         .map(|c| {
@@ -156,25 +201,78 @@ fn head(part: &Part) -> PartHead {
     }
 }
 
+/// What is done with a line, before it is put into words.
+enum Verdict {
+    /// the written movement, done this way
+    Keep(Choice),
+    /// the coach's own swap
+    Own(Choice),
+    /// another movement, because the written one breaks a rule, or its load is far too light
+    Swap(Choice, Bar, bool),
+    /// nothing sound was found
+    Nothing(Bar),
+    /// a person decides, in these words
+    Stop(&'static str),
+    /// the library does not have it; nothing speaks against it
+    Unknown,
+}
+
+/// The order of choice: a person, the written line, the coach's own swap, the nearest stand-in.
+fn judge(written: &Line, ask: Option<&Ask<'_, '_>>, who: &Who<'_>, shelf: &Shelf<'_>) -> Verdict {
+    if who.reading.stop_all {
+        return Verdict::Stop(why::STOP);
+    }
+    let Some(ask) = ask.filter(|_| written.known) else {
+        let checked = who.avoid == 0 && who.reading.stop_regions.is_empty();
+        return if checked { Verdict::Unknown } else { Verdict::Stop(why::UNKNOWN_REFER) };
+    };
+    if who.reading.stop_regions.iter().any(|&r| note::touches(r, ask.at, shelf)) {
+        return Verdict::Stop(why::STOP_PART);
+    }
+    match ask.choices(ask.at, Some(0), who) {
+        Ok(ways) => keep_or_better(ask, ways, who),
+        Err(broken) => match coachs_own(ask, who) {
+            Some(own) => Verdict::Own(own),
+            None => ask.stand_in(who).map_or(Verdict::Nothing(broken), |c| Verdict::Swap(c, broken, false)),
+        },
+    }
+}
+
+/// The written movement is sound: it stays, unless a strength load is so far off that another movement keeps the effort better.
+fn keep_or_better(ask: &Ask<'_, '_>, ways: Vec<Choice>, who: &Who<'_>) -> Verdict {
+    let Some(best) = pick::cheapest(ways) else { return Verdict::Nothing(Bar::TooHeavy) };
+    let far_off = ask.purpose == Purpose::Strength && best.fit.share.is_some_and(|s| s < 0.4);
+    match far_off.then(|| ask.stand_in(who)).flatten().filter(|c| c.cost.total() < best.cost.total()) {
+        Some(other) => Verdict::Swap(other, Bar::TooHeavy, true),
+        None => Verdict::Keep(best),
+    }
+}
+
+/// The first of the coach's own swaps for the line that is sound for this member.
+fn coachs_own(ask: &Ask<'_, '_>, who: &Who<'_>) -> Option<Choice> {
+    ask.own.iter().find_map(|own| {
+        let at = ask.shelf.library.position(&own.movement)?;
+        let mine = Ask::new(own, at, ask.purpose, ask.shelf, who);
+        pick::cheapest(mine.choices(at, Some(0), who).ok()?)
+    })
+}
+
 /// One line for one member.
-fn line(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>, reading: &Reading) -> TailoredLine {
+fn line(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>) -> TailoredLine {
+    if !written.complex.is_empty() {
+        return complex::line(written, part, shelf, who);
+    }
+    let ask = Ask::of(written, part, shelf, who);
     let out = TailoredLine { written: written.clone(), ..TailoredLine::default() };
-    if reading.stop_all {
-        return refer(out, why::STOP);
-    }
-    let Some(at) = shelf.library.position(&written.movement).filter(|_| written.known) else {
-        return unknown(out, who, reading);
+    let mut done = match (judge(written, ask.as_ref(), who, shelf), &ask) {
+        (Verdict::Stop(words), _) => refer(out, words),
+        (Verdict::Keep(choice), Some(ask)) => give(out, ask, &choice, why::kept(ask, &choice)),
+        (Verdict::Own(choice), Some(ask)) => give(out, ask, &choice, why::coachs_own(ask, &choice)),
+        (Verdict::Swap(choice, broken, light), Some(ask)) => give(out, ask, &choice, why::swapped(ask, &choice, broken, light)),
+        (Verdict::Nothing(broken), Some(ask)) => refer(out, &why::no_version(ask, broken)),
+        (_, _) => unknown(out),
     };
-    if reading.stop_regions.iter().any(|&r| note::touches(r, at, shelf)) {
-        return refer(out, why::STOP_PART);
-    }
-    let purpose = Purpose::of(part.intent);
-    let ask = Ask::new(written, at, purpose, shelf, who);
-    let mut done = match ask.choices(at, Some(0), who) {
-        Ok(ways) => keep_or_better(out, &ask, ways, who),
-        Err(broken) => swap(out, &ask, broken, who),
-    };
-    if reading.tell && done.action != Action::Refer {
+    if who.reading.tell && done.action != Action::Refer {
         done.tell_coach = true;
         if done.action == Action::Swap {
             done.action = Action::SwapAndTellCoach;
@@ -192,49 +290,12 @@ fn refer(mut out: TailoredLine, words: &str) -> TailoredLine {
 }
 
 /// A movement that the library does not have: nothing is known of what it asks.
-fn unknown(mut out: TailoredLine, who: &Who<'_>, reading: &Reading) -> TailoredLine {
-    if who.avoid != 0 || !reading.stop_regions.is_empty() {
-        return refer(out, why::UNKNOWN_REFER);
-    }
+fn unknown(mut out: TailoredLine) -> TailoredLine {
     out.action = Action::KeepWithNote;
     out.given = vec![out.written.clone()];
     out.tell_coach = true;
     why::UNKNOWN.clone_into(&mut out.why);
     out
-}
-
-/// The written movement is sound: it stays, unless a strength load is so far off that another movement keeps the effort better.
-fn keep_or_better(out: TailoredLine, ask: &Ask<'_, '_>, mut ways: Vec<Choice>, who: &Who<'_>) -> TailoredLine {
-    ways.sort_by(|x, y| x.cost.total().total_cmp(&y.cost.total()));
-    let best = ways.swap_remove(0);
-    let far_off = ask.purpose == Purpose::Strength && best.fit.share.is_some_and(|s| s < 0.4);
-    if far_off && let Some(other) = ask.stand_ins(who).into_iter().find(|c| c.cost.total() < best.cost.total()) {
-        return give(out, ask, &other, why::swapped(ask, &other, Bar::TooHeavy, true));
-    }
-    let why = why::kept(ask, &best);
-    give(out, ask, &best, why)
-}
-
-fn swap(out: TailoredLine, ask: &Ask<'_, '_>, broken: Bar, who: &Who<'_>) -> TailoredLine {
-    if let Some(own) = coachs_own(ask, who) {
-        return give(out, ask, &own, why::coachs_own(ask, &own));
-    }
-    match ask.stand_ins(who).into_iter().next() {
-        Some(choice) => {
-            let why = why::swapped(ask, &choice, broken, false);
-            give(out, ask, &choice, why)
-        }
-        None => refer(out, &why::no_version(ask, broken)),
-    }
-}
-
-/// The first of the coach's own swaps for the line that is sound for this member.
-fn coachs_own(ask: &Ask<'_, '_>, who: &Who<'_>) -> Option<Choice> {
-    ask.line.alternatives.iter().find_map(|own| {
-        let at = ask.shelf.library.position(&own.movement)?;
-        let mine = Ask::new(own, at, ask.purpose, ask.shelf, who);
-        mine.choices(at, Some(0), who).ok()?.into_iter().next()
-    })
 }
 
 /// The given line, and whether that is as written.
@@ -261,10 +322,9 @@ fn give(mut out: TailoredLine, ask: &Ask<'_, '_>, choice: &Choice, why: String) 
         given.load.clone_from(&choice.fit.load);
         given.implements = choice.fit.pair.then_some(2);
     }
-    let plain = Line { movement: m.name.clone(), alternatives: Vec::new(), ..written.clone() };
     out.action = if !same {
         Action::Swap
-    } else if given == plain || why.is_empty() {
+    } else if why.is_empty() {
         Action::Keep
     } else {
         Action::KeepWithNote
@@ -278,8 +338,11 @@ fn give(mut out: TailoredLine, ask: &Ask<'_, '_>, choice: &Choice, why: String) 
 /// The written load is replaced by what the member holds; an effort, or no load at all, stays as written where the kit leaves a choice.
 fn keeps_no_written_load(ask: &Ask<'_, '_>, choice: &Choice) -> bool {
     match ask.asked {
-        Asked::Weight { .. } | Asked::NoMax => true,
+        Asked::Weight { .. } | Asked::NoMax | Asked::Stick => true,
         Asked::Nothing => choice.fit.load.is_some() && !matches!(choice.fit.load, Some(Load::Find(_))),
         _ => choice.fit.load.is_some(),
     }
 }
+
+#[cfg(test)]
+mod tests;

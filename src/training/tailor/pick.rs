@@ -3,11 +3,12 @@
 use super::convert::{Dose, Swap};
 use super::fit::{Asked, Fit, asked, fit};
 use super::kit::{Kit, Tools, bit};
+use super::note::{self, Reading};
 use super::shelf::{Purpose, Shelf, Tool, Way, distance, mask};
 use crate::training::dose::Load;
 use crate::training::member::{Level, Profile};
 use crate::training::movement::{Demand, Implement, Pattern, Sided, StandIn};
-use crate::training::session::Line;
+use crate::training::session::{Line, Part, PartOption};
 use serde::{Deserialize, Serialize};
 
 /// A member, read once for a whole session.
@@ -18,11 +19,19 @@ pub(crate) struct Who<'p> {
     pub avoid: u32,
     /// the highest skill a line may ask
     pub ceiling: u8,
+    /// what the note means
+    pub reading: Reading,
 }
 
 impl<'p> Who<'p> {
     pub fn new(profile: &'p Profile) -> Self {
-        Self { profile, kit: Kit::of(profile), avoid: mask(&profile.avoid), ceiling: profile.level.skill_ceiling() }
+        Self {
+            profile,
+            kit: Kit::of(profile),
+            avoid: mask(&profile.avoid),
+            ceiling: profile.level.skill_ceiling(),
+            reading: note::read(profile.note.as_deref()),
+        }
     }
 }
 
@@ -37,6 +46,8 @@ pub(crate) enum Bar {
     Skill,
     /// a bar in a doorway
     Doorway,
+    /// a chair where a box, block or bench is needed
+    ShakyBase,
     /// only heavier than was written
     TooHeavy,
     /// a stick where a load is meant
@@ -85,11 +96,30 @@ pub(crate) struct Ask<'a, 's> {
     pub purpose: Purpose,
     pub asked: Asked,
     pub shelf: &'s Shelf<'s>,
+    /// the coach's own swaps for the line
+    pub own: Vec<&'a Line>,
+}
+
+/// Swaps that the coach wrote beside the line, and lines of an option that replace it.
+fn own_swaps<'a>(line: &'a Line, part: &'a Part) -> Vec<&'a Line> {
+    let replaces = |o: &&PartOption| match o.replace.as_slice() {
+        [] => part.lines.len() == 1 && o.lines.len() == 1,
+        names => o.lines.len() == names.len() && names.iter().any(|n| n.eq_ignore_ascii_case(&line.movement)),
+    };
+    let at = |o: &'a PartOption| o.replace.iter().position(|n| n.eq_ignore_ascii_case(&line.movement)).unwrap_or(0);
+    let options = part.options.iter().filter(replaces).filter_map(|o| o.lines.get(at(o)));
+    line.alternatives.iter().chain(options).collect()
 }
 
 impl<'a, 's> Ask<'a, 's> {
+    /// For a line of a part; `None` where the library does not have the movement.
+    pub fn of(line: &'a Line, part: &'a Part, shelf: &'s Shelf<'s>, who: &Who<'_>) -> Option<Self> {
+        let at = shelf.library.position(&line.movement)?;
+        Some(Self { own: own_swaps(line, part), ..Self::new(line, at, Purpose::of(part.intent), shelf, who) })
+    }
+
     pub fn new(line: &'a Line, at: usize, purpose: Purpose, shelf: &'s Shelf<'s>, who: &Who<'_>) -> Self {
-        Self { line, at, purpose, asked: asked(line, at, shelf, who.profile), shelf }
+        Self { line, at, purpose, asked: asked(line, at, shelf, who.profile), shelf, own: Vec::new() }
     }
 
     /// The written line means a load: it names one, or it is done with something that has weight.
@@ -114,8 +144,8 @@ impl<'a, 's> Ask<'a, 's> {
         if may_hold && self.purpose != Purpose::Mobility {
             for way in entry.ways.iter().filter(|w| w.tool == Tool::Body) {
                 for (tool, implement, pair) in HELD {
-                    let pair_fits = !pair || m.pattern == Pattern::SingleLeg;
-                    if pair_fits {
+                    let fits = if tool == Tool::Bar { entry.on_the_hips } else { !pair || m.pattern == Pattern::SingleLeg };
+                    if fits {
                         all.push(Way { tools: way.tools | bit(implement), tool, pair, one_arm: false });
                     }
                 }
@@ -138,12 +168,23 @@ impl<'a, 's> Ask<'a, 's> {
         {
             return Err(Bar::Avoids(Demand::SpinalLoad));
         }
+        // a weight held where the library asks for none needs the hands
+        let extra = entry.ways.iter().all(|w| w.tool != way.tool);
+        if extra && matches!(way.tool, Tool::Dumbbell | Tool::Kettlebell) && who.avoid & mask(&[Demand::Grip]) != 0 {
+            return Err(Bar::Avoids(Demand::Grip));
+        }
         let missing: Tools = way.tools & !who.kit.tools;
         if missing != 0 {
             return Err(Bar::Lacks(*Implement::ALL.iter().find(|i| missing & bit(**i) != 0).unwrap_or(&Implement::None)));
         }
         if who.kit.doorway_only && way.tools & bit(Implement::PullupBar) != 0 && entry.not_in_doorway {
             return Err(Bar::Doorway);
+        }
+        if entry.solid_base && !who.kit.solid_base && way.tools & bit(Implement::RaisedSurface) != 0 {
+            return Err(Bar::ShakyBase);
+        }
+        if entry.feet_held && !who.kit.foot_hold {
+            return Err(Bar::Lacks(Implement::Anchor));
         }
         if way.tool == Tool::Stick && !self.stick_is_enough(to) {
             return Err(Bar::StickForLoad);
@@ -219,19 +260,15 @@ impl<'a, 's> Ask<'a, 's> {
             Some(rank) => 0.06 * rank as f64,
             None => 0.9 + distance(&self.shelf.entries[self.at].weights, &self.shelf.entries[to].weights),
         };
-        let effort = match (self.was_loaded(), fit.loaded, fit.share) {
+        let effort = match (self.was_loaded(), fit.loaded, fit.of_written) {
             // a leg alone carries the body too, so that a light weight is not far off
             (true, true, Some(_)) if b.pattern == Pattern::SingleLeg && to != self.at => 0.5,
-            (true, true, Some(share)) => share.max(0.05).ln().abs().min(2.0),
+            (true, true, Some(share)) => share.max(0.05).ln().abs().min(1.3),
+            (true, true, None) if way.tool == Tool::Band => 0.7,
             (true, true, None) => 0.2,
-            (true, false, _) => {
-                if self.purpose == Purpose::Technique {
-                    0.1
-                } else {
-                    0.9
-                }
-            }
-            (false, true, _) => 0.2,
+            (true, false, _) if self.purpose == Purpose::Technique => 0.1,
+            (true, false, _) => 0.9,
+            (false, true, _) => 0.05,
             (false, false, _) => 0.0,
         };
         let time = match (a.seconds_per_rep, b.seconds_per_rep) {
@@ -241,9 +278,21 @@ impl<'a, 's> Ask<'a, 's> {
         };
         let one = |s: Sided| s != Sided::Bilateral;
         let symmetry = f64::from(u8::from(one(a.sided) != (one(b.sided) || way.one_arm)));
-        let skill = f64::from(a.skill.abs_diff(b.skill))
+        let unusual = if way.one_arm && to != self.at { 0.08 } else { 0.0 };
+        let skill = f64::from(b.skill.saturating_sub(a.skill))
             + if b.skill > 2 && who.profile.level == Level::Beginner && to != self.at { 4.0 } else { 0.0 };
-        Cost { pattern: pattern * w[0], effort: effort * w[1], time: time * w[2], symmetry: symmetry * w[3], skill: skill * w[4] }
+        Cost {
+            pattern: pattern * w[0],
+            effort: effort * w[1],
+            time: time * w[2],
+            symmetry: symmetry * w[3] + unusual,
+            skill: skill * w[4],
+        }
+    }
+
+    /// The cheapest of everything sound that could stand in.
+    pub fn stand_in(&self, who: &Who<'_>) -> Option<Choice> {
+        self.stand_ins(who).into_iter().next()
     }
 
     /// Everything sound that could stand in, cheapest first.
@@ -271,8 +320,14 @@ impl<'a, 's> Ask<'a, 's> {
     }
 }
 
+/// The least cost; among equals the first.
+pub(crate) fn cheapest(choices: Vec<Choice>) -> Option<Choice> {
+    choices.into_iter().reduce(|best, c| if c.cost.total() < best.cost.total() { c } else { best })
+}
+
 /// What may be held in the hands where the library asks for no implement.
-const HELD: [(Tool, Implement, bool); 4] = [
+const HELD: [(Tool, Implement, bool); 5] = [
+    (Tool::Bar, Implement::Barbell, false),
     (Tool::Dumbbell, Implement::Dumbbells, true),
     (Tool::Dumbbell, Implement::Dumbbell, false),
     (Tool::Kettlebell, Implement::Kettlebell, false),

@@ -91,8 +91,18 @@ pub(crate) struct Entry {
     pub pace: Option<f64>,
     /// not on a bar in a doorway
     pub not_in_doorway: bool,
-    /// with a kettlebell it is a taught skill, one step harder
+    /// needs a box, block or bench: a chair does not do
+    pub solid_base: bool,
+    /// with a kettlebell it is a taught skill
     pub taught_with_bell: bool,
+    /// only a small weight unless a load was written
+    pub light: bool,
+    /// a bar can lie across the hips
+    pub on_the_hips: bool,
+    /// done fast: no slow tempo
+    pub fast: bool,
+    /// the feet are held: a band's anchor does not do
+    pub feet_held: bool,
     /// no external load is held even where the library says it can be
     pub bare: bool,
     /// a kilogram ratio to the lift it is measured against
@@ -144,7 +154,12 @@ impl<'l> Shelf<'l> {
                 dose: usual(m),
                 pace: None,
                 not_in_doorway: says("not_in_doorway", m),
+                solid_base: says("solid_base", m),
                 taught_with_bell: says("taught_with_bell", m),
+                light: says("light", m),
+                on_the_hips: says("on_the_hips", m),
+                fast: says("fast", m) || matches!(m.pattern, Pattern::Olympic | Pattern::Jump),
+                feet_held: m.equipment.iter().any(|set| set[..] == [Implement::Anchor]),
                 bare: says("bare", m),
                 ratio: None,
                 weights: patterns.get(m.name.as_str()).or_else(|| patterns.get(m.pattern.key())).copied().unwrap_or([0.0; 14]),

@@ -65,6 +65,7 @@ fn because(broken: Bar, ask: &Ask<'_, '_>) -> String {
         Bar::Lacks(i) => format!("The {name} needs {}, which you do not have", with_article(i)),
         Bar::Skill => format!("The {name} asks for more practice first"),
         Bar::Doorway => format!("A bar in a doorway takes still pulling only, not the {name}"),
+        Bar::ShakyBase => format!("The {name} needs a solid box, a chair is not enough"),
         Bar::TooHeavy => "Your weights are above the written load".to_owned(),
         Bar::StickForLoad => format!("A stick carries no load for the {name}"),
         Bar::MakeshiftOverhead => "A bag is not safe over the head".to_owned(),

@@ -1,0 +1,247 @@
+//! Tailoring as a whole: the hard rules for every movement and any home, and what a careful coach accepts.
+
+use super::kit::{Kit, bit};
+use super::*;
+use crate::training::dose::{Amount, Side};
+use crate::training::member::Level;
+use crate::training::movement::{Demand, Implement, Movement};
+use crate::training::session::Intent;
+use proptest::prelude::*;
+
+mod accept;
+
+fn any_item() -> impl Strategy<Value = String> {
+    prop_oneof![
+        Just(r#"{"item":"stick"}"#.to_owned()),
+        Just(r#"{"item":"chair"}"#.to_owned()),
+        Just(r#"{"item":"box"}"#.to_owned()),
+        Just(r#"{"item":"towel"}"#.to_owned()),
+        Just(r#"{"item":"doorway_bar"}"#.to_owned()),
+        Just(r#"{"item":"pullup_bar"}"#.to_owned()),
+        Just(r#"{"item":"rings"}"#.to_owned()),
+        Just(r#"{"item":"bench"}"#.to_owned()),
+        Just(r#"{"item":"rope"}"#.to_owned()),
+        Just(r#"{"item":"rower"}"#.to_owned()),
+        Just(r#"{"item":"run_space"}"#.to_owned()),
+        (1u32..40, 1u32..3).prop_map(|(kg, n)| format!(r#"{{"item":"dumbbell","kg":[{kg}],"count":{n}}}"#)),
+        (10u32..80).prop_map(|lb| format!(r#"{{"item":"dumbbell","lb":[{lb}]}}"#)),
+        (4u32..33).prop_map(|kg| format!(r#"{{"item":"kettlebell","kg":[{kg}]}}"#)),
+        (3u32..25).prop_map(|kg| format!(r#"{{"item":"backpack","kg":[{kg}]}}"#)),
+        any::<bool>().prop_map(|a| format!(r#"{{"item":"band","tension":"medium","anchor":{a}}}"#)),
+        (prop::collection::vec(1u32..21, 0..5), any::<bool>())
+            .prop_map(|(p, rack)| format!(r#"{{"item":"barbell","kg":[20],"plates_kg_pairs":{p:?},"rack":{rack}}}"#)),
+    ]
+}
+
+prop_compose! {
+    fn any_member()(
+        items in prop::collection::vec(any_item(), 0..6),
+        avoid in prop::collection::vec(prop::sample::select(Demand::ALL.to_vec()), 0..4),
+        level in prop::sample::select(vec![Level::Beginner, Level::Intermediate, Level::Advanced]),
+        max in prop::option::of(20f64..200.0),
+    ) -> Profile {
+        let mut who: Profile = serde_json::from_str(&format!(r#"{{"kit":[{}]}}"#, items.join(","))).unwrap();
+        (who.avoid, who.level) = (avoid, level);
+        if let Some(max) = max {
+            who.known_maxes_kg = Library::shipped().all().iter().map(|m| (m.name.clone(), max)).collect();
+        }
+        who
+    }
+}
+
+fn any_load() -> impl Strategy<Value = Option<Load>> {
+    prop_oneof![
+        Just(None),
+        Just(Some(Load::Rpe(Amount::One(8.0)))),
+        Just(Some(Load::Stick)),
+        (1f64..120.0).prop_map(|kg| Some(Load::kg(kg.round()))),
+        (40f64..95.0).prop_map(|p| Some(Load::Percent { percent: Amount::One(p.round()), of: "1RM".to_owned() })),
+    ]
+}
+
+prop_compose! {
+    fn any_line()(
+        at in 0..Library::shipped().all().len(),
+        number in 1u32..60,
+        kind in 0..5,
+        side in prop::option::of(prop::sample::select(vec![Side::PerSide, Side::Alternating, Side::Total])),
+        load in any_load(),
+        implements in prop::sample::select(vec![1u8, 2]),
+    ) -> Line {
+        let n = Some(Amount::One(f64::from(number)));
+        let mut line = Line { movement: Library::shipped().all()[at].name.clone(), side, load, implements: Some(implements), ..Line::default() };
+        match kind {
+            0 => line.seconds = n,
+            1 => line.metres = n.map(|a| a.map(|m| m * 10.0)),
+            2 => line.max = true,
+            3 => line.reps = Some(Amount::Scheme(vec![21.0, 15.0, 9.0])),
+            _ => line.reps = n,
+        }
+        line
+    }
+}
+
+fn one(line: Line, intent: Intent, who: &Profile) -> TailoredLine {
+    let part = Part { intent, lines: vec![line], ..Part::default() };
+    let session = Session { parts: vec![part], ..Session::default() };
+    tailor(&session, who, Library::shipped()).parts.remove(0).lines.remove(0)
+}
+
+fn kilograms(load: Option<&Load>) -> Option<f64> {
+    match load {
+        Some(Load::Kg { values, .. }) => values.iter().copied().reduce(f64::max),
+        Some(Load::Lb { values, .. }) => values.iter().map(|lb| lb * crate::training::load::KG_PER_LB).reduce(f64::max),
+        _ => None,
+    }
+}
+
+/// All implements together, as written or with the member's max.
+fn written_total(line: &Line, who: &Profile) -> Option<f64> {
+    let each = match &line.load {
+        Some(Load::Percent { percent, .. }) => who.known_maxes_kg.get(&line.movement).map(|max| max * percent.high() / 100.0),
+        other => kilograms(other.as_ref()),
+    };
+    each.map(|kg| kg * f64::from(line.implements.unwrap_or(1)))
+}
+
+fn has_the_kit(m: &Movement, given: &Line, kit: &Kit) -> bool {
+    let held = given.load == Some(Load::Stick) && kit.tools & bit(Implement::Stick) != 0;
+    held || m.equipment.iter().any(|set| set.iter().all(|i| kit.tools & bit(*i) != 0))
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 3000, ..ProptestConfig::default() })]
+
+    #[test]
+    fn the_hard_rules_hold_for_any_home_and_any_line(
+        who in any_member(),
+        written in any_line(),
+        intent in prop::sample::select(vec![Intent::Prep, Intent::Technique, Intent::Strength, Intent::Conditioning, Intent::Mobility]),
+    ) {
+        let (library, kit) = (Library::shipped(), Kit::of(&who));
+        let done = one(written.clone(), intent, &who);
+        if done.action == Action::Refer {
+            prop_assert!(done.given.is_empty() && done.tell_coach && done.why.ends_with('.'));
+            return Ok(());
+        }
+        prop_assert!(!done.given.is_empty());
+        prop_assert!(done.action == Action::Keep || done.why.ends_with('.'), "a change without a sentence: {done:?}");
+        for given in &done.given {
+            let m = library.find(&given.movement).unwrap();
+            prop_assert!(!who.avoid.iter().any(|d| m.asks(*d)), "rule 1: {} for {:?}", m.name, who.avoid);
+            prop_assert!(has_the_kit(m, given, &kit), "no kit for {given:?}");
+            let stick = given.load == Some(Load::Stick);
+            prop_assert!(!(stick && m.asks(Demand::Hanging)), "rule 2: hung from a stick");
+            prop_assert!(!stick || intent != Intent::Strength, "rules 2 and 4: a stick for strength: {given:?}");
+            prop_assert!(!stick || intent != Intent::Conditioning || written.load == Some(Load::Stick) || !m.loadable, "rule 2: {given:?}");
+            if let (Some(all), Some(each)) = (written_total(&written, &who), kilograms(given.load.as_ref())) {
+                let total = each * f64::from(given.implements.unwrap_or(1));
+                prop_assert!(total <= all * 1.0251, "rule 3: {total} kg for {all} kg: {given:?}");
+            }
+            let practice = stick && m.skill <= who.level.skill_ceiling() + 2;
+            prop_assert!(practice || m.skill <= who.level.skill_ceiling(), "rule 3: skill of {}", m.name);
+            for amount in [&given.reps, &given.seconds, &given.metres].into_iter().flatten() {
+                prop_assert!(amount.low() >= 1.0 && amount.high().is_finite(), "{given:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn the_same_input_gives_the_same_answer(who in any_member(), written in any_line()) {
+        prop_assert_eq!(one(written.clone(), Intent::Strength, &who), one(written, Intent::Strength, &who));
+    }
+
+    #[test]
+    fn a_bag_never_goes_overhead(written in any_line(), kg in 1u32..30) {
+        let who: Profile = serde_json::from_str(&format!(r#"{{"kit":[{{"item":"backpack","kg":[{kg}]}}],"level":"advanced"}}"#)).unwrap();
+        for given in one(written, Intent::Conditioning, &who).given {
+            let m = Library::shipped().find(&given.movement).unwrap();
+            prop_assert!(!m.asks(Demand::Overhead) || kilograms(given.load.as_ref()).is_none(), "{given:?}");
+        }
+    }
+}
+
+#[test]
+fn the_data_beside_the_library_speaks_only_of_movements_it_has() {
+    for (file, text, columns) in [
+        ("stand_ins", include_str!("../../../data/stand_ins.csv"), &[0, 3][..]),
+        ("doses", include_str!("../../../data/doses.csv"), &[0]),
+        ("handling", include_str!("../../../data/handling.csv"), &[1]),
+        ("ratios", include_str!("../../../data/ratios.csv"), &[0, 1]),
+        ("counts", include_str!("../../../data/counts.csv"), &[0, 1]),
+    ] {
+        let rows = csv::ReaderBuilder::new().comment(Some(b'#')).from_reader(text.as_bytes()).into_records().map(Result::unwrap);
+        for row in rows {
+            for name in columns.iter().flat_map(|&c| row[c].split('|')) {
+                assert!(Library::shipped().find(name).is_some_and(|m| m.name == name), "{file}: {name}");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_pregnant_member_is_given_nothing_at_all() {
+    let who: Profile = serde_json::from_str(r#"{"note":"I am pregnant, 14 weeks"}"#).unwrap();
+    let done = one(Line { movement: "air squat".to_owned(), ..Line::default() }, Intent::Conditioning, &who);
+    assert_eq!((done.action, done.given.len(), done.tell_coach), (Action::Refer, 0, true));
+}
+
+#[test]
+fn a_hurt_shoulder_leaves_the_lines_that_do_not_touch_it() {
+    let who: Profile = serde_json::from_str(r#"{"note":"I tore something in my shoulder"}"#).unwrap();
+    let action = |name: &str| one(Line { movement: name.to_owned(), ..Line::default() }, Intent::Conditioning, &who).action;
+    assert_eq!((action("push-up"), action("air squat")), (Action::Refer, Action::Keep));
+}
+
+#[test]
+fn plates_come_with_a_bar() {
+    let kit = r#"{"kit":[{"item":"barbell","kg":[20],"plates_kg_pairs":[10,5,2.5]}],"level":"intermediate","known_maxes_kg":{"deadlift":80}}"#;
+    let line = Line {
+        movement: "deadlift".to_owned(),
+        reps: Some(Amount::One(5.0)),
+        load: Some(Load::Percent { percent: Amount::One(70.0), of: "1RM".to_owned() }),
+        ..Line::default()
+    };
+    let done = one(line, Intent::Strength, &serde_json::from_str(kit).unwrap());
+    assert_eq!((done.given[0].load.clone(), done.plates_per_side_kg), (Some(Load::kg(55.0)), Some(vec![10.0, 5.0, 2.5])));
+}
+
+#[test]
+fn pounds_stay_pounds() {
+    let kit = r#"{"kit":[{"item":"barbell","lb":[45],"plates_lb_pairs":[45,25,10,5,2.5]}],"level":"intermediate"}"#;
+    let line = Line {
+        movement: "romanian deadlift".to_owned(),
+        reps: Some(Amount::One(8.0)),
+        load: Some(Load::kg(60.0)),
+        ..Line::default()
+    };
+    let done = one(line, Intent::Strength, &serde_json::from_str(kit).unwrap());
+    assert_eq!(done.given[0].load, Some(Load::lb(130.0)));
+}
+
+#[test]
+fn the_coachs_own_swap_comes_first() {
+    let own = Line { movement: "band row".to_owned(), reps: Some(Amount::One(12.0)), ..Line::default() };
+    let line = Line { movement: "pull-up".to_owned(), reps: Some(Amount::One(5.0)), alternatives: vec![own], ..Line::default() };
+    let who: Profile =
+        serde_json::from_str(r#"{"kit":[{"item":"band","tension":"heavy","anchor":true}],"level":"intermediate"}"#).unwrap();
+    assert_eq!(one(line, Intent::Strength, &who).given[0].movement, "band row");
+}
+
+#[test]
+fn a_complex_stays_one_line() {
+    let piece =
+        |name: &str| crate::training::session::Piece { movement: name.to_owned(), reps: Some(Amount::One(1.0)), known: true };
+    let line = Line {
+        movement: "complex".to_owned(),
+        complex: vec![piece("power clean"), piece("push press")],
+        reps: Some(Amount::One(3.0)),
+        load: Some(Load::kg(40.0)),
+        ..Line::default()
+    };
+    let who: Profile =
+        serde_json::from_str(r#"{"kit":[{"item":"dumbbell","kg":[15],"count":2}],"level":"intermediate"}"#).unwrap();
+    let done = one(line, Intent::Conditioning, &who);
+    let names: Vec<&str> = done.given[0].complex.iter().map(|p| p.movement.as_str()).collect();
+    assert_eq!(names, ["dumbbell clean", "dumbbell push press"]);
+}

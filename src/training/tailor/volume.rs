@@ -1,0 +1,110 @@
+//! Less of the same: a short day, a tired one, a first week. The feel stays, the count gets smaller.
+//!
+//! *Common practice*: rounds go first, because a round keeps its shape; a single long count goes to about 60 %; the warm-up stays.
+
+use super::note::Reading;
+use super::{Action, TailoredLine};
+use crate::training::dose::Amount;
+use crate::training::load::tidy;
+use crate::training::member::Level;
+use crate::training::movement::Library;
+use crate::training::pace;
+use crate::training::session::{Intent, Part, Session};
+
+/// How much less, and in whose words.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Less {
+    /// of rounds or of a long count
+    share: f64,
+    why: &'static str,
+    minutes: Option<f64>,
+}
+
+/// A count in one line that is much for someone new (*common practice*).
+const MUCH_FOR_A_BEGINNER: f64 = 75.0;
+/// A count that is worth cutting when less is asked.
+const LONG: f64 = 40.0;
+/// Minutes of warm-up that stay in a short day.
+const WARM_UP_S: f64 = 300.0;
+
+/// Reads whether this member does less today.
+pub(crate) fn less(session: &Session, reading: &Reading, library: &Library) -> Option<Less> {
+    if let Some(minutes) = reading.minutes {
+        let share = minutes * 60.0 / (pace::session(session, library).typical_s + WARM_UP_S);
+        return (share < 0.95).then_some(Less {
+            share: share.max(0.4),
+            why: "You are short of time today",
+            minutes: Some(minutes),
+        });
+    }
+    reading.less.then_some(Less { share: 0.6, why: "You asked for less today", minutes: None })
+}
+
+/// Rounds for this member, where they change.
+pub(crate) fn rounds(part: &Part, less: Option<&Less>) -> Option<Amount> {
+    let less = less.filter(|_| cut_here(part))?;
+    let Some(Amount::One(n)) = part.rounds else { return None };
+    (n >= 2.0).then(|| Amount::One((n * less.share).round().max(1.0))).filter(|a| *a != Amount::One(n))
+}
+
+/// Warm-up and mobility are never what is cut.
+fn cut_here(part: &Part) -> bool {
+    matches!(part.intent, Intent::Strength | Intent::Conditioning)
+}
+
+/// Cuts a tailored line of `part`, or says how many rounds of it to do.
+pub(crate) fn cut(out: &mut TailoredLine, part: &Part, less: Option<&Less>, level: Level) {
+    if out.given.is_empty() || !cut_here(part) {
+        return;
+    }
+    let much = out.given.iter().filter_map(|l| l.reps.as_ref()).any(|r| sum(r) >= MUCH_FOR_A_BEGINNER);
+    let beginner = Less { share: 0.6, why: "This is a big count for a start", minutes: None };
+    let less = match less {
+        Some(less) => less,
+        None if much && level == Level::Beginner => &beginner,
+        None => return,
+    };
+    let shorter =
+        part.options.iter().find_map(|o| o.reps.clone().filter(|r| part.lines.len() == 1 && r.high() < part_reps(part)));
+    let mut words = None;
+    if let (Some(n), Some(written)) = (rounds(part, Some(less)), &part.rounds) {
+        let time = less.minutes.map(|m| format!(" in your {m} minutes, after a warm-up")).unwrap_or_default();
+        words = Some(format!("{}: do {n} of the {written} rounds{time}, and keep the rests", less.why));
+    } else if out.given.iter().filter_map(|l| l.reps.as_ref()).any(|r| sum(r) >= LONG) {
+        for line in &mut out.given {
+            if let Some(reps) = line.reps.as_mut() {
+                *reps = shorter.clone().unwrap_or_else(|| reps.map(|n| countable(n * less.share)));
+            }
+        }
+        let now = out.given.first().and_then(|l| l.reps.as_ref()).map(ToString::to_string).unwrap_or_default();
+        words = Some(format!("{}: {now} keeps the feel of it", less.why));
+    }
+    let Some(words) = words else { return };
+    out.why = if out.why.is_empty() { format!("{words}.") } else { format!("{} {words}.", out.why) };
+    if out.action == Action::Keep {
+        out.action = Action::KeepWithNote;
+    }
+}
+
+fn part_reps(part: &Part) -> f64 {
+    part.lines.iter().filter_map(|l| l.reps.as_ref()).map(sum).sum()
+}
+
+fn sum(reps: &Amount) -> f64 {
+    match reps {
+        Amount::Scheme(list) => list.iter().sum(),
+        other => other.high(),
+    }
+}
+
+/// A number that is easy to count to.
+fn countable(n: f64) -> f64 {
+    let step = if n >= 50.0 {
+        10.0
+    } else if n >= 20.0 {
+        5.0
+    } else {
+        1.0
+    };
+    tidy((n / step).round() * step).max(1.0)
+}
