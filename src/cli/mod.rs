@@ -1,6 +1,7 @@
 //! The command line: what can be typed, and a file a command.
 
 mod coach;
+mod demo;
 mod keep;
 mod rank;
 mod read;
@@ -26,6 +27,8 @@ enum Command {
         #[command(flatten)]
         config: Config,
     },
+    /// Look around in an invented practice
+    Demo(demo::DemoArgs),
     /// Coaches' accounts
     Coach {
         #[command(subcommand)]
@@ -50,6 +53,7 @@ enum Command {
 pub fn main() -> ExitCode {
     let done = match Cli::parse().command {
         Command::Serve { config } => run(serve::serve(config)),
+        Command::Demo(args) => run(demo::run(args)),
         Command::Coach { command } => run(coach::run(command)),
         Command::Read(args) => read::run(&args),
         Command::Backup(args) => run(keep::backup(args)),

@@ -4,6 +4,7 @@
 //! what was acknowledged survives a power cut.
 
 pub mod backup;
+pub mod demo;
 pub mod groups;
 pub mod ids;
 pub mod links;

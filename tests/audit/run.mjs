@@ -1,0 +1,109 @@
+// Starts the demo, finds the address of every kind of page, and audits them all. Options are passed on to audit.mjs.
+import { spawn } from 'node:child_process';
+import { mkdtempSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { start } from '../browser/dowel.mjs';
+
+const here = path.dirname(fileURLToPath(import.meta.url));
+const dowel = await start('demo');
+const printed = dowel.printed();
+const [, coachName] = printed.match(/as the coach:\s+(\S+)/);
+const [, memberName] = printed.match(/as a member:\s+(\S+)/);
+const [, password] = printed.match(/password:\s+(.+)/);
+
+/** Posts a form; the answer is not followed. */
+const post = (address, fields, cookie = '') =>
+  fetch(new URL(address, dowel.address), {
+    method: 'POST',
+    redirect: 'manual',
+    headers: { cookie, 'content-type': 'application/x-www-form-urlencoded', origin: dowel.address },
+    body: new URLSearchParams(fields).toString(),
+  });
+const cookieOf = (response) => response.headers.getSetCookie()[0].split(';')[0];
+const get = async (address, cookie) => (await fetch(new URL(address, dowel.address), { headers: { cookie } })).text();
+const links = (html) => [...html.matchAll(/(?:href|action)="(\/[^"#?]*)/g)].map((m) => m[1]);
+
+/** The first link on these pages that fits. */
+async function find(pattern, cookie, ...addresses) {
+  for (const address of addresses) {
+    const found = links(await get(address, cookie)).find((link) => pattern.test(link));
+    if (found) return found;
+  }
+  throw new Error(`no link like ${pattern} on ${addresses.join(', ')}`);
+}
+
+const coach = cookieOf(await post('/sign-in', { name: coachName, password }));
+const member = cookieOf(await post('/sign-in', { name: memberName, password }));
+
+const group = await find(/^\/groups\/\d+$/, coach, '/groups');
+await post(`${group}/invitations`, { label: 'Nele' }, coach);
+const invitation = (await get(group, coach)).match(/\/join\/[\w-]+/)[0];
+const spare = invitation;
+await post(`${group}/invitations`, { label: 'Timo' }, coach);
+const joining = (await get(group, coach)).match(/\/join\/[\w-]+/g).find((link) => link !== spare);
+const newcomer = cookieOf(
+  await post(joining, { name: 'Timo', sign_in: 'timo', password: 'rope and tide', zone: 'Europe/Lisbon', units: 'kg' }),
+);
+
+const week = new URL((await fetch(`${dowel.address}/week`, { headers: { cookie: coach } })).url).pathname;
+const person = await find(/^\/people\/\d+$/, coach, group);
+const results = await find(/^\/sessions\/\d+\/results$/, coach, week);
+const today = new Date().toISOString().slice(0, 10);
+const before = (days) => new Date(Date.now() - days * 864e5).toISOString().slice(0, 10);
+const memberDays = [1, 2, 3, 4, 5, 6, 7].map((n) => `/days/${before(n)}`);
+const board = await find(/\/board$/, member, '/today', ...memberDays);
+const result = await find(/^\/results\/\d+/, member, '/history', '/today', ...memberDays);
+
+const pages = [
+  { name: 'sign-in', path: '/sign-in' },
+  { name: 'join', path: spare },
+  { name: 'not-found', path: '/no-such-page', status: 404 },
+  { name: 'welcome-kit', path: '/welcome/kit', as: 'newcomer' },
+  { name: 'welcome-limits', path: '/welcome/limits', as: 'newcomer' },
+  { name: 'welcome-cautions', path: '/welcome/cautions', as: 'newcomer' },
+  { name: 'today', path: '/today', as: 'member' },
+  { name: 'day', path: memberDays[0], as: 'member' },
+  { name: 'result', path: result, as: 'member' },
+  { name: 'history', path: '/history', as: 'member' },
+  { name: 'board', path: board, as: 'member' },
+  { name: 'you', path: '/you', as: 'member' },
+  { name: 'you-kit', path: '/you/kit', as: 'member' },
+  { name: 'you-limits', path: '/you/limits', as: 'member' },
+  { name: 'movements', path: '/movements', as: 'member' },
+  { name: 'movement', path: '/movements/goblet%20squat', as: 'member' },
+  { name: 'groups', path: '/groups', as: 'coach' },
+  { name: 'group', path: group, as: 'coach' },
+  { name: 'week', path: week, as: 'coach' },
+  { name: 'editor', path: `${group}/days/${today}/1`, as: 'coach' },
+  { name: 'publish', path: `${week}/publish`, as: 'coach' },
+  { name: 'person', path: person, as: 'coach' },
+  { name: 'results', path: results, as: 'coach' },
+  { name: 'board-coach', path: board, as: 'coach' },
+  { name: 'review', path: '/review', as: 'coach' },
+  { name: 'questions', path: '/questions', as: 'coach' },
+  { name: 'how-to-write', path: '/how-to-write', as: 'coach' },
+  { name: 'movement-new', path: '/movements/new', as: 'coach' },
+  { name: 'movement-edit', path: '/movements/goblet%20squat/edit', as: 'coach' },
+];
+
+const list = path.join(mkdtempSync(path.join(tmpdir(), 'dowel-audit-')), 'pages.json');
+writeFileSync(list, JSON.stringify(pages));
+const roles = { coach, member, newcomer };
+const audit = spawn(
+  process.execPath,
+  [
+    path.join(here, 'audit.mjs'),
+    dowel.address,
+    '--pages',
+    list,
+    ...Object.entries(roles).flatMap(([role, cookie]) => ['--cookie', `${role}:${cookie}`]),
+    ...process.argv.slice(2),
+  ],
+  { stdio: 'inherit' },
+);
+audit.once('exit', async (code) => {
+  await dowel.stop();
+  process.exit(code ?? 1);
+});
