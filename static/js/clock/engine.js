@@ -1,0 +1,184 @@
+// Where a clock stands, from its plan, the instant it was started and the taps since. Pure: the same three give the same
+// answer, so a lock, a call, a reload or a crash lose nothing. Times are milliseconds.
+//
+// plan: as training::clock::Plan prints it. log: { start, taps: [{ at, what }] }, what is tap, undo, pause, resume or stop.
+
+/** Taps and pauses in clock order: undone taps are gone, pauses are spans. */
+function settle(log, now) {
+  const taps = [];
+  const pauses = [];
+  let stop = null;
+  for (const { at, what } of log.taps) {
+    if (at > now) break;
+    const paused = pauses.length > 0 && pauses.at(-1).to === null;
+    if (what === 'tap' && !paused) taps.push(at);
+    else if (what === 'undo') taps.pop();
+    else if (what === 'pause' && !paused) pauses.push({ from: at, to: null });
+    else if (what === 'resume' && paused) pauses.at(-1).to = at;
+    else if (what === 'stop') {
+      stop = at;
+      break;
+    }
+  }
+  return { taps, pauses, stop };
+}
+
+/** Milliseconds in motion from `start` to `at`: pauses do not count. */
+function moved(start, at, pauses) {
+  const paused = pauses.reduce((sum, { from, to }) => {
+    const end = Math.min(to ?? at, at);
+    return sum + Math.max(0, end - Math.max(from, start));
+  }, 0);
+  return at - start - paused;
+}
+
+/**
+ * What the clock shows at `now`.
+ *
+ * phase: 'ready' (not started), 'count_in', 'running', 'done'. index, step: where it is in the plan. elapsed, left: in this
+ * step (left is null where a tap ends it). counted: rounds or rungs tapped in this step. clock, moving: since the first step
+ * began, with and without pauses. splits: moving time of each counted tap and each step's end. capped: the cap came first.
+ * stopped: ended by hand.
+ */
+export function stateAt(plan, log, now) {
+  if (!log?.start) return { phase: 'ready', index: 0, step: plan.steps[0], clock: 0, moving: 0, splits: [], counted: 0 };
+  const { taps, pauses, stop } = settle(log, now);
+  const paused = stop === null && pauses.length > 0 && pauses.at(-1).to === null;
+  const until = stop ?? now;
+  const begin = log.start + plan.count_in_s * 1000;
+  const position = moved(log.start, until, pauses) - plan.count_in_s * 1000;
+  const base = { paused, stopped: stop !== null, begin };
+  if (position < 0) {
+    const left = -position;
+    const phase = stop === null ? 'count_in' : 'done';
+    return { ...base, phase, index: 0, step: plan.steps[0], left, clock: 0, moving: 0, splits: [], counted: 0, capped: false };
+  }
+  const times = taps.map((at) => moved(log.start, at, pauses) - plan.count_in_s * 1000).filter((t) => t >= 0);
+  const cap = plan.cap_s === null ? Infinity : plan.cap_s * 1000;
+  const reached = Math.min(position, cap);
+  const walk = walkTo(plan, times.filter((t) => t <= reached), reached);
+  const capped = !walk.done && position >= cap;
+  const done = walk.done || capped || stop !== null;
+  const moving = walk.done ? walk.end : Math.min(position, cap);
+  // the instant at which `moving` was reached, so that the clock time of a finish does not go on
+  const clock = walk.done || capped ? wallAt(begin, moving, pauses) - begin : until - begin;
+  return { ...base, ...walk, phase: done ? 'done' : 'running', capped, clock, moving };
+}
+
+/** The instant at which so much moving time had gone by. */
+function wallAt(begin, moving, pauses) {
+  let at = begin + moving;
+  for (const { from, to } of pauses) {
+    if (to !== null && to <= begin) continue;
+    if (from <= at && to !== null) at += to - Math.max(from, begin);
+  }
+  return at;
+}
+
+/** Goes through the steps up to a moving time. */
+function walkTo(plan, times, position) {
+  let begin = 0;
+  let next = 0;
+  const splits = [];
+  for (const [index, step] of plan.steps.entries()) {
+    const timeout = step.seconds === null ? Infinity : begin + step.seconds * 1000;
+    let end = timeout;
+    let counted = 0;
+    while (next < times.length && times[next] < timeout) {
+      const at = times[next];
+      next += 1;
+      if (step.tap === 'ends') {
+        end = at;
+        break;
+      }
+      if (step.tap === 'counts') {
+        counted += 1;
+        splits.push({ at, index, round: counted });
+        if (step.count_to !== null && counted >= step.count_to) {
+          end = at;
+          break;
+        }
+      }
+    }
+    if (end > position) {
+      const elapsed = position - begin;
+      const left = step.seconds === null ? null : timeout - position;
+      return { done: false, index, step, stepBegin: begin, elapsed, left, counted, splits };
+    }
+    if (step.tap !== 'counts' && step.kind === 'work') splits.push({ at: end, index, round: step.round });
+    if (index === plan.steps.length - 1) {
+      return { done: true, end, index, step, stepBegin: begin, elapsed: end - begin, left: 0, counted, splits };
+    }
+    begin = end;
+  }
+  return { done: true, end: 0, index: 0, step: null, stepBegin: 0, elapsed: 0, left: 0, counted: 0, splits };
+}
+
+/** Reps of the rung that is on after so many rungs were tapped; null where there are no rungs. */
+export function rungAt(step, counted) {
+  if (!step.rungs.length) return null;
+  if (counted < step.rungs.length) return step.rungs[counted];
+  if (step.grows === null) return step.rungs.at(-1);
+  return step.rungs.at(-1) + step.grows * (counted - step.rungs.length + 1);
+}
+
+/** The next cue: { at (moving time from the first step's start), sound } of everything that will sound in this step by time alone. */
+function cuesOfStep(plan, state) {
+  const cues = [];
+  const end = state.left === null || state.left === undefined ? null : state.stepBegin + state.step.seconds * 1000;
+  const cap = plan.cap_s === null ? null : plan.cap_s * 1000;
+  const last = state.index === plan.steps.length - 1;
+  const following = plan.steps[state.index + 1];
+  const ending = end !== null && (cap === null || end <= cap) ? end : cap;
+  if (ending === null) return cues;
+  const whole = ending === end ? end - state.stepBegin : cap;
+  const closes = ending === cap || last;
+  if (whole >= 120_000) cues.push({ at: ending - whole / 2, sound: 'half' });
+  if (whole >= 30_000) cues.push({ at: ending - 10_000, sound: 'ten' });
+  for (const n of [3, 2, 1]) if (whole > n * 1000) cues.push({ at: ending - n * 1000, sound: 'count' });
+  let sound = 'start';
+  if (closes) sound = 'stop';
+  else if (following?.side === 2) sound = 'switch';
+  else if (following?.kind === 'rest') sound = 'rest';
+  cues.push({ at: ending, sound });
+  return cues;
+}
+
+/** What sounds after `from` and up to `to`, in order. Both are instants; nothing sounds in a pause or after the end. */
+export function cuesBetween(plan, log, from, to) {
+  const state = stateAt(plan, log, from);
+  if (state.phase === 'ready' || state.phase === 'done' || state.paused) return [];
+  const start = state.phase === 'count_in' ? -state.left : state.moving;
+  const span = to - from;
+  const countIn = [3, 2, 1]
+    .filter((n) => n <= plan.count_in_s)
+    .map((n) => ({ at: -n * 1000, sound: 'count' }))
+    .concat({ at: 0, sound: 'start' });
+  const cues = state.phase === 'count_in' ? countIn : cuesOfStep(plan, state);
+  return cues.filter(({ at }) => at > start && at <= start + span).map(({ at, sound }) => ({ at: from + at - start, sound }));
+}
+
+/** `7:42`, `1:02:05`, `:09` never; tenths where asked. */
+export function words(ms, tenths = false) {
+  const total = tenths ? Math.floor(ms / 100) / 10 : Math.floor(ms / 1000);
+  const hours = Math.floor(total / 3600);
+  const minutes = Math.floor(total / 60) % 60;
+  const rest = total % 60;
+  const seconds = (tenths ? rest.toFixed(1) : String(rest)).padStart(tenths ? 4 : 2, '0');
+  return hours ? `${hours}:${String(minutes).padStart(2, '0')}:${seconds}` : `${minutes}:${seconds}`;
+}
+
+/** The score as one would type it, from a clock that has ended; empty where the clock cannot know it. */
+export function scoreOf(plan, state) {
+  if (state.phase !== 'done' || !state.step) return '';
+  switch (plan.score) {
+    case 'time':
+      return state.capped || state.stopped ? '' : words(state.clock);
+    case 'rounds_reps':
+      return state.counted ? `${state.counted}+` : '';
+    case 'hold_time':
+      return words(state.elapsed);
+    default:
+      return '';
+  }
+}

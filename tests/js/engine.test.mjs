@@ -1,0 +1,137 @@
+// The clock's engine against plans of every format, second by second, with a clock of our own.
+import assert from 'node:assert/strict';
+import { test } from 'node:test';
+import { cuesBetween, rungAt, scoreOf, stateAt, words } from '../../static/js/clock/engine.js';
+
+const step = (more) => ({
+  kind: 'work', seconds: null, tap: 'ends', count_to: null, unit: 'round', round: 1, rounds: null, lines: [0], side: null,
+  rungs: [], grows: null, ...more,
+});
+const plan = (steps, more = {}) => ({ count_in_s: 3, steps, cap_s: null, score: 'none', round_reps: null, ...more });
+const timed = (seconds, more = {}) => step({ seconds, tap: 'nothing', ...more });
+const START = 1_700_000_000_000;
+const at = (seconds) => START + 3000 + seconds * 1000;
+const log = (...taps) => ({ start: START, taps: taps.map(([seconds, what = 'tap']) => ({ at: at(seconds), what })) });
+
+test('before the start it waits, then counts three', () => {
+  const p = plan([timed(60)]);
+  assert.equal(stateAt(p, null, START).phase, 'ready');
+  const counting = stateAt(p, log(), START + 1000);
+  assert.deepEqual([counting.phase, counting.left], ['count_in', 2000]);
+});
+
+test('intervals go through work and rest by time alone, every second of them', () => {
+  const p = plan([timed(30), timed(15, { kind: 'rest' }), timed(30)]);
+  for (let s = 0; s < 75; s += 1) {
+    const state = stateAt(p, log(), at(s));
+    const want = s < 30 ? [0, 30 - s] : s < 45 ? [1, 45 - s] : [2, 75 - s];
+    assert.deepEqual([state.index, state.left / 1000], want, `second ${s}`);
+  }
+  assert.equal(stateAt(p, log(), at(75)).phase, 'done');
+});
+
+test('a tap ends a set and the rest after it runs by time', () => {
+  const p = plan([step({ unit: 'set' }), timed(90, { kind: 'rest' }), step({ round: 2 })]);
+  const state = stateAt(p, log([40]), at(100));
+  assert.deepEqual([state.index, state.left], [1, 30_000]);
+  assert.deepEqual([stateAt(p, log([40]), at(131)).index, stateAt(p, log([40], [150]), at(151)).phase], [2, 'done']);
+});
+
+test('taps count rounds and an undo takes one back', () => {
+  const p = plan([timed(420, { tap: 'counts' })], { score: 'rounds_reps' });
+  const taps = log([60], [62], [63, 'undo'], [121]);
+  assert.equal(stateAt(p, taps, at(130)).counted, 2);
+  const end = stateAt(p, taps, at(500));
+  assert.deepEqual([end.phase, end.moving, scoreOf(p, end)], ['done', 420_000, '2+']);
+});
+
+test('for time ends at the last round, and the clock stands still from then on', () => {
+  const p = plan([step({ tap: 'counts', count_to: 3 })], { cap_s: 840, score: 'time' });
+  const taps = log([200], [420], [652]);
+  for (const later of [652, 700, 90_000]) assert.equal(stateAt(p, taps, at(later)).clock, 652_000);
+  assert.equal(scoreOf(p, stateAt(p, taps, at(700))), '10:52');
+  assert.deepEqual(stateAt(p, taps, at(700)).splits.map((s) => s.at / 1000), [200, 420, 652]);
+});
+
+test('the cap ends it and a later tap changes nothing', () => {
+  const p = plan([step({ tap: 'counts', count_to: 3 })], { cap_s: 840, score: 'time' });
+  const state = stateAt(p, log([400], [850], [860]), at(900));
+  assert.deepEqual([state.phase, state.capped, state.counted, state.moving], ['done', true, 1, 840_000]);
+  assert.equal(scoreOf(p, state), '');
+});
+
+test('a pause stops the step and both times are kept', () => {
+  const p = plan([timed(60)]);
+  const taps = log([20, 'pause'], [50, 'resume']);
+  const during = stateAt(p, taps, at(40));
+  assert.deepEqual([during.paused, during.left, during.moving], [true, 40_000, 20_000]);
+  const after = stateAt(p, taps, at(60));
+  assert.deepEqual([after.left, after.clock, after.moving], [30_000, 60_000, 30_000]);
+  const end = stateAt(p, taps, at(200));
+  assert.deepEqual([end.phase, end.clock, end.moving], ['done', 90_000, 60_000]);
+});
+
+test('a tap in a pause is a slip and counts nothing', () => {
+  const p = plan([timed(420, { tap: 'counts' })]);
+  assert.equal(stateAt(p, log([10], [20, 'pause'], [25], [30, 'resume']), at(40)).counted, 1);
+});
+
+test('thirty minutes of a locked phone change nothing', () => {
+  const p = plan(Array.from({ length: 40 }, (_, i) => timed(60, { round: i + 1 })));
+  const state = stateAt(p, log(), at(1835));
+  assert.deepEqual([state.index, state.left], [30, 25_000]);
+});
+
+test('stopping early keeps what was done', () => {
+  const p = plan([timed(420, { tap: 'counts' })], { score: 'rounds_reps' });
+  const state = stateAt(p, log([60], [120], [150, 'stop']), at(1000));
+  assert.deepEqual([state.phase, state.stopped, state.moving, scoreOf(p, state)], ['done', true, 150_000, '2+']);
+});
+
+test('a hold is its own time', () => {
+  const p = plan([step({ unit: 'set' })], { score: 'hold_time' });
+  assert.equal(scoreOf(p, stateAt(p, log([95]), at(100))), '1:35');
+});
+
+test('rungs go on growing where the ladder is open', () => {
+  const s = step({ rungs: [2, 4, 6], grows: 2 });
+  assert.deepEqual([0, 2, 3, 5].map((n) => rungAt(s, n)), [2, 6, 8, 12]);
+  assert.equal(rungAt(step({ rungs: [21, 15, 9] }), 2), 9);
+});
+
+/** Everything that sounds in a whole run, asked for in small steps as a page does. */
+function heard(p, taps, seconds, every = 100) {
+  const sounds = [];
+  for (let t = START; t < at(seconds); t += every) {
+    for (const cue of cuesBetween(p, taps, t, t + every)) sounds.push(`${(cue.at - START - 3000) / 1000} ${cue.sound}`);
+  }
+  return sounds;
+}
+
+test('every cue sounds once, at its second', () => {
+  const p = plan([timed(40), timed(20, { kind: 'rest' }), timed(20, { side: 1 }), timed(20, { side: 2 })]);
+  assert.deepEqual(heard(p, log(), 110), [
+    '-2 count', '-1 count', '0 start',
+    '30 ten', '37 count', '38 count', '39 count', '40 rest',
+    '57 count', '58 count', '59 count', '60 start',
+    '77 count', '78 count', '79 count', '80 switch',
+    '97 count', '98 count', '99 count', '100 stop',
+  ]);
+});
+
+test('a long window has a halfway and a cap a last ten seconds', () => {
+  const amrap = heard(plan([timed(420, { tap: 'counts' })]), log([60]), 430);
+  assert.ok(amrap.includes('210 half') && amrap.includes('410 ten') && amrap.includes('420 stop'));
+  const capped = heard(plan([step({ tap: 'counts', count_to: 3 })], { cap_s: 300 }), log(), 310);
+  assert.ok(capped.includes('150 half') && capped.includes('290 ten') && capped.includes('300 stop'));
+});
+
+test('nothing sounds in a pause, and after it everything is later', () => {
+  const sounds = heard(plan([timed(40)]), log([10, 'pause'], [30, 'resume']), 70);
+  assert.deepEqual(sounds.slice(3), ['50 ten', '57 count', '58 count', '59 count', '60 stop']);
+});
+
+test('times read as people say them', () => {
+  assert.deepEqual([words(0), words(9000), words(462_400), words(3_725_000)], ['0:00', '0:09', '7:42', '1:02:05']);
+  assert.equal(words(9_940, true), '0:09.9');
+});
