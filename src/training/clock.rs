@@ -138,7 +138,7 @@ pub fn plan(part: &Part) -> Option<Plan> {
 fn count(amount: Option<&Amount>) -> Option<u32> {
     let n = amount?.high();
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "checked to be a small positive number")]
-    (n >= 1.0 && n <= 1000.0).then_some(n as u32)
+    (1.0..=1000.0).contains(&n).then_some(n as u32)
 }
 
 /// Seconds of a rest: the shorter one of a range, so that nobody is kept waiting.
@@ -328,7 +328,8 @@ mod tests {
 
     #[test]
     fn sets_are_tapped_and_rests_are_timed_and_the_last_rest_is_dropped() {
-        let sets = Part { rounds: Some(Amount::One(3.0)), rest_s: Some(Amount::One(90.0)), ..part(Format::Sets, vec![reps(5.0)]) };
+        let sets =
+            Part { rounds: Some(Amount::One(3.0)), rest_s: Some(Amount::One(90.0)), ..part(Format::Sets, vec![reps(5.0)]) };
         assert_eq!(seconds_of(&of(&sets)), [None, Some(90.0), None, Some(90.0), None]);
     }
 
