@@ -47,9 +47,9 @@ impl Combine {
     pub fn from_words(rule: &str) -> Option<Self> {
         let rule = rule.to_lowercase();
         let says = |list: &[&str]| list.iter().any(|w| rule.contains(w));
-        if says(&["lowest", "worst", "fewest", "smallest"]) {
+        if says(&["lowest", "worst", "fewest", "smallest", "lower", "weaker", "shorter side", "minimum"]) {
             Some(Self::Lowest)
-        } else if says(&["highest", "best", "most", "longest", "heaviest"]) {
+        } else if says(&["highest", "best", "most", "longest", "heaviest", "higher", "better", "maximum"]) {
             Some(Self::Highest)
         } else if says(&["sum", "total", "added", "add up", "together", "all rounds", "all blocks"]) {
             Some(Self::Sum)

@@ -282,6 +282,7 @@ fn tie_words(tie: &TieBreak) -> &str {
     match tie {
         TieBreak::Clock(words) => words,
         TieBreak::LighterBody => "body weight",
+        TieBreak::HeavierLoad => "the load",
         TieBreak::FewerReps | TieBreak::MoreReps => "reps at that load",
         TieBreak::None => "nothing",
     }

@@ -143,6 +143,7 @@ fn tie(entry: &Entry, scoring: &Scoring, policy: &Policy) -> i64 {
         TieBreak::None => return 0,
         TieBreak::Clock(_) => entry.tie_s.map(thousandths),
         TieBreak::LighterBody => entry.body_kg.map(thousandths),
+        TieBreak::HeavierLoad => entry.load_kg.map(|kg| -steps(kg, policy.load_step_kg)),
         TieBreak::FewerReps => reps_at_best(),
         TieBreak::MoreReps => reps_at_best().map(|n| -n),
     };

@@ -42,6 +42,8 @@ pub enum TieBreak {
     FewerReps,
     /// more reps at the same load first
     MoreReps,
+    /// the heavier load first
+    HeavierLoad,
 }
 
 /// The rules of a board. A coach can change each of them; [`Policy::sentences`] says them to members.
@@ -150,6 +152,9 @@ impl Policy {
             }
             TieBreak::FewerReps => {
                 format!("Of equal loads the one with fewer reps stands first; if that is equal too, they {share}.")
+            }
+            TieBreak::HeavierLoad => {
+                format!("Of equal results the one with the heavier load stands first; if that is equal too, they {share}.")
             }
             TieBreak::MoreReps => {
                 format!("Of equal loads the one with more reps stands first; if that is equal too, they {share}.")

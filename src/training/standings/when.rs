@@ -18,8 +18,12 @@ pub(super) fn minutes(text: &str, offset_h: Option<f64>) -> Option<i64> {
     Some(own + shift)
 }
 
-/// The first `hh:mm` of the text; `9 pm` and `21h` are no times of day here.
+/// The first `hh:mm` of the text, or noon, midnight, the end of the day.
 fn clock(text: &str) -> Option<i64> {
+    if !text.contains(':') {
+        let named = [("midnight", 1440), ("end of day", 1440), ("end of the day", 1440), ("noon", 720)];
+        return named.iter().find(|(word, _)| text.contains(word)).map(|(_, at)| *at);
+    }
     let bytes = text.as_bytes();
     let at = text.find(':')?;
     let start = (0..at).rev().take_while(|i| bytes[*i].is_ascii_digit()).last()?;

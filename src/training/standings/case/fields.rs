@@ -92,6 +92,21 @@ impl Fields {
         keys.iter().find_map(|k| self.0.iter().find(|(name, _)| name == k)?.1.as_str().map(str::to_owned))
     }
 
+    /// Takes the keys of an object under one of these keys as its own.
+    pub fn flatten(&mut self, keys: &[&str]) {
+        if let Some(Value::Object(map)) = self.take_if(keys, Value::is_object) {
+            self.0.extend(map);
+        }
+    }
+
+    /// A text, or the texts of an object.
+    pub fn words(&mut self, keys: &[&str]) -> Option<String> {
+        if let Some(Value::Object(map)) = self.take_if(keys, Value::is_object) {
+            return Some(map.values().filter_map(Value::as_str).collect::<Vec<_>>().join(" "));
+        }
+        self.text(keys)
+    }
+
     /// One text or a list of texts.
     pub fn texts(&mut self, keys: &[&str]) -> Vec<String> {
         match self.take_if(keys, |v| v.is_string() || v.as_array().is_some_and(|a| a.iter().all(Value::is_string))) {

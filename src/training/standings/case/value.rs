@@ -1,7 +1,8 @@
 //! The value of an entry: from typed numbers, from lists of rounds or sets, or from the text as typed.
 
 use super::fields::{Fields, number};
-use super::{Terms, settled_unit};
+use super::settled_unit;
+use super::terms::Terms;
 use crate::training::score::{Combine, DistanceUnit, KG_PER_LB, Lift, MassUnit, Score, ScoreRules, Work, read};
 use crate::training::session::ScoreKind;
 use crate::training::standings::Version;
@@ -75,6 +76,24 @@ fn list(f: &mut Fields, keys: &[&str]) -> Option<Vec<f64>> {
         }
     }
     None
+}
+
+/// What nobody could have done, by the figures that the case gives.
+pub(super) fn doubt(score: &Score, terms: &Terms) -> Option<String> {
+    let beyond = match score {
+        Score::Time { seconds } => terms.fastest_s.is_some_and(|least| *seconds < least),
+        Score::Reps { reps } => terms.most.is_some_and(|most| f64::from(*reps) > most),
+        Score::Calories { calories } => terms.most.is_some_and(|most| *calories > most),
+        _ => false,
+    };
+    beyond.then(|| "beyond what anybody could do: is that right?".to_owned())
+}
+
+/// Both sides of a one-sided test.
+fn sides(f: &mut Fields) -> Option<Vec<f64>> {
+    let left = f.seconds(&["left_reps", "left_s", "left", "l"])?;
+    let right = f.seconds(&["right_reps", "right_s", "right", "r"])?;
+    Some(vec![left, right])
 }
 
 /// Fewer rounds than the part has: the missing ones count nothing.
@@ -160,7 +179,8 @@ fn count(v: &Value) -> Option<u32> {
 }
 
 fn reps(f: &mut Fields, terms: &Terms, version: &Version) -> Option<Score> {
-    if let Some(left) = f.count(&["reps_left", "left"]) {
+    let one_sided = f.has(&["right", "right_reps"]);
+    if !one_sided && let Some(left) = f.count(&["reps_left", "left"]) {
         let total = terms.scoring.course_of(version).total_reps?;
         return total.checked_sub(left).map(|reps| Score::Reps { reps });
     }
@@ -178,6 +198,11 @@ fn reps(f: &mut Fields, terms: &Terms, version: &Version) -> Option<Score> {
 
 /// A number, or a list made one by the part's rule (the sum, where it has none).
 fn sum_or(f: &mut Fields, terms: &Terms, keys: &[&str]) -> Option<f64> {
+    if f.has(&["right", "right_reps", "right_s"])
+        && let Some(both) = sides(f)
+    {
+        return Some(terms.combine.unwrap_or(Combine::Sum).of(&both));
+    }
     if let Some(mut all) = list(f, keys) {
         complete(&mut all, terms);
         return Some(terms.combine.unwrap_or(Combine::Sum).of(&all));
@@ -210,6 +235,11 @@ fn distance(f: &mut Fields, terms: &Terms) -> Option<Score> {
 
 fn hold(f: &mut Fields, terms: &Terms) -> Option<Score> {
     const KEYS: &[&str] = &["hold_s", "seconds", "time_s", "hold", "held_s", "holds_s", "time"];
+    if f.has(&["right", "right_s"])
+        && let Some(both) = sides(f)
+    {
+        return Some(Score::Hold { seconds: terms.combine.unwrap_or(Combine::Sum).of(&both) });
+    }
     if let Some(mut all) = list(f, KEYS) {
         complete(&mut all, terms);
         return Some(Score::Hold { seconds: terms.combine.unwrap_or(Combine::Highest).of(&all) });
@@ -244,13 +274,21 @@ fn load(f: &mut Fields, terms: &Terms) -> (Score, Option<String>) {
     }
 }
 
-/// `[[80, 3], [90, 2]]`, or objects with `kg` or `lb` and `reps`. Sets without any word on the unit are in kilograms, as
-/// the keys of this JSON are; a unit that says null is open.
+/// `[[80, 3], [90, 2]]`, or objects with `kg` or `lb` and `reps`, or lifts by name. Sets without any word on the unit are in the part's
+/// unit, or in kilograms, as the keys of this JSON are; a unit that says null is open.
 fn sets(f: &mut Fields, terms: &Terms) -> Option<(Vec<Lift>, bool)> {
     let unclear = f.is_null(&["unit"]);
     let (key, written) = ["sets", "sets_kg", "sets_lb", "lifts", "attempts_kg"].iter().find_map(|k| Some((*k, f.take(&[k])?)))?;
-    let unit = if key == "sets_lb" { Some(MassUnit::Lb) } else { settled_unit(f).or((!unclear).then_some(MassUnit::Kg)) };
-    let list = written.as_array()?;
+    let unit = if key == "sets_lb" {
+        Some(MassUnit::Lb)
+    } else {
+        settled_unit(f).or((!unclear).then(|| terms.unit.unwrap_or(MassUnit::Kg)))
+    };
+    let list: Vec<Value> = match written {
+        Value::Array(list) => list,
+        Value::Object(named) => named.into_iter().map(|(_, v)| v).collect(),
+        _ => return None,
+    };
     let lift = |v: &Value| match v {
         Value::Array(pair) => {
             Some(Lift { weight: number(pair.first()?)?, unit, reps: pair.get(1).and_then(count), implements: 1, added: false })

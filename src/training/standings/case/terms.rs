@@ -1,0 +1,191 @@
+//! The scoring of a case: what is scored, the versions, and the rules.
+
+use super::super::when::{minutes, stamped};
+use super::super::{Attempts, Course, Late, Policy, Scoring, TieBreak};
+use super::fields::Fields;
+use super::settled_unit;
+use crate::training::score::{Combine, KG_PER_LB, MassUnit};
+use crate::training::session::ScoreKind;
+use serde_json::Value;
+
+/// The scoring of a case.
+pub(super) struct Terms {
+    pub scoring: Scoring,
+    pub policy: Policy,
+    /// how a list of rounds or blocks makes one score
+    pub combine: Option<Combine>,
+    /// the slowest (or fastest) round is the time
+    pub time_of: Option<Combine>,
+    /// rounds that a list must have
+    pub rounds: Option<u32>,
+    /// unit of sets that name none
+    pub unit: Option<MassUnit>,
+    /// nobody is faster, seconds
+    pub fastest_s: Option<f64>,
+    /// nobody does more
+    pub most: Option<f64>,
+}
+
+fn kind(word: &str) -> ScoreKind {
+    match word.to_lowercase().replace([' ', '-', '+'], "_").as_str() {
+        "time" | "for_time" | "fastest" => ScoreKind::Time,
+        "rounds_reps" | "rounds___reps" | "rounds_and_reps" | "rounds" | "amrap" => ScoreKind::RoundsReps,
+        "reps" | "rep" | "reps_left" | "total_reps" | "max_reps" => ScoreKind::Reps,
+        "load" | "weight" | "max_load" | "lift" => ScoreKind::Load,
+        "distance" | "metres" | "meters" => ScoreKind::Distance,
+        "calories" | "cals" | "cal" => ScoreKind::Calories,
+        "hold_time" | "hold" | "max_hold" => ScoreKind::HoldTime,
+        _ => ScoreKind::None,
+    }
+}
+
+/// Reads the scoring.
+pub(super) fn terms(f: &mut Fields) -> Terms {
+    let kind = f.text(&["type", "kind", "score_kind"]).map_or(ScoreKind::None, |w| kind(&w));
+    f.flatten(&["policy", "rules", "board"]);
+    let rounds = f.count(&["rounds", "sets", "blocks", "intervals"]);
+    let course = course(f, rounds);
+    let options = f.map(&["options", "option_caps"]).into_iter().map(|(name, value)| (option_name(&name), course_of(value)));
+    let mut scoring = Scoring {
+        kind,
+        course,
+        options: options.collect(),
+        columns_kg: f.numbers(&["columns_kg", "columns", "loads_kg"]),
+        reps: f.count(&["reps", "reps_required", "for_reps"]),
+    };
+    if scoring.columns_kg.is_empty() {
+        scoring.columns_kg = f.numbers(&["columns_lb", "loads_lb"]).into_iter().map(|lb| lb * KG_PER_LB).collect();
+    }
+    scoring.columns_kg.extend(f.number(&["load_kg", "as_written_kg"]));
+    let written = f.texts(&["score_rule", "rule", "counts", "score", "combine"]).join(" ");
+    let combine = Combine::from_words(&written);
+    let slowest = ["slowest", "fastest", "quickest"].iter().any(|w| written.to_lowercase().contains(w));
+    let time_of = match written.to_lowercase() {
+        w if w.contains("slowest") => Some(Combine::Highest),
+        _ if slowest => Some(Combine::Lowest),
+        _ => None,
+    };
+    let policy = policy(f, &scoring);
+    let fastest_s =
+        f.seconds(&["fastest_s", "fastest_possible_s", "least_possible_s", "min_s", "floor_s", "plausible_min_s", "least_s"]);
+    let most = f.number(&["most_reps", "max_reps", "most_possible", "plausible_max", "max_plausible"]);
+    let unit = settled_unit(f);
+    f.drop(&["unit", "display_unit", "note", "notes", "title", "part", "why", "name"]);
+    Terms { scoring, policy, combine, time_of, rounds, unit, fastest_s, most }
+}
+
+/// Cap and counts; of the whole, a round and the number of rounds two give the third.
+fn course(f: &mut Fields, rounds: Option<u32>) -> Course {
+    let mut course = Course {
+        cap_s: f.seconds(&["cap_s", "time_cap_s", "cap"]),
+        total_reps: f.count(&["total_reps", "reps_total", "total"]),
+        round_reps: f.count(&[
+            "round_reps",
+            "reps_per_round",
+            "per_round",
+            "round_total",
+            "reps_a_round",
+            "round",
+            "reps_in_round",
+        ]),
+    };
+    let rounds = rounds.filter(|n| *n > 0);
+    if let (None, Some(total), Some(n)) = (course.round_reps, course.total_reps, rounds) {
+        course.round_reps = Some(total / n).filter(|each| each * n == total);
+    }
+    if let (Some(each), None, Some(n)) = (course.round_reps, course.total_reps, rounds) {
+        course.total_reps = each.checked_mul(n);
+    }
+    course
+}
+
+fn course_of(value: Value) -> Course {
+    match value {
+        Value::Object(map) => {
+            let mut f = Fields::new(map.into_iter().collect());
+            let rounds = f.count(&["rounds"]);
+            course(&mut f, rounds)
+        }
+        _ => Course::default(),
+    }
+}
+
+/// `as written` is `full`; the rest keeps the coach's word.
+pub(super) fn option_name(word: &str) -> String {
+    let word = word.trim().to_lowercase();
+    match word.as_str() {
+        "full" | "as written" | "as_written" | "written" | "" => "full".to_owned(),
+        "light" | "lighter load" | "lighter loads" => "lighter".to_owned(),
+        "short" | "short version" | "shorter version" => "shorter".to_owned(),
+        _ => word,
+    }
+}
+
+fn policy(f: &mut Fields, scoring: &Scoring) -> Policy {
+    let mut policy = Policy {
+        tie_break: f.words(&["tie_break", "tiebreak", "tie"]).map_or(TieBreak::None, |w| tie_break(&w, scoring.kind)),
+        ..Policy::default()
+    };
+    let order: Vec<String> =
+        f.texts(&["option_order", "group_order", "groups", "options_order", "order"]).iter().map(|w| option_name(w)).collect();
+    let usual = policy.group_order.clone();
+    if order.is_empty() {
+        // The coach's own order of options wins where it names both of the usual two.
+        let named: Vec<String> = scoring.options.iter().map(|(n, _)| n.clone()).collect();
+        if usual.iter().all(|u| named.contains(u)) {
+            policy.group_order = named;
+        }
+    } else {
+        policy.group_order = order.into_iter().filter(|n| n != "full").collect();
+        let missing: Vec<String> = usual.into_iter().filter(|u| !policy.group_order.contains(u)).collect();
+        policy.group_order.extend(missing);
+    }
+    policy.one_list = f.flag(&["one_list", "single_list", "ignore_options"]) == Some(true)
+        || f.text(&["view", "list"]).is_some_and(|w| w.contains("one") || w.contains("single"));
+    policy.attempts = attempts(f);
+    policy.closes_min =
+        f.text(&["closes", "closes_at", "deadline"]).and_then(|w| minutes(&w, None).or_else(|| stamped(&w).map(|s| s.1)));
+    policy.grace_h = f.number(&["grace_h", "grace_hours", "grace"]).unwrap_or(policy.grace_h);
+    policy.load_step_kg = f.number(&["round_kg", "load_step_kg", "rounding_kg"]).unwrap_or(policy.load_step_kg);
+    if f.text(&["late"]).is_some_and(|w| w.contains("count")) {
+        policy.late = Late::Counts;
+    }
+    policy
+}
+
+fn tie_break(words: &str, kind: ScoreKind) -> TieBreak {
+    let low = words.to_lowercase();
+    let says = |list: &[&str]| list.iter().any(|w| low.contains(w));
+    if low.is_empty() || low == "none" {
+        TieBreak::None
+    } else if says(&["body", "lighter athlete", "lighter person", "lighter member", "lightest"]) {
+        TieBreak::LighterBody
+    } else if kind == ScoreKind::Load && says(&["fewer reps", "fewest reps"]) {
+        TieBreak::FewerReps
+    } else if kind == ScoreKind::Load && says(&["more reps", "most reps"]) {
+        TieBreak::MoreReps
+    } else if says(&["heavier", "heaviest", "more load", "more weight", "load used"]) {
+        TieBreak::HeavierLoad
+    } else {
+        TieBreak::Clock(words.to_owned())
+    }
+}
+
+fn attempts(f: &mut Fields) -> Attempts {
+    const KEYS: &[&str] =
+        &["attempts", "attempt_rule", "second_attempts", "second_attempt", "repeats", "retries", "best_of", "attempts_allowed"];
+    match f.take(KEYS) {
+        Some(Value::String(word)) => match word.to_lowercase() {
+            w if w.contains("last") || w.contains("latest") => Attempts::Last,
+            w if ["best", "allowed", "any", "open", "yes", "all", "unlimited"].iter().any(|b| w.contains(b))
+                && !w.contains("not") =>
+            {
+                Attempts::Best
+            }
+            _ => Attempts::First,
+        },
+        Some(Value::Bool(true)) => Attempts::Best,
+        Some(Value::Number(n)) if n.as_f64().is_some_and(|n| n > 1.0) => Attempts::Best,
+        _ => Attempts::First,
+    }
+}
