@@ -12,7 +12,7 @@ mod table;
 pub use fastest::{fastest, fastest_line, fastest_round};
 pub use line::line;
 pub use own::{median, own_factor};
-pub use part::{Pacing, part, part_with, rounds_of, session, stations_of};
+pub use part::{Pacing, part, part_with, rounds_of, session, stations_of, without_cap};
 
 use serde::{Deserialize, Serialize};
 use std::iter::Sum;

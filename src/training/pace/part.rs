@@ -40,6 +40,12 @@ pub fn part(part: &Part, library: &Library) -> Estimate {
     part_with(part, library, &Pacing::default())
 }
 
+/// Seconds that the part's work would take if no cap ended it: to hold beside a cap that is too short.
+#[must_use]
+pub fn without_cap(part: &Part, library: &Library) -> Estimate {
+    self::part(&Part { time_cap_s: None, ..part.clone() }, library)
+}
+
 /// Seconds for the whole part, rest included.
 #[must_use]
 pub fn part_with(part: &Part, library: &Library, pacing: &Pacing) -> Estimate {

@@ -152,11 +152,17 @@ fn bare(rest: &[Tok]) -> (Clock, usize) {
     }
     if let (Some(_), Ok(part)) = (n.mark, n.part.parse::<f64>()) {
         let decimal = n.value * 60.0;
+        let minutes = n.whole.parse::<f64>().unwrap_or(0.0) * 60.0;
         return match n.part.len() {
             2 if part < 60.0 => (point_as_colon(n, part), 1),
             2 => (Clock::Exact(decimal, Some("read as minutes with decimals".to_owned())), 1),
+            // `11.3` may be 11:30, 11.3 minutes or 11:03.
+            1 if part < 6.0 && part > 0.0 => (Clock::Either(vec![minutes + part * 10.0, decimal, minutes + part]), 1),
             _ => (Clock::Either(vec![decimal, n.value]), 1),
         };
+    }
+    if n.whole.len() == 4 && n.whole.starts_with('0') && n.value % 100.0 < 60.0 {
+        return (exact_of((n.value / 100.0).floor() * 60.0 + n.value % 100.0), 1);
     }
     let mut ways = vec![n.value];
     if (3..=4).contains(&n.whole.len()) && n.value % 100.0 < 60.0 {
@@ -170,10 +176,12 @@ fn bare(rest: &[Tok]) -> (Clock, usize) {
 fn second_number(tail: &[Tok]) -> Option<(f64, usize)> {
     let (n, used) = match tail {
         [Tok::Num(n), ..] => (n, 1),
-        [Tok::Sign('-' | '/' | ';'), Tok::Num(n), ..] => (n, 2),
+        [Tok::Sign('-' | ';'), Tok::Num(n), ..] => (n, 2),
         _ => return None,
     };
-    let alone = !matches!(tail.get(used), Some(Tok::Word(w)) if w.starts_with("rep") || w == "left");
+    let next = tail.get(used);
+    let alone = !matches!(next, Some(Tok::Word(w)) if w.starts_with("rep") || w == "left")
+        && !next.is_some_and(|t| t.is_word(MINUTES) || t.is_word(HOURS) || (used == 2 && t.is_word(SECONDS)));
     (n.whole.len() == 2 && n.part.is_empty() && n.value < 60.0 && alone).then_some((n.value, used))
 }
 

@@ -33,6 +33,11 @@ pub(super) fn reps(tokens: &[Tok], rules: &ScoreRules) -> Drafted {
         Ok(draft) => return Ok(draft),
         Err(found) => found,
     };
+    if let [Tok::Num(a), Tok::Sign('×'), Tok::Num(b)] = tokens
+        && let (Some(a), Some(b)) = (a.count(), b.count())
+    {
+        return times(a, b, found.unread);
+    }
     let unread = found.unread;
     let clear = |n: u32| Ok(Draft::clear(Score::Reps { reps: n }, unread.clone()));
     match &found.items[..] {
@@ -44,7 +49,9 @@ pub(super) fn reps(tokens: &[Tok], rules: &ScoreRules) -> Drafted {
         },
         [Item::Rounds(a, b, false)] => in_rounds_or_sum(*a, *b, unread.clone(), rules),
         [Item::Sum(list)] => list_of(list, rules.combine.unwrap_or(Combine::Sum), unread.clone()),
-        [Item::Of(done, total)] if rules.total_reps.is_none_or(|t| t == *total) && done <= total => clear(*done),
+        [Item::Of(done, total)] if rules.total_reps == Some(*total) && done <= total => clear(*done),
+        [Item::Of(a, b)] if rules.combine.is_some() => list_of(&[*a, *b], rules.combine.unwrap_or(Combine::Sum), unread.clone()),
+        [Item::Of(a, b)] => ask_list(&[*a, *b], unread.clone()),
         [Item::Left(n)] => match rules.total_reps.and_then(|t| t.checked_sub(*n)) {
             Some(done) => clear(done),
             None => Err("How many reps were done?".to_owned()),
@@ -64,6 +71,14 @@ pub(super) fn reps(tokens: &[Tok], rules: &ScoreRules) -> Drafted {
             }
         }
     }
+}
+
+/// `3x12` may be all of 36, or one of its numbers.
+fn times(a: u32, b: u32, unread: Vec<String>) -> Drafted {
+    let all = a.saturating_mul(b);
+    let answers = vec![format!("{all} reps"), format!("{a} reps"), format!("{b} reps")];
+    let text = format!("{a} times {b} is {all} reps in all. Is that the score?");
+    Ok(Draft::clear(Score::Reps { reps: all }, unread).ask(text, answers))
 }
 
 /// A draft where the person did not start or finish; a time is no count.
@@ -110,9 +125,15 @@ fn bare_rounds(n: &Num, unread: Vec<String>, rules: &ScoreRules) -> Drafted {
         if let Some(each) = rules.round_reps.filter(|_| n.part == "5") {
             answers.push(format!("{rounds} rounds + {} reps", each / 2));
         }
+        if answers.len() == 1 {
+            return Ok(draft.noted("read as rounds and reps"));
+        }
         return Ok(draft.ask(format!("Is that {}?", or(&answers)), answers));
     };
     let as_rounds = Score::RoundsReps { rounds: count, reps: 0 };
+    if count == 0 {
+        return Ok(Draft::clear(as_rounds, unread));
+    }
     let too_many = rules.most_rounds.is_some_and(|most| f64::from(count) > most);
     if too_many {
         return Ok(Draft::clear(from_total(count, rules), unread).noted("read as reps in all: so many rounds do not fit"));
@@ -173,7 +194,8 @@ fn list_of(list: &[u32], how: Combine, unread: Vec<String>) -> Drafted {
 fn ask_list(list: &[u32], unread: Vec<String>) -> Drafted {
     let sum = list.iter().fold(0_u32, |a, b| a.saturating_add(*b));
     let (low, high) = (list.iter().min().copied().unwrap_or(0), list.iter().max().copied().unwrap_or(0));
-    let answers = vec![format!("{sum} reps"), format!("{low} reps"), format!("{high} reps")];
+    let mut answers = vec![format!("{sum} reps"), format!("{low} reps"), format!("{high} reps")];
+    answers.dedup();
     let text = format!("Does this part count the sum ({sum}), the lowest ({low}) or the highest ({high})?");
     Ok(Draft::clear(Score::Reps { reps: sum }, unread).ask(text, answers))
 }

@@ -5,15 +5,18 @@ use super::timed::or;
 use super::tokens::{Num, Tok, unread};
 use super::{Draft, Drafted, KG_PER_LB, Lift, MassUnit, Score};
 
-const KG: &[&str] = &["kg", "kgs", "kilo", "kilos", "kilogram", "kilograms", "k"];
+const KG: &[&str] = &["kg", "kgs", "kilo", "kilos", "kilogram", "kilograms", "kilogramme", "kilogrammes", "k"];
 const LB: &[&str] = &["lb", "lbs", "pound", "pounds"];
 const OTHER: &[&str] = &["pood", "poods", "st", "stone", "stones", "g", "gram", "grams", "t", "ton", "oz"];
 const MISS: &[&str] = &["fail", "failed", "fails", "miss", "missed", "f", "nope", "nolift"];
 const BODY: &[&str] = &["bw", "bodyweight"];
 const REPS: &[&str] = &["rep", "reps"];
-const PAIR: &[&str] = &["pair", "pairs", "each", "double", "both"];
+const PAIR: &[&str] = &["each", "double", "both"];
 /// A first number up to this stands for reps in `3x80`.
 const FEW_REPS: f64 = 12.0;
+
+/// A pair of anything heavier is not for one pair of hands at home.
+const HEAVIEST_OF_A_PAIR_KG: f64 = 50.0;
 
 /// One number of a lift, with what stands before it.
 #[derive(Clone, Debug)]
@@ -44,7 +47,8 @@ pub(super) fn read(tokens: &[Tok], rules: &ScoreRules) -> Drafted {
     if let Some(t) = tokens.iter().find(|t| t.is_word(OTHER)) {
         return Err(format!("Weights are read in kg or lb, not in {}.", t.word().unwrap_or_default()));
     }
-    if tokens.iter().any(|t| t.is(':')) {
+    let time = |w: &[Tok]| w[0].num().is_some() && w[1].is(':') && w[2].num().is_some_and(|n| n.whole.len() == 2);
+    if tokens.windows(3).enumerate().any(|(i, w)| time(w) && unit_at(tokens, i + 3).is_none()) {
         return Err("That looks like a time. This part is scored by weight.".to_owned());
     }
     let tokens = split_commas(tokens);
@@ -100,19 +104,28 @@ fn split_commas(tokens: &[Tok]) -> Vec<Tok> {
 fn lifts(tokens: &[Tok], rules: &ScoreRules) -> Result<(Vec<Typed>, Vec<String>), String> {
     let mut used = vec![false; tokens.len()];
     let (mut out, mut i, mut added, mut miss, mut slash) = (Vec::<Typed>::new(), 0, false, false, false);
+    let mut pair = false;
     while i < tokens.len() {
         let before = i;
-        if let Some((links, next)) = chain(tokens, i) {
+        if let Some(next) = aside(tokens, i) {
+            i = next;
+        } else if let Some((reps, next)) = reps_alone(tokens, i).filter(|_| !out.is_empty()) {
+            if let Some(last) = out.last_mut() {
+                last.lift.reps = last.lift.reps.or(Some(reps));
+            }
+            i = next;
+        } else if let Some((links, next)) = chain(tokens, i) {
             let mut typed = lift(&links, rules)?;
             typed.lift.added = added;
+            if pair {
+                typed.lift.implements = 2;
+            }
             typed.slash = slash;
             if miss {
                 typed.lift.reps = Some(0);
             }
             out.push(typed);
-            (added, miss, slash, i) = (false, false, false, next);
-        } else if tokens[i].is_word(&["rpe", "rir"]) && tokens.get(i + 1).is_some_and(|t| t.num().is_some()) {
-            i += 2;
+            (added, miss, slash, pair, i) = (false, false, false, false, next);
         } else if tokens[i].is_word(MISS) || (tokens[i].is_word(&["no"]) && word(tokens, i + 1, &["lift", "rep"])) {
             i += if tokens[i].is_word(&["no"]) { 2 } else { 1 };
             let ahead = tokens.get(i).is_some_and(|t| t.num().is_some() || t.is_word(&["at", "on"]));
@@ -129,6 +142,9 @@ fn lifts(tokens: &[Tok], rules: &ScoreRules) -> Result<(Vec<Typed>, Vec<String>)
                 added = false;
             }
             i += usize::from(plus);
+        } else if tokens[i].is_word(&["pair", "pairs"]) {
+            i += if word(tokens, i + 1, &["of"]) { 2 } else { 1 };
+            pair = true;
         } else if tokens[i].is('+') && out.is_empty() {
             added = true;
             i += 1;
@@ -143,8 +159,32 @@ fn lifts(tokens: &[Tok], rules: &ScoreRules) -> Result<(Vec<Typed>, Vec<String>)
         }
         used[before..i].fill(true);
     }
+    // `20 kg, a pair`
+    if let (true, Some(last)) = (pair, out.last_mut()) {
+        last.lift.implements = 2;
+    }
     let unread = unread(tokens, &used)?;
     Ok((out, unread))
+}
+
+/// What stands beside a weight and is none: `rpe 8`, `2 rir`, `1rm`, a unit in front of its number.
+fn aside(tokens: &[Tok], i: usize) -> Option<usize> {
+    let number = |j: usize| tokens.get(j).is_some_and(|t| t.num().is_some());
+    let rated = ["rpe", "rir"];
+    if (tokens[i].is_word(&rated) && number(i + 1))
+        || (number(i) && (word(tokens, i + 1, &rated) || word(tokens, i + 1, &["rm"])))
+    {
+        return Some(i + 2);
+    }
+    None
+}
+
+/// `(5 reps)` behind a weight.
+fn reps_alone(tokens: &[Tok], i: usize) -> Option<(u32, usize)> {
+    let n = tokens.get(i)?.num()?.count()?;
+    let weight = unit_at(tokens, i + 2).is_some()
+        || tokens.get(i + 2).is_some_and(|t| t.is('@') || t.num().is_some() || t.is_word(&["at", "with", "of"]));
+    (word(tokens, i + 1, REPS) && !weight).then_some((n, i + 2))
 }
 
 fn body_weight() -> Typed {
@@ -169,18 +209,25 @@ fn unit_at(tokens: &[Tok], i: usize) -> Option<MassUnit> {
 
 /// Numbers joined by `x`, `@`, `for` and the like.
 fn chain(tokens: &[Tok], from: usize) -> Option<(Vec<Link>, usize)> {
-    let mut links = Vec::new();
-    let (mut i, mut joint) = (from, Joint::First);
+    let mut links: Vec<Link> = Vec::new();
+    let front = unit_at(tokens, from).filter(|_| tokens.get(from + 1).is_some_and(|t| t.num().is_some()));
+    let (mut i, mut joint) = (from + usize::from(front.is_some()), Joint::First);
     while let Some(num) = tokens.get(i).and_then(Tok::num).cloned() {
         i += 1;
         let unit = unit_at(tokens, i);
         i += usize::from(unit.is_some());
+        let unit = unit.or(front.filter(|_| links.is_empty()));
         let reps = word(tokens, i, REPS);
-        i += usize::from(reps);
+        i += usize::from(reps || word(tokens, i, &["set", "sets"]));
         links.push(Link { joint, num, unit, reps });
+        if let Some((next, end)) = beside(tokens, i, &links) {
+            links.push(next);
+            i = end;
+            break;
+        }
         joint = match tokens.get(i) {
             Some(t) if t.is('×') || t.is_word(&["for", "times", "of"]) => Joint::Times,
-            Some(t) if t.is('@') || t.is_word(&["at", "with"]) => Joint::At,
+            Some(t) if t.is('@') || t.is(':') || t.is_word(&["at", "with"]) => Joint::At,
             _ => break,
         };
         let again = usize::from(word(tokens, i + 1, &["rpe"]));
@@ -188,6 +235,24 @@ fn chain(tokens: &[Tok], from: usize) -> Option<(Vec<Link>, usize)> {
         i += 1 + again;
     }
     (!links.is_empty()).then_some((links, i))
+}
+
+/// A number right beside a chain that belongs to it: the weight behind `5x5` or `5 reps`, the sets and reps behind `80 kg`,
+/// the weight of `two 20 kg`.
+fn beside(tokens: &[Tok], i: usize, links: &[Link]) -> Option<(Link, usize)> {
+    let num = tokens.get(i)?.num()?;
+    let unit = unit_at(tokens, i + 1);
+    let last = links.last()?;
+    let counted = links.iter().all(|l| l.unit.is_none()) && (links.len() > 1 || last.reps);
+    if let (true, Some(unit)) = (counted, unit) {
+        return Some((Link { joint: Joint::At, num: num.clone(), unit: Some(unit), reps: false }, i + 2));
+    }
+    if let (1, 2.0, None, Some(unit)) = (links.len(), last.num.value, last.unit, unit) {
+        return Some((Link { joint: Joint::Times, num: num.clone(), unit: Some(unit), reps: false }, i + 2));
+    }
+    let sets = links.len() == 1 && last.unit.is_some() && unit.is_none() && tokens.get(i + 1).is_some_and(|t| t.is('×'));
+    let reps = tokens.get(i + 2)?.num().filter(|_| sets && unit_at(tokens, i + 3).is_none())?;
+    Some((Link { joint: Joint::Times, num: reps.clone(), unit: None, reps: true }, i + 3))
 }
 
 fn count(link: &Link) -> Result<u32, String> {
@@ -217,9 +282,11 @@ fn two(a: &Link, b: &Link, rules: &ScoreRules) -> Result<Typed, String> {
     if a.unit.is_some() || b.reps {
         return of(a, Some(count(b)?), 1);
     }
-    let pair = a.num.value == 2.0 && (rules.implements == Some(2) || rules.reps != Some(2));
+    // `2 x 20 kg` is a pair; `2 x 100 kg` is two reps, unless the part is done with two.
+    let hand_weight = b.num.value * b.unit.map_or(1.0, MassUnit::kg) <= HEAVIEST_OF_A_PAIR_KG && rules.reps != Some(2);
+    let pair = a.num.value == 2.0 && (rules.implements == Some(2) || (rules.implements.is_none() && hand_weight));
     if b.unit.is_some() && pair {
-        return Ok(Typed { note: Some("a pair"), ..of(b, None, 2)? });
+        return Ok(Typed { note: Some("2 x read as a pair"), ..of(b, None, 2)? });
     }
     if b.unit.is_some() {
         return unit_last(a, b);
@@ -227,8 +294,8 @@ fn two(a: &Link, b: &Link, rules: &ScoreRules) -> Result<Typed, String> {
     if a.num.value >= b.num.value || a.num.count().is_none() {
         return of(a, Some(count(b)?), 1);
     }
-    if pair && rules.implements == Some(2) {
-        return Ok(Typed { note: Some("a pair"), ..of(b, None, 2)? });
+    if pair {
+        return Ok(Typed { note: Some("2 x read as a pair"), ..of(b, None, 2)? });
     }
     if a.num.value <= FEW_REPS {
         return Ok(Typed { note: Some("read as reps x weight"), ..of(b, Some(count(a)?), 1)? });
@@ -285,7 +352,8 @@ fn share_unit(typed: &mut [Typed], rules: &ScoreRules) {
         None => rules.mass_unit,
     };
     for t in typed {
-        t.lift.unit = t.lift.unit.or(shared);
+        let nothing = (t.lift.weight == 0.0).then_some(MassUnit::Kg);
+        t.lift.unit = t.lift.unit.or(shared).or(nothing);
         if let Some(other) = &mut t.ask {
             other.unit = other.unit.or(shared);
         }

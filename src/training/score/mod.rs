@@ -268,7 +268,7 @@ pub fn read(kind: ScoreKind, text: &str, rules: &ScoreRules) -> Result<Reading, 
         ScoreKind::Distance => plain::distance(&rest, rules),
         ScoreKind::Calories => plain::calories(&rest, rules),
         ScoreKind::HoldTime => plain::hold(&rest, rules),
-        ScoreKind::None => plain::done(&rest),
+        ScoreKind::None => plain::done(&rest, text),
     }
     .map_err(fail)?;
     let doubt = rules::doubt(&draft.score, rules);

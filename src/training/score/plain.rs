@@ -40,6 +40,11 @@ pub(super) fn distance(tokens: &[Tok], rules: &ScoreRules) -> Drafted {
     }
     let (i, n) = only_number(tokens, "distance")?;
     let next = tokens.get(i + 1).and_then(Tok::word);
+    if next.is_some_and(|w| {
+        ["lap", "laps", "length", "lengths", "round", "rounds", "rds", "block", "blocks", "step", "steps"].contains(&w)
+    }) {
+        return Err("Write the distance in m, km or miles.".to_owned());
+    }
     let typed = UNITS.iter().find(|(names, _)| next.is_some_and(|w| names.contains(&w))).map(|(_, u)| *u);
     if n.value >= 1e6 {
         return Err("That is too far.".to_owned());
@@ -47,6 +52,11 @@ pub(super) fn distance(tokens: &[Tok], rules: &ScoreRules) -> Drafted {
     let used: Vec<bool> = (0..tokens.len()).map(|j| j == i || (typed.is_some() && j == i + 1)).collect();
     let unit = typed.or(rules.distance_unit);
     let draft = Draft::clear(Score::Distance { value: n.value, unit }, unread(tokens, &used)?);
+    // `1.200 m` is 1200 m in half of Europe.
+    if unit == Some(DistanceUnit::M) && n.mark == Some('.') && n.part.len() == 3 {
+        let answers = vec![format!("{}{} m", n.whole, n.part), draft.score.words()];
+        return Ok(draft.ask(format!("Is that {}?", or(&answers)), answers));
+    }
     if unit.is_some() {
         return Ok(draft);
     }
@@ -138,7 +148,7 @@ fn one_hold(clock: &Clock, bare: Option<&Num>, unread: Vec<String>) -> Drafted {
 }
 
 /// Done or not; other words stay beside it.
-pub(super) fn done(tokens: &[Tok]) -> Drafted {
+pub(super) fn done(tokens: &[Tok], text: &str) -> Drafted {
     const YES: &[&str] =
         &["done", "yes", "y", "ok", "okay", "did", "finished", "complete", "completed", "yep", "yeah", "all", "finish", "ja"];
     const NO: &[&str] = &["no", "n", "not", "didn't", "didnt", "skipped", "skip", "dns", "nope", "dnf", "nein"];
@@ -148,8 +158,8 @@ pub(super) fn done(tokens: &[Tok]) -> Drafted {
         let started = words.contains(&"dnf") || words.iter().any(|w| w.starts_with("finish") || w.starts_with("complete"));
         return Ok(Draft::clear(Score::NotDone { started }, Vec::new()));
     }
-    let marked = tokens.iter().any(|t| t.is('✓') || t.is('×'));
-    if tokens.is_empty() || marked || words.iter().any(|w| YES.contains(w)) {
+    let marked = tokens.iter().any(|t| t.is('✓') || t.is('×')) || text.contains(['👍', '💪', '🙌', '👌', '🎉', '☑']);
+    if text.trim().is_empty() || marked || words.iter().any(|w| YES.contains(w)) {
         return Ok(Draft::clear(Score::Done, rest));
     }
     Err("This part has no score. Write done, and the rest into the note.".to_owned())

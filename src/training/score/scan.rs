@@ -34,6 +34,8 @@ pub(super) struct Scan {
     /// did not start
     pub not_started: bool,
     pub unread: Vec<String>,
+    /// words that make a number inexact (`under`, `almost`)
+    pub inexact: bool,
 }
 
 const ROUND: &[&str] = &["round", "rounds", "rd", "rds", "rnd", "rnds", "r", "rung", "rungs", "runde", "runden", "rnde", "rs"];
@@ -65,7 +67,36 @@ pub(super) fn scan(tokens: &[Tok], clocks: bool) -> Result<Scan, String> {
         i += step;
     }
     out.unread = unread(tokens, &used)?;
+    out.inexact = out.unread.iter().any(|w| INEXACT.contains(&w.as_str()));
+    out.items = merged(out.items);
     Ok(out)
+}
+
+/// Words that say the number is not the number.
+const INEXACT: &[&str] = &["under", "over", "almost", "nearly", "sub", "less", "least", "half", "between", "maybe", "beyond"];
+
+/// `reps 12, rounds 6` is 6 rounds + 12 reps.
+fn merged(items: Vec<Item>) -> Vec<Item> {
+    match items[..] {
+        [Item::Rounds(rounds, 0, true), Item::Reps(reps)] | [Item::Reps(reps), Item::Rounds(rounds, 0, true)] => {
+            vec![Item::Rounds(rounds, reps, true)]
+        }
+        _ => items,
+    }
+}
+
+/// `rounds: 6` and `reps 12`: the name before the number.
+fn named_first(tokens: &[Tok], i: usize) -> Option<(Item, usize)> {
+    let n = count_at(tokens, i + 1)?;
+    let name_behind = word_at(tokens, i + 2, ROUND) || word_at(tokens, i + 2, REP);
+    let named_again = name_behind && count_at(tokens, i + 3).is_none();
+    if named_again || tokens.get(i + 2).is_some_and(|t| t.is('+') || t.is(':')) {
+        return None;
+    }
+    if word_at(tokens, i, &["round", "rounds", "rds", "rnds"]) {
+        return Some((Item::Rounds(n, 0, true), 2));
+    }
+    word_at(tokens, i, &["rep", "reps"]).then_some((Item::Reps(n), 2))
 }
 
 fn word_at(tokens: &[Tok], i: usize, list: &[&str]) -> bool {
@@ -116,7 +147,7 @@ fn count_at(tokens: &[Tok], i: usize) -> Option<u32> {
 }
 
 fn piece(tokens: &[Tok], i: usize, clocks: bool) -> Result<Option<(Item, usize)>, String> {
-    if let Some(found) = left_first(tokens, i) {
+    if let Some(found) = left_first(tokens, i).or_else(|| named_first(tokens, i)) {
         return Ok(Some(found));
     }
     if clocks && let Some((clock, n)) = sure_clock(tokens, i)? {
@@ -164,10 +195,18 @@ fn counted(tokens: &[Tok], i: usize, first: u32) -> Option<(Item, usize)> {
     if sign(i + 1, '+') {
         return plus(tokens, i, first);
     }
-    if let Some(total) = count_at(tokens, i + 2)
-        && (sign(i + 1, '/') || word_at(tokens, i + 1, &["of"]))
+    let of = if sign(i + 1, '/') {
+        2
+    } else {
+        let out = i + 1 + usize::from(word_at(tokens, i + 1, REP));
+        let out = out + usize::from(word_at(tokens, out, &["out"]));
+        let the = usize::from(word_at(tokens, out + 1, &["the"]));
+        if word_at(tokens, out, &["of"]) { out + 1 + the - i } else { 0 }
+    };
+    if of > 0
+        && let Some(total) = count_at(tokens, i + of)
     {
-        return Some((Item::Of(first, total), 3 + usize::from(word_at(tokens, i + 3, REP))));
+        return Some((Item::Of(first, total), of + 1 + usize::from(word_at(tokens, i + of + 1, REP))));
     }
     let reps = usize::from(word_at(tokens, i + 1, REP));
     if word_at(tokens, i + 1 + reps, LEFT) {

@@ -67,6 +67,7 @@ fn times_are_read_in_every_spelling() {
         ("1:02:03", 3723.0),
         ("1:02 h", 3720.0),
         ("1.5 hours", 5400.0),
+        ("0742", 462.0),
         ("7:42.5", 462.5),
         ("٧:٤٢", 462.0),
     ] {
@@ -103,6 +104,30 @@ fn digits_run_together_are_settled_by_the_cap() {
 }
 
 #[test]
+fn one_digit_behind_a_point_is_asked_about() {
+    assert_eq!(answers(&plain(ScoreKind::Time, "11.3")), ["11:30", "11:18", "11:03"]);
+}
+
+#[test]
+fn under_a_time_is_no_time() {
+    for text in ["just under 8 min", "almost 8:00", "10-11 min"] {
+        let settled = read(ScoreKind::Time, text, &ScoreRules::default()).is_ok_and(|r| r.held.is_none());
+        assert!(!settled, "{text:?}");
+    }
+}
+
+#[test]
+fn hundredths_of_a_stopwatch_are_no_seconds() {
+    assert_eq!(got(ScoreKind::Time, "7:42:50", &capped()).score, Score::Time { seconds: 462.5 });
+}
+
+#[test]
+fn all_the_reps_without_a_time_ask_for_the_time() {
+    let reading = got(ScoreKind::Time, "135", &capped());
+    assert_eq!(reading.held.map(|q| q.text).as_deref(), Some("135 reps is all of it. What was your time?"));
+}
+
+#[test]
 fn a_slip_of_one_digit_is_asked_about() {
     assert_eq!(answers(&plain(ScoreKind::Time, "7:4")), ["7:40", "7:04"]);
 }
@@ -125,6 +150,7 @@ fn reps_at_the_cap_are_read_in_every_spelling() {
         ("didn’t finish 128 reps", 128),
         ("131/135", 131),
         ("131 of 135", 131),
+        ("131 reps out of the 135", 131),
         ("4 left", 131),
         ("4 reps left", 131),
         ("4 to go", 131),
@@ -145,7 +171,9 @@ fn reps_at_the_cap_are_read_in_every_spelling() {
 
 #[test]
 fn a_plus_behind_the_cap_may_mean_done_or_left() {
-    assert_eq!(answers(&got(ScoreKind::Time, "cap+7", &capped())), ["7 left", "capped at 7 reps"]);
+    for text in ["cap+7", "CAP + 7 reps"] {
+        assert_eq!(answers(&got(ScoreKind::Time, text, &capped())), ["7 left", "capped at 7 reps"]);
+    }
 }
 
 #[test]
@@ -204,6 +232,10 @@ fn rounds_and_reps_are_read_in_every_spelling() {
         ("12/5", 12, 5),
         ("12 rounds, 5 reps", 12, 5),
         ("score = 12＋5", 12, 5),
+        ("rounds: 12 reps: 5", 12, 5),
+        ("reps 5, rounds 12", 12, 5),
+        ("5 reps 12 rounds", 12, 5),
+        ("12.05", 12, 5),
     ] {
         let reading = plain(ScoreKind::RoundsReps, text);
         assert_eq!(reading.score, Score::RoundsReps { rounds, reps }, "{text:?}");
@@ -253,6 +285,16 @@ fn a_list_of_reps_without_a_rule_is_asked_about() {
 }
 
 #[test]
+fn sets_times_reps_are_asked_about() {
+    assert_eq!(answers(&plain(ScoreKind::Reps, "3x12")), ["36 reps", "3 reps", "12 reps"]);
+}
+
+#[test]
+fn both_sides_are_asked_about() {
+    assert_eq!(answers(&plain(ScoreKind::Reps, "12/10")), ["22 reps", "10 reps", "12 reps"]);
+}
+
+#[test]
 fn a_time_is_no_number_of_reps() {
     assert!(read(ScoreKind::Reps, "7:42", &ScoreRules::default()).is_err());
 }
@@ -280,6 +322,19 @@ fn weights_are_read_in_every_spelling() {
         ("5 @ 100 kg", vec![with(5, lift(100.0, Kg))]),
         ("3 reps at 80 kg", vec![with(3, lift(80.0, Kg))]),
         ("80 kg x 3 @ 8", vec![with(3, lift(80.0, Kg))]),
+        ("kg 62,5", vec![lift(62.5, Kg)]),
+        ("#135", vec![lift(135.0, Lb)]),
+        ("5x5 @ 80kg", vec![with(5, lift(80.0, Kg))]),
+        ("5 x 5 80kg", vec![with(5, lift(80.0, Kg))]),
+        ("80kg 5x5", vec![with(5, lift(80.0, Kg))]),
+        ("5 sets of 5 at 80 kg", vec![with(5, lift(80.0, Kg))]),
+        ("80 kg (5 reps)", vec![with(5, lift(80.0, Kg))]),
+        ("5 reps 80kg", vec![with(5, lift(80.0, Kg))]),
+        ("heavy 3: 80kg", vec![with(3, lift(80.0, Kg))]),
+        ("1rm 100 kg", vec![lift(100.0, Kg)]),
+        ("80 kg x 3 (2 rir)", vec![with(3, lift(80.0, Kg))]),
+        ("two 22.5 kg dumbbells", vec![pair(lift(22.5, Kg))]),
+        ("2 x 100 kg", vec![with(2, lift(100.0, Kg))]),
         ("2 x 20 kg", vec![pair(lift(20.0, Kg))]),
         ("20 kg each", vec![pair(lift(20.0, Kg))]),
         ("20kg per hand", vec![pair(lift(20.0, Kg))]),
@@ -345,6 +400,19 @@ fn a_distance_without_a_unit_is_held() {
 }
 
 #[test]
+fn a_point_of_thousands_is_asked_about() {
+    assert_eq!(answers(&plain(ScoreKind::Distance, "1.200 m")), ["1200 m", "1.2 m"]);
+}
+
+#[test]
+fn laps_are_no_distance() {
+    assert!(
+        read(ScoreKind::Distance, "2 laps", &ScoreRules { distance_unit: Some(DistanceUnit::M), ..ScoreRules::default() })
+            .is_err()
+    );
+}
+
+#[test]
 fn calories_are_read() {
     for text in ["52", "52 cal", "52 kcal", "20+32"] {
         assert_eq!(plain(ScoreKind::Calories, text).score, Score::Calories { calories: 52.0 }, "{text:?}");
@@ -366,10 +434,11 @@ fn a_hold_of_two_may_be_minutes() {
 
 #[test]
 fn done_is_done() {
-    for text in ["done", "Yes!", "✅", "ok", "", "x", "did it"] {
+    for text in ["done", "Yes!", "✅", "ok", "", "x", "did it", "👍"] {
         assert_eq!(plain(ScoreKind::None, text).score, Score::Done, "{text:?}");
     }
     assert_eq!(plain(ScoreKind::None, "skipped").score, Score::NotDone { started: false });
+    assert!(read(ScoreKind::None, "👎", &ScoreRules::default()).is_err());
 }
 
 #[test]

@@ -43,12 +43,26 @@ fn finish(clock: &Clock, found: &Scan, rules: &ScoreRules) -> Drafted {
     }
     match clock {
         Clock::Exact(seconds, note) => {
+            if let Some(shorter) = stopwatch(*seconds, rules) {
+                let draft = Draft::clear(time(shorter)?, found.unread.clone());
+                return Ok(draft.noted("read as minutes, seconds and hundredths: hours are over the cap"));
+            }
             let draft = Draft::clear(time(*seconds)?, found.unread.clone());
             let draft = if let Some(note) = note { draft.noted(note) } else { draft };
+            if found.inexact {
+                return Ok(draft.ask("What was the time, to the second?", Vec::new()));
+            }
             Ok(over_cap(draft, *seconds, rules))
         }
         Clock::Either(ways) => choose(ways.iter().map(|s| Score::Time { seconds: *s }).collect(), found.unread.clone(), rules),
     }
+}
+
+/// `7:42:35` on a stopwatch is 7 min 42.35 s: so it is read where hours are over the cap and this is not.
+fn stopwatch(seconds: f64, rules: &ScoreRules) -> Option<f64> {
+    let cap = rules.cap_s.filter(|cap| seconds >= 3600.0 && seconds > *cap)?;
+    let shorter = (seconds / 3600.0).floor() * 60.0 + (seconds % 3600.0 / 60.0).floor() + seconds % 60.0 / 100.0;
+    (shorter <= cap && rules.fastest_s.is_none_or(|least| shorter >= least)).then_some(shorter)
 }
 
 fn time(seconds: f64) -> Result<Score, String> {
@@ -77,11 +91,6 @@ fn bare(n: &Num, found: &Scan, rules: &ScoreRules) -> Drafted {
     if (found.capped || found.unfinished)
         && let Some(count) = n.count()
     {
-        if found.cap_plus {
-            let draft = Draft::clear(Score::Capped { work: Work::Done(count) }, found.unread.clone());
-            let answers = vec![format!("{count} left"), format!("capped at {count} reps")];
-            return Ok(draft.ask(format!("Were {count} reps left to do, or {count} done?"), answers));
-        }
         return capped(&Item::Reps(count), found, rules);
     }
     let mut ways = match super::clock::find(&[Tok::Num(n.clone())], 0)? {
@@ -94,21 +103,26 @@ fn bare(n: &Num, found: &Scan, rules: &ScoreRules) -> Drafted {
     {
         ways.push(Score::Capped { work: Work::Done(count) });
     }
+    if rules.total_reps.is_some_and(|total| n.count() == Some(total)) && ways.iter().all(|s| !possible(s, rules)) {
+        return capped(&Item::Bare(n.clone()), found, rules);
+    }
     choose(ways, found.unread.clone(), rules)
+}
+
+/// Inside the cap, and not faster than anybody could be.
+fn possible(score: &Score, rules: &ScoreRules) -> bool {
+    match score {
+        Score::Time { seconds } => {
+            let in_cap = rules.cap_s.is_none_or(|cap| *seconds <= cap);
+            *seconds > 0.0 && *seconds < 360_000.0 && in_cap && rules.fastest_s.is_none_or(|least| *seconds >= least)
+        }
+        _ => true,
+    }
 }
 
 /// The one way that can be, or a question.
 fn choose(ways: Vec<Score>, unread: Vec<String>, rules: &ScoreRules) -> Drafted {
-    let can = |s: &&Score| match s {
-        Score::Time { seconds } => {
-            *seconds > 0.0
-                && *seconds < 360_000.0
-                && rules.cap_s.is_none_or(|c| *seconds <= c)
-                && rules.fastest_s.is_none_or(|f| *seconds >= f)
-        }
-        _ => true,
-    };
-    let possible: Vec<&Score> = ways.iter().filter(can).collect();
+    let possible: Vec<&Score> = ways.iter().filter(|s| possible(s, rules)).collect();
     match possible[..] {
         [] => match ways.first() {
             Some(Score::Time { seconds }) => Ok(over_cap(Draft::clear(time(*seconds)?, unread), *seconds, rules)),
@@ -134,6 +148,11 @@ pub(super) fn or(list: &[String]) -> String {
 
 /// Reps at the cap.
 fn capped(count: &Item, found: &Scan, rules: &ScoreRules) -> Drafted {
+    if let (true, Item::Reps(n)) = (found.cap_plus, count) {
+        let draft = Draft::clear(Score::Capped { work: Work::Done(*n) }, found.unread.clone());
+        let answers = vec![format!("{n} left"), format!("capped at {n} reps")];
+        return Ok(draft.ask(format!("Were {n} reps left to do, or {n} done?"), answers));
+    }
     let work = match count {
         Item::Reps(n) => Work::Done(*n),
         Item::Bare(n) => Work::Done(n.count().ok_or("Reps are whole numbers.")?),
@@ -176,9 +195,12 @@ fn both(at: f64, count: &Item, found: &Scan, rules: &ScoreRules) -> Drafted {
     if all && rules.cap_s.is_none_or(|cap| at <= cap) && !found.capped {
         return Ok(Draft::clear(time(at)?, found.unread.clone()));
     }
-    let at_cap = found.capped || found.unfinished || rules.cap_s.is_none_or(|cap| at >= cap);
+    let at_cap = found.capped || found.unfinished || rules.cap_s.map_or(!matches!(count, Item::Bare(_)), |cap| at >= cap);
     if at_cap {
         return capped(count, found, rules);
+    }
+    if rules.cap_s.is_none() {
+        return Err("There are several numbers here, and it is not clear which one is the score.".to_owned());
     }
     let draft = Draft::clear(time(at)?, found.unread.clone());
     let text = format!("This says a time of {} and also a number of reps. Did you finish?", show(at));

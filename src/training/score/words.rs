@@ -102,7 +102,7 @@ impl Lift {
         }
         let mut out = with_unit(self.weight, self.unit.map(MassUnit::word));
         if self.implements == 2 {
-            out = format!("2 x {out}");
+            out = format!("pair of {out}");
         }
         if self.added {
             out = format!("body weight + {out}");
