@@ -1,12 +1,13 @@
 //! The whole URL map, on one page. Nothing is registered elsewhere.
 
 use super::account::{join, password, sign_in};
-use super::coach::{groups, invitations, people};
+use super::coach::{copy, editor, groups, how_to, invitations, people, publish, unpublish, video, week};
 use super::member::{cautions, kit, limits, you};
 use super::movements::{edit, look};
 use super::questions::{answer, ask};
 use super::{App, board, headers, home, media, review};
 use axum::Router;
+use axum::extract::DefaultBodyLimit;
 use axum::middleware::from_fn;
 use axum::routing::{get, post};
 use memory_serve::CacheControl;
@@ -56,6 +57,18 @@ pub fn router(app: App) -> Router {
         .route("/you/kit", get(kit::show_kit).post(kit::save_kit))
         .route("/you/kit/still-true", post(kit::confirm_kit))
         .route("/you/limits", get(limits::show_limits).post(limits::save_limits))
+        // coach: the week and its write-ups
+        .route("/week", get(week::show_this_week))
+        .route("/how-to-write", get(how_to::show_how_to))
+        .route("/groups/{id}/weeks/{monday}", get(week::show_week))
+        .route("/groups/{id}/weeks/{monday}/publish", get(publish::show_publish).post(publish::create_versions))
+        .route("/groups/{id}/weeks/{monday}/unpublish", get(unpublish::show_unpublish).post(unpublish::unpublish))
+        .route("/groups/{id}/weeks/{monday}/copy", get(copy::show_copy).post(copy::copy_week))
+        .route("/groups/{id}/days/{date}/{slot}", get(editor::edit_session).post(editor::save_session))
+        .route("/groups/{id}/days/{date}/{slot}/reading", post(editor::save_reading))
+        .route("/groups/{id}/days/{date}/{slot}/intents", post(editor::save_session))
+        .route("/groups/{id}/days/{date}/{slot}/delete", post(editor::delete_session))
+        .route("/groups/{id}/days/{date}/{slot}/video", post(video::save_video))
         // coach: groups and people
         .route("/groups", get(groups::list_groups).post(groups::create_group))
         .route("/groups/{id}", get(groups::show_group).post(groups::save_group))
@@ -70,6 +83,10 @@ pub fn router(app: App) -> Router {
         .route("/people/{id}/return", post(people::resume_membership))
         .fallback(home::not_found)
         .layer(RequestBodyLimitLayer::new(FORM_LIMIT));
+    // files are counted while they stream to disk, so that the page can say that one is too large
+    let uploads = Router::new()
+        .route("/groups/{id}/days/{date}/{slot}/video/file", post(video::upload_video))
+        .layer(DefaultBodyLimit::disable());
 
     let files = memory_serve::load!().index_file(None).cache_control(CacheControl::Custom("public, max-age=31536000, immutable"));
     let mut csrf = CsrfLayer::new();
@@ -82,6 +99,7 @@ pub fn router(app: App) -> Router {
     let all = Router::new()
         .nest(concat!("/static/", env!("DOWEL_STATIC")), files.into_router())
         .merge(pages)
+        .merge(uploads)
         .layer(csrf)
         .layer(CompressionLayer::new().compress_when(small))
         .layer(from_fn(headers::add))

@@ -4,6 +4,7 @@
 mod account;
 mod board;
 mod coach_groups;
+mod coach_week;
 mod media;
 mod member_settings;
 mod movements;

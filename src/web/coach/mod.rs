@@ -1,8 +1,17 @@
 //! The coach's pages: groups and people, the week, the write-up, publishing.
 
+pub mod copy;
+pub mod editor;
 pub mod groups;
+pub mod how_to;
 pub mod invitations;
 pub mod people;
+mod place;
+pub mod publish;
+mod reading;
+pub mod unpublish;
+pub mod video;
+pub mod week;
 
 use crate::store::ids::GroupId;
 use crate::store::people::{Person, Role};
@@ -10,7 +19,7 @@ use crate::training::calendar;
 use crate::web::App;
 use crate::web::error::Error;
 use serde::Deserialize;
-use time::{Date, OffsetDateTime};
+use time::{Date, Duration, OffsetDateTime};
 
 /// What was just done, from the address after a redirect.
 #[derive(Deserialize)]
@@ -39,4 +48,23 @@ fn week_address(group: GroupId, monday: Date) -> String {
 /// The week that it is now where the coach lives.
 fn this_monday(coach: &Person, now: OffsetDateTime) -> Date {
     calendar::monday(coach.zone.day(now))
+}
+
+/// The Monday in an address; any other day of a week is no address of ours.
+fn read_monday(text: &str) -> Result<Date, Error> {
+    calendar::read_iso(text).filter(|day| calendar::monday(*day) == *day).ok_or(Error::NotFound)
+}
+
+/// `23 to 29 November 2026`, `30 November to 6 December 2026`.
+fn week_words(monday: Date) -> String {
+    let sunday = monday + Duration::days(6);
+    let first =
+        if monday.month() == sunday.month() { monday.day().to_string() } else { format!("{} {}", monday.day(), monday.month()) };
+    let year = if monday.year() == sunday.year() { String::new() } else { format!(" {}", monday.year()) };
+    format!("{first}{year} to {} {} {}", sunday.day(), sunday.month(), sunday.year())
+}
+
+/// `1 member`, `3 members`.
+fn count(n: i64, one: &str, more: &str) -> String {
+    format!("{n} {}", if n == 1 { one } else { more })
 }

@@ -1,0 +1,135 @@
+// The editor: reads and saves while one types. What is typed stays on this device until the server has confirmed it,
+// and a tab that fell behind stops saving instead of overwriting.
+const form = document.querySelector('[data-editor]');
+const area = form.elements.text;
+const edit = form.elements.edit;
+const reading = document.querySelector('[data-reading]');
+const saved = document.querySelector('[data-saved]');
+const kept = document.querySelector('[data-kept]');
+const place = new URL(form.action).pathname;
+const key = 'draft ' + place;
+
+let behind = Boolean(document.getElementById('theirs'));
+// what the server is known to have; on the page with two texts, not this one
+let confirmed = behind ? null : area.value;
+let timer = 0;
+let busy = false;
+let again = null;
+// an older text of this device waits for a decision and must not be replaced
+let undecided = false;
+
+const say = (words) => { saved.textContent = words; };
+const keep = () => {
+  if (undecided) return;
+  try {
+    if (area.value === confirmed) localStorage.removeItem(key);
+    else localStorage.setItem(key, JSON.stringify({ text: area.value, edit: edit.value }));
+  } catch { /* a full or closed store: the form still saves */ }
+};
+
+async function send(extra = {}) {
+  if (behind) return;
+  if (busy) { again = { ...again, ...extra }; return; }
+  busy = true;
+  const text = area.value;
+  const body = new URLSearchParams({ text, edit: edit.value, ...extra });
+  try {
+    const answer = await fetch(place + '/reading', { method: 'POST', body, redirect: 'error' });
+    if (answer.status === 409) {
+      behind = true;
+      say('Saved meanwhile in another tab or on another device. Press “Read and save” to see both.');
+    } else if (!answer.ok) throw new Error(answer.status);
+    else {
+      edit.value = answer.headers.get('dowel-edit');
+      confirmed = text;
+      say('Saved.');
+    }
+    if (answer.status === 409 || area.value === text) show(await answer.text());
+  } catch {
+    say('Not saved yet: no connection. What you type is kept on this device.');
+    clearTimeout(timer);
+    timer = setTimeout(() => send(extra), 5000);
+  }
+  busy = false;
+  keep();
+  if (again) { const next = again; again = null; send(next); }
+}
+
+function show(html) {
+  const open = [...reading.querySelectorAll('details[open]')].map((d) => d.closest('section').id || d.closest('section').getAttribute('aria-labelledby'));
+  const focus = document.activeElement?.closest('[data-reading]') ? document.activeElement.value : null;
+  reading.innerHTML = html;
+  for (const d of reading.querySelectorAll('details')) d.open = open.includes(d.closest('section').getAttribute('aria-labelledby'));
+  if (focus) [...reading.querySelectorAll('button')].find((b) => b.value === focus)?.focus();
+}
+
+// place in the text: line and column from 1, in characters (not UTF-16 units)
+function offset(line, column, length) {
+  const lines = area.value.split('\n');
+  let at = 0;
+  for (let i = 0; i < line - 1; i++) at += (lines[i] ?? '').length + 1;
+  const chars = [...(lines[line - 1] ?? '')];
+  const from = at + chars.slice(0, column - 1).join('').length;
+  return [from, from + chars.slice(column - 1, column - 1 + length).join('').length];
+}
+
+area.addEventListener('input', () => {
+  keep();
+  say('');
+  clearTimeout(timer);
+  timer = setTimeout(() => send(), 600);
+});
+
+document.addEventListener('keydown', (e) => {
+  if (e.key === 'Enter' && (e.ctrlKey || e.metaKey) && e.target === area) { e.preventDefault(); form.requestSubmit(); }
+});
+
+reading.addEventListener('click', (e) => {
+  const go = e.target.closest('[data-go]');
+  if (go) {
+    e.preventDefault();
+    const [line, column, length] = go.dataset.go.split(':').map(Number);
+    area.focus();
+    area.setSelectionRange(...offset(line, column, length));
+    return;
+  }
+  const button = e.target.closest('button');
+  if (!button || behind) return;
+  if (button.name === 'intent') { e.preventDefault(); send({ intent: button.value }); }
+  if (button.name === 'mend') {
+    e.preventDefault();
+    const [, line, column, length, text] = button.value.match(/^(\d+):(\d+):(\d+):([\s\S]*)$/);
+    area.focus();
+    area.setRangeText(text, ...offset(+line, +column, +length), 'end');
+    keep();
+    send();
+  }
+});
+
+// the form takes over: it brings the text to the server and the page comes back with it
+form.addEventListener('submit', () => { clearTimeout(timer); keep(); });
+
+// what did not reach the server last time
+try {
+  const left = JSON.parse(localStorage.getItem(key) ?? 'null');
+  if (behind || !left || left.text === confirmed) { if (!behind) localStorage.removeItem(key); }
+  else if (left.edit === edit.value) {
+    area.value = left.text;
+    say('Brought back what you typed here and what was not saved yet.');
+    send();
+  } else {
+    behind = undecided = true;
+    kept.hidden = false;
+    kept.querySelector('[data-both]').addEventListener('click', () => {
+      area.value = left.text;
+      edit.value = left.edit;
+      form.requestSubmit();
+    });
+    kept.querySelector('[data-drop]').addEventListener('click', () => {
+      behind = undecided = false;
+      kept.hidden = true;
+      keep();
+      area.focus();
+    });
+  }
+} catch { /* nothing readable was left */ }
