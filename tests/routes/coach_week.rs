@@ -128,7 +128,7 @@ async fn a_problem_names_its_place_and_a_suggestion_mends_it() {
     let text = "Warm-up\n10 wobble flips, slow\n";
     mara.post(&editor(group)).form(&[("text", text), ("edit", "0")]).await;
     let page = mara.get(&editor(group)).await;
-    assert_eq!(texts(&page, ".problem .at"), ["2:4"]);
+    assert_eq!(texts(&page, ".problem .at"), ["Error at 2:4"]);
     let mend = attributes(&page, ".problem button", "value").remove(0);
     let known = mend.split(':').next_back().unwrap().to_owned();
     let form = [("text", text), ("edit", "1"), ("mend", mend.as_str())];

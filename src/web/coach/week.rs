@@ -144,7 +144,7 @@ fn facts(minutes: f64, people: i64, members: i64, live: bool) -> String {
     if minutes > 0.0 {
         all.push(format!("{minutes} min"));
     }
-    if live || people > 0 {
+    if people > 0 || (live && members > 0) {
         all.push(format!("{people} of {members} logged"));
     }
     all.join(" · ")
