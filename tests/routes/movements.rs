@@ -2,6 +2,7 @@
 
 use crate::practice::{NOW, Practice, attributes, location, texts};
 use dowel::clock::Clock;
+use dowel::training::movement::Movement;
 use dowel::web::App;
 
 /// Every field of a movement that can be saved.
@@ -185,4 +186,21 @@ async fn an_own_movement_is_removed_unless_another_leans_on_it() {
     assert_eq!(location(&browser.post("/movements/crate%20jerk/reset").await), "/movements?said=deleted");
     assert_eq!(location(&browser.post("/movements/crate%20press/reset").await), "/movements?said=deleted");
     assert_eq!(browser.get("/movements/crate%20press").await.status_code(), 404);
+}
+
+#[tokio::test]
+async fn an_own_movement_whose_name_a_newer_library_took_is_left_out_and_kept() {
+    let practice = Practice::new().await;
+    let coach = practice.coach("Mara").await;
+    let mut clashing = practice.app.library().find("air squat").unwrap().clone();
+    clashing.name = "harbour squat".to_owned();
+    clashing.aliases = vec!["box squat".to_owned()];
+    let fine = Movement { name: "pier squat".to_owned(), aliases: vec![], ..clashing.clone() };
+    for movement in [&clashing, &fine] {
+        practice.app.store.save_movement(None, movement, coach, NOW).await.unwrap();
+    }
+    let app = App::open((*practice.app.config).clone(), Clock::standing(NOW)).await.unwrap();
+    assert!(app.library().find("harbour squat").is_none() && app.library().find("pier squat").is_some());
+    assert_eq!(app.library().find("box squat").unwrap().name, "chair squat");
+    assert_eq!(app.store.own_movements().await.unwrap().len(), 2);
 }

@@ -148,3 +148,80 @@ fn collect(value: &Value, names: &mut Vec<String>) {
         _ => {}
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::training::dose::Amount;
+    use crate::training::session::Format;
+
+    fn line(movement: &str, reps: f64, kg: &[f64]) -> Line {
+        let load = (!kg.is_empty()).then(|| Load::Kg { values: kg.to_vec(), range: false });
+        Line { movement: movement.to_owned(), reps: Some(Amount::One(reps)), load, ..Line::default() }
+    }
+
+    /// Ten rounds of 8 and 12 under a cap of 15 minutes, with an option of six rounds in nine.
+    fn ten_rounds() -> Part {
+        let shorter = PartOption {
+            name: "shorter".to_owned(),
+            rounds: Some(Amount::One(6.0)),
+            time_cap_s: Some(540.0),
+            ..PartOption::default()
+        };
+        Part {
+            format: Format::ForTime,
+            rounds: Some(Amount::One(10.0)),
+            time_cap_s: Some(900.0),
+            score: ScoreKind::Time,
+            lines: vec![line("push-up", 8.0, &[]), line("dumbbell snatch", 12.0, &[22.5, 15.0])],
+            options: vec![shorter],
+            ..Part::default()
+        }
+    }
+
+    #[test]
+    fn an_option_has_its_own_cap_and_count() {
+        let scoring = scoring(&ten_rounds(), Library::shipped());
+        assert_eq!((scoring.course.cap_s, scoring.course.total_reps), (Some(900.0), Some(200)));
+        let (name, own) = &scoring.options[0];
+        assert_eq!((name.as_str(), own.cap_s, own.total_reps), ("shorter", Some(540.0), Some(120)));
+    }
+
+    #[test]
+    fn an_option_replaces_the_lines_it_names() {
+        let option =
+            PartOption { replace: vec!["push-up".to_owned()], lines: vec![line("chair dip", 8.0, &[])], ..PartOption::default() };
+        let names: Vec<String> = with(&ten_rounds(), &option).lines.into_iter().map(|l| l.movement).collect();
+        assert_eq!(names, ["dumbbell snatch", "chair dip"]);
+    }
+
+    #[test]
+    fn written_loads_count_only_where_there_is_one_answer() {
+        let mut part = ten_rounds();
+        assert_eq!(columns(&part), [22.5, 15.0]);
+        part.lines[0] = line("goblet squat", 8.0, &[24.0, 16.0]);
+        assert!(columns(&part).is_empty(), "two loads, and only one is logged");
+        part.lines[0] = line("goblet squat", 8.0, &[22.5, 15.0]);
+        assert_eq!(columns(&part), [22.5, 15.0]);
+        part.score = ScoreKind::Load;
+        assert!(columns(&part).is_empty(), "the load is the score");
+    }
+
+    #[test]
+    fn options_stand_in_the_coachs_order_and_a_tie_break_is_the_coachs() {
+        let mut part = ten_rounds();
+        part.options.push(PartOption { name: "lighter".to_owned(), ..PartOption::default() });
+        part.tie_break = Some("the clock after round five".to_owned());
+        let policy = policy(&part, false);
+        assert_eq!(policy.group_order, ["shorter", "lighter"]);
+        assert_eq!(policy.tie_break, TieBreak::Clock("the clock after round five".to_owned()));
+    }
+
+    #[test]
+    fn a_swap_names_only_what_was_not_written_and_never_says_why() {
+        let given = serde_json::json!([[{ "movement": "push-up" }], [{ "movement": "complex", "complex": [
+            { "movement": "kettlebell swing" }, { "movement": "kettlebell swing" }], "note": "sore wrist" }]]);
+        assert_eq!(swap(Some(&given), &ten_rounds()), "kettlebell swing");
+        assert_eq!(swap(Some(&serde_json::json!("sore wrist")), &ten_rounds()), "");
+    }
+}
