@@ -2,6 +2,7 @@
 //!
 //! The starting data is `data/movements.csv`; a practice adds and changes movements on top of it.
 
+use super::writeup::lexicon::Lexicon;
 use serde::{Deserialize, Serialize};
 use std::collections::HashMap;
 use std::sync::OnceLock;
@@ -280,6 +281,8 @@ pub struct Library {
     movements: Vec<Movement>,
     /// lower-case name or alias to place in `movements`
     by_name: HashMap<String, usize>,
+    /// names as the reader finds them, made when first asked for
+    lexicon: OnceLock<Lexicon>,
 }
 
 impl Library {
@@ -325,7 +328,7 @@ impl Library {
                 return Err(BadMovement { movement: m.name.clone(), why: format!("{name:?} is no movement of the library") });
             }
         }
-        Ok(Self { movements, by_name })
+        Ok(Self { movements, by_name, lexicon: OnceLock::new() })
     }
 
     /// This library with the practice's own movements: one of the same name replaces the shipped one.
@@ -341,6 +344,12 @@ impl Library {
             }
         }
         Self::new(movements)
+    }
+
+    /// Every name and alias, ready to be found in typed words.
+    #[must_use]
+    pub fn lexicon(&self) -> &Lexicon {
+        self.lexicon.get_or_init(|| Lexicon::new(self))
     }
 
     /// Every movement, in the order of the data.

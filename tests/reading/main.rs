@@ -13,6 +13,7 @@
 )]
 
 mod corpus;
+mod whole;
 
 use corpus::{Tally, score_folder};
 
@@ -27,6 +28,6 @@ fn every_write_up_of_the_corpus_is_read_as_a_careful_person_would() {
 fn write_ups_kept_apart_are_read_nearly_as_well() {
     let Tally { right, total, files, .. } = score_folder("tests/data/sessions-apart");
     assert!(files >= 20, "they are there");
-    let floor = total * 80 / 100;
+    let floor = total * 97 / 100;
     assert!(right >= floor, "{right} of {total} fields in {files} write-ups");
 }

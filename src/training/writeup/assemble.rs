@@ -12,7 +12,22 @@ use super::words::is_talk;
 /// Reads the clauses of a whole write-up.
 #[must_use]
 pub fn assemble(doc: &Doc, clauses: &[Clause]) -> Sheet {
-    let mut a = Assembler { doc, clauses, sheet: Sheet::default(), cur: Draft::default(), role: None, line: 0, started: false };
+    let mut line_ends = vec![clauses.len(); clauses.len()];
+    for i in (1..clauses.len()).rev() {
+        line_ends[i - 1] = if clauses[i - 1].line == clauses[i].line { line_ends[i] } else { i };
+    }
+    let opening = clauses.iter().find(|c| !c.said.link).map_or(0, |c| c.line);
+    let mut a = Assembler {
+        line_ends,
+        opening,
+        doc,
+        clauses,
+        sheet: Sheet::default(),
+        cur: Draft::default(),
+        role: None,
+        line: 0,
+        started: false,
+    };
     let mut i = 0;
     while i < clauses.len() {
         i += a.take(i).max(1);
@@ -28,6 +43,10 @@ struct Assembler<'a, 't> {
     cur: Draft,
     /// the buy-in or cash-out that the next lines are
     role: Option<Role>,
+    /// for each clause, the one after the last on its typed line
+    line_ends: Vec<usize>,
+    /// the first typed line that says anything
+    opening: usize,
     /// typed line of the last row
     line: usize,
     /// some part has begun
@@ -38,7 +57,14 @@ impl<'a> Assembler<'a, '_> {
     /// Takes clause `i` and perhaps some after it; says how many.
     fn take(&mut self, i: usize) -> usize {
         let c = &self.clauses[i];
-        if c.from == c.to || c.said.from == c.said.to && c.lead.label.is_none() {
+        if c.said.from == c.said.to && c.lead.label.is_none() {
+            // `then` or a bullet alone on its line
+            let span = (c.from, c.to);
+            if self.cur.is_blank() {
+                self.sheet.notes.push(span)
+            } else {
+                self.cur.said.push(span)
+            }
             return 1;
         }
         let line_end = self.line_end(i);
@@ -61,7 +87,14 @@ impl<'a> Assembler<'a, '_> {
         }
         if self.is_title(i) {
             self.sheet.title = Some(self.span(i, line_end));
+            let named = self.clauses[i..line_end].iter().flat_map(|c| &c.said.items).find(|it| it.movement.is_some());
+            self.cur.carried = named.map(|it| Row { item: it.clone(), ..Row::default() });
             return line_end - i;
+        }
+        if self.is_unknown_name(i) {
+            let span = (c.said.from, c.said.to);
+            self.row(Item { unknown: Some(span), from: span.0, to: span.1, ..Item::default() }, (c.from, c.to), i);
+            return 1;
         }
         if self.is_talk(i) {
             return self.talk(i);
@@ -73,8 +106,7 @@ impl<'a> Assembler<'a, '_> {
 
     /// Clause after the last one on the typed line of `i`.
     fn line_end(&self, i: usize) -> usize {
-        let line = self.clauses[i].line;
-        self.clauses[i..].iter().position(|c| c.line != line).map_or(self.clauses.len(), |n| i + n)
+        self.line_ends[i]
     }
 
     fn span(&self, i: usize, end: usize) -> Span {
@@ -212,14 +244,17 @@ impl<'a> Assembler<'a, '_> {
             if marks && !talky && self.inside_marks(&c.said.items, on_line, span) {
                 continue;
             }
-            if c.said.items.is_empty() && !c.said.facts.is_empty() && !(talky && c.said.facts.rounds.is_none()) {
+            if c.said.items.is_empty()
+                && !c.said.facts.is_empty()
+                && !(talky && c.said.facts.rounds.is_none() && c.said.facts.cap.is_none())
+            {
                 self.cur.said.push(span);
                 self.cur.facts.push(c.said.facts.clone());
                 continue;
             }
             if !on_line && !self.cur.is_blank() && !talky && c.said.items.iter().any(|it| it.is_named() && it.is_dosed()) {
                 for item in &c.said.items {
-                    self.row(item.clone(), i + k);
+                    self.row(item.clone(), span, i + k);
                 }
                 continue;
             }
@@ -363,12 +398,7 @@ impl<'a> Assembler<'a, '_> {
     /// The first typed line where it only names the day.
     fn is_title(&self, i: usize) -> bool {
         let c = &self.clauses[i];
-        if self.started
-            || self.sheet.title.is_some()
-            || c.join != Join::Line
-            || !self.cur.is_blank()
-            || self.clauses[..i].iter().any(|b| b.line < c.line && !b.said.link)
-        {
+        if self.started || self.sheet.title.is_some() || c.join != Join::Line || !self.cur.is_blank() || c.line > self.opening {
             return false;
         }
         let end = self.line_end(i);
@@ -399,6 +429,16 @@ impl<'a> Assembler<'a, '_> {
         let last = self.doc.low(line[line.len() - 1].to.saturating_sub(1));
         let day = is_day(self.doc.low(c.said.from)) || self.doc.tokens[c.from].is("#") || last == "day";
         plain && (day || tokens <= 9 && !ends_as_sentence && !heading && line.iter().map(|c| c.said.talk).sum::<usize>() < 3)
+    }
+
+    /// A short line of strange words that sounds like a movement, among lines that are names alone.
+    fn is_unknown_name(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let p = &c.said;
+        let alone =
+            p.items.is_empty() && p.facts.is_empty() && p.prefix.is_none() && p.talk == 0 && (1..=5).contains(&p.words.len());
+        let named = p.words.iter().any(|w| super::words::reshapes(&self.doc.plain[w.0]));
+        alone && named && c.join == Join::Line && self.cur.doses_lines() && self.line_ends[i] == i + 1
     }
 
     /// A sentence to a reader, not something to do.
@@ -454,8 +494,18 @@ impl<'a> Assembler<'a, '_> {
             // `easy cool down whenever you like` is a heading; `warm up well before you start` is advice
             return p.talk > 2 || talk_before > 1;
         }
+        let dosed_next = self.clauses.get(i + 1).is_some_and(|n| {
+            n.join == Join::Comma && n.line == c.line && n.said.items.first().is_some_and(|it| !it.is_named() && it.is_dosed())
+        });
+        let bare_name = !dosed_next && p.items.iter().any(Item::is_named) && p.items.iter().all(|it| !it.is_dosed());
+        let manner = |w: &Span| super::words::is_manner(self.doc.low(w.0));
+        if bare_name && p.facts.is_empty() && c.lead.label.is_none() && p.before.iter().any(|w| !manner(w)) {
+            return true;
+        }
         // marks, bare doses and bare names: short or nothing
-        p.talk > 0 && p.items.iter().all(|it| it.sets.is_none() && it.build.is_none()) || p.words.len() > 4
+        let named = p.items.iter().any(Item::is_named);
+        p.talk > 0 && !(named && dosed_next) && p.items.iter().all(|it| it.sets.is_none() && it.build.is_none())
+            || p.words.len() > 4
     }
 
     /// A line to be done follows before the next empty line or heading.
@@ -473,11 +523,14 @@ impl<'a> Assembler<'a, '_> {
     fn talk(&mut self, i: usize) -> usize {
         let c = &self.clauses[i];
         let mut end = i + 1;
-        while end < self.sentence_end(i)
-            && !self.clauses[end].inside
-            && self.clauses[end].said.facts.is_empty()
-            && !starts_lines(&self.clauses[end].said.items)
-        {
+        let says = |c: &Clause| {
+            c.inside
+                || !c.said.facts.is_empty()
+                || starts_lines(&c.said.items)
+                || c.join == Join::Colon && !c.said.items.is_empty()
+        };
+        let sentence = self.sentence_end(i);
+        while end < sentence && !says(&self.clauses[end]) {
             end += 1;
         }
         if let Some((rounds, at)) = c.said.facts.rounds.clone() {
@@ -599,17 +652,24 @@ impl<'a> Assembler<'a, '_> {
             return cur.has_rounds_lines() && self.splits_sets(i);
         }
         let nameless_sets = p.items.iter().any(|it| !it.is_named() && it.sets.is_some() && it.dose.is_some());
-        if nameless_sets && cur.pending.is_empty() && (then || c.join == Join::Line) && cur.has_rounds_lines() {
+        let waits = cur.rows.last().is_some_and(|r| !r.item.is_dosed());
+        if nameless_sets && !waits && cur.pending.is_empty() && (then || c.join == Join::Line) && cur.has_rounds_lines() {
             return true;
         }
         if max && cur.has_rounds_lines() && !cur.is_shaped() && (c.join == Join::Line || then) {
-            return cur.rows.iter().any(|r| r.item.max.is_some() || r.item.build.is_some() || r.item.sets.is_some());
+            let timed = |it: &Item| it.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds);
+            let circuit =
+                cur.rows.iter().all(|r| timed(&r.item)) && p.items.iter().all(timed) && cur.first(|f| f.rest.clone()).is_some();
+            let lists = cur.rows.iter().any(|r| r.item.dose.as_ref().is_some_and(|q| matches!(q.amount, Amount::Scheme(_))));
+            let tried = cur.rows.iter().any(|r| r.item.max.is_some() || r.item.build.is_some() || r.item.sets.is_some());
+            return !circuit && (then || lists || tried);
         }
         let build = p.items.iter().any(|it| it.build.is_some());
         if build && cur.has_rounds_lines() && (c.join == Join::Line || then) {
             return true;
         }
-        if then && starts_lines(&p.items) && cur.has_rounds_lines() {
+        let goes_on = cur.is_shaped() && c.line == self.line;
+        if then && starts_lines(&p.items) && cur.has_rounds_lines() && !goes_on {
             return true;
         }
         // a bare name on a line of its own behind a finished part is the next heading
@@ -654,6 +714,10 @@ impl<'a> Assembler<'a, '_> {
     /// A line with its own sets is its own part, unless it is one of a superset or of a warm-up.
     fn splits_sets(&self, i: usize) -> bool {
         let c = &self.clauses[i];
+        let paired = self.cur.notes.iter().any(|s| (s.0..s.1).any(|t| self.doc.low(t).starts_with("superset")));
+        if paired {
+            return false;
+        }
         let prep = matches!(self.cur.heading, Some(Heading::WarmUp | Heading::CoolDown | Heading::Mobility));
         if prep && !c.blank {
             return false;
@@ -684,22 +748,25 @@ impl<'a> Assembler<'a, '_> {
             }
             return;
         }
-        for item in c.said.items.clone() {
+        let last = c.said.items.len().saturating_sub(1);
+        for (k, item) in c.said.items.clone().into_iter().enumerate() {
+            let from = if k == 0 { c.from } else { item.from };
+            let to = if k == last { c.to } else { item.to };
             if item.is_named() {
-                self.named(item, i);
+                self.named(item, (from, to), i);
             } else {
                 self.nameless(item, i);
             }
         }
     }
 
-    fn named(&mut self, item: Item, i: usize) {
+    fn named(&mut self, item: Item, at: Span, i: usize) {
         let c = &self.clauses[i];
         self.started = true;
         let dosed = item.is_dosed() || item.more.len() > 1;
         let heading = !dosed
             && !c.lead.bullet
-            && c.join == Join::Line
+            && matches!(c.join, Join::Line | Join::Colon)
             && c.lead.minute.is_none()
             && self.cur.rows.is_empty()
             && !self.cur.doses_lines()
@@ -719,13 +786,20 @@ impl<'a> Assembler<'a, '_> {
             if self.cur.name.is_empty() {
                 self.cur.name = self.doc.typed(item.from, item.to).to_owned();
             }
-            self.cur.pending.push(Row { item, lead: c.lead.clone(), line: c.line, role: self.role, ..Row::default() });
+            self.cur.pending.push(Row {
+                item,
+                lead: c.lead.clone(),
+                line: c.line,
+                role: self.role,
+                at: Some(at),
+                ..Row::default()
+            });
             return;
         }
-        self.row(item, i);
+        self.row(item, at, i);
     }
 
-    fn row(&mut self, item: Item, i: usize) {
+    fn row(&mut self, item: Item, at: Span, i: usize) {
         let c = &self.clauses[i];
         self.line = c.line;
         self.started = true;
@@ -748,7 +822,7 @@ impl<'a> Assembler<'a, '_> {
             };
             self.cur.pending.push(row);
         }
-        let row = Row { item, lead: c.lead.clone(), line: c.line, role: self.role, ..Row::default() };
+        let row = Row { item, lead: c.lead.clone(), line: c.line, role: self.role, at: Some(at), ..Row::default() };
         self.cur.rows.push(row);
         self.release_pending();
     }
@@ -767,6 +841,17 @@ impl<'a> Assembler<'a, '_> {
         let builds = self.cur.rows.last().or(self.cur.pending.last()).is_some_and(|r| r.item.build.is_some());
         if seconds && builds && item.sets.is_none() {
             return self.window(&item, span);
+        }
+        let in_sets = on_line
+            && self.cur.rows.last().is_some_and(|r| {
+                r.item.sets.is_some() && r.item.dose.as_ref().is_some_and(|q| matches!(q.unit, Unit::Bare | Unit::Reps))
+            });
+        if seconds && in_sets && self.cur.pending.is_empty() && !item.is_named() && c.join == Join::Comma && item.sets.is_none() {
+            // `4x6, 65 %, 2 min`: a time behind sets of reps is their rest
+            let amount = item.dose.as_ref().map(|q| q.amount.clone());
+            self.cur.facts.push(Facts { rest: Some((amount, false, span)), ..Facts::default() });
+            self.cur.said.push(span);
+            return;
         }
         let counted =
             item.dose.as_ref().is_some_and(|q| matches!(q.unit, Unit::Bare | Unit::Reps) && matches!(q.amount, Amount::One(_)));
@@ -902,7 +987,7 @@ impl<'a> Assembler<'a, '_> {
         if !done.is_blank() {
             self.sheet.parts.push(done);
         } else {
-            self.sheet.notes.extend(done.notes);
+            self.sheet.notes.extend(done.notes.into_iter().chain(done.said).chain(done.score));
         }
         self.cur.carried = carried;
     }

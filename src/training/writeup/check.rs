@@ -1,34 +1,61 @@
 //! What cannot be right in a session that was read: format without number, cap too short, empty part and the like.
 
 use super::super::dose::{Amount, Load};
-use super::super::movement::Implement;
+use super::super::movement::{Implement, Library};
 use super::super::pace;
-use super::super::session::{Format, Part, PartOption, Place, Problem, ProblemKind, Session, Severity};
+use super::super::session::{Format, Line, Part, PartOption, Place, Problem, ProblemKind, Session, Severity};
 use super::draft::{Draft, Sheet};
+use super::item::Span;
+use super::lexicon::Lexicon;
 use super::line::Reader;
+use super::quantity::{Unit, quantity};
 use super::resolve::words;
 
 /// Adds every problem of the whole.
 pub fn check(reader: &mut Reader, sheet: &Sheet, session: &mut Session) {
     for (draft, part) in sheet.parts.iter().zip(&mut session.parts) {
         missing_number(reader, draft, part);
-        empty(reader, draft, part);
-        cap(reader, part);
-        options(reader, part);
-        maxes(reader, part);
+        if draft.notes.is_empty() {
+            empty(part, &mut reader.problems);
+        }
+        whole(part, reader.library, &mut reader.problems);
     }
+    ranges(reader, sheet, session);
     for span in &sheet.unread {
         let text = format!("\"{}\" could not be read as a line; it was kept as a note.", reader.doc.typed(span.0, span.1));
         reader.problem(ProblemKind::Unread, Severity::Ask, *span, text, vec![]);
     }
 }
 
+/// Problems of a session that was not read from free text.
+#[must_use]
+pub fn written(session: &Session, library: &Library, lexicon: &Lexicon) -> Vec<Problem> {
+    let mut found = Vec::new();
+    for part in &session.parts {
+        for line in part.lines.iter().filter(|l| l.complex.is_empty() && library.find(&l.movement).is_none()) {
+            let text = format!("The library has no movement called \"{}\".", line.movement);
+            let place = line.at.unwrap_or_else(|| at(part));
+            add(&mut found, ProblemKind::UnknownMovement, Severity::Error, place, text, lexicon.nearest(library, &line.movement));
+        }
+        empty(part, &mut found);
+        whole(part, library, &mut found);
+    }
+    found
+}
+
+/// Checks that need no more than the part itself.
+fn whole(part: &Part, library: &Library, found: &mut Vec<Problem>) {
+    cap(part, library, found);
+    options(part, found);
+    maxes(part, library, found);
+}
+
 fn at(part: &Part) -> Place {
     part.at.or_else(|| part.lines.first().and_then(|l| l.at)).unwrap_or(Place { line: 1, column: 1, length: 0 })
 }
 
-fn add(reader: &mut Reader, kind: ProblemKind, severity: Severity, place: Place, text: String, suggest: Vec<String>) {
-    reader.problems.push(Problem { kind, severity, line: place.line, column: place.column, length: place.length, text, suggest });
+fn add(found: &mut Vec<Problem>, kind: ProblemKind, severity: Severity, place: Place, text: String, suggest: Vec<String>) {
+    found.push(Problem { kind, severity, line: place.line, column: place.column, length: place.length, text, suggest });
 }
 
 /// An AMRAP without minutes, intervals without times.
@@ -37,6 +64,12 @@ fn missing_number(reader: &mut Reader, draft: &Draft, part: &Part) {
     let missing = part.format == Format::Amrap && part.duration_s.is_none() && !already(ProblemKind::OddTime);
     let unclear = part.format == Format::Intervals && part.interval.is_none_or(|i| i.work_s.is_none());
     let cap = draft.facts.iter().any(|f| f.cap.is_some_and(|c| c.0.is_none()));
+    if part.rounds.is_none()
+        && let Some(span) = draft.facts.iter().find_map(|f| f.bare_rounds.filter(|_| f.for_time.is_some()))
+        && !reader.problems.iter().any(|p| p.kind == ProblemKind::Contradiction)
+    {
+        reader.problem(ProblemKind::MissingNumber, Severity::Error, span, "How many rounds?".to_owned(), vec![]);
+    }
     if missing || unclear || cap && part.time_cap_s.is_none() {
         let what = if missing {
             "This AMRAP has no minutes."
@@ -45,40 +78,97 @@ fn missing_number(reader: &mut Reader, draft: &Draft, part: &Part) {
         } else {
             "The cap has no number."
         };
-        add(reader, ProblemKind::MissingNumber, Severity::Error, at(part), what.to_owned(), vec![]);
+        add(&mut reader.problems, ProblemKind::MissingNumber, Severity::Error, at(part), what.to_owned(), vec![]);
     }
 }
 
-fn empty(reader: &mut Reader, draft: &Draft, part: &Part) {
+fn empty(part: &Part, found: &mut Vec<Problem>) {
     let needs = !matches!(part.format, Format::Practice);
-    if part.lines.is_empty() && needs && draft.notes.is_empty() {
-        add(reader, ProblemKind::EmptyPart, Severity::Error, at(part), format!("\"{}\" has no lines.", part.name), vec![]);
+    if part.lines.is_empty() && needs {
+        add(found, ProblemKind::EmptyPart, Severity::Error, at(part), format!("\"{}\" has no lines.", part.name), vec![]);
     }
 }
 
-fn cap(reader: &mut Reader, part: &Part) {
+fn cap(part: &Part, library: &Library, found: &mut Vec<Problem>) {
     let Some(cap) = part.time_cap_s else { return };
     if part.lines.is_empty() || part.cap_scope.is_some() {
         return;
     }
-    let least = pace::fastest(part, reader.library);
+    let least = pace::fastest(part, library);
     if least > cap {
         let text = format!(
             "Nobody can finish this in {}: even the fastest athlete needs about {}.",
             words(cap),
             words((least / 30.0).ceil() * 30.0)
         );
-        add(reader, ProblemKind::CapTooShort, Severity::Error, at(part), text, vec![words((least * 2.0 / 60.0).ceil() * 60.0)]);
+        add(found, ProblemKind::CapTooShort, Severity::Error, at(part), text, vec![words((least * 2.0 / 60.0).ceil() * 60.0)]);
+    }
+}
+
+/// `10-30 s` on the line and `10-20 s` for the same movement elsewhere: one of them is a slip.
+fn ranges(reader: &mut Reader, sheet: &Sheet, session: &Session) {
+    let mut seen: Vec<(usize, &Line, &Amount)> = Vec::new();
+    for (i, part) in session.parts.iter().enumerate() {
+        for line in &part.lines {
+            let Some(range @ Amount::Range(..)) = line.seconds.as_ref().or(line.reps.as_ref()) else { continue };
+            if let Some((j, _, other)) = seen.iter().find(|(_, l, r)| {
+                l.movement == line.movement && l.seconds.is_some() == line.seconds.is_some() && differ(r, range)
+            }) {
+                let severity = if *j == i { Severity::Error } else { Severity::Ask };
+                let text = format!("{} is {other} in one place and {range} in another.", line.movement);
+                let place = line.at.unwrap_or_else(|| at(part));
+                add(
+                    &mut reader.problems,
+                    ProblemKind::Contradiction,
+                    severity,
+                    place,
+                    text,
+                    vec![other.to_string(), range.to_string()],
+                );
+            }
+            seen.push((i, line, range));
+        }
+    }
+    for (draft, part) in sheet.parts.iter().zip(&session.parts) {
+        for span in draft.notes.iter().chain(draft.rows.iter().flat_map(|r| &r.notes)) {
+            note_range(reader, part, *span);
+        }
+    }
+}
+
+fn differ(a: &Amount, b: &Amount) -> bool {
+    a != b && ((a.low() - b.low()).abs() < 0.01 || (a.high() - b.high()).abs() < 0.01)
+}
+
+/// A range of seconds in a note that speaks of a line of its part.
+fn note_range(reader: &mut Reader, part: &Part, span: Span) {
+    for t in span.0..span.1 {
+        let Some(q) =
+            quantity(&reader.doc.tokens[t..span.1]).filter(|q| q.unit == Unit::Seconds && matches!(q.amount, Amount::Range(..)))
+        else {
+            continue;
+        };
+        let Some(line) = part
+            .lines
+            .iter()
+            .find(|l| l.seconds.as_ref().is_some_and(|s| matches!(s, Amount::Range(..)) && differ(s, &q.amount)))
+        else {
+            continue;
+        };
+        let Some(written) = &line.seconds else { continue };
+        let text = format!("{} is {written} s on its line and {} s in the words beside it.", line.movement, q.amount);
+        let suggest = vec![format!("{written} s"), format!("{} s", q.amount)];
+        return reader.problem(ProblemKind::Contradiction, Severity::Error, (t, t + q.tokens), text, suggest);
     }
 }
 
 /// An option that changes nothing, or makes it longer under the name of shorter.
-fn options(reader: &mut Reader, part: &Part) {
+fn options(part: &Part, found: &mut Vec<Problem>) {
     for option in &part.options {
         if same(option, part) {
             let place = option.at.unwrap_or_else(|| at(part));
             add(
-                reader,
+                found,
                 ProblemKind::OptionSame,
                 Severity::Error,
                 place,
@@ -107,17 +197,16 @@ fn same(option: &PartOption, part: &Part) -> bool {
 }
 
 /// A percent needs a max; asked where the movement is not one that people have a max of.
-fn maxes(reader: &mut Reader, part: &Part) {
+fn maxes(part: &Part, library: &Library, found: &mut Vec<Problem>) {
     for line in &part.lines {
         let Some(Load::Percent { of, .. }) = &line.load else { continue };
-        let bar = reader
-            .library
+        let bar = library
             .find(&line.movement)
             .is_some_and(|m| m.equipment.iter().flatten().any(|i| matches!(i, Implement::Barbell | Implement::PullupBar)));
         if !bar && of == "1RM" && line.complex.is_empty() {
             let text = format!("Percent of which max? People seldom have one for {}.", line.movement);
             let place = line.at.unwrap_or_else(|| at(part));
-            add(reader, ProblemKind::MissingMax, Severity::Ask, place, text, vec![]);
+            add(found, ProblemKind::MissingMax, Severity::Ask, place, text, vec![]);
         }
     }
 }

@@ -165,6 +165,12 @@ fn rest(doc: &Doc, i: usize) -> Option<(What, usize)> {
         "pause between sets",
     ];
     let n = doc.says_any(i, WORDS)?;
+    if doc
+        .says_any(i + n, &["of the time", "of the minute", "of the day", "of it", "of you", "of the week", "of the window"])
+        .is_some()
+    {
+        return None;
+    }
     if doc.low(i + n) == "day" || doc.low(i).starts_with("rests") {
         return None;
     }

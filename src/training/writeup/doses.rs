@@ -32,6 +32,9 @@ fn times(doc: &Doc, i: usize, before: Option<&Element>) -> Option<(What, usize)>
         return None;
     }
     let q = quantity(doc.tokens.get(i + 1..)?)?;
+    if doc.says_any(i + 1 + q.tokens, &["on", "work", "of work", "amrap", "emom"]).is_some() {
+        return None;
+    }
     match (&q.amount, q.unit) {
         (Amount::One(n), Unit::Bare | Unit::Rounds | Unit::Sets) => Some((What::Times(*n), 1 + q.tokens)),
         (Amount::Range(..), Unit::Rounds) => None,
@@ -308,6 +311,11 @@ fn tempo_code(t: &[Token], sure: bool) -> Option<(String, usize)> {
         places.extend(token.text.chars().filter(|c| *c != '.'));
         at += 1;
     }
+    // `3X10` is sets and reps; `31X1` and `3-0-X-1` are tempo
+    let sets = !sure && t[0].text.len() == 1 && t.get(1).is_some_and(|x| x.text.eq_ignore_ascii_case("x")) && at == 3;
+    if sets {
+        return None;
+    }
     let joined = t
         .get(at)
         .is_some_and(|n| !n.spaced && (n.kind == Kind::Word || n.kind == Kind::Number || matches!(n.text, "-" | "%" | "/")));
@@ -410,6 +418,16 @@ fn side(doc: &Doc, i: usize) -> Option<(What, usize)> {
     ];
     const TOTAL: &[&str] =
         &["total", "in total", "all together", "altogether", "total reps", "tot", "reps total", "both sides together"];
+    let ends = |at: usize| {
+        doc.tokens.get(at).is_none_or(|t| {
+            t.kind == Kind::Newline
+                || matches!(t.text, "," | "." | ")" | "@" | ";" | "-" | "–")
+                || matches!(doc.low(at), "rest" | "tempo")
+        })
+    };
+    if matches!(doc.low(i), "each" | "ea") && ends(i + 1 + usize::from(doc.low(i) == "ea" && doc.low(i + 1) == ".")) {
+        return Some((What::Side(Side::PerSide), 1));
+    }
     if let Some(n) = doc.says_any(i, PER) {
         return Some((What::Side(Side::PerSide), n));
     }

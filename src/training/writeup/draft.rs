@@ -20,6 +20,8 @@ pub struct Row {
     pub alternatives: Vec<Item>,
     /// words about this line alone
     pub notes: Vec<Span>,
+    /// everything typed about it on its own line
+    pub at: Option<Span>,
     /// typed line, from 1
     pub line: usize,
     /// a finished hold counts as so many reps

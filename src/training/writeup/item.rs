@@ -4,7 +4,7 @@ use super::super::dose::{Amount, Load, Side};
 use super::super::session::Role;
 use super::element::{Doc, Element, Heading, Name, What};
 use super::quantity::{Quantity, Unit};
-use super::words::{is_manner, is_talk, reshapes};
+use super::words::{is_filler, is_manner, is_talk, reshapes};
 
 /// A stretch of tokens.
 pub type Span = (usize, usize);
@@ -53,6 +53,8 @@ pub struct Item {
     pub slashed: bool,
     /// the pieces of a complex behind `+`
     pub complex: Vec<Named>,
+    /// how often the first piece of a complex is done
+    pub first: Option<Quantity>,
     /// more weights for the sets: `5 @ 70, 3 @ 80` in one clause
     pub more: Vec<(Quantity, Option<Load>)>,
     /// words behind the name
@@ -191,7 +193,7 @@ pub struct Parsed {
 /// Reads one clause.
 #[must_use]
 pub fn parse(doc: &Doc, elements: &[Element]) -> Parsed {
-    let mut p = Walk { doc, elements, out: Parsed::default(), cur: Item::default(), sep: None, gap: Vec::new() };
+    let mut p = Walk { doc, elements, out: Parsed::default(), cur: Item::default(), sep: None, gap: Vec::new(), taken: false };
     p.out.from = elements.first().map_or(0, |e| e.from);
     p.out.to = elements.last().map_or(0, |e| e.to);
     for i in 0..elements.len() {
@@ -210,6 +212,8 @@ struct Walk<'a, 't> {
     sep: Option<What>,
     /// words since the last thing that was understood
     gap: Vec<Span>,
+    /// the next name was already taken with its dose
+    taken: bool,
 }
 
 impl Walk<'_, '_> {
@@ -304,6 +308,10 @@ impl Walk<'_, '_> {
     }
 
     fn movement(&mut self, name: Name, span: Span, i: usize) {
+        if std::mem::take(&mut self.taken) {
+            self.cur.to = span.1;
+            return;
+        }
         if self.cur.is_named() {
             let touching = self.gap.is_empty() && self.sep.is_none() && self.elements[i - 1].to == span.0;
             let before_is_name = matches!(self.elements[i - 1].what, What::Movement(_));
@@ -343,7 +351,15 @@ impl Walk<'_, '_> {
         }
         let next = self.elements.get(i + 1);
         if let Some(n) = next.filter(|n| matches!(n.what, What::Word | What::Heading(_)) && reshapes(&self.doc.plain[n.from])) {
-            self.cur.unknown = Some((self.cur.unknown.map_or(span.0, |u| u.0), n.to));
+            let mut to = n.to;
+            if matches!(self.doc.low(n.from), "over" | "through") {
+                // `burpees over the bar`
+                let filler = usize::from(self.elements.get(i + 2).is_some_and(|f| is_filler(self.doc.low(f.from))));
+                let noun =
+                    self.elements.get(i + 2 + filler).filter(|w| matches!(w.what, What::Word) && !is_talk(self.doc.low(w.from)));
+                to = noun.map_or(to, |w| w.to);
+            }
+            self.cur.unknown = Some((self.cur.unknown.map_or(span.0, |u| u.0), to));
             self.cur.movement = None;
         }
     }
@@ -383,6 +399,15 @@ impl Walk<'_, '_> {
             return;
         }
         match self.sep {
+            Some(What::Slash)
+                if named_next
+                    && matches!(q.unit, Unit::Seconds | Unit::Bare | Unit::Reps)
+                    && self.cur.dose.as_ref().is_some_and(|d| d.unit == q.unit) =>
+            {
+                self.flush();
+                self.open(span);
+                self.cur.dose = Some(q.clone());
+            }
             Some(What::Or | What::Slash) if named_next => {
                 // `500 m row / 1000 m bike`: the next name takes this dose
                 self.cur.to = span.1;
@@ -390,13 +415,17 @@ impl Walk<'_, '_> {
                     self.elements[i + 1..].iter().map(|e| &e.what).find(|w| matches!(w, What::Movement(_)))
                 {
                     self.cur.choices.push((*name, Some(q.clone())));
+                    self.taken = true;
                 }
             }
+            _ if !self.cur.complex.is_empty() && q.unit == Unit::Reps && q.amount == Amount::One(1.0) => self.cur.to = span.1,
             Some(What::Plus) if named_next && self.is_complex(q) => {
                 if let Some(What::Movement(name)) =
                     self.elements[i + 1..].iter().map(|e| &e.what).find(|w| matches!(w, What::Movement(_)))
                 {
                     self.cur.complex.push((*name, Some(q.clone())));
+                    self.cur.first = self.cur.first.take().or_else(|| self.cur.dose.take());
+                    self.taken = true;
                 }
             }
             _ if self.cur.dose.is_some()
@@ -527,6 +556,7 @@ impl Walk<'_, '_> {
             odd_clock: false,
             negative: false,
             bare_m: false,
+            sum: Vec::new(),
             tokens: 1,
         };
         if self.cur.movement.is_some() && self.cur.dose.is_none() && self.cur.sets.is_none() && self.out.facts.is_empty() {
@@ -548,7 +578,15 @@ impl Walk<'_, '_> {
             What::OnOff(on, off) => f.on_off = Some((Some(*on), Some(*off), span)),
             What::Work(on) => f.on_off = Some((Some(*on), f.on_off.as_ref().and_then(|o| o.1), span)),
             What::Off(off) => f.on_off = Some((f.on_off.as_ref().and_then(|o| o.0), Some(*off), span)),
-            What::ForTime => f.for_time = Some(span),
+            What::ForTime => {
+                f.for_time = Some(span);
+                if self.doc.low(span.0) == "rft"
+                    && let Some(q) = self.cur.dose.take()
+                {
+                    f.rounds = Some((q.amount, (self.cur.from, span.1)));
+                    self.cur = Item::default();
+                }
+            }
             What::NotForTime => f.not_for_time = true,
             What::Ladder => f.ladder = Some(span),
             What::Step(by) => f.step = Some(*by),
@@ -621,9 +659,23 @@ impl Walk<'_, '_> {
             }
             if name.last().is_some_and(|last| last.1 != w.0 && !(last.1 + 1 == w.0 && self.doc.low(last.1) == "-"))
                 || is_talk(low)
-                || low == "with"
-                || low == "on"
-                || low == "to"
+                || matches!(
+                    low,
+                    "with"
+                        | "on"
+                        | "to"
+                        | "in"
+                        | "for"
+                        | "at"
+                        | "from"
+                        | "by"
+                        | "and"
+                        | "every"
+                        | "within"
+                        | "each"
+                        | "per"
+                        | "rest"
+                )
             {
                 break;
             }

@@ -23,6 +23,8 @@ pub struct Reader<'a, 't> {
     pub lexicon: &'a Lexicon,
     /// what cannot be right
     pub problems: Vec<Problem>,
+    /// the last heavy set that was built
+    pub built: Option<f64>,
 }
 
 /// What the part around a line says about it.
@@ -36,6 +38,10 @@ pub struct Around {
     pub by_clock: bool,
     /// a strength part
     pub strength: bool,
+    /// the heavy set that was built before: what `90% of that` is of
+    pub built: Option<f64>,
+    /// rungs that go up or down
+    pub ladder: bool,
     /// list numbers are minutes
     pub minutes: bool,
     /// leading counts 1, 2, 3 ... are list numbers
@@ -73,7 +79,7 @@ impl Reader<'_, '_> {
             q.unit = unit;
         }
         let mut line = Line {
-            at: Some(self.place((item.from, item.to))),
+            at: Some(self.place(row.at.map_or((item.from, item.to), |at| (at.0.min(item.from), at.1.max(item.to))))),
             label: row.lead.label.clone().filter(|l| l.len() > 1),
             role: row.role,
             ..Line::default()
@@ -81,7 +87,7 @@ impl Reader<'_, '_> {
         let movement = self.name(&item, around, &mut line);
         self.dose(&item, movement.as_ref(), around, &mut line);
         self.side(&item, &mut line);
-        self.load(&item, before, &mut line);
+        self.load(&item, around, before, &mut line);
         line.max = item.max.is_some();
         line.tempo.clone_from(&item.tempo);
         (line.pause_s, line.down_s) = (item.pause, item.down);
@@ -148,7 +154,8 @@ impl Reader<'_, '_> {
         }
         let Some(q) = &item.dose else { return };
         let span = (item.from, item.to);
-        if q.negative || q.amount.values().contains(&0.0) {
+        let nothing = |q: &Quantity| q.negative || q.amount.values().contains(&0.0);
+        if nothing(q) || item.more.iter().any(|(m, _)| nothing(m)) {
             let typed = self.doc.typed(item.from, item.to).to_owned();
             self.problem(
                 ProblemKind::ZeroReps,
@@ -175,7 +182,7 @@ impl Reader<'_, '_> {
         }
         let mut amount = q.amount.clone();
         if let Amount::Range(a, b) = amount
-            && a > b
+            && (a > b || around.ladder && b - a > 3.0)
             && matches!(q.unit, Unit::Bare | Unit::Reps)
         {
             amount = rungs(a, b);
@@ -289,9 +296,29 @@ impl Reader<'_, '_> {
         }
     }
 
-    fn load(&mut self, item: &Item, before: Option<&Line>, line: &mut Line) {
+    fn load(&mut self, item: &Item, around: &Around, before: Option<&Line>, line: &mut Line) {
         line.load.clone_from(&item.load);
         line.implements = item.implements;
+        if let (Some(Load::Percent { of, .. }), Some(n)) = (&mut line.load, around.built)
+            && matches!(
+                of.as_str(),
+                "that"
+                    | "it"
+                    | "this"
+                    | "the above"
+                    | "today"
+                    | "today's"
+                    | "that weight"
+                    | "the triple"
+                    | "the double"
+                    | "the single"
+                    | "heavy"
+                    | "that load"
+            )
+        {
+            of.clear();
+            of.push_str(&heavy(n));
+        }
         if item.same
             && let Some(before) = before
         {
@@ -320,7 +347,8 @@ impl Reader<'_, '_> {
             );
         }
         if line.load.is_none()
-            && (item.from..item.to).any(|t| self.doc.low(t) == "with" && (t..item.to).any(|k| plain(self.doc.low(k)) == "stick"))
+            && (item.from..item.to)
+                .any(|t| matches!(self.doc.low(t), "with" | "w") && (t..item.to).any(|k| plain(self.doc.low(k)) == "stick"))
         {
             line.load = Some(Load::Stick);
         }
@@ -330,7 +358,7 @@ impl Reader<'_, '_> {
         if item.complex.is_empty() {
             return;
         }
-        let own = item.dose.as_ref().filter(|_| item.sets.is_none()).map(|q| q.amount.clone());
+        let own = item.first.as_ref().map(|q| q.amount.clone());
         let inner = item.complex.iter().any(|(_, q)| q.is_some());
         let first = Piece {
             movement: line.movement.clone(),
@@ -342,10 +370,13 @@ impl Reader<'_, '_> {
             reps: q.as_ref().map(|q| q.amount.clone()),
             known: true,
         });
-        let pieces: Vec<Piece> = std::iter::once(first).chain(rest).collect();
-        if inner && item.sets.is_none() {
-            // `1 clean + 1 jerk`: those counts are inside the rep; how many reps stands elsewhere
-            line.reps = item.more.first().map(|(q, _)| q.amount.clone());
+        let mut pieces: Vec<Piece> = std::iter::once(first).chain(rest).collect();
+        if let Some(sum) = item.dose.as_ref().map(|q| &q.sum).filter(|sum| sum.len() == pieces.len()) {
+            // `5 sets of 2+1`: how often each piece is done in one repetition
+            for (piece, n) in pieces.iter_mut().zip(sum) {
+                piece.reps = Some(Amount::One(*n));
+            }
+            line.reps = None;
         }
         line.complex = pieces;
         line.movement = "complex".to_owned();
@@ -425,15 +456,26 @@ impl Reader<'_, '_> {
     }
 }
 
-/// Rungs from `a` down to `b`, one at a time.
+fn heavy(n: f64) -> String {
+    let set = match n {
+        n if n <= 1.0 => "single".to_owned(),
+        n if n <= 2.0 => "double".to_owned(),
+        n if n <= 3.0 => "triple".to_owned(),
+        n => format!("set of {n}"),
+    };
+    format!("today's heavy {set}")
+}
+
+/// Rungs from `a` to `b`, one at a time.
 fn rungs(a: f64, b: f64) -> Amount {
-    if a - b > 40.0 || a.fract() != 0.0 || b.fract() != 0.0 {
-        return Amount::Range(b, a);
+    if (a - b).abs() > 40.0 || a.fract() != 0.0 || b.fract() != 0.0 {
+        return Amount::Range(a.min(b), a.max(b));
     }
+    let step = if a > b { -1.0 } else { 1.0 };
     let mut list = vec![a];
     let mut n = a;
-    while n > b {
-        n -= 1.0;
+    while (n - b).abs() > 0.5 {
+        n += step;
         list.push(n);
     }
     match list[..] {
@@ -452,7 +494,7 @@ fn listed(q: &Quantity, item: &Item) -> Option<Vec<f64>> {
         }
         list.extend(more.amount.values());
     }
-    (list.len() > 2).then_some(list)
+    (list.len() > 2 && list.iter().all(|n| *n > 0.0)).then_some(list)
 }
 
 fn even_step(amount: &Amount) -> Option<f64> {

@@ -9,7 +9,7 @@ use super::tag::name;
 use super::token::Kind;
 
 /// Bullets, list numbers, labels and minutes, which only count at the beginning of a line.
-pub fn line_start(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -> Option<(What, usize)> {
+pub fn line_start(doc: &Doc, i: usize, last: f64, library: &Library, lexicon: &Lexicon) -> Option<(What, usize)> {
     let t = doc.tokens.get(i)?;
     let next = doc.tokens.get(i + 1);
     if matches!(t.text, "-" | "–" | "—" | "*" | "•" | "·" | ">" | "#" | "+" | "~" | "▪" | "●" | "◦" | "✓") {
@@ -22,11 +22,11 @@ pub fn line_start(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -> 
         let close = (1..=2).find(|n| doc.low(i + n) == "]")?;
         return Some((What::Bullet(None), close + 1));
     }
-    minute(doc, i).or_else(|| numbered(doc, i)).or_else(|| label(doc, i, library, lexicon))
+    minute(doc, i).or_else(|| numbered(doc, i, last)).or_else(|| label(doc, i, library, lexicon))
 }
 
 /// `min 1`, `minute 2:`, `1st min`, `odd`, `even minutes`
-fn minute(doc: &Doc, i: usize) -> Option<(What, usize)> {
+pub fn minute(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let colon = |at: usize| usize::from(matches!(doc.low(at), ":" | "-" | "=" | "–" | ")" | "." | "—"));
     if let Some(n) = doc.says_any(i, &["min", "minute", "minutes", "mins", "station", "st", "m", "window"]) {
         let at = i + n;
@@ -83,11 +83,14 @@ fn whole(n: f64) -> u32 {
 }
 
 /// `1.`, `2)`, `3:` before something else: a list number.
-fn numbered(doc: &Doc, i: usize) -> Option<(What, usize)> {
+/// With a spaced dash only where it goes on from the list number before, `last`: `10 - 12 burpees` is a range.
+fn numbered(doc: &Doc, i: usize, last: f64) -> Option<(What, usize)> {
     let n = doc.tokens[i].number().filter(|n| n.fract() == 0.0 && *n < 40.0)?;
     let mark = doc.tokens.get(i + 1)?;
     let next = doc.tokens.get(i + 2)?;
-    let closes = mark.is(")") || matches!(mark.text, "." | ":") && !mark.spaced && next.spaced && next.kind != Kind::Newline;
+    let dash = matches!(mark.text, "-" | "–" | "—") && mark.spaced && next.spaced && (n - last - 1.0).abs() < 0.01;
+    let closes =
+        dash || mark.is(")") || matches!(mark.text, "." | ":") && !mark.spaced && next.spaced && next.kind != Kind::Newline;
     (closes && !doc.tokens[i].text.contains(['.', ','])).then_some((What::Bullet(Some(n)), 2))
 }
 
@@ -101,6 +104,12 @@ fn label(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -> Option<(W
         let colon = usize::from(matches!(doc.low(end), ":" | "." | ")" | "-" | "–"));
         let known = doc.tokens[i + n].kind == Kind::Number || id.text.chars().count() == 1;
         return known.then(|| (What::Label(id.text.to_uppercase()), end + colon - i));
+    }
+    let letter = doc.tokens.get(i + 1).filter(|l| !l.spaced && matches!(doc.low(i + 1), "a" | "b" | "c" | "d"));
+    if let (Kind::Number, 1, Some(letter)) = (t.kind, t.text.len(), letter)
+        && matches!(doc.low(i + 2), "." | ")" | ":" | "-")
+    {
+        return Some((What::Label(format!("{}{}", t.text, letter.text.to_uppercase())), 3));
     }
     if t.kind != Kind::Word
         || t.text.chars().count() != 1
@@ -132,6 +141,7 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
     const FOR_TIME: &[&str] = &[
         "for time",
         "fortime",
+        "rft",
         "4 time",
         "as fast as possible",
         "for best time",
@@ -159,6 +169,12 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
         "write down",
         "score it",
         "send me",
+        "count total reps",
+        "count reps",
+        "count your reps",
+        "count all reps",
+        "count every rep",
+        "total reps",
     ];
     const NOTE: &[&str] = &[
         "note",
@@ -434,8 +450,6 @@ fn heading(doc: &Doc, i: usize) -> Option<(What, usize)> {
                 "accessories",
                 "lift",
                 "lifting",
-                "superset",
-                "supersets",
                 "back off",
                 "back offs",
                 "back off sets",

@@ -5,6 +5,7 @@
 //! the public shape, and [`check`] what of it cannot be right.
 
 pub mod assemble;
+pub mod canonical;
 pub mod check;
 pub mod clause;
 pub mod clocks;
@@ -22,22 +23,26 @@ pub mod tag;
 pub mod token;
 pub mod words;
 
+pub use canonical::print;
 pub use resolve::words as words_of_time;
 
 use super::movement::Library;
 use super::session::Session;
-use lexicon::Lexicon;
 use line::Reader;
 
 /// Reads a write-up. Never fails: what cannot be read stays as a note, and where it looks like more, as a problem.
 #[must_use]
 pub fn read(text: &str, library: &Library) -> Session {
-    let lexicon = Lexicon::new(library);
-    let doc = tag::doc(text, &lexicon);
-    let elements = tag::tag(&doc, library, &lexicon);
+    let lexicon = library.lexicon();
+    if let Some(mut session) = canonical::parse(text) {
+        session.problems = check::written(&session, library, lexicon);
+        return session;
+    }
+    let doc = tag::doc(text, lexicon);
+    let elements = tag::tag(&doc, library, lexicon);
     let clauses = clause::clauses(&doc, &elements);
     let sheet = assemble::assemble(&doc, &clauses);
-    let mut reader = Reader { doc: &doc, library, lexicon: &lexicon, problems: Vec::new() };
+    let mut reader = Reader { doc: &doc, library, lexicon, problems: Vec::new(), built: None };
     let typed = |s: &item::Span| doc.typed(s.0, s.1).to_owned();
     let mut session = Session {
         title: sheet.title.as_ref().map(typed).unwrap_or_default(),

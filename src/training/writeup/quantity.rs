@@ -46,6 +46,8 @@ pub struct Quantity {
     pub negative: bool,
     /// `m` alone: minutes or metres, to be settled by what stands around it.
     pub bare_m: bool,
+    /// The numbers of a sum, `2+1`.
+    pub sum: Vec<f64>,
     /// Tokens read.
     pub tokens: usize,
 }
@@ -173,6 +175,7 @@ fn amount(t: &[Token]) -> Option<Quantity> {
         odd_clock: false,
         negative: false,
         bare_m: false,
+        sum: Vec::new(),
         tokens: 0,
     };
     let first = t.first()?;
@@ -199,6 +202,9 @@ fn amount(t: &[Token]) -> Option<Quantity> {
     q.unit = if is_clock { Unit::Seconds } else { Unit::Bare };
     let (list, glue, used, open) = chain(t, n, is_clock);
     (q.open, q.tokens) = (open, used);
+    if glue == "+" {
+        q.sum.clone_from(&list);
+    }
     q.amount = match (list[..].len(), glue) {
         (1, _) => Amount::One(n),
         (2, "+") => {
@@ -209,6 +215,7 @@ fn amount(t: &[Token]) -> Option<Quantity> {
             q.halves = list[0] == list[1];
             if q.halves { Amount::One(list[0]) } else { Amount::Columns(list[0], list[1]) }
         }
+        (_, "+") => Amount::One(list.iter().sum()),
         (2, _) if open => Amount::Scheme(list),
         (2, _) => Amount::Range(list[0], list[1]),
         _ => Amount::Scheme(list),
@@ -309,7 +316,7 @@ fn unit_at(t: &[Token], _single: bool) -> Option<(Unit, f64, usize)> {
         "percent" | "pct" | "prct" => (Unit::Percent, 1.0),
         "rep" | "reps" | "repetitions" | "repetition" => (Unit::Reps, 1.0),
         "round" | "rounds" | "rd" | "rds" | "rnd" | "rnds" | "lap" | "laps" | "circuits" | "circuit" => (Unit::Rounds, 1.0),
-        "set" | "sets" | "series" | "serie" | "try" | "tries" | "attempt" | "attempts" => (Unit::Sets, 1.0),
+        "set" | "sets" | "series" | "serie" | "try" | "tries" | "go" | "goes" | "attempt" | "attempts" => (Unit::Sets, 1.0),
         _ => return None,
     };
     // the dot of an abbreviation belongs to it: `10 min. easy`

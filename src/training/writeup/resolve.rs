@@ -12,7 +12,8 @@ use super::score;
 impl Reader<'_, '_> {
     /// The part that a draft describes.
     pub fn part(&mut self, draft: &Draft) -> Part {
-        let around = around(draft);
+        let around = Around { built: self.built, ..around(draft) };
+        self.built = draft.rows.iter().rev().find_map(|r| r.item.build).or(self.built);
         let mut lines: Vec<Line> = Vec::new();
         for row in &draft.rows {
             let line = self.line(row, &around, lines.last());
@@ -49,6 +50,7 @@ impl Reader<'_, '_> {
             Format::Sets | Format::MaxEffort => sets
                 .or(alone)
                 .or(times.map(|t| t.0))
+                .filter(|n| *n > 1.0 || part.format == Format::Sets)
                 .map(Amount::One)
                 .or(said.clone().map(|s| s.0))
                 .or_else(|| rungs(&part.lines)),
@@ -72,6 +74,12 @@ impl Reader<'_, '_> {
                 "No rounds at all: write how many, or take the part out.".to_owned(),
                 vec![],
             );
+        }
+        let other = draft.facts.iter().filter_map(|f| f.sets).find(|s| sets.is_some_and(|n| (n - s.0).abs() > 0.01));
+        if let (Some(sets), Some((said, span)), Format::Sets) = (sets, other, part.format) {
+            let text = format!("It says {sets} sets in one place and {said} in another.");
+            self.problem(ProblemKind::Contradiction, Severity::Error, span, text, vec![sets.to_string(), said.to_string()]);
+            part.rounds = None;
         }
         self.mentions(draft, part);
     }
@@ -121,8 +129,23 @@ impl Reader<'_, '_> {
             }
             _ => part.duration_s = length.or_else(|| self.steady(part)),
         }
+        self.max_window(part);
         if part.format == Format::Ladder && part.duration_s.is_none() {
             part.duration_s = part.time_cap_s.take();
+        }
+    }
+
+    /// `5 min max double-unders`: the time is the window, not a hold.
+    fn max_window(&self, part: &mut Part) {
+        let [line] = &mut part.lines[..] else { return };
+        let hold = self.library.find(&line.movement).is_some_and(|m| m.unit == super::super::movement::Unit::Seconds);
+        if part.format == Format::MaxEffort
+            && !hold
+            && part.duration_s.is_none()
+            && let Some(Amount::One(s)) = line.seconds
+        {
+            part.duration_s = Some(s);
+            line.seconds = None;
         }
     }
 
@@ -231,6 +254,7 @@ impl Reader<'_, '_> {
             || draft.said.iter().chain(draft.at.iter()).any(|s| {
                 (s.0..s.1).any(|t| matches!(self.doc.low(t), "alternating" | "alternate" | "alternated" | "rotating" | "rotate"))
             });
+        let alternating = alternating || draft.facts.iter().any(|f| f.turns);
         let work: f64 = part.lines.iter().map(|l| least_seconds(l, self)).sum();
         let window = part.interval.and_then(|i| i.every_s).or(draft.first(|f| f.every).map(|e| e.0)).unwrap_or(60.0);
         let stations = alternating || !one_line && work > 0.75 * window && listed > 1;
@@ -464,6 +488,8 @@ fn around(draft: &Draft) -> Around {
                 && !by_clock
                 && draft.first(|f| f.amrap).is_none()
                 && draft.first(|f| f.for_time).is_none(),
+        ladder: draft.first(|f| f.ladder).is_some(),
+        built: None,
         minutes: draft.first(|f| f.every).is_some(),
         counts_are_numbers: by_clock && in_order,
     }
@@ -486,7 +512,7 @@ fn format(draft: &Draft, lines: &[Line]) -> Format {
         Format::Intervals
     } else if has(&|f| f.amrap.is_some()) {
         Format::Amrap
-    } else if max_only {
+    } else if max_only && !(lines.len() > 1 && has(&|f| f.rounds.is_some())) {
         Format::MaxEffort
     } else if has(&|f| f.for_time.is_some()) && !has(&|f| f.not_for_time) || has(&|f| f.cap.is_some()) {
         Format::ForTime

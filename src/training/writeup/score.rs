@@ -25,6 +25,7 @@ pub fn usual(part: &Part, draft: &Draft) -> ScoreKind {
             _ if holds => ScoreKind::HoldTime,
             _ => ScoreKind::Reps,
         },
+        Format::Rounds if draft.rows.iter().all(|r| r.item.max.is_some()) && !draft.rows.is_empty() => ScoreKind::Reps,
         Format::Intervals => match max {
             Some(Unit::Calories) => ScoreKind::Calories,
             Some(Unit::Metres) => ScoreKind::Distance,
@@ -128,7 +129,7 @@ pub fn said(words: &[&str], part: &Part) -> Option<ScoreKind> {
     if rounds && reps && !has(&["total"]) {
         return Some(ScoreKind::RoundsReps);
     }
-    if reps || low {
+    if reps || low || has(&["total"]) && !rounds {
         return Some(ScoreKind::Reps);
     }
     None

@@ -39,16 +39,28 @@ pub fn tag(doc: &Doc, library: &Library, lexicon: &Lexicon) -> Vec<Element> {
     let mut out: Vec<Element> = Vec::with_capacity(doc.tokens.len());
     let mut i = 0;
     let mut line_start = true;
+    let mut last_number = 0.0;
     while i < doc.tokens.len() {
-        let (what, used) = if line_start { marks::line_start(doc, i, library, lexicon) } else { None }
+        let (what, used) = if line_start { marks::line_start(doc, i, last_number, library, lexicon) } else { None }
+            .or_else(|| if opens(out.last()) { marks::minute(doc, i) } else { None })
             .or_else(|| one(doc, i, library, lexicon, out.last()))
             .unwrap_or((What::Word, 1));
+        if let What::Bullet(Some(n)) = what {
+            last_number = n;
+        }
         // a label or bullet leaves the line at its beginning, so that `- A1) ...` and `2. min 1` are read
         line_start = matches!(what, What::Newline) || line_start && matches!(what, What::Bullet(_) | What::Label(_) | What::Then);
         out.push(Element { what, from: i, to: i + used.max(1) });
         i += used.max(1);
     }
     out
+}
+
+/// A station can begin behind this element: `EMOM 12: odd ..., even ...`
+fn opens(before: Option<&Element>) -> bool {
+    before.is_some_and(|b| {
+        matches!(b.what, What::Comma | What::Stop | What::Colon | What::Then | What::Every { .. } | What::Dash | What::Open)
+    })
 }
 
 fn one(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon, before: Option<&Element>) -> Option<(What, usize)> {
@@ -75,7 +87,7 @@ pub fn name(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -> Option
     if !(first.kind == Kind::Word || numbered) {
         return None;
     }
-    if doc.plain[i] == "alternating" {
+    if doc.plain[i] == "alternating" || doc.low(i) == "running" && matches!(doc.low(i + 1), "clock" | "time" | "total") {
         return None;
     }
     if doc.low(i) == "skip" && (i == 0 || doc.tokens[i - 1].kind != Kind::Number) {

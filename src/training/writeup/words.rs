@@ -132,6 +132,7 @@ pub fn is_manner(w: &str) -> bool {
             | "max"
             | "tough"
             | "super"
+            | "out"
     )
 }
 
@@ -356,7 +357,6 @@ pub fn is_talk(w: &str) -> bool {
             | "years"
             | "days"
             | "ago"
-            | "out"
             | "which"
             | "does"
             | "do"
