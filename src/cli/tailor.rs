@@ -5,6 +5,7 @@ use crate::training::member::Profile;
 use crate::training::movement::Library;
 use crate::training::session::{Line, Session};
 use crate::training::tailor::{Action, Considered, Tailored, TailoredLine, explain, tailor};
+use crate::training::writeup;
 use anyhow::Context;
 use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
@@ -12,7 +13,7 @@ use std::path::{Path, PathBuf};
 /// What was typed after `tailor`.
 #[derive(clap::Args)]
 pub struct Ask {
-    /// A session in JSON; `-` reads it from the pipe
+    /// A write-up, or a session in JSON; `-` reads it from the pipe
     session: PathBuf,
     /// The member: kit, limits, level, maxes, in JSON
     #[arg(long, value_name = "FILE")]
@@ -55,7 +56,11 @@ fn read(path: &Path) -> anyhow::Result<String> {
 }
 
 fn session(path: &Path) -> anyhow::Result<Session> {
-    serde_json::from_str(&read(path)?).with_context(|| format!("{} is no session in JSON", path.display()))
+    let text = read(path)?;
+    if !text.trim_start().starts_with('{') {
+        return Ok(writeup::read(&text, Library::shipped()));
+    }
+    serde_json::from_str(&text).with_context(|| format!("{} is no session in JSON", path.display()))
 }
 
 fn print_tailored(out: &mut impl Write, tailored: &Tailored) -> anyhow::Result<()> {
@@ -76,7 +81,7 @@ fn print_line(out: &mut impl Write, line: &TailoredLine) -> anyhow::Result<()> {
         for given in &line.given {
             writeln!(out, "    -> {}", words(given))?;
         }
-        if let Some(plates) = line.plates_per_side_kg.as_ref().filter(|p| !p.is_empty()) {
+        if let Some(plates) = line.plates_per_side_kg.as_ref().or(line.plates_per_side_lb.as_ref()).filter(|p| !p.is_empty()) {
             let plates: Vec<String> = plates.iter().map(f64::to_string).collect();
             writeln!(out, "       on each side of the bar: {}", plates.join(" + "))?;
         }

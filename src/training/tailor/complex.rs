@@ -28,7 +28,10 @@ pub(crate) fn line(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>
     out.why = pieces.iter().find(|p| p.action == out.action).map(|p| p.why.clone()).unwrap_or_default();
     let given: Vec<&Line> = pieces.iter().flat_map(|p| &p.given).collect();
     out.given = vec![joined(written, &given)];
-    out.plates_per_side_kg = lightest(&pieces).and_then(|p| p.plates_per_side_kg.clone());
+    if let Some(lightest) = lightest(&pieces) {
+        out.plates_per_side_kg.clone_from(&lightest.plates_per_side_kg);
+        out.plates_per_side_lb.clone_from(&lightest.plates_per_side_lb);
+    }
     out
 }
 

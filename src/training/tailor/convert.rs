@@ -34,6 +34,8 @@ pub(crate) struct Swap<'a> {
     pub purpose: Purpose,
     /// the second of two columns is this member's
     pub second_column: bool,
+    /// a weight was written and none is held
+    pub lost_the_load: bool,
     /// an effort is asked and there is only one weight: it sets the reps
     pub effort_with_one_weight: bool,
 }
@@ -129,13 +131,30 @@ impl Swap<'_> {
                 dose.tempo = Some("3-1-1-0".to_owned());
             }
         }
-        if let Some(share) = self.fit.share.filter(|s| *s < 0.95) {
+        if self.lost_the_load
+            && let Some(reps) = &line.reps
+        {
+            let usual = shelf.entries[self.to].dose;
+            dose.reps = Some(reps.map(|n| (n * 2.0).clamp(usual.low, usual.high).max(n)));
+            dose.tempo = dose.tempo.or_else(|| (!shelf.entries[self.to].fast).then(|| "3-1-1-0".to_owned()));
+        }
+        if let Some(share) = self.fit.share.map(|s| self.with_the_body(s, shelf)).filter(|s| *s < 0.95) {
             dose.reps = line.reps.as_ref().map(|r| r.map(|n| lighter_reps(n, share)));
             if share < 0.8 && dose.tempo.is_none() && line.reps.is_some() && !shelf.entries[self.to].fast {
                 dose.tempo = Some("3-1-1-0".to_owned());
             }
         }
         dose
+    }
+
+    /// A leg alone carries the body too, so that half the weight is far from half the load (*common practice*: as if 40 kg more).
+    fn with_the_body(&self, share: f64, shelf: &Shelf<'_>) -> f64 {
+        let (_, to) = self.movements(shelf);
+        if to.pattern != crate::training::movement::Pattern::SingleLeg || share <= 0.0 {
+            return share;
+        }
+        let there = self.fit.each_kg * if self.fit.pair { 2.0 } else { 1.0 };
+        (there + 40.0) / (there / share + 40.0)
     }
 
     fn written_reps(&self, reps: &Amount, shelf: &Shelf<'_>, dose: &mut Dose) {

@@ -1,6 +1,6 @@
 //! Loads: what was written as a ceiling, and what of it a member can hold one particular way.
 
-use super::kit::Kit;
+use super::kit::{Kit, bit as bit_of};
 use super::shelf::{Entry, Purpose, Shelf, Tool, Way};
 use crate::training::dose::{Amount, Load};
 use crate::training::load::{Mass, MassUnit, heaviest_owned};
@@ -13,8 +13,9 @@ use crate::training::session::Line;
 pub(crate) enum Asked {
     /// Nothing was written.
     Nothing,
-    /// Kilograms for one implement and for all of them; `exact` where a percent set it: it is only rounded down.
-    Weight { each: f64, total: f64, percent: bool },
+    /// Kilograms for one implement and for all of them, the heaviest where several are written; `spread` holds what each is of
+    /// the heaviest.
+    Weight { each: f64, total: f64, source: Source, spread: Vec<f64> },
     /// An effort: RPE, reps in reserve, or words.
     Effort,
     /// A percent of a max that is not known.
@@ -23,6 +24,20 @@ pub(crate) enum Asked {
     Stick,
     /// A band.
     Band,
+}
+
+/// How a weight was written: a percent is only rounded down, a mark in another unit may be up to 2.5 % above.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Source {
+    Percent,
+    Marked(MassUnit),
+}
+
+impl Source {
+    /// How far above the written load a mark may be.
+    fn slack(self) -> f64 {
+        if self == Self::Percent { 0.0 } else { 0.025 }
+    }
 }
 
 /// What a line carries.
@@ -66,21 +81,30 @@ pub(crate) fn asked(line: &Line, at: usize, shelf: &Shelf<'_>, profile: &Profile
     };
     let one_arm = shelf.entries[at].ways.iter().any(|w| w.one_arm);
     let pair = written_pair(line, shelf.movement(at), one_arm, each);
-    let weigh = |each: Option<f64>, percent| match each {
-        Some(each) if each > 0.0 => Asked::Weight { each, total: if pair { each * 2.0 } else { each }, percent },
+    let weigh = |each: Option<f64>, source, spread| match each {
+        Some(each) if each > 0.0 => Asked::Weight { each, total: if pair { each * 2.0 } else { each }, source, spread },
         _ => Asked::Nothing,
     };
+    let (kg, lb) = (Source::Marked(MassUnit::Kg), Source::Marked(MassUnit::Lb));
     match &line.load {
         None => Asked::Nothing,
-        Some(Load::Kg { values, range }) => weigh(column(values, *range, profile), false),
-        Some(Load::Lb { values, range }) => weigh(column(values, *range, profile).map(|lb| Mass::lb(lb).in_kg()), false),
+        Some(Load::Kg { values, range }) => weigh(column(values, *range, profile), kg, Vec::new()),
+        Some(Load::Lb { values, range }) => weigh(column(values, *range, profile).map(|n| Mass::lb(n).in_kg()), lb, Vec::new()),
         Some(Load::Percent { percent, of }) => match max_of(of, shelf.movement(at), shelf, profile) {
-            Some(max) => weigh(Some(max * percent.low() / 100.0), true),
+            Some(max) => weigh(Some(max * percent.high() / 100.0), Source::Percent, spread(percent)),
             None => Asked::NoMax,
         },
         Some(Load::Rpe(_) | Load::Rir(_) | Load::Find(_)) => Asked::Effort,
         Some(Load::Stick) => Asked::Stick,
         Some(Load::Band(_)) => Asked::Band,
+    }
+}
+
+/// What each of several percents is of the highest; empty where there is one.
+fn spread(percent: &Amount) -> Vec<f64> {
+    match percent {
+        Amount::One(_) => Vec::new(),
+        many => many.values().into_iter().map(|n| n / many.high()).collect(),
     }
 }
 
@@ -147,7 +171,10 @@ fn ceiling(asked: &Asked, from: &Entry, to: &Entry, way: Way, one_sided: bool, l
         }
         _ => *total,
     };
-    Some((most * scale, most))
+    // a bar without a rack must first be brought to the shoulders
+    let from_the_floor =
+        way.tool == Tool::Bar && to.cleaned_up && way.tools & bit_of(Implement::Rack) == 0 && from.ratio != to.ratio;
+    Some((most * scale, if from_the_floor { most * scale * 0.75 } else { most }))
 }
 
 /// What the member can hold for this movement this way, or `None` where it needs a load that is not there.
@@ -207,11 +234,18 @@ fn bar(kit: &Kit, asked: &Asked, most: Option<(f64, f64)>, purpose: Purpose) -> 
         MassUnit::Kg => most_kg,
         MassUnit::Lb => Mass::kg(most_kg).in_lb(),
     };
-    let built = bar.at_most(most_here)?;
+    let Asked::Weight { source, spread, .. } = asked else { return Some(loaded) };
+    // a mark in the other unit stands for its twin: 95 lb for 42.5 kg
+    let twin = if matches!(source, Source::Marked(u) if u != unit) { 1.0 + source.slack() } else { 1.0 };
+    let cap = written.map_or(f64::INFINITY, |kg| if *unit == MassUnit::Kg { kg } else { Mass::kg(kg).in_lb() });
+    let built = bar.at_most(most_here.min(cap) * twin)?;
     let share = built.total / most_here;
     let of_written = written.map(|kg| Mass { value: built.total, unit: *unit }.in_kg() / kg);
     let plates = Some(built.per_side);
-    let load = if *unit == MassUnit::Kg { Load::kg(built.total) } else { Load::lb(built.total) };
+    let each: Option<Vec<f64>> = spread.iter().map(|f| bar.at_most(most_here.min(cap) * f).map(|b| b.total)).collect();
+    let values = each.filter(|v| !v.is_empty()).unwrap_or_else(|| vec![built.total]);
+    let range = values.len() == 2;
+    let load = if *unit == MassUnit::Kg { Load::Kg { values, range } } else { Load::Lb { values, range } };
     Some(Fit {
         load: Some(load),
         plates,
@@ -244,8 +278,8 @@ fn held(owned: &[Mass], asked: &Asked, most: Option<(f64, f64)>, pair: bool, pur
         return Some(Fit { load: Some(Load::Find(words)), pair, loaded: true, ..Fit::default() });
     }
     match (asked, most) {
-        (Asked::Weight { percent, each, total }, Some((right, most))) => {
-            let slack = if *percent { 0.0 } else { 0.025 };
+        (Asked::Weight { source, each, total, .. }, Some((right, most))) => {
+            let slack = source.slack();
             // a weight near what one hand held is closer to the written line than one near the sum of both
             let near = heaviest_owned(owned, *each, slack).filter(|m| total > each && !pair && m.in_kg() >= each * 0.8);
             let near = near.filter(|m| m.in_kg() <= right * 1.025);

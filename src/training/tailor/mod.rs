@@ -87,9 +87,12 @@ pub struct TailoredLine {
     pub why: String,
     /// The coach hears of it.
     pub tell_coach: bool,
-    /// Plates on one side where a bar is loaded, heaviest first, in the unit of the given load.
+    /// Plates on one side where a bar is loaded, heaviest first; for the heaviest of several loads.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub plates_per_side_kg: Option<Vec<f64>>,
+    /// The same for a bar and plates marked in pounds.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub plates_per_side_lb: Option<Vec<f64>>,
 }
 
 /// Tailors `session` for a member. Pure: the same input gives the same answer.
@@ -132,7 +135,7 @@ impl<'l> Tailor<'l> {
         let less = volume::less(session, &who.reading, self.shelf.library);
         let line = |l: &Line, p: &Part| {
             let mut done = line(l, p, &self.shelf, &who);
-            volume::cut(&mut done, p, less.as_ref(), profile.level);
+            volume::cut(&mut done, p, less.as_ref(), profile.level, self.shelf.library);
             done
         };
         let parts = session.parts.iter().map(|p| TailoredPart {
@@ -329,7 +332,8 @@ fn give(mut out: TailoredLine, ask: &Ask<'_, '_>, choice: &Choice, why: String) 
     } else {
         Action::KeepWithNote
     };
-    out.plates_per_side_kg.clone_from(&choice.fit.plates);
+    let pounds = matches!(choice.fit.load, Some(Load::Lb { .. }));
+    *if pounds { &mut out.plates_per_side_lb } else { &mut out.plates_per_side_kg } = choice.fit.plates.clone();
     out.why = if out.action == Action::Keep { String::new() } else { why };
     out.given = vec![given];
     out

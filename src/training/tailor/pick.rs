@@ -140,7 +140,9 @@ impl<'a, 's> Ask<'a, 's> {
         if m.stand_in == StandIn::StickTech && !all.iter().any(|w| w.tool == Tool::Stick) {
             all.push(Way { tools: bit(Implement::Stick), tool: Tool::Stick, pair: false, one_arm: false });
         }
-        let may_hold = m.loadable && !entry.bare && matches!(self.asked, Asked::Weight { .. } | Asked::NoMax | Asked::Effort);
+        let may_hold = m.loadable
+            && (!entry.bare || to == self.at)
+            && matches!(self.asked, Asked::Weight { .. } | Asked::NoMax | Asked::Effort);
         if may_hold && self.purpose != Purpose::Mobility {
             for way in entry.ways.iter().filter(|w| w.tool == Tool::Body) {
                 for (tool, implement, pair) in HELD {
@@ -245,6 +247,7 @@ impl<'a, 's> Ask<'a, 's> {
             was_loaded: self.was_loaded(),
             purpose: self.purpose,
             second_column,
+            lost_the_load: matches!(self.asked, Asked::Weight { .. }) && !fit.loaded,
             effort_with_one_weight: self.asked == Asked::Effort && fit.loaded && fit.load.is_some(),
         };
         let dose = swap.dose(self.shelf);
@@ -342,10 +345,15 @@ const WEIGHTS: [[f64; 5]; 4] =
 /// The load in kilograms or words that a load carries, for a sentence.
 pub(crate) fn load_words(load: &Load) -> Option<String> {
     match load {
-        Load::Kg { values, .. } => values.first().map(|n| format!("{n} kg")),
-        Load::Lb { values, .. } => values.first().map(|n| format!("{n} lb")),
+        Load::Kg { values, .. } => Some(format!("{} kg", numbers(values))),
+        Load::Lb { values, .. } => Some(format!("{} lb", numbers(values))),
         Load::Band(tension) => Some(format!("the {tension} band")),
         Load::Stick => Some("the stick".to_owned()),
         _ => None,
     }
+}
+
+fn numbers(values: &[f64]) -> String {
+    let words: Vec<String> = values.iter().map(f64::to_string).collect();
+    words.join("-")
 }

@@ -99,6 +99,8 @@ pub(crate) struct Entry {
     pub light: bool,
     /// a bar can lie across the hips
     pub on_the_hips: bool,
+    /// without a rack the bar is brought up from the floor first
+    pub cleaned_up: bool,
     /// done fast: no slow tempo
     pub fast: bool,
     /// the feet are held: a band's anchor does not do
@@ -158,6 +160,7 @@ impl<'l> Shelf<'l> {
                 taught_with_bell: says("taught_with_bell", m),
                 light: says("light", m),
                 on_the_hips: says("on_the_hips", m),
+                cleaned_up: says("cleaned_up", m),
                 fast: says("fast", m) || matches!(m.pattern, Pattern::Olympic | Pattern::Jump),
                 feet_held: m.equipment.iter().any(|set| set[..] == [Implement::Anchor]),
                 bare: says("bare", m),

@@ -207,7 +207,7 @@ fn plates_come_with_a_bar() {
 }
 
 #[test]
-fn pounds_stay_pounds() {
+fn a_bar_in_pounds_takes_the_usual_twin_of_kilograms() {
     let kit = r#"{"kit":[{"item":"barbell","lb":[45],"plates_lb_pairs":[45,25,10,5,2.5]}],"level":"intermediate"}"#;
     let line = Line {
         movement: "romanian deadlift".to_owned(),
@@ -216,7 +216,48 @@ fn pounds_stay_pounds() {
         ..Line::default()
     };
     let done = one(line, Intent::Strength, &serde_json::from_str(kit).unwrap());
-    assert_eq!(done.given[0].load, Some(Load::lb(130.0)));
+    let plates = Some(vec![45.0]);
+    assert_eq!(
+        (done.given[0].load.clone(), done.plates_per_side_lb, done.plates_per_side_kg),
+        (Some(Load::lb(135.0)), plates, None)
+    );
+}
+
+#[test]
+fn a_span_of_percents_comes_out_as_a_span_of_loads() {
+    let kit = r#"{"kit":[{"item":"barbell","kg":[20],"plates_kg_pairs":[20,15,10,5],"rack":true}],"level":"intermediate","known_maxes_kg":{"back squat":100}}"#;
+    let line = Line {
+        movement: "back squat".to_owned(),
+        reps: Some(Amount::One(5.0)),
+        load: Some(Load::Percent { percent: Amount::Range(65.0, 75.0), of: "1RM".to_owned() }),
+        ..Line::default()
+    };
+    let done = one(line, Intent::Strength, &serde_json::from_str(kit).unwrap());
+    assert_eq!(done.given[0].load, Some(Load::Kg { values: vec![60.0, 70.0], range: true }));
+}
+
+#[test]
+fn a_written_weight_that_is_not_there_is_said() {
+    let line =
+        Line { movement: "get-up".to_owned(), reps: Some(Amount::One(3.0)), load: Some(Load::kg(16.0)), ..Line::default() };
+    let who: Profile = serde_json::from_str(r#"{"level":"intermediate"}"#).unwrap();
+    assert!(one(line, Intent::Technique, &who).why.contains("no weight"));
+}
+
+#[test]
+fn a_short_day_does_fewer_rounds_and_keeps_the_shape() {
+    let line = Line { movement: "back squat".to_owned(), reps: Some(Amount::One(5.0)), ..Line::default() };
+    let part = Part {
+        intent: Intent::Strength,
+        format: crate::training::session::Format::Sets,
+        rounds: Some(Amount::One(20.0)),
+        lines: vec![line],
+        ..Part::default()
+    };
+    let session = Session { parts: vec![part], ..Session::default() };
+    let who: Profile = serde_json::from_str(r#"{"note":"only 20 minutes today"}"#).unwrap();
+    let done = tailor(&session, &who, Library::shipped());
+    assert!(done.parts[0].rounds_given.as_ref().unwrap().high() < 20.0);
 }
 
 #[test]

@@ -9,7 +9,7 @@ use crate::training::load::tidy;
 use crate::training::member::Level;
 use crate::training::movement::Library;
 use crate::training::pace;
-use crate::training::session::{Intent, Part, Session};
+use crate::training::session::{Intent, Line, Part, Session};
 
 /// How much less, and in whose words.
 #[derive(Clone, Debug, PartialEq)]
@@ -20,8 +20,8 @@ pub(crate) struct Less {
     minutes: Option<f64>,
 }
 
-/// A count in one line that is much for someone new (*common practice*).
-const MUCH_FOR_A_BEGINNER: f64 = 75.0;
+/// Seconds of work in one line that are much for someone new (*common practice*).
+const MUCH_FOR_A_BEGINNER_S: f64 = 200.0;
 /// A count that is worth cutting when less is asked.
 const LONG: f64 = 40.0;
 /// Minutes of warm-up that stay in a short day.
@@ -53,11 +53,15 @@ fn cut_here(part: &Part) -> bool {
 }
 
 /// Cuts a tailored line of `part`, or says how many rounds of it to do.
-pub(crate) fn cut(out: &mut TailoredLine, part: &Part, less: Option<&Less>, level: Level) {
+pub(crate) fn cut(out: &mut TailoredLine, part: &Part, less: Option<&Less>, level: Level, library: &Library) {
     if out.given.is_empty() || !cut_here(part) {
         return;
     }
-    let much = out.given.iter().filter_map(|l| l.reps.as_ref()).any(|r| sum(r) >= MUCH_FOR_A_BEGINNER);
+    let work = |l: &Line| {
+        let a_rep = library.find(&l.movement).and_then(|m| m.seconds_per_rep).unwrap_or(2.0);
+        l.reps.as_ref().map_or(0.0, |r| sum(r) * a_rep)
+    };
+    let much = out.given.iter().any(|l| work(l) >= MUCH_FOR_A_BEGINNER_S);
     let beginner = Less { share: 0.6, why: "This is a big count for a start", minutes: None };
     let less = match less {
         Some(less) => less,

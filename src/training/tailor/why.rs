@@ -1,6 +1,6 @@
 //! One plain sentence for each change.
 
-use super::fit::percent_words;
+use super::fit::{Asked, percent_words};
 use super::pick::{Ask, Bar, Choice, load_words};
 use super::shelf::Purpose;
 use crate::training::dose::Load;
@@ -25,6 +25,10 @@ pub(crate) fn kept(ask: &Ask<'_, '_>, choice: &Choice) -> String {
     match load {
         Some(Load::Stick) => "This part is about the movement, so the stick is right and needs no load.".to_owned(),
         Some(Load::Find(words)) => format!("There is no max on file, so find the load by effort: {words}."),
+        None if matches!(ask.asked, Asked::Weight { .. }) => format!(
+            "There is no weight at hand for this, so it is done without{}.",
+            if choice.dose.tempo == ask.line.tempo { "" } else { ", slowly, to stay hard" }
+        ),
         _ if choice.way.one_arm => "You have one weight, so one arm works at a time.".to_owned(),
         Some(load) if choice.fit.share.is_some_and(|s| s < 0.99) => {
             let words = load_words(load).unwrap_or_default();
