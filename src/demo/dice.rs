@@ -1,5 +1,4 @@
 //! Chance that can be repeated: the same seed throws the same dice on every machine.
-#![expect(dead_code, reason = "the results, which throw them, come next")]
 
 /// SplitMix64: a counter whose every step is scrambled (G. L. Steele, D. Lea, C. H. Flood, "Fast splittable
 /// pseudorandom number generators", 2014). Good enough for a demo, and not for secrets.
@@ -34,11 +33,6 @@ impl Dice {
     /// True this often: 0 never, 1 always.
     pub fn chance(&mut self, share: f64) -> bool {
         self.unit() < share
-    }
-
-    /// From `low` to `high`.
-    pub fn between(&mut self, low: f64, high: f64) -> f64 {
-        low + (high - low) * self.unit()
     }
 
     /// Around `middle`, most within `spread` of it, never further than three of it (a sum of twelve throws).

@@ -6,13 +6,21 @@
 //!
 //! What people read is kept as text to be edited: `data/demo/` holds the write-ups, the members and the questions.
 
+mod at_home;
 mod dice;
+mod guess;
+mod notes;
 mod people;
 mod questions;
+mod results;
 mod shelf;
+mod slips;
+mod typed;
 mod when;
 
 use crate::training::member::Profile;
+use crate::training::movement::Library;
+use crate::training::writeup;
 use time::{Date, OffsetDateTime};
 
 /// Everything in the demo. Indices (`usize`) point into the lists of the same struct.
@@ -186,20 +194,32 @@ pub struct Answer {
 
 /// The demo practice as it stands on `today`, made from `seed`.
 #[must_use]
-pub fn practice(_seed: u64, today: Date) -> Practice {
+pub fn practice(seed: u64, today: Date) -> Practice {
     let set_up = people::set_up();
-    let sessions = shelf::sessions(&set_up, today);
-    let members: Vec<Member> = people::people(&set_up, today).into_iter().map(|p| p.member).collect();
+    let (coach, sessions) = (set_up.coach.coach(), shelf::sessions(&set_up, today));
+    let people = people::people(&set_up, today);
+    let now = when::instant(&coach.zone, today, when::MORNING_ENDS);
+    let results = log(seed, &sessions, &people, (today, now));
+    let members: Vec<Member> = people.into_iter().map(|p| p.member).collect();
     let groups: Vec<&str> = set_up.groups.iter().map(|g| g.key.as_str()).collect();
     Practice {
-        questions: questions::questions(&groups, &members, &sessions, today),
-        results: Vec::new(),
+        questions: questions::questions(&groups, &members, &sessions, (today, now)),
+        results,
         sessions,
         members,
         groups: set_up.groups.iter().map(people::SetUpGroup::group).collect(),
-        coach: set_up.coach.coach(),
         name: set_up.name,
+        coach,
     }
+}
+
+fn log(seed: u64, sessions: &[Session], people: &[people::Person], (today, now): (Date, OffsetDateTime)) -> Vec<Logged> {
+    let library = Library::shipped();
+    let read: Vec<_> = sessions.iter().map(|s| writeup::read(&s.text, library)).collect();
+    let dice = dice::Dice::new(seed);
+    let mut drafts = results::results(&results::Program { sessions, read: &read, library, today, now }, people, &dice);
+    slips::spoil(&mut drafts, &mut dice.split(&[0x511b]));
+    drafts.into_iter().map(|d| d.logged).collect()
 }
 
 #[cfg(test)]

@@ -1,5 +1,4 @@
 //! The people of the demo, from `data/demo/practice.json` and `data/demo/members.json`.
-#![expect(dead_code, reason = "habits are for the results, which come next")]
 
 use super::{Coach, Group, KnownMax, Member, Unit};
 use crate::training::member::{KitItem, Level, Profile};

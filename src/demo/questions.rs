@@ -3,10 +3,7 @@
 use super::when::{day, instant, minutes, weekday};
 use super::{Answer, Member, Question, Session};
 use serde::Deserialize;
-use time::{Date, Duration};
-
-/// On the day the demo is made, nothing has happened yet after this hour (minutes after midnight, local).
-pub const MORNING_ENDS: i64 = 7 * 60;
+use time::{Date, Duration, OffsetDateTime};
 
 #[derive(Deserialize)]
 struct Row {
@@ -28,22 +25,33 @@ struct AnswerRow {
 
 /// Questions that have been asked by today, oldest first. `groups` are the keys of the groups.
 #[expect(clippy::expect_used, reason = "the file is part of the program and read by its tests")]
-pub fn questions(groups: &[&str], members: &[Member], sessions: &[Session], today: Date) -> Vec<Question> {
+pub fn questions(
+    groups: &[&str],
+    members: &[Member],
+    sessions: &[Session],
+    (today, now): (Date, OffsetDateTime),
+) -> Vec<Question> {
     let rows: Vec<Row> = serde_json::from_str(include_str!("../../data/demo/questions.json")).expect("questions.json");
-    let mut all: Vec<Question> = rows.into_iter().filter_map(|row| row.question(groups, members, sessions, today)).collect();
+    let mut all: Vec<Question> =
+        rows.into_iter().filter_map(|row| row.question(groups, members, sessions, (today, now))).collect();
     all.sort_by_key(|q| q.asked);
     all
 }
 
 impl Row {
-    fn question(self, groups: &[&str], members: &[Member], sessions: &[Session], today: Date) -> Option<Question> {
+    fn question(
+        self,
+        groups: &[&str],
+        members: &[Member],
+        sessions: &[Session],
+        (today, now): (Date, OffsetDateTime),
+    ) -> Option<Question> {
         let date = day(today, self.week, weekday(&self.day)?);
         let group = groups.iter().position(|g| *g == self.group)?;
         let session = sessions.iter().position(|s| s.group == group && s.date == date)?;
         let member = members.iter().position(|m| m.email == self.from)?;
         let zone = &members[member].zone;
         let asked = instant(zone, date, minutes(&self.asked));
-        let now = instant(zone, today, MORNING_ENDS);
         let answer = self.answer.map(|a| Answer { text: a.text, at: asked + Duration::hours(a.hours_later) });
         let typed = self.line.as_deref();
         let line = typed.and_then(|typed| sessions[session].text.lines().position(|l| l.contains(typed)));

@@ -4,6 +4,7 @@
 use super::Session;
 use super::people::SetUp;
 use super::when::weekday;
+use crate::training::calendar::monday;
 use time::{Date, Duration, Weekday};
 
 /// Six weeks that end in the current one, and the next, which is a draft.
@@ -32,8 +33,7 @@ fn weeks(key: &str) -> [&'static str; WEEKS] {
 
 /// The Monday on which the first of the weeks begins.
 pub fn first_monday(today: Date) -> Date {
-    let monday = today.saturating_sub(Duration::days(i64::from(today.weekday().number_days_from_monday())));
-    monday.saturating_sub(Duration::weeks(THIS_WEEK))
+    monday(today).saturating_sub(Duration::weeks(THIS_WEEK))
 }
 
 /// Every session, by date and then by group.

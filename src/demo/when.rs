@@ -1,7 +1,11 @@
 //! Days and hours of the demo, at the clock of whoever lives them.
 
 use super::shelf::first_monday;
-use time::{Date, Duration, OffsetDateTime, PrimitiveDateTime, Time, UtcOffset, Weekday};
+use crate::training::calendar::Zone;
+use time::{Date, Duration, OffsetDateTime, PrimitiveDateTime, Time, Weekday};
+
+/// On the day that the demo ends with, nothing has happened yet after this, in minutes after the coach's midnight.
+pub const MORNING_ENDS: i64 = 8 * 60;
 
 /// The day that is `weekday` of the `week`th week, from 1.
 pub fn day(today: Date, week: i64, weekday: Weekday) -> Date {
@@ -31,12 +35,7 @@ pub fn minutes(clock: &str) -> i64 {
 
 /// The instant when it is so many minutes after midnight of `date` in `zone`, with the offset of that place.
 pub fn instant(zone: &str, date: Date, minutes: i64) -> OffsetDateTime {
+    let zone = Zone::named(zone).unwrap_or_default();
     let local = PrimitiveDateTime::new(date, Time::MIDNIGHT).saturating_add(Duration::minutes(minutes));
-    let offset_at = |at: OffsetDateTime| {
-        let seconds = tzdb::tz_by_name(zone)
-            .and_then(|rules| rules.find_local_time_type(at.unix_timestamp()).ok())
-            .map_or(0, |kind| kind.ut_offset());
-        UtcOffset::from_whole_seconds(seconds).unwrap_or(UtcOffset::UTC)
-    };
-    local.assume_offset(offset_at(local.assume_utc()))
+    zone.local(zone.instant(local))
 }
