@@ -464,6 +464,17 @@ impl Store {
         sqlx::query_as::<_, PublishedRow>(sql).bind(member).bind(session).fetch_one(&self.read).await?.published()
     }
 
+    /// One version, live or not, of a session of a group this member is in: what they may have had on their page.
+    ///
+    /// # Errors
+    /// [`StoreError::NotFound`] where it is not theirs.
+    pub async fn version_for(&self, member: PersonId, version: VersionId) -> Result<Published, StoreError> {
+        let sql = sqlx::AssertSqlSafe(format!(
+            "{PUBLISHED} where v.id = $2 and s.group_id in (select group_id from memberships where person_id = $1)"
+        ));
+        sqlx::query_as::<_, PublishedRow>(sql).bind(member).bind(version).fetch_one(&self.read).await?.published()
+    }
+
     /// Every version of a session, newest first; for the coach.
     ///
     /// # Errors

@@ -2,7 +2,7 @@
 
 use super::account::{join, password, sign_in};
 use super::coach::{copy, editor, groups, how_to, invitations, people, publish, unpublish, video, week};
-use super::member::{cautions, kit, limits, you};
+use super::member::{cautions, day, history, kit, limits, results, you};
 use super::movements::{edit, look};
 use super::questions::{answer, ask};
 use super::{App, board, headers, home, media, review};
@@ -53,6 +53,13 @@ pub fn router(app: App) -> Router {
         .route("/welcome/kit", get(kit::show_kit).post(kit::save_kit))
         .route("/welcome/limits", get(limits::show_limits).post(limits::save_limits))
         .route("/welcome/cautions", get(cautions::show_cautions).post(cautions::accept_cautions))
+        .route("/today", get(day::show_today))
+        .route("/days/{date}", get(day::show_day))
+        .route("/sessions/{id}/parts/{part}/result", post(results::create_result))
+        .route("/results/{id}", get(results::show_result).post(results::save_result))
+        .route("/results/{id}/answer", post(results::answer_result))
+        .route("/results/{id}/withdraw", post(results::withdraw_result))
+        .route("/history", get(history::show_history))
         .route("/you", get(you::show_you).post(you::save_you))
         .route("/you/kit", get(kit::show_kit).post(kit::save_kit))
         .route("/you/kit/still-true", post(kit::confirm_kit))

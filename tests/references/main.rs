@@ -2,6 +2,7 @@
 
 #![expect(clippy::unwrap_used, reason = "a test says what it expects by unwrapping")]
 
+mod calendar;
 mod load;
 mod pace;
 mod ranking;

@@ -97,6 +97,23 @@ impl Store {
         results(sqlx::query_as(sql).bind(owner).bind(calendar::iso(session_day)).fetch_all(&self.read).await?)
     }
 
+    /// Days from day to day on whose sessions a person logged something, in order.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn days_done(&self, owner: PersonId, from: Date, to: Date) -> Result<Vec<Date>, StoreError> {
+        let days: Vec<String> = sqlx::query_scalar(
+            "select distinct s.day from results r join sessions s on s.id = r.session_id
+             where r.person_id = $1 and r.withdrawn_at is null and s.day between $2 and $3 order by s.day",
+        )
+        .bind(owner)
+        .bind(calendar::iso(from))
+        .bind(calendar::iso(to))
+        .fetch_all(&self.read)
+        .await?;
+        days.iter().map(|d| day(d)).collect()
+    }
+
     /// A person's results from day to day, by day, without those taken back.
     ///
     /// # Errors

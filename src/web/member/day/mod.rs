@@ -1,0 +1,171 @@
+//! A member's day.
+
+pub mod logged;
+pub mod view;
+pub mod words;
+
+use super::kit::asks_again;
+use super::log::LogView;
+use crate::store::people::Person;
+use crate::store::weeks::Published;
+use crate::training::calendar;
+use crate::training::member::Profile;
+use crate::web::App;
+use crate::web::access::Member;
+use crate::web::error::Error;
+use crate::web::frame::Frame;
+use crate::web::questions::Asked;
+use askama::Template;
+use askama_web::WebTemplate;
+use axum::extract::{Path, State};
+use axum::response::{IntoResponse, Response};
+use axum_extra::extract::Query;
+use serde::Deserialize;
+use time::{Date, Duration};
+use view::{Film, Reader, SessionView};
+
+#[derive(Template, WebTemplate)]
+#[template(path = "member/day.html")]
+pub(super) struct DayPage {
+    frame: Frame,
+    /// `Wednesday 25 November`
+    day: String,
+    today: bool,
+    strip: Vec<Strip>,
+    before: String,
+    after: String,
+    sessions: Vec<SessionView>,
+    /// the next day on which something stands
+    next: Option<(String, String)>,
+    ask_kit: bool,
+    questions: Vec<Asked>,
+}
+
+/// One day of the week's strip.
+struct Strip {
+    iso: String,
+    name: String,
+    number: u8,
+    done: bool,
+    here: bool,
+}
+
+/// What was just done.
+#[derive(Deserialize, Default)]
+#[serde(default)]
+pub struct Said {
+    said: Option<String>,
+}
+
+/// `GET /today`: the day that it is where the member lives.
+///
+/// # Errors
+/// Only the store's own.
+pub async fn show_today(State(app): State<App>, Member(person): Member, Query(q): Query<Said>) -> Result<Response, Error> {
+    let today = person.zone.day(app.clock.now());
+    let mut page = page(&app, &person, today, None).await?;
+    page.frame = page.frame.saying(q.said.as_deref());
+    Ok(page.into_response())
+}
+
+/// `GET /days/{date}`
+///
+/// # Errors
+/// What is no date is not found.
+pub async fn show_day(
+    State(app): State<App>,
+    Member(person): Member,
+    Path(day): Path<String>,
+    Query(q): Query<Said>,
+) -> Result<Response, Error> {
+    let day = calendar::read_iso(&day).filter(|d| (2000..=2200).contains(&d.year())).ok_or(Error::NotFound)?;
+    let mut page = page(&app, &person, day, None).await?;
+    page.frame = page.frame.saying(q.said.as_deref());
+    Ok(page.into_response())
+}
+
+/// A form that came back, and the version it was typed on.
+pub(super) struct Typed {
+    pub version: Published,
+    pub view: LogView,
+}
+
+/// The page of a day; a session whose form came back stands there even if it was taken back meanwhile.
+pub(super) async fn page(app: &App, person: &Person, day: Date, typed: Option<Typed>) -> Result<DayPage, Error> {
+    let now = app.clock.now();
+    let (library, profile) = (app.library(), app.store.profile(person).await?);
+    let mut live = app.store.live_on(person.id, day).await?;
+    let (mut back, version) = typed.map_or((None, None), |t| (Some(t.view), Some(t.version)));
+    let typed_in = version.as_ref().map(|v| v.session_id);
+    if let Some(version) = version {
+        live.retain(|p| p.session_id != version.session_id);
+        live.push(version);
+        live.sort_by(|a, b| (&a.group, a.slot).cmp(&(&b.group, b.slot)));
+    }
+    let results = app.store.results_on(person.id, day).await?;
+    let reader = Reader { person, profile: &profile, library: &library, now };
+    let (mut sessions, mut questions) = (Vec::new(), Vec::new());
+    for p in &live {
+        let film = film(app, p).await?;
+        let view = if typed_in == Some(p.session_id) { back.take() } else { None };
+        sessions.push(reader.session(p, film, &results, view));
+        let asked = app.store.questions_about(person.id, p.session_id).await?;
+        questions.extend(asked.into_iter().map(|q| Asked::new(q, person, now)));
+    }
+    open_one(&mut sessions);
+    let next = if sessions.is_empty() { next_day(app, person, day).await? } else { None };
+    let monday = calendar::monday(day);
+    let done = app.store.days_done(person.id, monday, monday + Duration::days(6)).await?;
+    let title = match &sessions[..] {
+        [one] => one.title.clone(),
+        _ => calendar::long(day),
+    };
+    let today = person.zone.day(now) == day;
+    Ok(DayPage {
+        frame: Frame::of(person, title, "today"),
+        day: calendar::long(day),
+        today,
+        strip: calendar::week(monday).iter().map(|d| strip(*d, day, &done)).collect(),
+        before: calendar::iso(day - Duration::days(1)),
+        after: calendar::iso(day + Duration::days(1)),
+        sessions,
+        next,
+        ask_kit: today && asks_again(person, now),
+        questions,
+    })
+}
+
+/// One part stands open: the one whose form came back, else the first that is not done.
+fn open_one(sessions: &mut [SessionView]) {
+    let parts = || sessions.iter().flat_map(|s| &s.parts);
+    if parts().any(|p| p.open) {
+        return;
+    }
+    let first = parts().position(|p| p.done.is_none());
+    if let Some(part) = first.and_then(|i| sessions.iter_mut().flat_map(|s| &mut s.parts).nth(i)) {
+        part.open = true;
+    }
+}
+
+fn strip(day: Date, here: Date, done: &[Date]) -> Strip {
+    let name = calendar::short(day).chars().take(3).collect();
+    Strip { iso: calendar::iso(day), name, number: day.day(), done: done.contains(&day), here: day == here }
+}
+
+async fn next_day(app: &App, person: &Person, day: Date) -> Result<Option<(String, String)>, Error> {
+    let days = app.store.live_days(person.id, day + Duration::days(1), day + Duration::days(60)).await?;
+    Ok(days.first().map(|d| (calendar::iso(*d), calendar::long(*d))))
+}
+
+async fn film(app: &App, p: &Published) -> Result<Option<Film>, Error> {
+    Ok(match (&p.video.media, &p.video.url) {
+        (Some(media), _) => Some(Film::File(format!("/media/{}", app.store.media(*media).await?.hash))),
+        (None, Some(url)) => Some(Film::Link(url.clone())),
+        (None, None) => None,
+    })
+}
+
+/// What tailoring needs, for whoever shows one result.
+pub(super) async fn profile(app: &App, person: &Person) -> Result<Profile, Error> {
+    Ok(app.store.profile(person).await?)
+}

@@ -1,0 +1,270 @@
+//! A session as one member reads it: their own lines, what was changed and why, what they logged.
+
+use super::logged::Done;
+use super::words;
+use crate::store::people::{Person, Units};
+use crate::store::results::ResultRow;
+use crate::store::weeks::Published;
+use crate::training::calendar;
+use crate::training::member::Profile;
+use crate::training::movement::{Library, Movement};
+use crate::training::pace;
+use crate::training::session::{Line, Part, ScoreKind};
+use crate::training::tailor::{Action, TailoredLine, TailoredPart, tailor};
+use crate::training::wording;
+use crate::web::member::log::LogView;
+use crate::web::{rod, rods};
+
+/// A session on the page.
+pub struct SessionView {
+    /// row
+    pub id: i64,
+    /// as typed
+    pub title: String,
+    /// what it is for
+    pub aim: Option<String>,
+    /// how long it takes: `40 to 48 min`
+    pub minutes: String,
+    /// whose week it is
+    pub group: String,
+    /// the rod that stands at the edge, SVG
+    pub rod: String,
+    /// `version 2, changed today 14:05`, and the coach's words; none for a first version
+    pub changed: Option<(String, String)>,
+    /// where the talk-through is
+    pub video: Option<Film>,
+    /// words to the whole session
+    pub notes: Vec<String>,
+    /// in order
+    pub parts: Vec<PartView>,
+}
+
+/// The talk-through.
+pub enum Film {
+    /// an address elsewhere
+    Link(String),
+    /// our own file
+    File(String),
+}
+
+/// A part on the page.
+pub struct PartView {
+    /// unique on the page
+    pub id: String,
+    /// from 0
+    pub number: usize,
+    /// `A`, `B1`
+    pub label: Option<String>,
+    /// as typed
+    pub name: String,
+    /// `4 sets, rest 90 s · 14 min`
+    pub how: String,
+    /// stands open
+    pub open: bool,
+    /// in order
+    pub lines: Vec<LineView>,
+    /// the coach's other versions: name, what differs
+    pub options: Vec<(String, String)>,
+    /// how the score is taken, tie-break, notes
+    pub notes: Vec<String>,
+    /// what is scored, in words
+    pub score: Option<&'static str>,
+    /// what was logged
+    pub done: Option<Done>,
+    /// the form; none where the part was logged and nothing is in question
+    pub log: Option<LogView>,
+}
+
+/// A written line and what this member does.
+pub struct LineView {
+    /// from 0
+    pub number: usize,
+    /// what is done; empty where nothing is given
+    pub given: Vec<Given>,
+    /// nothing is given: why, in words
+    pub refer: Option<String>,
+    /// what was changed
+    pub changed: Option<Changed>,
+    /// plates on one side
+    pub plates: Option<String>,
+    /// what else was typed
+    pub note: Option<String>,
+}
+
+/// One movement with its dose.
+pub struct Given {
+    /// `14`, `20 s`
+    pub dose: String,
+    /// `per side`
+    pub side: Option<&'static str>,
+    /// name
+    pub movement: String,
+    /// `2 × 12 kg`
+    pub load: Option<String>,
+    /// tempo, pauses
+    pub rest: Vec<String>,
+    /// from the library
+    pub know: Option<Know>,
+}
+
+/// What the library knows of a movement.
+pub struct Know {
+    /// its page
+    pub page: String,
+    /// set-up, execution, finish
+    pub cues: Vec<String>,
+    /// common faults
+    pub faults: Vec<String>,
+    /// where it can hurt
+    pub caution: Option<String>,
+}
+
+/// A change for this member.
+pub struct Changed {
+    /// another movement than written
+    pub swapped: bool,
+    /// one sentence
+    pub why: String,
+    /// the line as written
+    pub written: String,
+}
+
+/// Everything that a session is read with.
+pub struct Reader<'a> {
+    /// who reads
+    pub person: &'a Person,
+    /// as tailoring sees them
+    pub profile: &'a Profile,
+    /// movements
+    pub library: &'a Library,
+    /// now
+    pub now: time::OffsetDateTime,
+}
+
+impl Reader<'_> {
+    /// A session with what was logged for it, oldest first. `typed` is a form that came back.
+    pub fn session(&self, p: &Published, film: Option<Film>, results: &[ResultRow], typed: Option<LogView>) -> SessionView {
+        let tailored = tailor(&p.session, self.profile, self.library);
+        let mut typed = typed;
+        let mut parts = Vec::new();
+        let mut rod = rods::parts(&p.session, self.library);
+        for (i, (part, own)) in p.session.parts.iter().zip(&tailored.parts).enumerate() {
+            let result = results.iter().rfind(|r| r.session_id == p.session_id && r.part == i);
+            if let Some(piece) = rod.get_mut(i) {
+                piece.done = result.is_some();
+            }
+            let back = typed.take_if(|t| t.part == i);
+            parts.push(self.part(p, (i, part), own, result, back));
+        }
+        let time = pace::session(&p.session, self.library);
+        SessionView {
+            id: p.session_id.0,
+            title: p.session.title.clone(),
+            aim: p.session.aim.clone(),
+            minutes: span(time.low_s, time.high_s),
+            group: p.group.clone(),
+            rod: rod::edge_rod(&format!("rod{}", p.session_id), &rod),
+            changed: (p.number > 1).then(|| (self.version(p), p.change_note.clone())),
+            video: film,
+            notes: p.session.notes.clone(),
+            parts,
+        }
+    }
+
+    fn version(&self, p: &Published) -> String {
+        let local = self.person.zone.local(p.published_at);
+        let when = format!("{} {:02}:{:02}", calendar::short(local.date()), local.hour(), local.minute());
+        format!("Changed on {when}: version {}.", p.number)
+    }
+
+    fn part(
+        &self,
+        p: &Published,
+        (i, part): (usize, &Part),
+        own: &TailoredPart,
+        result: Option<&ResultRow>,
+        typed: Option<LogView>,
+    ) -> PartView {
+        let minutes = (pace::part(part, self.library).typical_s / 60.0).round().max(1.0);
+        let done = result.map(|r| Done::of(r, p, part, self));
+        let back = typed.is_some();
+        let log = typed.or_else(|| done.is_none().then(|| LogView::fresh(self, p, i, own)));
+        let scored = part.score != ScoreKind::None;
+        let mut notes: Vec<String> = part.notes.clone();
+        notes.extend(part.score_rule.clone().filter(|_| scored).map(|r| format!("Score: {r}")));
+        notes.extend(part.tie_break.clone().map(|t| format!("Tie-break: {t}")));
+        let format = wording::format(part);
+        PartView {
+            id: format!("s{}p{i}", p.session_id),
+            number: i,
+            label: part.label.clone(),
+            name: part.name.clone(),
+            // where the clock decides, the format says the minutes already
+            how: match (format.is_empty(), part.duration_s.is_some()) {
+                (true, _) => format!("{minutes} min"),
+                (false, true) => format,
+                (false, false) => format!("{format} · {minutes} min"),
+            },
+            open: back,
+            lines: own.lines.iter().enumerate().map(|(n, l)| self.line(n, l)).collect(),
+            options: part.options.iter().map(|o| (o.name.clone(), wording::option(o))).collect(),
+            notes,
+            score: wording::score(part.score),
+            done,
+            log,
+        }
+    }
+
+    fn line(&self, number: usize, line: &TailoredLine) -> LineView {
+        let swapped = matches!(line.action, Action::Swap | Action::SwapAndTellCoach);
+        let refer = (line.action == Action::Refer).then(|| line.why.clone());
+        let changed = (refer.is_some() || !line.why.is_empty()).then(|| Changed {
+            swapped,
+            why: line.why.clone(),
+            written: wording::whole_line(&line.written),
+        });
+        let plates = line.plates_per_side_kg.as_ref().map(|plates| {
+            let unit = line.given.first().and_then(|g| g.load.as_ref()).map_or("", |l| match l {
+                crate::training::dose::Load::Lb { .. } => " lb",
+                _ => " kg",
+            });
+            let list = plates.iter().map(f64::to_string).collect::<Vec<_>>().join(" + ");
+            if plates.is_empty() { "the bar alone".to_owned() } else { format!("on each side {list}{unit}") }
+        });
+        LineView {
+            number,
+            given: line.given.iter().map(|g| self.given(g)).collect(),
+            refer,
+            changed,
+            plates,
+            note: line.written.note.clone(),
+        }
+    }
+
+    fn given(&self, line: &Line) -> Given {
+        let (column, units): (u8, Units) = (self.person.load_column, self.person.units);
+        Given {
+            dose: words::dose(line, column),
+            side: line.side.map(crate::training::dose::Side::words),
+            movement: wording::movement(line),
+            load: words::load(line, column, units),
+            rest: words::rest(line),
+            know: self.library.find(&line.movement).map(know),
+        }
+    }
+}
+
+fn know(m: &Movement) -> Know {
+    Know {
+        page: format!("/movements/{}", m.name.replace(' ', "%20")),
+        cues: m.cues.clone(),
+        faults: m.faults.clone(),
+        caution: m.caution.clone(),
+    }
+}
+
+/// `40 to 48 min`.
+fn span(low_s: f64, high_s: f64) -> String {
+    let (low, high) = ((low_s / 60.0).round().max(1.0), (high_s / 60.0).round().max(1.0));
+    if low == high { format!("{low} min") } else { format!("{low} to {high} min") }
+}

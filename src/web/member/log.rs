@@ -1,0 +1,318 @@
+//! The form in which a part is logged: how it begins, and how it is read.
+
+use super::day::view::Reader;
+use super::day::words;
+use crate::clock;
+use crate::store::people::{Person, Units};
+use crate::store::results::{NewResult, ResultRow};
+use crate::store::weeks::Published;
+use crate::training::calendar;
+use crate::training::score::{self, Score, ScoreRules};
+use crate::training::session::{Part, ScoreKind};
+use crate::training::tailor::{Action, TailoredPart};
+use crate::training::wording;
+use crate::web::forms::Errors;
+use crate::web::member::mass_unit;
+use serde::Deserialize;
+use time::{Date, Duration};
+
+/// Longest note, in characters.
+const LONGEST: usize = 2000;
+/// Longest words about where it hurt.
+const LONGEST_PLACE: usize = 500;
+
+/// What is typed, ticked and carried along.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct LogForm {
+    /// the page's own id of this result
+    pub client_id: String,
+    /// the version that was on the page
+    pub version_id: i64,
+    /// the score as typed
+    pub score: String,
+    /// `full`, `lighter`, `adapted`, or the name of an option
+    pub version: String,
+    /// load used
+    pub load: String,
+    /// minutes
+    pub minutes: String,
+    /// 0 to 10
+    pub rpe: String,
+    /// to the coach
+    pub note: String,
+    /// something hurt
+    pub hurt: Option<String>,
+    /// where
+    pub place: String,
+    /// the day it was done
+    pub done_on: String,
+    /// on the leaderboard
+    pub shown: Option<String>,
+}
+
+/// The form as the page needs it.
+#[derive(Clone, Debug)]
+pub struct LogView {
+    /// unique on the page
+    pub id: String,
+    /// where it is sent
+    pub action: String,
+    /// of the part, from 0
+    pub part: usize,
+    /// what is asked for; none where nothing is scored
+    pub label: Option<&'static str>,
+    /// texts that are read
+    pub examples: Vec<String>,
+    /// which keyboard
+    pub inputmode: &'static str,
+    /// the load is asked for beside the score
+    pub asks_load: bool,
+    /// `kg` or `lb`
+    pub unit: &'static str,
+    /// the day is asked for, because it may be another
+    pub asks_day: bool,
+    /// value and words
+    pub versions: Vec<(String, String)>,
+    /// what is typed
+    pub form: LogForm,
+    /// beside their fields
+    pub errors: Errors,
+}
+
+/// A version as people say it.
+#[must_use]
+pub fn version_words(version: &str) -> String {
+    match version {
+        "full" => "as written".to_owned(),
+        "adapted" => "changed for you".to_owned(),
+        other => other.to_owned(),
+    }
+}
+
+fn versions(part: &Part, own: Option<&TailoredPart>) -> Vec<(String, String)> {
+    let changed = own.is_some_and(is_changed);
+    let mut all = Vec::new();
+    if changed {
+        all.push(("adapted".to_owned(), "changed for me, as above".to_owned()));
+    }
+    all.push(("full".to_owned(), "as written".to_owned()));
+    all.extend(part.options.iter().filter(|o| !o.name.is_empty()).map(|o| {
+        let differs = wording::option(o);
+        (o.name.clone(), if differs.is_empty() { o.name.clone() } else { format!("{}: {differs}", o.name) })
+    }));
+    all.push(("lighter".to_owned(), "lighter than written".to_owned()));
+    if !changed {
+        all.push(("adapted".to_owned(), "changed to what I have".to_owned()));
+    }
+    all
+}
+
+/// Something else is done than what was written.
+fn is_changed(own: &TailoredPart) -> bool {
+    own.lines.iter().any(|l| matches!(l.action, Action::Swap | Action::SwapAndTellCoach | Action::Refer))
+}
+
+fn label(kind: ScoreKind) -> Option<&'static str> {
+    Some(match kind {
+        ScoreKind::Time => "Your time, or how far you came",
+        ScoreKind::RoundsReps => "Rounds + reps",
+        ScoreKind::Reps => "Reps in all",
+        ScoreKind::Load => "Load, for your heaviest set",
+        ScoreKind::Distance => "Distance",
+        ScoreKind::Calories => "Calories",
+        ScoreKind::HoldTime => "How long you held",
+        ScoreKind::None => return None,
+    })
+}
+
+impl LogView {
+    fn empty(reader: &Reader<'_>, p: &Published, i: usize, own: Option<&TailoredPart>) -> Self {
+        let part = &p.session.parts[i];
+        Self {
+            id: format!("log{}p{i}", p.session_id),
+            action: format!("/sessions/{}/parts/{i}/result", p.session_id),
+            part: i,
+            label: label(part.score),
+            examples: score::examples(part.score),
+            inputmode: match part.score {
+                ScoreKind::Reps | ScoreKind::Calories => "numeric",
+                _ => "text",
+            },
+            asks_load: part.score != ScoreKind::Load && part.lines.iter().any(|l| l.load.is_some()),
+            unit: if reader.person.units == Units::Kg { "kg" } else { "lb" },
+            asks_day: p.day < reader.person.zone.day(reader.now),
+            versions: versions(part, own),
+            form: LogForm::default(),
+            errors: Errors::default(),
+        }
+    }
+
+    /// A form that nothing was typed into yet.
+    #[must_use]
+    pub fn fresh(reader: &Reader<'_>, p: &Published, i: usize, own: &TailoredPart) -> Self {
+        let given = own.lines.iter().flat_map(|l| &l.given);
+        let load = given.filter_map(|l| words::plain_load(l, reader.person.load_column)).next();
+        let view = Self::empty(reader, p, i, Some(own));
+        let form = LogForm {
+            client_id: clock::new_uuid(reader.now),
+            version_id: p.version_id.0,
+            version: view.versions[0].0.clone(),
+            load: load.filter(|_| view.asks_load).unwrap_or_default(),
+            done_on: calendar::iso(p.day.min(reader.person.zone.day(reader.now))),
+            shown: reader.person.shown.then(|| "on".to_owned()),
+            ..LogForm::default()
+        };
+        Self { form, ..view }
+    }
+
+    /// A form that came back, with what was typed and what is wrong with it.
+    #[must_use]
+    pub fn back(reader: &Reader<'_>, p: &Published, i: usize, own: Option<&TailoredPart>, form: LogForm, errors: Errors) -> Self {
+        Self { form, errors, ..Self::empty(reader, p, i, own) }
+    }
+
+    /// The form of a result that stands.
+    #[must_use]
+    pub fn edit(reader: &Reader<'_>, p: &Published, own: Option<&TailoredPart>, result: &ResultRow) -> Self {
+        let number = |n: Option<f64>| n.map(|n| n.to_string()).unwrap_or_default();
+        let form = LogForm {
+            client_id: result.client_id.clone(),
+            version_id: result.version_id.0,
+            score: result.score_text.clone(),
+            version: result.version_done.clone(),
+            load: result.load_text.clone(),
+            minutes: number(result.minutes),
+            rpe: number(result.rpe),
+            note: result.note.clone(),
+            hurt: result.hurt.as_ref().map(|_| "on".to_owned()),
+            place: result.hurt.clone().unwrap_or_default(),
+            done_on: calendar::iso(result.done_on),
+            shown: (!result.hidden).then(|| "on".to_owned()),
+        };
+        let view = Self::empty(reader, p, result.part, own);
+        Self { action: format!("/results/{}", result.id), asks_day: true, form, ..view }
+    }
+
+    /// This number of the scale is chosen.
+    #[must_use]
+    pub fn effort(&self, n: &usize) -> bool {
+        self.form.rpe.parse() == Ok(*n)
+    }
+}
+
+/// `12.5`, `12,5`; none for nothing typed.
+fn number(text: &str, most: f64) -> Result<Option<f64>, ()> {
+    let text = text.trim().replace(',', ".");
+    if text.is_empty() {
+        return Ok(None);
+    }
+    text.parse().ok().filter(|n: &f64| (0.0..=most).contains(n)).map(Some).ok_or(())
+}
+
+/// The load used, in kilograms; the field names the reader's unit, so a bare number is in it. Words such as `blue band` have none.
+fn load_kg(text: &str, units: Units) -> Option<f64> {
+    let rules = ScoreRules { mass_unit: Some(mass_unit(units)), ..ScoreRules::default() };
+    match score::read(ScoreKind::Load, text, &rules).ok()?.score {
+        Score::Load { lifts } => lifts.iter().filter_map(score::Lift::kg).reduce(f64::max),
+        _ => None,
+    }
+}
+
+/// What a part is logged against.
+pub struct Target<'a> {
+    /// the version that was on the page
+    pub version: &'a Published,
+    /// of the part, from 0
+    pub part: usize,
+    /// as it was tailored
+    pub own: Option<&'a TailoredPart>,
+}
+
+/// Reads the form; errors stand beside their fields.
+pub fn read(form: &LogForm, to: &Target<'_>, reader: &Reader<'_>, errors: &mut Errors) -> Option<NewResult> {
+    let part = &to.version.session.parts[to.part];
+    let (score_text, score, doubt) = read_score(form, part, reader, errors)?;
+    let allowed = versions(part, to.own);
+    let version = if form.version.is_empty() { "full" } else { form.version.as_str() };
+    errors.check(allowed.iter().any(|(v, _)| v == version), "version", "Choose one of these.");
+    let minutes = number(&form.minutes, 600.0);
+    errors.check(minutes.is_ok(), "minutes", "Minutes as a number, such as 12 or 12.5.");
+    let rpe = number(&form.rpe, 10.0);
+    errors.check(rpe.is_ok(), "rpe", "A number from 0 to 10.");
+    errors.check(form.note.chars().count() <= LONGEST, "note", "At most 2000 characters.");
+    errors.check(form.place.chars().count() <= LONGEST_PLACE, "place", "At most 500 characters.");
+    errors.check(form.load.chars().count() <= 100, "load", "At most 100 characters.");
+    let done_on = read_day(form, to.version.day, reader.person, reader.now, errors);
+    if !errors.is_empty() {
+        return None;
+    }
+    let load_text = form.load.trim().to_owned();
+    let lifted = matches!(&score, Some(Score::Load { .. })).then(|| load_kg(&score_text, reader.person.units)).flatten();
+    let given = to.own.filter(|_| version == "adapted").map(|own| own.lines.iter().map(|l| &l.given).collect::<Vec<_>>());
+    Some(NewResult {
+        client_id: client_id(form, reader),
+        session_id: to.version.session_id,
+        version_id: to.version.version_id,
+        part: to.part,
+        score_text,
+        score: score.and_then(|s| serde_json::to_value(s).ok()),
+        doubt,
+        version_done: version.to_owned(),
+        load_kg: lifted.or_else(|| load_kg(&load_text, reader.person.units)),
+        load_text,
+        minutes: minutes.ok().flatten(),
+        rpe: rpe.ok().flatten(),
+        note: form.note.trim().to_owned(),
+        // words about where it hurt count, tick or no tick: pain is not lost by a slip
+        hurt: (form.hurt.is_some() || !form.place.trim().is_empty()).then(|| form.place.trim().to_owned()),
+        given: given.and_then(|g| serde_json::to_value(g).ok()),
+        done_on: done_on?,
+        edit: 0,
+        hidden: form.shown.is_none(),
+    })
+}
+
+fn client_id(form: &LogForm, reader: &Reader<'_>) -> String {
+    let own = form.client_id.trim();
+    if (1..=64).contains(&own.len()) { own.to_owned() } else { clock::new_uuid(reader.now) }
+}
+
+/// The day it was done: the form's, not after tomorrow's midnight anywhere.
+fn read_day(form: &LogForm, session_day: Date, person: &Person, now: time::OffsetDateTime, errors: &mut Errors) -> Option<Date> {
+    let today = person.zone.day(now);
+    if form.done_on.trim().is_empty() {
+        return Some(session_day.min(today));
+    }
+    let day = calendar::read_iso(form.done_on.trim()).filter(|d| *d <= today + Duration::days(1) && d.year() > 2000);
+    errors.check(day.is_some(), "done_on", "A day up to today, such as 2026-11-25.");
+    day
+}
+
+type ReadScore = (String, Option<Score>, Option<String>);
+
+/// The text, the score where it has a clear meaning, and what is doubted or still asked.
+fn read_score(form: &LogForm, part: &Part, reader: &Reader<'_>, errors: &mut Errors) -> Option<ReadScore> {
+    if part.score == ScoreKind::None {
+        let text = if form.score.trim().is_empty() { "done" } else { form.score.trim() };
+        return Some((text.to_owned(), Some(Score::Done), None));
+    }
+    let text = form.score.trim();
+    if text.is_empty() {
+        errors.add("score", format!("Type your result, such as {}.", score::examples(part.score).join(", or ")));
+        return Some((String::new(), None, None));
+    }
+    let lift = part.lines.first().map(|l| l.movement.as_str()).unwrap_or_default();
+    let known_max_kg = reader.profile.known_maxes_kg.get(lift).copied();
+    let rules = ScoreRules { known_max_kg, ..ScoreRules::of(part, reader.library) };
+    match score::read(part.score, text, &rules) {
+        Ok(reading) => match reading.held {
+            Some(question) => Some((text.to_owned(), None, Some(question.text))),
+            None => Some((text.to_owned(), Some(reading.score), reading.doubt)),
+        },
+        Err(e) => {
+            errors.add("score", format!("{} Such as {}.", e.why, e.examples.join(", or ")));
+            Some((text.to_owned(), None, None))
+        }
+    }
+}

@@ -1,0 +1,211 @@
+//! Logging a part; changing and taking back what was logged.
+
+use super::day::logged::{beside, score_words};
+use super::day::view::Reader;
+use super::day::{self, Typed};
+use super::log::{self, LogForm, LogView, Target, version_words};
+use crate::store::ids::{ResultId, SessionId, VersionId};
+use crate::store::people::Person;
+use crate::store::results::{Editor, NewResult, ResultRow};
+use crate::store::weeks::Published;
+use crate::training::calendar;
+use crate::training::tailor::{TailoredPart, tailor};
+use crate::web::App;
+use crate::web::access::Member;
+use crate::web::error::Error;
+use crate::web::forms::Errors;
+use crate::web::frame::Frame;
+use crate::web::questions::when;
+use askama::Template;
+use askama_web::WebTemplate;
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+use axum_extra::extract::Form;
+use serde::Deserialize;
+
+#[derive(Template, WebTemplate)]
+#[template(path = "member/result.html")]
+struct ResultPage {
+    frame: Frame,
+    id: i64,
+    day: String,
+    back: String,
+    title: String,
+    words: String,
+    withdrawn: bool,
+    log: LogView,
+    earlier: Vec<Earlier>,
+}
+
+/// A state before the last.
+struct Earlier {
+    words: String,
+    version: String,
+    when: String,
+    by: String,
+    reason: String,
+}
+
+fn own_part(version: &Published, part: usize, reader: &Reader<'_>) -> Option<TailoredPart> {
+    tailor(&version.session, reader.profile, reader.library).parts.into_iter().nth(part)
+}
+
+/// `POST /sessions/{id}/parts/{part}/result`
+///
+/// # Errors
+/// A session that is not of their groups; what could not be read comes back with the day.
+pub async fn create_result(
+    State(app): State<App>,
+    Member(person): Member,
+    Path((session, part)): Path<(i64, usize)>,
+    Form(form): Form<LogForm>,
+) -> Result<Response, Error> {
+    let version = app.store.version_for(person.id, VersionId(form.version_id)).await?;
+    if version.session_id != SessionId(session) || part >= version.session.parts.len() {
+        return Err(Error::NotFound);
+    }
+    let (library, profile, now) = (app.library(), day::profile(&app, &person).await?, app.clock.now());
+    let reader = Reader { person: &person, profile: &profile, library: &library, now };
+    let own = own_part(&version, part, &reader);
+    let mut errors = Errors::default();
+    let target = Target { version: &version, part, own: own.as_ref() };
+    let Some(new) = log::read(&form, &target, &reader, &mut errors) else {
+        let view = LogView::back(&reader, &version, part, own.as_ref(), form, errors);
+        let (on, typed) = (version.day, Typed { version, view });
+        let page = day::page(&app, &person, on, Some(typed)).await?;
+        return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
+    };
+    save(&app, &person, version.day, &new).await?;
+    let day = calendar::iso(version.day);
+    Ok(Redirect::to(&format!("/days/{day}?said=logged#s{session}p{part}")).into_response())
+}
+
+/// A part is logged once: from a second page it is an edit of what stands.
+async fn save(app: &App, person: &Person, on: time::Date, new: &NewResult) -> Result<(), Error> {
+    let now = app.clock.now();
+    let standing = app.store.results_on(person.id, on).await?;
+    let other = standing.iter().rfind(|r| r.session_id == new.session_id && r.part == new.part && r.client_id != new.client_id);
+    match other {
+        Some(old) if !standing.iter().any(|r| r.client_id == new.client_id) => {
+            app.store.edit_result(Editor::Owner(person.id), old.id, new, now).await?;
+        }
+        _ => {
+            app.store.log_result(person.id, new, now).await?;
+        }
+    }
+    Ok(())
+}
+
+async fn page(app: &App, person: &Person, result: &ResultRow, typed: Option<(LogForm, Errors)>) -> Result<ResultPage, Error> {
+    let version = app.store.version(result.version_id).await?;
+    let part = version.session.parts.get(result.part).ok_or(Error::NotFound)?;
+    let name = crate::web::questions::part_name(part);
+    let (library, profile, now) = (app.library(), day::profile(app, person).await?, app.clock.now());
+    let reader = Reader { person, profile: &profile, library: &library, now };
+    let own = own_part(&version, result.part, &reader);
+    let mut log = LogView::edit(&reader, &version, own.as_ref(), result);
+    if let Some((form, errors)) = typed {
+        (log.form, log.errors) = (form, errors);
+    }
+    let mut earlier = Vec::new();
+    for e in app.store.edits_of(result.id).await? {
+        let before = ResultRow { logged: e.before, ..result.clone() };
+        let beside = beside(&before).into_iter().map(|b| format!(", {b}")).collect::<String>();
+        earlier.push(Earlier {
+            words: score_words(&before, person.units) + &beside,
+            version: version_words(&before.version_done),
+            when: when(person, e.edited_at, now),
+            by: if e.edited_by == Some(person.id) { "you".to_owned() } else { e.by.unwrap_or_else(|| "the coach".to_owned()) },
+            reason: e.reason,
+        });
+    }
+    Ok(ResultPage {
+        frame: Frame::of(person, name, "history"),
+        id: result.id.0,
+        day: calendar::long(version.day),
+        back: format!("/days/{}", calendar::iso(version.day)),
+        title: version.session.title.clone(),
+        words: score_words(result, person.units),
+        withdrawn: result.withdrawn_at.is_some(),
+        log,
+        earlier,
+    })
+}
+
+/// `GET /results/{id}`
+///
+/// # Errors
+/// Somebody else's result is not found.
+pub async fn show_result(State(app): State<App>, Member(person): Member, Path(id): Path<i64>) -> Result<Response, Error> {
+    let result = app.store.result(person.id, ResultId(id)).await?;
+    Ok(page(&app, &person, &result, None).await?.into_response())
+}
+
+/// `POST /results/{id}`
+///
+/// # Errors
+/// Somebody else's result is not found; what could not be read comes back with the form.
+pub async fn save_result(
+    State(app): State<App>,
+    Member(person): Member,
+    Path(id): Path<i64>,
+    Form(form): Form<LogForm>,
+) -> Result<Response, Error> {
+    let result = app.store.result(person.id, ResultId(id)).await?;
+    change(&app, &person, &result, form).await
+}
+
+async fn change(app: &App, person: &Person, result: &ResultRow, form: LogForm) -> Result<Response, Error> {
+    let version = app.store.version(result.version_id).await?;
+    if result.part >= version.session.parts.len() {
+        return Err(Error::NotFound);
+    }
+    let (library, profile, now) = (app.library(), day::profile(app, person).await?, app.clock.now());
+    let reader = Reader { person, profile: &profile, library: &library, now };
+    let own = own_part(&version, result.part, &reader);
+    let mut errors = Errors::default();
+    let target = Target { version: &version, part: result.part, own: own.as_ref() };
+    let Some(new) = log::read(&form, &target, &reader, &mut errors) else {
+        let page = page(app, person, result, Some((form, errors))).await?;
+        return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
+    };
+    app.store.edit_result(Editor::Owner(person.id), result.id, &new, now).await?;
+    let day = calendar::iso(version.day);
+    Ok(Redirect::to(&format!("/days/{day}?said=logged#s{}p{}", result.session_id, result.part)).into_response())
+}
+
+/// What was meant.
+#[derive(Deserialize, Default)]
+#[serde(default)]
+pub struct Answer {
+    score: String,
+}
+
+/// `POST /results/{id}/answer`: one tap on what was meant; everything else stays as logged.
+///
+/// # Errors
+/// Somebody else's result is not found; an answer that cannot be read comes back with the form.
+pub async fn answer_result(
+    State(app): State<App>,
+    Member(person): Member,
+    Path(id): Path<i64>,
+    Form(answer): Form<Answer>,
+) -> Result<Response, Error> {
+    let result = app.store.result(person.id, ResultId(id)).await?;
+    let version = app.store.version(result.version_id).await?;
+    let (library, profile, now) = (app.library(), day::profile(&app, &person).await?, app.clock.now());
+    let reader = Reader { person: &person, profile: &profile, library: &library, now };
+    let form = LogForm { score: answer.score, ..LogView::edit(&reader, &version, None, &result).form };
+    change(&app, &person, &result, form).await
+}
+
+/// `POST /results/{id}/withdraw`
+///
+/// # Errors
+/// Somebody else's result is not found.
+pub async fn withdraw_result(State(app): State<App>, Member(person): Member, Path(id): Path<i64>) -> Result<Redirect, Error> {
+    let result = app.store.result(person.id, ResultId(id)).await?;
+    app.store.withdraw_result(person.id, result.id, app.clock.now()).await?;
+    Ok(Redirect::to("/history?said=withdrawn"))
+}

@@ -1,0 +1,282 @@
+//! Logging a part, changing it, taking it back.
+
+use crate::practice::{NOW, Practice, attributes, location, texts};
+use crate::published::{DAY, Place, publish, slow_then_fast};
+use axum_test::{TestResponse, TestServer};
+use dowel::store::ids::PersonId;
+use dowel::store::results::ResultRow;
+use dowel::store::weeks::ToPublish;
+use dowel::training::session::{ScoreKind, Session};
+use time::Duration;
+
+struct Floor {
+    practice: Practice,
+    coach: PersonId,
+    ines: PersonId,
+    browser: TestServer,
+    at: Place,
+}
+
+impl Floor {
+    async fn with(session: Session) -> Self {
+        let practice = Practice::new().await;
+        let coach = practice.coach("Mara").await;
+        let group = practice.group("Harbour").await;
+        let ines = practice.member("Ines", group).await;
+        let at = publish(&practice, group, coach, DAY, session).await;
+        let browser = practice.as_person(ines).await;
+        Self { practice, coach, ines, browser, at }
+    }
+
+    async fn new() -> Self {
+        Self::with(slow_then_fast()).await
+    }
+
+    /// Sends the form of a part as a browser would, with its hidden fields, and these on top.
+    async fn log(&self, part: usize, fields: &[(&str, &str)]) -> TestResponse {
+        let page = self.browser.get("/today").await;
+        let hidden = format!("form[action='/sessions/{}/parts/{part}/result'].score input[type=hidden]", self.at.id);
+        let (names, values) = (attributes(&page, &hidden, "name"), attributes(&page, &hidden, "value"));
+        let mut form: Vec<(&str, &str)> = names.iter().map(String::as_str).zip(values.iter().map(String::as_str)).collect();
+        form.extend(fields);
+        self.post(part, &form).await
+    }
+
+    async fn post(&self, part: usize, form: &[(&str, &str)]) -> TestResponse {
+        self.browser.post(&format!("/sessions/{}/parts/{part}/result", self.at.id)).form(&form).await
+    }
+
+    async fn results(&self, part: usize) -> Vec<ResultRow> {
+        self.practice.app.store.results_of_part(self.at.id, part).await.unwrap()
+    }
+}
+
+#[tokio::test]
+async fn a_part_is_logged_and_marked_done() {
+    let floor = Floor::new().await;
+    let fields = [("score", "7:42"), ("version", "full"), ("minutes", "7,5"), ("rpe", "8"), ("note", "good"), ("shown", "on")];
+    let response = floor.log(1, &fields).await;
+    assert_eq!(location(&response), "/days/2026-11-25?said=logged#s1p1");
+    let result = &floor.results(1).await[0];
+    assert_eq!(result.score, Some(serde_json::json!({"kind": "time", "seconds": 462.0})));
+    assert_eq!((result.minutes, result.rpe, result.note.as_str(), result.done_on), (Some(7.5), Some(8.0), "good", DAY));
+    assert!(result.shown && result.hurt.is_none());
+    let page = floor.browser.get("/days/2026-11-25?said=logged").await;
+    assert_eq!(texts(&page, "#s1p1 .state"), ["✓ 7:42"]);
+    assert_eq!(attributes(&page, "#s1p1 .notice a", "href")[0], format!("/results/{}", result.id));
+    assert!(texts(&page, "#s1p1 form.score").is_empty());
+    assert_eq!(texts(&page, ".week-strip .done b"), ["25"]);
+}
+
+#[tokio::test]
+async fn strangers_coaches_and_other_groups_cannot_log() {
+    let floor = Floor::new().await;
+    let address = "/sessions/1/parts/1/result";
+    let version = floor.at.version.to_string();
+    let form = [("score", "7:42"), ("version_id", version.as_str())];
+    assert!(location(&floor.practice.browser().post(address).form(&form).await).starts_with("/sign-in"));
+    let coach = floor.practice.as_person(floor.coach).await;
+    assert_eq!(coach.post(address).form(&form).await.status_code(), 404);
+    let group = floor.practice.group("Lighthouse").await;
+    let odo = floor.practice.member("Odo", group).await;
+    assert_eq!(floor.practice.as_person(odo).await.post(address).form(&form).await.status_code(), 404);
+    assert!(floor.results(1).await.is_empty());
+}
+
+#[tokio::test]
+async fn a_part_or_session_that_is_not_of_the_version_is_not_found() {
+    let floor = Floor::new().await;
+    let version = floor.at.version.to_string();
+    let form = [("score", "7:42"), ("version_id", version.as_str())];
+    assert_eq!(floor.browser.post("/sessions/1/parts/9/result").form(&form).await.status_code(), 404);
+    assert_eq!(floor.browser.post("/sessions/2/parts/1/result").form(&form).await.status_code(), 404);
+    assert_eq!(floor.browser.post("/sessions/1/parts/1/result").form(&[("score", "7:42")]).await.status_code(), 404);
+}
+
+#[tokio::test]
+async fn what_cannot_be_read_comes_back_beside_its_field_with_everything_typed() {
+    let floor = Floor::new().await;
+    let fields = [("score", "quick"), ("minutes", "12"), ("rpe", "9"), ("note", "windy"), ("hurt", "on"), ("place", "left knee")];
+    let response = floor.log(1, &fields).await;
+    assert_eq!(response.status_code(), 422);
+    assert_eq!(texts(&response, "#log1p1-score-error").len(), 1);
+    assert_eq!(attributes(&response, "#log1p1-score, #log1p1-minutes, #log1p1-place", "value"), ["quick", "12", "left knee"]);
+    assert_eq!(texts(&response, "#log1p1-note"), ["windy"]);
+    assert_eq!(attributes(&response, "#s1p1 [name=rpe][checked]", "value"), ["9"]);
+    assert_eq!(texts(&response, ".part[open] > summary .part-name"), ["Ten rounds"]);
+    assert!(floor.results(1).await.is_empty());
+}
+
+#[tokio::test]
+async fn wrong_minutes_are_said_beside_them() {
+    let floor = Floor::new().await;
+    let response = floor.log(1, &[("score", "7:42"), ("minutes", "soon")]).await;
+    assert_eq!((response.status_code().as_u16(), texts(&response, "#log1p1-minutes-error").len()), (422, 1));
+}
+
+#[tokio::test]
+async fn a_double_tap_makes_one_result() {
+    let floor = Floor::new().await;
+    let version = floor.at.version.to_string();
+    let form = [("client_id", "from-this-page"), ("version_id", version.as_str()), ("score", "7:42")];
+    let (one, two) = tokio::join!(floor.post(1, &form), floor.post(1, &form));
+    assert_eq!((one.status_code().as_u16(), two.status_code().as_u16()), (303, 303));
+    assert_eq!(floor.results(1).await.len(), 1);
+}
+
+#[tokio::test]
+async fn logging_again_from_another_page_changes_the_same_result() {
+    let floor = Floor::new().await;
+    let version = floor.at.version.to_string();
+    for (client, score) in [("a", "7:42"), ("b", "7:24")] {
+        floor.post(1, &[("client_id", client), ("version_id", version.as_str()), ("score", score)]).await;
+    }
+    let results = floor.results(1).await;
+    assert_eq!((results.len(), results[0].score_text.as_str()), (1, "7:24"));
+    assert_eq!(floor.practice.app.store.edits_of(results[0].id).await.unwrap()[0].before.score_text, "7:42");
+}
+
+#[tokio::test]
+async fn a_load_without_a_unit_is_held_until_one_tap_says_which() {
+    let floor = Floor::new().await;
+    assert_eq!(floor.log(0, &[("score", "60"), ("version", "full")]).await.status_code(), 303);
+    let held = &floor.results(0).await[0];
+    assert_eq!((held.score.as_ref(), held.score_text.as_str(), held.doubt.is_some()), (None, "60", true));
+    let page = floor.browser.get("/today").await;
+    let answers = attributes(&page, "#s1p0 .notice button", "value");
+    assert!(answers.contains(&"60 kg".to_owned()), "{answers:?}");
+    let response = floor.browser.post(&format!("/results/{}/answer", held.id)).form(&[("score", "60 kg")]).await;
+    assert_eq!(response.status_code(), 303);
+    let result = &floor.results(0).await[0];
+    assert!(result.score.is_some() && result.doubt.is_none());
+    assert_eq!((result.load_kg, result.version_done.as_str()), (Some(60.0), "full"));
+}
+
+#[tokio::test]
+async fn what_is_hard_to_believe_is_kept_and_asked_about() {
+    let floor = Floor::new().await;
+    floor.log(1, &[("score", "0:20")]).await;
+    let result = &floor.results(1).await[0];
+    assert!(result.score.is_some() && result.doubt.is_some());
+    assert!(texts(&floor.browser.get("/today").await, "#s1p1 .notice.ask")[0].contains("Is that right?"));
+}
+
+#[tokio::test]
+async fn pain_reaches_the_coach_and_the_page_says_so() {
+    let floor = Floor::new().await;
+    floor.log(1, &[("score", "7:42"), ("hurt", "on"), ("place", "left knee")]).await;
+    let pain = floor.practice.app.store.recent_pain(NOW - Duration::days(1)).await.unwrap();
+    assert_eq!(pain[0].hurt.as_deref(), Some("left knee"));
+    assert!(texts(&floor.browser.get("/today").await, "#s1p1 .notice.bad")[0].contains("Your coach has been told"));
+}
+
+#[tokio::test]
+async fn a_part_without_a_score_is_done_in_one_tap() {
+    let mut session = slow_then_fast();
+    session.parts[0].score = ScoreKind::None;
+    let floor = Floor::with(session).await;
+    let page = floor.browser.get("/today").await;
+    let form = "#s1p0 form.do input";
+    let (names, values) = (attributes(&page, form, "name"), attributes(&page, form, "value"));
+    let fields: Vec<(String, String)> = names.into_iter().zip(values).collect();
+    assert_eq!(floor.browser.post("/sessions/1/parts/0/result").form(&fields).await.status_code(), 303);
+    let page = floor.browser.get("/today").await;
+    assert_eq!(texts(&page, "#s1p0 .state"), ["✓ done"]);
+    assert_eq!(texts(&page, ".part[open] .part-name"), ["Ten rounds"]);
+}
+
+#[tokio::test]
+async fn a_form_opened_before_a_change_still_logs_on_what_was_read() {
+    let floor = Floor::new().await;
+    let old = floor.at.version.to_string();
+    let store = &floor.practice.app.store;
+    let draft_edit = store.slot_by_id(floor.at.id).await.unwrap().draft_edit;
+    let again = ToPublish { id: floor.at.id, draft_edit, session: slow_then_fast(), change_note: String::new() };
+    store.publish(&[again], floor.coach, NOW).await.unwrap();
+    floor.post(1, &[("version_id", old.as_str()), ("score", "7:42")]).await;
+    assert_eq!(floor.results(1).await[0].version_id, floor.at.version);
+    assert!(texts(&floor.browser.get("/today").await, "#s1p1 .notice")[0].contains("earlier version"));
+}
+
+#[tokio::test]
+async fn a_form_for_a_session_that_was_taken_back_is_not_lost() {
+    let floor = Floor::new().await;
+    let version = floor.at.version.to_string();
+    floor.practice.app.store.unpublish(floor.at.id).await.unwrap();
+    let response = floor.post(1, &[("version_id", version.as_str()), ("score", "quick")]).await;
+    assert_eq!(
+        (response.status_code().as_u16(), attributes(&response, "#log1p1-score", "value")),
+        (422, vec!["quick".to_owned()])
+    );
+    assert_eq!(floor.post(1, &[("version_id", version.as_str()), ("score", "7:42")]).await.status_code(), 303);
+    assert_eq!(floor.results(1).await.len(), 1);
+}
+
+#[tokio::test]
+async fn a_result_is_changed_and_what_was_there_stays_listed() {
+    let floor = Floor::new().await;
+    floor.log(1, &[("score", "7:42"), ("rpe", "6"), ("shown", "on")]).await;
+    let id = floor.results(1).await[0].id;
+    let page = floor.browser.get(&format!("/results/{id}")).await;
+    assert_eq!(attributes(&page, "[name=score]", "value"), ["7:42"]);
+    let response = floor.browser.post(&format!("/results/{id}")).form(&[("score", "8:42"), ("version", "lighter")]).await;
+    assert_eq!(response.status_code(), 303);
+    let result = &floor.results(1).await[0];
+    assert_eq!((result.score_text.as_str(), result.version_done.as_str(), result.shown), ("8:42", "lighter", false));
+    let page = floor.browser.get(&format!("/results/{id}")).await;
+    assert_eq!(texts(&page, ".entry .who"), ["7:42, effort 6"]);
+}
+
+#[tokio::test]
+async fn a_wrong_change_comes_back_with_what_was_typed() {
+    let floor = Floor::new().await;
+    floor.log(1, &[("score", "7:42")]).await;
+    let id = floor.results(1).await[0].id;
+    let response = floor.browser.post(&format!("/results/{id}")).form(&[("score", "soonish")]).await;
+    assert_eq!(
+        (response.status_code().as_u16(), attributes(&response, "[name=score]", "value")),
+        (422, vec!["soonish".to_owned()])
+    );
+    assert_eq!(floor.results(1).await[0].score_text, "7:42");
+}
+
+#[tokio::test]
+async fn a_result_taken_back_leaves_the_day() {
+    let floor = Floor::new().await;
+    floor.log(1, &[("score", "7:42")]).await;
+    let id = floor.results(1).await[0].id;
+    let response = floor.browser.post(&format!("/results/{id}/withdraw")).await;
+    assert_eq!(location(&response), "/history?said=withdrawn");
+    assert!(texts(&floor.browser.get("/today").await, ".state").is_empty());
+    assert!(texts(&floor.browser.get(&format!("/results/{id}")).await, ".notice")[0].contains("took this result back"));
+}
+
+#[tokio::test]
+async fn somebody_elses_result_cannot_be_seen_changed_or_taken_back() {
+    let floor = Floor::new().await;
+    floor.log(1, &[("score", "7:42")]).await;
+    let id = floor.results(1).await[0].id;
+    let group = floor.practice.app.store.groups_of(floor.ines).await.unwrap()[0].id;
+    let odo = floor.practice.member("Odo", group).await;
+    let odo = floor.practice.as_person(odo).await;
+    assert_eq!(odo.get(&format!("/results/{id}")).await.status_code(), 404);
+    for end in ["", "/answer", "/withdraw"] {
+        assert_eq!(odo.post(&format!("/results/{id}{end}")).form(&[("score", "1:00")]).await.status_code(), 404, "{end}");
+    }
+    assert!(location(&floor.practice.browser().get(&format!("/results/{id}")).await).starts_with("/sign-in"));
+    assert_eq!(floor.results(1).await[0].score_text, "7:42");
+}
+
+#[tokio::test]
+async fn what_was_done_yesterday_is_asked_for_and_kept_as_such() {
+    let floor = Floor::new().await;
+    floor.practice.app.clock.set(NOW + Duration::days(1));
+    let page = floor.browser.get("/days/2026-11-25").await;
+    assert_eq!(attributes(&page, "#log1p1-day", "value"), ["2026-11-25"]);
+    let version = floor.at.version.to_string();
+    let form = [("version_id", version.as_str()), ("score", "7:42"), ("done_on", "2026-11-26")];
+    assert_eq!(floor.post(1, &form).await.status_code(), 303);
+    assert_eq!(floor.results(1).await[0].done_on, DAY + Duration::days(1));
+    let form = [("version_id", version.as_str()), ("score", "7:42"), ("done_on", "2030-01-01")];
+    assert_eq!(floor.post(1, &form).await.status_code(), 422);
+}
