@@ -20,6 +20,10 @@ pub fn check(reader: &mut Reader, sheet: &Sheet, session: &mut Session) {
         }
         whole(part, reader.library, &mut reader.problems);
     }
+    for span in &sheet.unitless {
+        let text = format!("\"{}\" has a number without a unit: seconds?", reader.doc.typed(span.0, span.1));
+        reader.problem(ProblemKind::MissingUnit, Severity::Error, *span, text, vec![]);
+    }
     ranges(reader, sheet, session);
     for span in &sheet.unread {
         let text = format!("\"{}\" could not be read as a line; it was kept as a note.", reader.doc.typed(span.0, span.1));

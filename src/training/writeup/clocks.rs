@@ -1,5 +1,11 @@
 //! Everything by the clock: AMRAP, every minute, work and rest, caps, rest between sets.
 
+mod rest;
+mod work;
+
+use rest::{rest, rest_behind};
+use work::{on_off, ratio, work_first};
+
 use super::super::dose::Amount;
 use super::element::{Doc, What};
 use super::quantity::{Quantity, Unit, quantity};
@@ -149,100 +155,6 @@ fn window(doc: &Doc, i: usize) -> Option<(f64, usize)> {
     Some((seconds, 1 + q.tokens))
 }
 
-fn rest(doc: &Doc, i: usize) -> Option<(What, usize)> {
-    const WORDS: &[&str] = &[
-        "rest",
-        "rests",
-        "resting",
-        "recover",
-        "recovery",
-        "rest period",
-        "rest time",
-        "rest interval",
-        "break",
-        "pausa",
-        "pause",
-        "pause between sets",
-    ];
-    let n = doc.says_any(i, WORDS)?;
-    if doc
-        .says_any(i + n, &["of the time", "of the minute", "of the day", "of it", "of you", "of the week", "of the window"])
-        .is_some()
-    {
-        return None;
-    }
-    if doc.low(i + n) == "day" || doc.low(i).starts_with("rests") {
-        return None;
-    }
-    let mut at = i + n;
-    at += between(doc, at);
-    at += gap(doc, at);
-    if let Some(free) = doc.says_any(
-        at,
-        &[
-            "as needed",
-            "as you need",
-            "as you like",
-            "as long as you like",
-            "as long as you need",
-            "as required",
-            "as necessary",
-            "when needed",
-        ],
-    ) {
-        return Some((What::Rest(None, false), at + free - i));
-    }
-    let Some(q) = doc.tokens.get(at..).and_then(quantity) else {
-        return Some((What::Rest(None, false), n + between(doc, i + n)));
-    };
-    let (amount, bare) = match q.unit {
-        Unit::Seconds => (q.amount.clone(), false),
-        Unit::Metres if q.bare_m => (q.amount.map(|v| v * 60.0), false),
-        Unit::Bare
-            if doc
-                .tokens
-                .get(at + q.tokens)
-                .is_none_or(|t| t.kind != Kind::Word || matches!(t.text, "between" | "btw" | "after")) =>
-        {
-            (q.amount.clone(), true)
-        }
-        _ => return Some((What::Rest(None, false), n + between(doc, i + n))),
-    };
-    let end = at + q.tokens;
-    Some((What::Rest(Some(amount), bare), end + between(doc, end) - i))
-}
-
-/// `between sets`, `btw rds`, `after A2`, `before the next round`: how many tokens.
-fn between(doc: &Doc, i: usize) -> usize {
-    if !matches!(doc.low(i), "between" | "btw" | "betw" | "after" | "in-between" | "before" | "b" | "inbetween" | "in") {
-        return 0;
-    }
-    let mut at = i + 1;
-    if doc.low(i) == "b" || doc.low(i) == "in" {
-        match (doc.low(i), doc.low(i + 1), doc.low(i + 2)) {
-            ("b", "/", "w") => at = i + 3,
-            ("in", "between", _) => at = i + 2,
-            _ => return 0,
-        }
-    }
-    while matches!(doc.low(at), "the" | "each" | "every" | "all" | "your" | "next") {
-        at += 1;
-    }
-    match doc.low(at) {
-        "set" | "sets" | "round" | "rounds" | "rds" | "rd" | "block" | "blocks" | "amrap" | "amraps" | "pair" | "superset"
-        | "supersets" | "efforts" | "intervals" | "them" | "reps" | "pairs" | "runs" | "attempts" | "it" | "exercises"
-        | "stations" | "waves" | "lifts" | "tries" | "both" | "repeats" | "effort" | "rungs" | "parts" => at + 1 - i,
-        label
-            if doc.tokens.get(at).is_some_and(|t| t.kind == Kind::Word)
-                && label.len() == 1
-                && doc.tokens.get(at + 1).is_some_and(|t| t.kind == Kind::Number && !t.spaced) =>
-        {
-            at + 2 - i
-        }
-        _ => at - i,
-    }
-}
-
 fn cap(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let n = doc.says_any(
         i,
@@ -273,25 +185,11 @@ fn cap(doc: &Doc, i: usize) -> Option<(What, usize)> {
 const EACH_ROUND: &[&str] =
     &["per round", "each round", "a round", "per set", "each set", "/ round", "for each round", "every round"];
 
-/// `work 40 s, rest 20 s`
-fn work_first(doc: &Doc, i: usize) -> Option<(What, usize)> {
-    if !matches!(doc.low(i), "work" | "on") {
-        return None;
-    }
-    let at = i + 1 + gap(doc, i + 1);
-    let (on, q) = time(doc, at, false)?;
-    let end = at + q.tokens;
-    let off = end + usize::from(matches!(doc.low(end), "," | "/" | "and" | "&" | "-" | "+" | ";"));
-    if !matches!(doc.low(off), "rest" | "off") {
-        return (doc.low(i) == "work").then_some((What::Work(on), end - i));
-    }
-    let at = off + 1 + gap(doc, off + 1);
-    let (rest, q) = time(doc, at, false)?;
-    Some((What::OnOff(on, rest), at + q.tokens - i))
-}
-
 /// A time that says by the words behind it what it is for.
 fn timed(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    if let Some(n) = doc.says(i, "4 time") {
+        return Some((What::ForTime, n));
+    }
     let q = quantity(doc.tokens.get(i..)?)?;
     let end = i + q.tokens;
     if let Some(pair) = ratio(doc, i, &q) {
@@ -348,42 +246,6 @@ fn timed(doc: &Doc, i: usize) -> Option<(What, usize)> {
     None
 }
 
-/// `20 s off`, `90 s rest between sets`, `2 min between rounds`
-fn rest_behind(doc: &Doc, end: usize) -> Option<usize> {
-    let of = usize::from(doc.low(end) == "of");
-    if let Some(n) = doc.says_any(end + of, &["rest", "recovery", "break", "rest period", "easy rest", "pausa", "extra rest"]) {
-        let at = end + of + n;
-        return Some(of + n + between(doc, at));
-    }
-    let walk = usize::from(matches!(doc.low(end), "walk" | "walking" | "easy" | "jog" | "slow"));
-    let n = walk + between(doc, end + walk);
-    let end = end + walk;
-    (n > walk && matches!(doc.low(end), "between" | "btw" | "betw" | "b" | "in")).then_some(n)
-}
-
-/// `40 s on / 20 s off`, `30 s work, 30 s rest`
-fn on_off(doc: &Doc, end: usize, on: f64) -> Option<(What, usize)> {
-    let of = usize::from(doc.low(end) == "of");
-    let n = doc.says_any(end + of, &["on", "work", "working", "hard", "effort"])? + of;
-    let mut at = end + n;
-    if doc.low(at - 1) == "on" && doc.low(at) == "the" {
-        return None;
-    }
-    at += usize::from(matches!(doc.low(at), "," | "/" | "-" | "–" | "and" | "&" | "+" | ";" | "then" | ":"));
-    let with = usize::from(matches!(doc.low(at), "with"));
-    if let Some((off, q)) = time(doc, at + with, false) {
-        let behind = at + with + q.tokens;
-        let of = usize::from(doc.low(behind) == "of");
-        if let Some(m) = doc.says_any(behind + of, &["off", "rest", "easy", "recovery", "off rest", "break"]) {
-            return Some((What::OnOff(on, off), behind + of + m - end));
-        }
-    }
-    if doc.low(end + n - 1) == "effort" || doc.low(end + n - 1) == "hard" {
-        return None;
-    }
-    Some((What::Work(on), n))
-}
-
 /// `12 min AMRAP`, `14 min cap`, `20 min EMOM`
 fn named_window(doc: &Doc, end: usize, seconds: f64) -> Option<(What, usize)> {
     let hard = usize::from(matches!(doc.low(end), "hard" | "time" | "running" | "-" | "total"));
@@ -418,26 +280,6 @@ fn bare_timed(doc: &Doc, end: usize, n: f64) -> Option<(What, usize)> {
         return Some((What::Amrap(Some(n * 60.0)), 1));
     }
     doc.says(end, "emom").map(|used| (What::Every { every: 60.0, total: Some(n * 60.0), count: None }, used))
-}
-
-/// `40/20 intervals`, `30:30`, `45/15 work/rest`: two numbers that the words around make work and rest.
-fn ratio(doc: &Doc, i: usize, q: &Quantity) -> Option<(What, usize)> {
-    let (on, off) = match (&q.amount, q.unit) {
-        (Amount::Columns(a, b), Unit::Bare | Unit::Seconds) => (*a, *b),
-        (Amount::One(a), Unit::Bare | Unit::Seconds) if q.halves => (*a, *a),
-        _ => return None,
-    };
-    let end = i + q.tokens;
-    let near = |i: usize| matches!(doc.low(i), "interval" | "intervals" | "work" | "on");
-    let before = i > 0 && (near(i - 1) || i > 1 && near(i - 2) && matches!(doc.low(i - 1), ":" | "-" | "(" | ","));
-    let behind = doc.says_any(
-        end,
-        &["work / rest", "on / off", "work rest", "on off", "intervals", "interval", "seconds work / rest", "s work / rest"],
-    );
-    if !before && behind.is_none() {
-        return None;
-    }
-    Some((What::OnOff(on, off), q.tokens + behind.unwrap_or(0)))
 }
 
 /// A number or number word, for the callers that count stations and rounds.

@@ -136,6 +136,8 @@ pub struct Sheet {
     pub parts: Vec<Draft>,
     /// words that look like more than a note
     pub unread: Vec<Span>,
+    /// `hold 20`: a hold with a number and no unit
+    pub unitless: Vec<Span>,
     /// `What` words that could not be placed
     pub stray: Vec<What>,
 }

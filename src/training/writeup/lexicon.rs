@@ -5,8 +5,13 @@
 //! is a handful of hash reads however large the library is. A slip of one letter is forgiven inside a long word,
 //! and only where the whole name then stands in the library: a name that merely sounds alike is never taken.
 
-use super::super::movement::{Implement, Library, Movement};
+mod lead;
+mod short;
+
+use super::super::movement::Library;
 use super::words::{is_filler, plain};
+use lead::Lead;
+use short::{COMMON, SHORT};
 use std::collections::{HashMap, HashSet};
 
 /// Longest name, in typed words.
@@ -159,82 +164,6 @@ fn longer(a: Option<Found>, b: Option<Found>) -> Option<Found> {
     }
 }
 
-/// What stands before a name: which implement, one limb or two.
-#[derive(Debug, Default)]
-struct Lead {
-    implement: Option<&'static str>,
-    single: bool,
-    words: usize,
-}
-
-impl Lead {
-    fn read(words: &[String]) -> Self {
-        let mut lead = Self::default();
-        while let Some(word) = words.get(lead.words) {
-            let next = words.get(lead.words + 1).map_or("", String::as_str);
-            match word.as_str() {
-                "dumbbell" | "kettlebell" | "barbell" | "band" | "banded" | "backpack" | "stick" => {
-                    lead.implement = Some(name_of(word))
-                }
-                "single" | "one" | "1" if next == "arm" || next == "handed" => {
-                    lead.single = true;
-                    lead.words += 1;
-                }
-                "single" | "one" | "1" if next == "dumbbell" || next == "kettlebell" => lead.single = true,
-                "sa" => lead.single = true,
-                "double" | "bodyweight" | "weighted" | "pair" | "2" | "two" if lead.words == 0 => {}
-                "bell" if lead.words > 0 && words[lead.words - 1] == "kettlebell" => {}
-                _ => break,
-            }
-            lead.words += 1;
-        }
-        lead
-    }
-
-    fn spellings(&self, base: &str) -> Vec<String> {
-        let mut keys = Vec::new();
-        let tools = self.implement.into_iter().chain(["", "dumbbell"]);
-        for tool in tools {
-            if self.single {
-                keys.extend([format!("singlearm{tool}{base}"), format!("{tool}singlearm{base}"), format!("onearm{tool}{base}")]);
-            } else {
-                keys.push(format!("{tool}{base}"));
-            }
-        }
-        if self.single {
-            keys.extend([format!("{}{base}", self.implement.unwrap_or("dumbbell")), format!("dumbbell{base}")]);
-        }
-        keys
-    }
-
-    fn allowed(&self, m: &Movement) -> bool {
-        let free = m.loadable && m.equipment.iter().any(|set| set.as_slice() == [Implement::None]);
-        let holds = |a, b| m.equipment.iter().any(|set| set.contains(&a) || set.contains(&b));
-        match self.implement {
-            None => true,
-            Some("dumbbell") => free || holds(Implement::Dumbbell, Implement::Dumbbells),
-            Some("kettlebell") => {
-                free || holds(Implement::Kettlebell, Implement::Kettlebells) || holds(Implement::Dumbbell, Implement::Dumbbells)
-            }
-            Some("barbell") => holds(Implement::Barbell, Implement::Barbell),
-            Some("band") => holds(Implement::Band, Implement::Band),
-            Some("stick") => holds(Implement::Stick, Implement::Barbell) || free,
-            Some(_) => free || holds(Implement::Backpack, Implement::Backpack),
-        }
-    }
-}
-
-fn name_of(word: &str) -> &'static str {
-    match word {
-        "dumbbell" => "dumbbell",
-        "kettlebell" => "kettlebell",
-        "barbell" => "barbell",
-        "band" | "banded" => "band",
-        "stick" => "stick",
-        _ => "backpack",
-    }
-}
-
 /// `thread the needle` is also found where `the` was skipped.
 fn without_fillers(words: &[String]) -> String {
     words.iter().enumerate().filter(|(n, w)| *n == 0 || !is_filler(w)).map(|(_, w)| w.as_str()).collect()
@@ -272,101 +201,6 @@ fn with_one_left_out(word: &str) -> impl Iterator<Item = String> {
     std::iter::once(word.to_owned())
         .chain((0..n).map(move |gap| letters.iter().enumerate().filter(|(i, _)| *i != gap).map(|(_, c)| *c).collect()))
 }
-
-/// Short forms of the trade that are too loose to be names in the library.
-const SHORT: &[(&str, &str)] = &[
-    ("kbs", "kettlebell swing"),
-    ("pistol", "pistol squat"),
-    ("bulgarian", "rear-foot-raised split squat"),
-    ("bulgarian squat", "rear-foot-raised split squat"),
-    ("hollow body", "hollow hold"),
-    ("bench", "bench press"),
-    ("ohp", "strict press"),
-    ("mountain climb", "mountain climber"),
-    ("climber", "mountain climber"),
-    ("farmer", "farmer carry"),
-    ("march", "march in place"),
-    ("step up", "step-up"),
-    ("jog in place", "high knees"),
-    ("run in place", "high knees"),
-    ("air bike", "bike"),
-    ("bike erg", "bike"),
-    ("cycling", "bike"),
-    ("cycle", "bike"),
-    ("rope jump", "single-under"),
-    ("skip", "single-under"),
-    ("rope skip", "single-under"),
-    ("ski", "ski machine"),
-    ("rowing", "row machine"),
-    ("erg", "row machine"),
-    ("wall plank", "handstand hold"),
-    ("handstand", "handstand hold"),
-    ("l sit hold", "l-sit hold"),
-    ("tabletop bridge", "glute bridge"),
-    ("bent over dumbbell row", "bent-over row"),
-    ("squat goblet", "goblet squat"),
-    ("squat with goblet", "goblet squat"),
-    ("lunge back", "reverse lunge"),
-    ("lunge forward", "forward lunge"),
-    ("backward lunge", "reverse lunge"),
-    ("lunge walking", "walking lunge"),
-    ("side to side lunge", "lateral lunge"),
-    ("elevated pike push up", "raised pike push-up"),
-    ("hand release press up", "hand-release push-up"),
-    ("knee press up", "knee push-up"),
-    ("press up on knee", "knee push-up"),
-    ("push up on knee", "knee push-up"),
-    ("pike press up", "pike push-up"),
-    ("incline press up", "hands-raised push-up"),
-    ("wall press up", "wall push-up"),
-    ("burpee over db", "burpee over dumbbell"),
-    ("lateral burpee over dumbbell", "burpee over dumbbell"),
-    ("over dumbbell burpee", "burpee over dumbbell"),
-    ("swing with kettlebell", "kettlebell swing"),
-    ("kettlebell overhead swing", "overhead kettlebell swing"),
-    ("us swing", "overhead kettlebell swing"),
-    ("c and j", "clean and jerk"),
-    ("clean jerk", "clean and jerk"),
-    ("rear foot raised lunge", "rear-foot-raised split squat"),
-    ("walk outs", "plank walk-out"),
-    ("walkout", "plank walk-out"),
-    ("childs pose", "child's pose"),
-    ("pigeon", "pigeon stretch"),
-    ("couch", "couch stretch"),
-    ("cat cow stretch", "cat-cow"),
-    ("cat and cow", "cat-cow"),
-    ("hip flexor", "hip flexor stretch"),
-    ("hamstring", "hamstring stretch"),
-    ("quad stretch", "standing quad stretch"),
-    ("calf stretch", "ankle rock"),
-    ("nasal breathing", "box breathing"),
-    ("breathing", "box breathing"),
-    ("lateral jump", "line hop"),
-    ("double dumbbell thruster", "dumbbell thruster"),
-    ("toe to bar", "toes-to-bar"),
-    ("pass thru", "shoulder pass-through"),
-    ("shoulder pass thru", "shoulder pass-through"),
-    ("hip bridge hold", "glute bridge hold"),
-    ("tuck hold", "tuck sit hold"),
-    ("ground to oh", "ground to overhead"),
-    ("pullup strict", "pull-up"),
-    ("easy jog", "run"),
-    ("chin up strict", "chin-up"),
-    ("db rdl", "romanian deadlift"),
-    ("jumping squat", "jump squat"),
-    ("jumping jack", "jumping jack"),
-    ("bird dog", "bird dog"),
-];
-
-/// English words that are one letter from a word of a movement's name.
-const COMMON: &[&str] = &[
-    "clear", "plant", "plane", "start", "stand", "hands", "front", "bench", "bring", "chess", "chase", "dress", "trees", "right",
-    "weight", "light", "night", "round", "sound", "whole", "while", "wrong", "grind", "rings", "bands", "banks", "blank",
-    "small", "stall", "shall", "swings", "string", "spring", "climb", "crowd", "crown", "jerky", "jokes", "jumbo", "kicks",
-    "knife", "laces", "lunch", "lunches", "march", "match", "catch", "batch", "patch", "reach", "raise", "rinse", "prise",
-    "shirt", "short", "sport", "split", "spilt", "squad", "stick", "stuck", "table", "cable", "timer", "twice", "twins", "walks",
-    "walls", "works", "wrist",
-];
 
 #[cfg(test)]
 mod tests {

@@ -1,16 +1,18 @@
 //! From an item to a line: its movement, dose, side and load in the public shape.
 
+mod marks;
+mod swaps;
+
 use super::super::dose::{Amount, Load, Side};
 use super::super::movement::Unit as Counted;
 use super::super::movement::{Library, Movement};
-use super::super::session::{Line, Piece, Place, Problem, ProblemKind, Severity};
+use super::super::session::{Line, Place, Problem, ProblemKind, Severity};
 use super::draft::Row;
 use super::element::{Doc, Name};
 use super::item::{Item, Span};
 use super::lexicon::Lexicon;
 use super::quantity::{Quantity, Unit};
 use super::token::place;
-use super::words::plain;
 
 /// What is needed to turn drafts into a session, and the problems met on the way.
 #[derive(Debug)]
@@ -265,205 +267,6 @@ impl Reader<'_, '_> {
         );
         None
     }
-
-    fn side(&mut self, item: &Item, line: &mut Line) {
-        line.side = item.side;
-        let halves = item
-            .more
-            .iter()
-            .find(|(q, _)| q.halves && q.unit == Unit::Bare)
-            .and_then(|(q, _)| if let Amount::One(n) = q.amount { Some((n, n)) } else { None });
-        if let Some((a, b)) = item.split.or(halves) {
-            match line.reps.as_ref().or(line.seconds.as_ref()) {
-                None if (a - b).abs() < f64::EPSILON => (line.reps, line.side) = (Some(Amount::One(a)), Some(Side::PerSide)),
-                None => (line.reps, line.side) = (Some(Amount::One(a + b)), Some(Side::Total)),
-                Some(Amount::One(n)) if (n - a - b).abs() < f64::EPSILON => line.side = Some(Side::Total),
-                Some(Amount::One(n)) if (n - a).abs() < f64::EPSILON => line.side = Some(Side::PerSide),
-                Some(n) => {
-                    let text = format!("{n} in all, but {a} and {b} on the two sides make {}.", a + b);
-                    self.problem(
-                        ProblemKind::Contradiction,
-                        Severity::Error,
-                        (item.from, item.to),
-                        text,
-                        vec![format!("{}", a + b)],
-                    );
-                    (line.reps, line.side) = (None, None);
-                }
-            }
-        } else if item.dose.as_ref().is_some_and(|q| q.halves) && line.side.is_none() {
-            line.side = Some(Side::PerSide);
-        }
-    }
-
-    fn load(&mut self, item: &Item, around: &Around, before: Option<&Line>, line: &mut Line) {
-        line.load.clone_from(&item.load);
-        line.implements = item.implements;
-        if let (Some(Load::Percent { of, .. }), Some(n)) = (&mut line.load, around.built)
-            && matches!(
-                of.as_str(),
-                "that"
-                    | "it"
-                    | "this"
-                    | "the above"
-                    | "today"
-                    | "today's"
-                    | "that weight"
-                    | "the triple"
-                    | "the double"
-                    | "the single"
-                    | "heavy"
-                    | "that load"
-            )
-        {
-            of.clear();
-            of.push_str(&heavy(n));
-        }
-        if item.same
-            && let Some(before) = before
-        {
-            line.load = line.load.take().or_else(|| before.load.clone());
-            line.implements = line.implements.or(before.implements);
-        }
-        let loads: Vec<&Load> = item.load.iter().chain(item.more.iter().filter_map(|(_, l)| l.as_ref())).collect();
-        if loads.len() > 2 || loads.len() == 2 && item.more.len() == 1 {
-            let list: Option<Vec<f64>> = loads
-                .iter()
-                .map(|l| if let Load::Percent { percent: Amount::One(n), .. } = l { Some(*n) } else { None })
-                .collect();
-            if let (Some(list), Some(Load::Percent { of, .. })) = (list, &item.load) {
-                let percent = if let [a, b] = list[..] { Amount::Range(a, b) } else { Amount::Scheme(list) };
-                line.load = Some(Load::Percent { percent, of: of.clone() });
-            }
-        }
-        if let Some(n) = item.bare_load.filter(|_| line.load.is_none()) {
-            let suggest = vec![format!("{n} kg"), format!("{n} lb"), format!("{n}%")];
-            self.problem(
-                ProblemKind::MissingUnit,
-                Severity::Error,
-                (item.from, item.to),
-                format!("@ {n} has no unit: kilograms, pounds or percent?"),
-                suggest,
-            );
-        }
-        if line.load.is_none()
-            && (item.from..item.to)
-                .any(|t| matches!(self.doc.low(t), "with" | "w") && (t..item.to).any(|k| plain(self.doc.low(k)) == "stick"))
-        {
-            line.load = Some(Load::Stick);
-        }
-    }
-
-    fn complex(&mut self, item: &Item, line: &mut Line) {
-        if item.complex.is_empty() {
-            return;
-        }
-        let own = item.first.as_ref().map(|q| q.amount.clone());
-        let inner = item.complex.iter().any(|(_, q)| q.is_some());
-        let first = Piece {
-            movement: line.movement.clone(),
-            reps: if inner { own.or(Some(Amount::One(1.0))) } else { None },
-            known: line.known,
-        };
-        let rest = item.complex.iter().map(|(name, q)| Piece {
-            movement: self.canonical(*name, item, &Around::default()),
-            reps: q.as_ref().map(|q| q.amount.clone()),
-            known: true,
-        });
-        let mut pieces: Vec<Piece> = std::iter::once(first).chain(rest).collect();
-        if let Some(sum) = item.dose.as_ref().map(|q| &q.sum).filter(|sum| sum.len() == pieces.len()) {
-            // `5 sets of 2+1`: how often each piece is done in one repetition
-            for (piece, n) in pieces.iter_mut().zip(sum) {
-                piece.reps = Some(Amount::One(*n));
-            }
-            line.reps = None;
-        }
-        line.complex = pieces;
-        line.movement = "complex".to_owned();
-    }
-
-    fn alternatives(&mut self, row: &Row, item: &Item, around: &Around, line: &mut Line) {
-        for (name, q) in &item.choices {
-            let own =
-                Item { movement: Some(*name), dose: q.clone().or_else(|| item.dose.clone()), side: item.side, ..Item::default() };
-            let other = self.swap(&own, line, around);
-            line.alternatives.push(other);
-        }
-        for swap in &row.alternatives {
-            let other = if swap.movement.is_some() { self.swap(swap, line, around) } else { self.variation(swap, line) };
-            let itself = other.movement == line.movement && swap.dose.is_none() && swap.load.is_none();
-            if !other.movement.is_empty() && !itself {
-                line.alternatives.push(other);
-            }
-        }
-    }
-
-    /// A swap with its own dose, or else the line's.
-    fn swap(&mut self, item: &Item, line: &Line, around: &Around) -> Line {
-        let mut other = Line::default();
-        let movement = self.name(item, &Around { scheme: None, ..around.clone() }, &mut other);
-        if item.dose.is_some() {
-            self.dose(item, movement.as_ref(), around, &mut other);
-            self.side(item, &mut other);
-        } else {
-            (other.reps, other.seconds, other.side) = (line.reps.clone(), line.seconds.clone(), item.side.or(line.side));
-            (other.metres, other.calories) = (line.metres.clone(), line.calories.clone());
-            (other.open, other.step) = (line.open, line.step);
-        }
-        other.load.clone_from(&item.load);
-        other.implements = item.implements;
-        other
-    }
-
-    /// `single arm`, `hands on the sofa`: a variation of the line's own movement.
-    fn variation(&self, swap: &Item, line: &Line) -> Line {
-        let typed = self.doc.typed(swap.from, swap.to).to_lowercase();
-        let name = if typed.contains("arm") {
-            let run: Vec<String> = format!("single arm {}", line.movement).split([' ', '-']).map(plain).collect();
-            self.lexicon
-                .find(self.library, &run)
-                .filter(|f| f.words == run.len())
-                .map(|f| self.library.all()[f.movement].name.clone())
-        } else if line.movement == "push-up" {
-            Some(if typed.contains("knee") { "knee push-up" } else { "hands-raised push-up" }.to_owned())
-        } else {
-            None
-        };
-        let arm = typed.contains("arm");
-        Line {
-            movement: name.unwrap_or_default(),
-            load: None,
-            implements: arm.then_some(1),
-            side: if arm { Some(Side::Total) } else { line.side },
-            alternatives: vec![],
-            note: Some(typed),
-            at: None,
-            ..line.clone()
-        }
-    }
-
-    fn note(&self, row: &Row, item: &Item) -> Option<String> {
-        let mut spans: Vec<Span> = Vec::new();
-        for span in &item.tail {
-            match spans.last_mut().filter(|last| last.1 == span.0) {
-                Some(last) => last.1 = span.1,
-                None => spans.push(*span),
-            }
-        }
-        spans.extend(&row.notes);
-        let words: Vec<&str> = spans.iter().map(|s| self.doc.typed(s.0, s.1)).filter(|w| !w.is_empty()).collect();
-        (!words.is_empty()).then(|| words.join("; "))
-    }
-}
-
-fn heavy(n: f64) -> String {
-    let set = match n {
-        n if n <= 1.0 => "single".to_owned(),
-        n if n <= 2.0 => "double".to_owned(),
-        n if n <= 3.0 => "triple".to_owned(),
-        n => format!("set of {n}"),
-    };
-    format!("today's heavy {set}")
 }
 
 /// Rungs from `a` to `b`, one at a time.
@@ -487,6 +290,10 @@ fn rungs(a: f64, b: f64) -> Amount {
 
 /// `5 @ 70, 3 @ 80, 1 @ 90`: one list of reps.
 fn listed(q: &Quantity, item: &Item) -> Option<Vec<f64>> {
+    let told: Vec<f64> = item.more.iter().flat_map(|(m, _)| m.amount.values()).collect();
+    if matches!(q.amount, Amount::Scheme(_)) && q.amount.values() == told {
+        return Some(told);
+    }
     let mut list = q.amount.values();
     for (more, _) in &item.more {
         if !matches!(more.unit, Unit::Bare | Unit::Reps) || more.halves || !matches!(q.unit, Unit::Bare | Unit::Reps) {

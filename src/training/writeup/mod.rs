@@ -55,5 +55,6 @@ pub fn read(text: &str, library: &Library) -> Session {
     check::check(&mut reader, &sheet, &mut session);
     session.problems = reader.problems;
     session.problems.sort_by_key(|p| (p.line, p.column));
+    session.problems.dedup_by(|a, b| a.kind == b.kind && a.line == b.line && a.column == b.column);
     session
 }

@@ -1,5 +1,9 @@
 //! Numbers with their units, as people type them: `5`, `3-5`, `21-15-9`, `12/9 cal`, `1:30`, `2 min 30`, `22,5 kg`.
 
+mod unit;
+
+use unit::unit_at;
+
 use super::super::dose::Amount;
 use super::token::{Kind, Token};
 use super::words::number_word;
@@ -277,53 +281,6 @@ fn chain<'t>(t: &[Token<'t>], first: f64, is_clock: bool) -> (Vec<f64>, &'t str,
 fn same_glue(a: &str, b: &str) -> bool {
     let dash = |g: &str| matches!(g, "-" | "–" | "—" | "−");
     a == b || dash(a) && dash(b)
-}
-
-/// The unit at the beginning of `t`: what it is, the factor into its base, tokens read.
-fn unit_at(t: &[Token], _single: bool) -> Option<(Unit, f64, usize)> {
-    let hyphen = usize::from(
-        t.first().is_some_and(|m| m.is("-") && !m.spaced) && t.get(1).is_some_and(|w| w.kind == Kind::Word && !w.spaced),
-    );
-    let first = t.get(hyphen)?;
-    let two = |a: &str| t.get(hyphen + 1).is_some_and(|n| n.is(a) && !n.spaced);
-    let mark = match first.text {
-        "%" => Some((Unit::Percent, 1.0, 1)),
-        "#" if !first.spaced => Some((Unit::Lb, 1.0, 1)),
-        "\"" | "″" | "”" if !first.spaced => Some((Unit::Seconds, 1.0, 1)),
-        "'" | "′" | "’" if !first.spaced && two(first.text) => Some((Unit::Seconds, 1.0, 2)),
-        "'" | "′" | "’" if !first.spaced => Some((Unit::Seconds, 60.0, 1)),
-        "½" => None,
-        _ => None,
-    };
-    if mark.is_some() {
-        return mark.filter(|_| hyphen == 0);
-    }
-    let word = first.text.to_lowercase();
-    let (unit, factor) = match word.as_str() {
-        "s" | "sec" | "secs" | "second" | "seconds" | "seg" | "segs" | "sek" | "secounds" | "seconde" | "segundos" => {
-            (Unit::Seconds, 1.0)
-        }
-        "min" | "mins" | "minute" | "minutes" | "minuts" | "minuto" | "minutos" | "minuten" | "mn" => (Unit::Seconds, 60.0),
-        "h" | "hr" | "hrs" | "hour" | "hours" => (Unit::Seconds, 3600.0),
-        "m" | "meter" | "meters" | "metre" | "metres" | "mtr" | "mtrs" | "mt" => (Unit::Metres, 1.0),
-        "km" | "kms" | "k" | "kilometre" | "kilometer" | "kilometres" | "kilometers" => (Unit::Metres, 1000.0),
-        "mi" | "mile" | "miles" => (Unit::Metres, 1609.0),
-        "ft" | "feet" | "foot" => (Unit::Metres, 0.3048),
-        "yd" | "yds" | "yard" | "yards" => (Unit::Metres, 0.9144),
-        "cal" | "cals" | "calorie" | "calories" | "kcal" | "kcals" => (Unit::Calories, 1.0),
-        "kg" | "kgs" | "kilo" | "kilos" | "kilogram" | "kilograms" => (Unit::Kg, 1.0),
-        "lb" | "lbs" | "pound" | "pounds" => (Unit::Lb, 1.0),
-        "percent" | "pct" | "prct" => (Unit::Percent, 1.0),
-        "rep" | "reps" | "repetitions" | "repetition" => (Unit::Reps, 1.0),
-        "round" | "rounds" | "rd" | "rds" | "rnd" | "rnds" | "lap" | "laps" | "circuits" | "circuit" => (Unit::Rounds, 1.0),
-        "set" | "sets" | "series" | "serie" | "try" | "tries" | "go" | "goes" | "attempt" | "attempts" => (Unit::Sets, 1.0),
-        _ => return None,
-    };
-    // the dot of an abbreviation belongs to it: `10 min. easy`
-    let dot = t.get(hyphen + 1).is_some_and(|d| d.is(".") && !d.spaced)
-        && t.get(hyphen + 2).is_some_and(|n| n.text.chars().next().is_some_and(char::is_lowercase))
-        && matches!(word.as_str(), "sec" | "secs" | "min" | "mins" | "cal" | "cals" | "lb" | "lbs" | "reps" | "rep" | "ft");
-    Some((unit, factor, hyphen + 1 + usize::from(dot)))
 }
 
 #[cfg(test)]

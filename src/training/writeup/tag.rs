@@ -40,7 +40,18 @@ pub fn tag(doc: &Doc, library: &Library, lexicon: &Lexicon) -> Vec<Element> {
     let mut i = 0;
     let mut line_start = true;
     let mut last_number = 0.0;
+    let dashed = doc
+        .tokens
+        .windows(3)
+        .filter(|w| w[0].kind == Kind::Newline && w[1].is("-") && w[2].kind == Kind::Number && !w[2].spaced)
+        .count()
+        > 1;
     while i < doc.tokens.len() {
+        if line_start && dashed && doc.tokens[i].is("-") {
+            out.push(Element { what: What::Bullet(None), from: i, to: i + 1 });
+            i += 1;
+            continue;
+        }
         let (what, used) = if line_start { marks::line_start(doc, i, last_number, library, lexicon) } else { None }
             .or_else(|| if opens(out.last()) { marks::minute(doc, i) } else { None })
             .or_else(|| one(doc, i, library, lexicon, out.last()))
@@ -72,6 +83,7 @@ fn one(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon, before: Option
     clocks::read(doc, i)
         .or_else(|| doses::read(doc, i, before, &|at| name_at(doc, at, library, lexicon)))
         .or_else(|| marks::read(doc, i))
+        .or_else(|| if doc.tokens[i].is("+") { marks::step(doc, i) } else { None })
         .or_else(|| named.map(|(name, used)| (What::Movement(name), used)))
         .or_else(|| marks::punctuation(doc, i))
 }

@@ -22,7 +22,7 @@ pub enum Kind {
     #[regex(r"[0-9]+(, ?[0-9]+){2,}", priority = 6)]
     List,
     /// Letters, with apostrophes inside.
-    #[regex(r"[\p{L}\p{M}]+(['’][\p{L}\p{M}]+)*")]
+    #[regex(r"\p{L}[\p{L}\p{M}]*(['’][\p{L}\p{M}]+)*")]
     Word,
     /// An address on the web.
     #[regex(r"https?://[^\s]+", priority = 20)]

@@ -1,0 +1,226 @@
+//! Where a part begins, and what its heading says.
+
+use super::super::super::dose::Amount;
+use super::super::super::session::Role;
+use super::super::clause::Join;
+use super::super::element::Heading;
+use super::super::item::{Facts, Item};
+use super::super::quantity::Unit;
+use super::{Assembler, starts_lines};
+
+impl Assembler<'_, '_> {
+    /// Facts and headings: begins a new part where this clause does.
+    pub(super) fn shape(&mut self, i: usize) {
+        let c = &self.clauses[i];
+        if self.begins(i) {
+            self.close();
+            self.cur.at = Some((c.from, c.to));
+        }
+        let facts = &c.said.facts;
+        let timed = self.cur.first(|f| f.for_time).is_some() || self.cur.first(|f| f.cap).is_some();
+        if self.opens_rounds(i) && timed {
+            for row in &mut self.cur.rows {
+                row.role = Some(Role::BuyIn);
+            }
+        }
+        if let Some((role, _)) = facts.role {
+            self.role = Some(role);
+        } else if facts.rounds.is_some() || facts.amrap.is_some() || facts.for_time.is_some() || facts.cap.is_some() {
+            self.role = None;
+        }
+        if let Some(label) = c.lead.label.as_ref().filter(|_| !self.is_station_label(i)) {
+            self.cur.label.get_or_insert_with(|| label.clone());
+        }
+        let rest_only = facts.rest.is_some() && c.said.items.is_empty() && Facts { rest: None, ..facts.clone() }.is_empty();
+        let station = c.lead.minute.is_some() || c.lead.number.is_some() && self.cur.first(|f| f.every).is_some();
+        if rest_only && station {
+            self.cur.rest_stations += 1;
+            self.cur.said.push((c.from, c.to));
+            return;
+        }
+        let aside = facts.every.is_some_and(|e| e.1.is_none() && e.2.is_none()) && timed && self.cur.has_rounds_lines();
+        if aside {
+            // `for time; every minute stop and do 5 burpees` stays for time
+            self.cur.notes.push((c.from, c.to));
+            return;
+        }
+        if !facts.is_empty() {
+            self.started = true;
+            if self.cur.at.is_none() {
+                self.cur.at = Some((c.from, c.to));
+            } else {
+                self.cur.said.push((c.from, c.to));
+            }
+            if let Some((heading, span)) = facts.heading {
+                self.cur.heading.get_or_insert(heading);
+                if self.cur.name.is_empty() {
+                    self.cur.name = self.doc.typed(span.0, span.1).to_owned();
+                }
+            }
+            self.cur.facts.push(facts.clone());
+            if c.said.words.len() > 2 && c.said.items.is_empty() {
+                self.cur.notes.push((c.from, c.to));
+            }
+        } else if c.lead.label.is_some() && self.cur.at.is_none() {
+            self.cur.at = Some((c.from, c.to));
+        }
+    }
+
+    /// A new part begins at clause `i`.
+    pub(super) fn begins(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let p = &c.said;
+        let cur = &self.cur;
+        if cur.is_blank() {
+            return false;
+        }
+        if self.is_station_label(i) {
+            return false;
+        }
+        if let Some(label) = &c.lead.label {
+            let same = cur.label.as_ref().is_some_and(|l| l.chars().next() == label.chars().next() && label.len() > 1);
+            return !same && (!cur.rows.is_empty() || !cur.pending.is_empty() || cur.is_shaped());
+        }
+        let full = cur.has_rounds_lines() || !cur.pending.is_empty();
+        let own_sets = p.items.iter().any(|it| it.is_named() && it.sets.is_some());
+        let then = c.join == Join::Then;
+        let f = &p.facts;
+        if f.heading.is_some()
+            && (full || cur.is_shaped() || cur.heading.is_some() && c.line != self.first_line())
+            && (c.join == Join::Line
+                || then
+                || c.join == Join::Stop
+                || c.join == Join::Comma && f.heading.is_some_and(|h| h.0 != Heading::Plain))
+        {
+            // a second heading word on one line only names the first part further
+            return full || c.line != self.first_line() && !matches!(f.heading, Some((Heading::Plain, _)));
+        }
+        if !full {
+            let reshaped =
+                f.amrap.is_some() && cur.first(|f| f.amrap).is_some() || f.every.is_some() && cur.first(|f| f.every).is_some();
+            let window = cur.first(|f| f.window.clone()).is_some()
+                && !cur.rows.iter().any(|r| r.role.is_some())
+                && (f.amrap.is_some() || f.every.is_some() || f.on_off.is_some());
+            let shaped_prep = matches!(cur.heading, Some(Heading::WarmUp | Heading::CoolDown)) && window;
+            return reshaped
+                || shaped_prep
+                || c.blank && cur.is_shaped() && (f.shapes() && !self.cur_waits())
+                || then && cur.scheme.is_some() && f.shapes();
+        }
+        let strong = f.amrap.is_some()
+            || f.every.is_some()
+            || f.on_off.is_some()
+            || f.ladder.is_some() && (self.lines_follow(i) || !p.items.is_empty());
+        let timed = cur.first(|f| f.for_time).is_some() || cur.first(|f| f.cap).is_some();
+        if timed && f.every.is_some_and(|e| e.1.is_none() && e.2.is_none()) && !c.blank && c.join != Join::Line {
+            return false;
+        }
+        if strong {
+            return cur.has_rounds_lines() || cur.is_shaped() || then;
+        }
+        let follows = self.lines_follow(i) || starts_lines(&p.items);
+        if self.opens_rounds(i) {
+            return false;
+        }
+        if (f.rounds.is_some() || f.for_time.is_some() || f.sets.is_some()) && follows && cur.has_rounds_lines() {
+            return c.join != Join::Comma || f.rounds.is_some();
+        }
+        let max = p.items.iter().any(|it| it.is_named() && (it.max.is_some() || it.build.is_some()));
+        if own_sets {
+            return cur.has_rounds_lines() && self.splits_sets(i);
+        }
+        let nameless_sets = p.items.iter().any(|it| !it.is_named() && it.sets.is_some() && it.dose.is_some());
+        let waits = cur.rows.last().is_some_and(|r| !r.item.is_dosed());
+        if nameless_sets && !waits && cur.pending.is_empty() && (then || c.join == Join::Line) && cur.has_rounds_lines() {
+            return true;
+        }
+        if max && cur.has_rounds_lines() && !cur.is_shaped() && (c.join == Join::Line || then) {
+            let timed = |it: &Item| it.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds);
+            let circuit =
+                cur.rows.iter().all(|r| timed(&r.item)) && p.items.iter().all(timed) && cur.first(|f| f.rest.clone()).is_some();
+            let lists = cur.rows.iter().any(|r| r.item.dose.as_ref().is_some_and(|q| matches!(q.amount, Amount::Scheme(_))));
+            let tried = cur.rows.iter().any(|r| r.item.max.is_some() || r.item.build.is_some() || r.item.sets.is_some());
+            return !circuit && (then || lists || tried);
+        }
+        let build = p.items.iter().any(|it| it.build.is_some());
+        if build && cur.has_rounds_lines() && (c.join == Join::Line || then) {
+            return true;
+        }
+        let goes_on = cur.is_shaped() && c.line == self.line;
+        if then && starts_lines(&p.items) && cur.has_rounds_lines() && !goes_on {
+            return true;
+        }
+        // a bare name on a line of its own behind a finished part is the next heading
+        let bare =
+            p.items.len() == 1 && p.items[0].is_named() && !p.items[0].is_dosed() && c.join == Join::Line && !c.lead.bullet;
+        if bare && cur.has_rounds_lines() && !cur.doses_lines() {
+            return c.blank || self.next_is_dose(i) || self.cur.rows.iter().all(|r| r.item.sets.is_some());
+        }
+        let timed = f.for_time.is_some() && starts_lines(&p.items);
+        if timed && cur.has_rounds_lines() {
+            return true;
+        }
+        c.blank && c.join == Join::Line && self.blank_splits(i)
+    }
+
+    /// `A.`, `B.` under `every 2:00, alternating` are stations, not parts.
+    pub(super) fn is_station_label(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let windows = self.cur.first(|f| f.every).is_some() && self.cur.label.is_none() && self.cur.heading.is_none();
+        windows && c.lead.label.is_some() && !c.blank && !c.said.facts.shapes() && starts_lines(&c.said.items)
+    }
+
+    /// `3 rounds` inside a warm-up, or inside a part for time behind its first run: the part goes on.
+    pub(super) fn opens_rounds(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let only = c.said.facts.rounds.is_some() && c.join == Join::Line && !c.blank;
+        let first = self.cur.first(|f| f.rounds.clone()).is_none() && self.cur.scheme.is_none();
+        let timed = self.cur.first(|f| f.for_time).is_some() || self.cur.first(|f| f.cap).is_some();
+        only && first && (timed || matches!(self.cur.heading, Some(Heading::WarmUp | Heading::CoolDown | Heading::Mobility)))
+    }
+
+    /// The current part is only a heading so far and waits for its lines.
+    pub(super) fn cur_waits(&self) -> bool {
+        self.cur.rows.is_empty() && self.cur.facts.iter().all(|f| f.amrap.is_none() && f.every.is_none())
+    }
+
+    pub(super) fn first_line(&self) -> usize {
+        self.cur.at.map_or(0, |at| self.doc.tokens[at.0].line)
+    }
+
+    /// Behind an empty line, plain lines go on with the part unless it was made of sets or time.
+    pub(super) fn blank_splits(&self, i: usize) -> bool {
+        let p = &self.clauses[i].said;
+        let lines = starts_lines(&p.items);
+        let sets = self.cur.rows.iter().all(|r| r.item.sets.is_some() || r.item.build.is_some());
+        lines && self.cur.has_rounds_lines() && (sets || matches!(self.cur.heading, Some(Heading::WarmUp)))
+    }
+
+    /// A line with its own sets is its own part, unless it is one of a superset or of a warm-up.
+    pub(super) fn splits_sets(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let paired = self.cur.notes.iter().any(|s| (s.0..s.1).any(|t| self.doc.low(t).starts_with("superset")));
+        if paired {
+            return false;
+        }
+        let prep = matches!(self.cur.heading, Some(Heading::WarmUp | Heading::CoolDown | Heading::Mobility));
+        if prep && !c.blank {
+            return false;
+        }
+        let sets = c.said.items.iter().find_map(|it| it.sets);
+        let alike = self.cur.rows.iter().all(|r| r.item.sets == sets);
+        let rested = self.cur.first(|f| f.rest.clone()).is_some();
+        let together = matches!(self.cur.heading, Some(Heading::Strength | Heading::Conditioning)) || c.join == Join::Comma;
+        !(alike && !rested && !c.blank && c.lead.number.is_none() && (together || self.cur.label.is_some()))
+            || self.cur.is_shaped()
+    }
+
+    /// The next clause is a dose without a name.
+    pub(super) fn next_is_dose(&self, i: usize) -> bool {
+        self.clauses[i + 1..].iter().find(|c| !c.inside).is_some_and(|c| {
+            c.said.items.first().is_some_and(|it| !it.is_named() && it.is_dosed())
+                || c.said.facts.every.is_some()
+                || c.said.facts.sets.is_some()
+        })
+    }
+}

@@ -1,0 +1,309 @@
+//! Lines with a name, and doses that look for one.
+
+use super::super::super::dose::Amount;
+use super::super::super::session::Role;
+use super::super::clause::Join;
+use super::super::draft::Row;
+use super::super::item::{Facts, Item, Span};
+use super::super::quantity::Unit;
+use super::Assembler;
+
+impl Assembler<'_, '_> {
+    pub(super) fn items(&mut self, i: usize) {
+        let c = &self.clauses[i];
+        if c.colon && c.said.facts.heading.is_some() && self.lines_follow(i) && c.said.items.iter().all(|it| it.sets.is_none()) {
+            // `10 min to practise handstands: 5 wall walks, ...` names the part and says how long
+            for item in c.said.items.iter().filter(|it| it.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds)) {
+                self.window(item, (c.from, c.to));
+            }
+            return;
+        }
+        let last = c.said.items.len().saturating_sub(1);
+        for (k, item) in c.said.items.clone().into_iter().enumerate() {
+            let from = if k == 0 { c.from } else { item.from };
+            let to = if k == last { c.to } else { item.to };
+            if item.is_named() {
+                self.named(item, (from, to), i);
+            } else {
+                self.nameless(item, i);
+            }
+        }
+    }
+
+    pub(super) fn named(&mut self, item: Item, at: Span, i: usize) {
+        let c = &self.clauses[i];
+        self.started = true;
+        let dosed = item.is_dosed() || item.more.len() > 1;
+        let heading = !dosed
+            && !c.lead.bullet
+            && matches!(c.join, Join::Line | Join::Colon)
+            && c.lead.minute.is_none()
+            && self.cur.rows.is_empty()
+            && !self.cur.doses_lines()
+            && self.cur.pending.is_empty()
+            && self.role.is_none();
+        let emom_name = !dosed && self.cur.first(|f| f.every).is_some() && c.lead.minute.is_none();
+        if (heading || emom_name && self.cur.rows.is_empty())
+            && (self.next_is_dose(i)
+                || !self.lines_follow(i)
+                || c.colon
+                || c.lead.label.is_some()
+                || c.said.facts.every.is_some())
+        {
+            if self.cur.at.is_none() {
+                self.cur.at = Some((c.from, c.to));
+            }
+            if self.cur.name.is_empty() {
+                self.cur.name = self.doc.typed(item.from, item.to).to_owned();
+            }
+            self.cur.pending.push(Row {
+                item,
+                lead: c.lead.clone(),
+                line: c.line,
+                role: self.role,
+                at: Some(at),
+                ..Row::default()
+            });
+            return;
+        }
+        self.row(item, at, i);
+    }
+
+    pub(super) fn row(&mut self, item: Item, at: Span, i: usize) {
+        let c = &self.clauses[i];
+        self.line = c.line;
+        self.started = true;
+        self.release_pending();
+        let opening = self.cur.rows.first().filter(|r| r.role == Some(Role::BuyIn) && self.cur.has_rounds_lines());
+        if opening.is_some_and(|r| r.item.movement == item.movement && r.item.dose == item.dose && r.line != c.line) {
+            self.role = Some(Role::CashOut);
+        }
+        let mut item = item;
+        let stations = self.cur.doses_lines() && item.slashed;
+        let others = if stations { std::mem::take(&mut item.choices) } else { Vec::new() };
+        for (name, dose) in others {
+            let (from, to) = (item.from, item.to);
+            let row = Row {
+                item: Item { movement: Some(name), dose, from, to, ..Item::default() },
+                lead: c.lead.clone(),
+                line: c.line,
+                role: self.role,
+                ..Row::default()
+            };
+            self.cur.pending.push(row);
+        }
+        let row = Row { item, lead: c.lead.clone(), line: c.line, role: self.role, at: Some(at), ..Row::default() };
+        self.cur.rows.push(row);
+        self.release_pending();
+    }
+
+    /// Names that waited for a dose stand as lines once other lines come.
+    pub(super) fn release_pending(&mut self) {
+        let waiting = std::mem::take(&mut self.cur.pending);
+        self.cur.rows.extend(waiting);
+    }
+
+    pub(super) fn nameless(&mut self, item: Item, i: usize) {
+        let c = &self.clauses[i];
+        let span = (c.from, c.to);
+        let on_line = self.cur.rows.last().is_some_and(|r| r.line == c.line);
+        let turns =
+            Item { side: Some(super::super::super::dose::Side::Alternating), from: item.from, to: item.to, ..Item::default() };
+        if item == turns && self.cur.rows.is_empty() && self.cur.first(|f| f.every).is_some() {
+            self.cur.facts.push(Facts { turns: true, ..Facts::default() });
+            self.cur.said.push(span);
+            return;
+        }
+        let seconds = item.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds);
+        let builds = self.cur.rows.last().or(self.cur.pending.last()).is_some_and(|r| r.item.build.is_some());
+        if seconds && builds && item.sets.is_none() {
+            return self.window(&item, span);
+        }
+        let in_sets = on_line
+            && self.cur.rows.last().is_some_and(|r| {
+                r.item.sets.is_some() && r.item.dose.as_ref().is_some_and(|q| matches!(q.unit, Unit::Bare | Unit::Reps))
+            });
+        if seconds && in_sets && self.cur.pending.is_empty() && !item.is_named() && c.join == Join::Comma && item.sets.is_none() {
+            // `4x6, 65 %, 2 min`: a time behind sets of reps is their rest
+            let amount = item.dose.as_ref().map(|q| q.amount.clone());
+            self.cur.facts.push(Facts { rest: Some((amount, false, span)), ..Facts::default() });
+            self.cur.said.push(span);
+            return;
+        }
+        let counted =
+            item.dose.as_ref().is_some_and(|q| matches!(q.unit, Unit::Bare | Unit::Reps) && matches!(q.amount, Amount::One(_)));
+        if counted
+            && item.load.is_some()
+            && item.sets.is_none()
+            && self.cur.pending.is_empty()
+            && let Some(row) = self.cur.rows.last_mut()
+            && row.item.load.is_some()
+            && row
+                .item
+                .dose
+                .as_ref()
+                .is_some_and(|q| matches!(q.amount, Amount::One(_)) && matches!(q.unit, Unit::Bare | Unit::Reps))
+        {
+            merge(&mut row.item, &item);
+            self.cur.said.push(span);
+            return;
+        }
+        if let (Some(sets), Some(q), true, Join::Comma) =
+            (item.sets.filter(|n| *n <= 10.0), &item.dose, on_line && item.load.is_some(), c.join)
+            && let Some(row) =
+                self.cur.rows.last_mut().filter(|r| r.item.sets.is_none() && r.item.load.is_some() && r.item.dose.is_some())
+        {
+            // `5 @ 60%, 3 x 3 @ 80%`: three more sets of the same list
+            let mut left = sets;
+            while left >= 1.0 {
+                row.item.more.push((q.clone(), item.load.clone()));
+                left -= 1.0;
+            }
+            row.item.to = row.item.to.max(c.to);
+            return;
+        }
+        if self.cur.pending.is_empty()
+            && on_line
+            && let Some(row) = self.cur.rows.last_mut()
+            && merge(&mut row.item, &item)
+        {
+            row.item.to = row.item.to.max(c.to);
+            self.cur.said.push(span);
+            return;
+        }
+        if !self.cur.pending.is_empty() && (item.is_dosed() || !item.more.is_empty()) {
+            let scheme = item.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds) && item.sets.is_none();
+            if scheme && self.cur.pending.iter().all(|r| !self.counts_seconds(r)) {
+                self.window(&item, span);
+                return;
+            }
+            for row in &mut self.cur.pending {
+                merge(&mut row.item, &item);
+            }
+            self.cur.said.push(span);
+            self.release_pending();
+            return;
+        }
+        if !self.cur.pending.is_empty() {
+            for row in &mut self.cur.pending {
+                merge(&mut row.item, &item);
+            }
+            self.cur.said.push(span);
+            return;
+        }
+        let own_dose = item.build.is_some() || item.sets.is_some() && item.dose.is_some();
+        if self.cur.rows.is_empty()
+            && own_dose
+            && let Some(mut row) = self.cur.carried.take().filter(|_| c.join == Join::Then || !self.lines_follow(i))
+        {
+            row.item = Item { movement: row.item.movement, unknown: row.item.unknown, ..item };
+            row.line = c.line;
+            self.cur.rows.push(row);
+            self.cur.said.push(span);
+            return;
+        }
+        let list = item
+            .dose
+            .as_ref()
+            .is_some_and(|q| matches!(q.amount, Amount::Scheme(_)) && matches!(q.unit, Unit::Bare | Unit::Reps) || q.open);
+        if self.cur.rows.is_empty()
+            && (item.sets.is_some()
+                || list
+                || item.max.is_some()
+                || item.dose.as_ref().is_some_and(|q| q.unit == Unit::Reps || descends(&q.amount)))
+        {
+            self.keep_scheme(item, span);
+            return;
+        }
+        if item.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds)
+            && (self.cur.rows.is_empty() || self.cur.first(|f| f.window.clone()).is_none())
+        {
+            self.window(&item, span);
+            return;
+        }
+        let attach = self.cur.rows.last().is_some_and(|r| !r.item.is_dosed()) || !item.is_dosed();
+        if attach
+            && let Some(row) = self.cur.rows.last_mut()
+            && merge(&mut row.item, &item)
+        {
+            self.cur.said.push(span);
+            return;
+        }
+        if !item.is_dosed() && self.cur.rows.is_empty() && !self.cur.is_blank() {
+            self.keep_scheme(item, span);
+            return;
+        }
+        let holds = c.said.words.iter().any(|w| matches!(self.doc.low(w.0), "hold" | "holds"));
+        if holds && item.dose.as_ref().is_some_and(|q| q.unit == Unit::Bare) {
+            self.sheet.unitless.push(span);
+        } else if self.doc.typed(span.0, span.1).chars().any(char::is_numeric) && c.said.talk == 0 && !self.cur.is_blank() {
+            self.sheet.unread.push(span);
+        }
+        self.note(span);
+    }
+
+    pub(super) fn counts_seconds(&self, row: &Row) -> bool {
+        (row.item.from..row.item.to).any(|t| matches!(self.doc.low(t), "hold" | "plank" | "stretch" | "sit" | "pose" | "hang"))
+    }
+
+    pub(super) fn keep_scheme(&mut self, item: Item, span: Span) {
+        self.started = true;
+        match &mut self.cur.scheme {
+            Some(scheme) => {
+                merge(scheme, &item);
+            }
+            None => self.cur.scheme = Some(item),
+        }
+        if self.cur.at.is_none() {
+            self.cur.at = Some(span);
+        } else {
+            self.cur.said.push(span);
+        }
+    }
+
+    /// A time that belongs to no line is the part's length.
+    pub(super) fn window(&mut self, item: &Item, span: Span) {
+        if let Some(q) = &item.dose {
+            self.started = true;
+            self.cur.facts.push(Facts { window: Some((q.amount.clone(), (item.from, item.to))), ..Facts::default() });
+            if self.cur.at.is_none() {
+                self.cur.at = Some(span);
+            } else {
+                self.cur.said.push(span);
+            }
+        }
+    }
+}
+
+/// Gives `row` what `more` says and the row does not yet say. False where nothing was taken.
+pub(super) fn merge(row: &mut Item, more: &Item) -> bool {
+    let mut taken = false;
+    macro_rules! take {
+        ($($field:ident),*) => { $(if row.$field.is_none() && more.$field.is_some() { row.$field = more.$field.clone(); taken = true; })* };
+    }
+    take!(max, build, load, bare_load, implements, side, split, tempo, pause, down);
+    if row.dose.is_none() && more.dose.is_some() {
+        row.dose.clone_from(&more.dose);
+        taken = true;
+    } else if let Some(q) = &more.dose {
+        row.more.push((q.clone(), more.load.clone()));
+        taken = true;
+    }
+    if row.sets.is_none() && more.sets.is_some() {
+        row.sets = more.sets;
+        taken = true;
+    }
+    if more.same && !row.same {
+        row.same = true;
+        taken = true;
+    }
+    if !more.more.is_empty() {
+        row.more.extend(more.more.iter().cloned());
+        taken = true;
+    }
+    taken
+}
+
+pub(super) fn descends(amount: &Amount) -> bool {
+    matches!(amount, Amount::Range(a, b) if a > b)
+}

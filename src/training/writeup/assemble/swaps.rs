@@ -1,0 +1,188 @@
+//! Brackets and replacements: marks, swaps and facts beside a line.
+
+use super::super::clause::Join;
+use super::super::draft::{Other, Row};
+use super::super::element::What;
+use super::super::item::{Item, Span};
+use super::rows::merge;
+use super::{Assembler, starts_lines};
+
+impl Assembler<'_, '_> {
+    /// Words in brackets: marks or a swap for the line before, facts about the part, or a note.
+    pub(super) fn inside(&mut self, i: usize) -> usize {
+        let mut end = i + 1;
+        while self.clauses.get(end).is_some_and(|c| c.inside && c.line == self.clauses[i].line && c.join != Join::Line) {
+            end += 1;
+        }
+        let group = &self.clauses[i..end];
+        let on_line = self.cur.rows.last().is_some_and(|r| r.line == self.clauses[i].line);
+        let mut swaps = group.iter().any(|c| c.said.replaces || c.question || matches!(c.said.prefix, Some(What::Or)));
+        for (k, c) in group.iter().enumerate() {
+            let talky = c.said.talk > 0 && !matches!(c.said.prefix, Some(What::Or));
+            swaps |= c.question
+                || matches!(self.doc.low(c.said.from), "no" | "if" | "quiet" | "or" | "sub" | "scale" | "easier" | "beginners");
+            let span = (c.from, c.to);
+            let named: Vec<&Item> = c.said.items.iter().filter(|it| it.movement.is_some()).collect();
+            if on_line && swaps && !named.is_empty() {
+                let items: Vec<Item> = named.into_iter().cloned().collect();
+                self.swap(items);
+                continue;
+            }
+            if on_line && self.variant(span) {
+                continue;
+            }
+            let marks = !c.said.items.is_empty() && c.said.items.iter().all(|it| !it.is_named());
+            if marks && !talky && self.inside_marks(&c.said.items, on_line, span) {
+                continue;
+            }
+            if c.said.items.is_empty()
+                && !c.said.facts.is_empty()
+                && !(talky && c.said.facts.rounds.is_none() && c.said.facts.cap.is_none())
+            {
+                self.cur.said.push(span);
+                self.cur.facts.push(c.said.facts.clone());
+                continue;
+            }
+            if !on_line && !self.cur.is_blank() && !talky && c.said.items.iter().any(|it| it.is_named() && it.is_dosed()) {
+                for item in &c.said.items {
+                    self.row(item.clone(), span, i + k);
+                }
+                continue;
+            }
+            self.note(span);
+        }
+        end - i
+    }
+
+    /// Marks in brackets go to the line they stand behind.
+    pub(super) fn inside_marks(&mut self, items: &[Item], on_line: bool, span: Span) -> bool {
+        let target = if on_line { self.cur.rows.last_mut() } else { self.cur.pending.last_mut() };
+        let Some(row) = target else {
+            return false;
+        };
+        let mut taken = false;
+        for item in items {
+            taken |= merge(&mut row.item, item);
+        }
+        if taken {
+            row.item.to = row.item.to.max(span.1);
+        }
+        taken
+    }
+
+    /// Swaps for the last line, each with its own dose or the line's.
+    pub(super) fn swap(&mut self, items: Vec<Item>) {
+        if let Some(row) = self.cur.rows.last_mut() {
+            row.item.to = items.iter().map(|it| it.to).fold(row.item.to, usize::max);
+            row.alternatives.extend(items);
+        }
+    }
+
+    /// `hands on sofa ok`, `single arm, split the number`: words that name a variation of the line's movement.
+    pub(super) fn variant(&mut self, span: Span) -> bool {
+        let words: Vec<&str> = (span.0..span.1).map(|t| self.doc.low(t)).collect();
+        let Some(row) = self.cur.rows.last_mut() else { return false };
+        let pair = |a: &str, b: &str| words.windows(2).any(|w| w[0] == a && w[1] == b);
+        if pair("single", "arm") || pair("one", "arm") {
+            row.alternatives.push(Item {
+                unknown: None,
+                movement: None,
+                implements: Some(1),
+                from: span.0,
+                to: span.1,
+                ..Item::default()
+            });
+            row.item.to = span.1.max(row.item.to);
+            return true;
+        }
+        let ok = words.iter().any(|w| matches!(*w, "ok" | "fine" | "okay" | "allowed"));
+        if pair("hands", "on") && (ok || words.contains(&"or")) || words.contains(&"knees") && (ok || words.contains(&"or")) {
+            row.alternatives.push(Item { from: span.0, to: span.1, ..Item::default() });
+            row.item.to = span.1.max(row.item.to);
+            return true;
+        }
+        false
+    }
+
+    /// A typed line or sentence that only says what may stand in for something above.
+    pub(super) fn replacement(&mut self, i: usize, line_end: usize) -> Option<usize> {
+        let c = &self.clauses[i];
+        if self.cur.rows.is_empty() {
+            return None;
+        }
+        let lead_word = self.doc.low(c.said.from);
+        let asks = c.question && c.said.facts.is_empty() && !starts_lines(&c.said.items);
+        let lead = matches!(c.said.prefix, Some(What::Or | What::Instead))
+            || matches!(lead_word, "no" | "if" | "quiet" | "sore" | "neighbours" | "can't" | "cant");
+        if !lead && (!asks || c.join == Join::Bracket) {
+            return None;
+        }
+        let end = (i + 1..line_end).find(|&k| self.clauses[k].join == Join::Then).unwrap_or(line_end);
+        let end = if asks || !matches!(c.join, Join::Line) { end.min(self.next_sentence(i, end, asks)) } else { end };
+        let group = &self.clauses[i..end];
+        let items: Vec<Item> =
+            group.iter().flat_map(|c| c.said.items.iter()).filter(|it| it.movement.is_some()).cloned().collect();
+        let instead = group.iter().any(|c| c.said.replaces);
+        if items.is_empty() {
+            return None
+                .or_else(|| (lead && !matches!(c.said.prefix, Some(What::Or)) && c.said.talk > 0).then(|| self.note_to(i, end)));
+        }
+        let same_line = self.cur.rows.last().is_some_and(|r| r.line == c.line);
+        if asks || instead && !same_line {
+            let replaces = self.replaced_lines(i, end);
+            let other = Other {
+                span: self.span(i, end),
+                name: self.doc.typed(c.from, c.to).to_owned(),
+                items,
+                replaces,
+                ..Other::default()
+            };
+            self.cur.options.push(other);
+        } else {
+            let span = self.span(i, end);
+            if let Some(row) = self.relative(&items) {
+                row.alternatives.extend(items);
+                row.notes.push(span);
+            }
+        }
+        Some(end - i)
+    }
+
+    /// The end of the sentence behind a question, or of this sentence.
+    pub(super) fn next_sentence(&self, i: usize, end: usize, asks: bool) -> usize {
+        let mut k = i + 1;
+        let mut left = usize::from(asks);
+        while k < end {
+            if matches!(self.clauses[k].join, Join::Stop | Join::Question) {
+                if left == 0 {
+                    return k;
+                }
+                left -= 1;
+            }
+            k += 1;
+        }
+        end
+    }
+
+    pub(super) fn replaced_lines(&self, i: usize, end: usize) -> Option<usize> {
+        let words: Vec<&str> = (self.clauses[i].from..self.clauses[end - 1].to).map(|t| self.doc.low(t)).collect();
+        let at = words.windows(2).position(|w| w[0] == "the" && w[1] == "first")?;
+        Some(match words.get(at + 2) {
+            Some(&"two" | &"2") => 2,
+            Some(&"three" | &"3") => 3,
+            _ => 1,
+        })
+    }
+
+    /// The line of this part that a swap is for: the one whose name the swap's name holds, else the last.
+    pub(super) fn relative(&mut self, items: &[Item]) -> Option<&mut Row> {
+        let words = |it: &Item| -> Vec<String> { (it.from..it.to).map(|t| self.doc.plain[t].clone()).collect() };
+        let swap: Vec<String> = items.iter().flat_map(&words).collect();
+        let found = self.cur.rows.iter().position(|r| {
+            let own: Vec<String> = words(&r.item);
+            own.iter().any(|w| w.len() > 3 && swap.contains(w))
+        });
+        let at = found.unwrap_or(self.cur.rows.len().saturating_sub(1));
+        self.cur.rows.get_mut(at)
+    }
+}

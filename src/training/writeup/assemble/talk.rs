@@ -1,0 +1,249 @@
+//! What is only said: titles, sentences, scores and other versions.
+
+use super::super::clause::{Clause, Join};
+use super::super::draft::Other;
+use super::super::item::{Facts, Item, Span};
+use super::super::quantity::Unit;
+use super::super::words::is_talk;
+use super::{Assembler, starts_lines};
+
+impl Assembler<'_, '_> {
+    /// A score line, with everything up to the end of its typed line that begins nothing new.
+    pub(super) fn score(&mut self, i: usize) -> usize {
+        let line = self.clauses[i].line;
+        let mut end = i + 1;
+        while self.clauses.get(end).is_some_and(|c| {
+            c.line == line
+                && c.join != Join::Then
+                && !(starts_lines(&c.said.items) && c.join != Join::Colon && !c.inside && c.said.facts.shapes())
+                && c.said.facts.heading.is_none()
+                && !(c.join == Join::Stop && starts_lines(&c.said.items) && c.said.talk == 0)
+        }) {
+            end += 1;
+        }
+        let span = self.span(i, end);
+        if self.cur.is_blank() && self.sheet.parts.is_empty() {
+            self.sheet.notes.push(span);
+            return end - i;
+        }
+        for c in &self.clauses[i..end] {
+            if let Some((rounds, at)) = &c.said.facts.rounds {
+                self.cur.mentions.push((rounds.clone(), *at));
+            }
+        }
+        self.counts_as(i, end);
+        self.cur.score.push(span);
+        end - i
+    }
+
+    /// `A finished plank counts as 1 rep.`
+    pub(super) fn counts_as(&mut self, i: usize, end: usize) {
+        for c in &self.clauses[i..end] {
+            let words: Vec<&str> = (c.from..c.to).map(|t| self.doc.low(t)).collect();
+            let counts = words.iter().any(|w| matches!(*w, "counts" | "count" | "is" | "="));
+            let reps =
+                c.said.items.iter().find_map(|it| {
+                    it.dose.as_ref().filter(|q| matches!(q.unit, Unit::Reps | Unit::Bare)).map(|q| q.amount.high())
+                });
+            let named = c.said.items.iter().find_map(|it| it.movement);
+            if let (true, Some(reps), Some(name)) = (counts, reps, named)
+                && let Some(row) = self.cur.rows.iter_mut().find(|r| r.item.movement == Some(name))
+            {
+                row.counts_as = Some(reps);
+            }
+        }
+    }
+
+    /// Another version: `Short version: 3 rounds, 9 min cap. Same loads.`
+    pub(super) fn option(&mut self, i: usize, line_end: usize) -> usize {
+        if !self.cur.has_rounds_lines() && self.cur.pending.is_empty() && self.sheet.parts.is_empty() {
+            return self.note_to(i, line_end);
+        }
+        let end = (i + 1..line_end).find(|&k| matches!(self.clauses[k].join, Join::Then)).unwrap_or(line_end);
+        let name = self.clauses[i].said.from;
+        let mut other = Other { span: self.span(i, end), name: self.option_name(name), ..Other::default() };
+        for c in &self.clauses[i..end] {
+            other.facts.push(c.said.facts.clone());
+            other.items.extend(c.said.items.iter().cloned());
+        }
+        let blank = self.cur.is_blank();
+        match self.sheet.parts.last_mut().filter(|_| blank) {
+            Some(part) => part.options.push(other),
+            None => self.cur.options.push(other),
+        }
+        end - i
+    }
+
+    pub(super) fn option_name(&self, from: usize) -> String {
+        let mut to = from;
+        while self.doc.tokens.get(to).is_some_and(|t| t.kind == super::super::token::Kind::Word || t.is("-")) && to - from < 4 {
+            to += 1;
+        }
+        self.doc.typed(from, to.max(from + 1)).to_lowercase()
+    }
+
+    /// The first typed line where it only names the day.
+    pub(super) fn is_title(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        if self.started || self.sheet.title.is_some() || c.join != Join::Line || !self.cur.is_blank() || c.line > self.opening {
+            return false;
+        }
+        let end = self.line_end(i);
+        let line = &self.clauses[i..end];
+        let plain = line.iter().all(|c| {
+            let last = self.doc.low(line[line.len() - 1].to.saturating_sub(1));
+            let names_day = is_day(self.doc.low(line[0].said.from)) || last == "day";
+            c.said.facts.rounds.is_none()
+                && c.said.facts.sets.is_none()
+                && c.said.facts.amrap.is_none()
+                && c.said.facts.every.is_none()
+                && c.said.facts.on_off.is_none()
+                && c.said.facts.for_time.is_none()
+                && c.said.facts.role.is_none()
+                && c.said.facts.rest.is_none()
+                && c.said.facts.cap.is_none()
+                && c.said.items.iter().all(|it| !it.is_dosed() && (!it.is_named() || names_day))
+        });
+        let tokens = line[line.len() - 1].to - c.from;
+        let ends_as_sentence = self.doc.tokens.get(line[line.len() - 1].to).is_some_and(|t| matches!(t.text, "." | "!" | "?"));
+        let heading = line.iter().any(|c| c.said.facts.heading.is_some());
+        let greeting = matches!(
+            self.doc.low(c.from),
+            "hi" | "hey" | "hello" | "morning" | "good" | "hola" | "ok" | "buenos" | "team" | "gm" | "happy"
+        );
+        if c.lead.label.is_some() || c.lead.bullet && !self.doc.tokens[c.from].is("#") || greeting {
+            return false;
+        }
+        let last = self.doc.low(line[line.len() - 1].to.saturating_sub(1));
+        let day = is_day(self.doc.low(c.said.from)) || self.doc.tokens[c.from].is("#") || last == "day";
+        plain && (day || tokens <= 9 && !ends_as_sentence && !heading && line.iter().map(|c| c.said.talk).sum::<usize>() < 3)
+    }
+
+    /// A short line of strange words that sounds like a movement, among lines that are names alone.
+    pub(super) fn is_unknown_name(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let p = &c.said;
+        let alone =
+            p.items.is_empty() && p.facts.is_empty() && p.prefix.is_none() && p.talk == 0 && (1..=5).contains(&p.words.len());
+        let named = p.words.iter().any(|w| super::super::words::reshapes(&self.doc.plain[w.0]));
+        alone && named && c.join == Join::Line && self.cur.doses_lines() && self.line_ends[i] == i + 1
+    }
+
+    /// A sentence to a reader, not something to do.
+    pub(super) fn is_talk(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let p = &c.said;
+        let talk_before = p.before.iter().filter(|w| is_talk(self.doc.low(w.0))).count();
+        let lead_in = p.before.last().is_some_and(|w| {
+            matches!(
+                self.doc.low(w.0),
+                "do" | "make"
+                    | "perform"
+                    | "complete"
+                    | "go"
+                    | "have"
+                    | "with"
+                    | "is"
+                    | "get"
+                    | "through"
+                    | "accumulate"
+                    | "hit"
+                    | "today"
+                    | "it's"
+                    | "are"
+                    | "up"
+                    | "we"
+            )
+        });
+        let strong_item = p.items.iter().any(|it| it.is_named() && it.is_dosed());
+        let format = p.facts.amrap.is_some() || p.facts.every.is_some() || p.facts.on_off.is_some() || p.facts.rounds.is_some();
+        if p.items.is_empty() && p.facts.is_empty() {
+            return c.lead.label.is_none() || p.talk > 1;
+        }
+        if strong_item {
+            let unknown_only = p.items.iter().filter(|it| it.is_named()).all(|it| it.movement.is_none());
+            if unknown_only && (p.talk > 0 || p.words.len() > 6 || !p.before.is_empty()) {
+                return !format;
+            }
+            return talk_before > 2 || talk_before > 0 && !lead_in && !format || p.before.len() > 4 && !format;
+        }
+        if format || p.facts.cap.is_some() && talk_before < 2 || p.facts.rest.is_some() && talk_before < 2 {
+            let about = p.facts.rounds.is_some() && self.cur.has_rounds_lines() && p.talk > 0 && !self.lines_follow(i);
+            return about || p.talk > 3 && !self.lines_follow(i) && !self.cur.is_blank() && p.facts.amrap.is_none();
+        }
+        if p.facts.for_time.is_some() {
+            return talk_before > 2;
+        }
+        let alone = Facts { heading: None, ..p.facts.clone() }.is_empty() && p.items.is_empty();
+        if p.facts.heading.is_some() && alone && !matches!(c.join, Join::Line | Join::Then) && !self.lines_follow(i) {
+            return true;
+        }
+        if p.facts.heading.is_some() {
+            // `easy cool down whenever you like` is a heading; `warm up well before you start` is advice
+            return p.talk > 2 || talk_before > 1;
+        }
+        let dosed_next = self.clauses.get(i + 1).is_some_and(|n| {
+            n.join == Join::Comma && n.line == c.line && n.said.items.first().is_some_and(|it| !it.is_named() && it.is_dosed())
+        });
+        let bare_name = !dosed_next && p.items.iter().any(Item::is_named) && p.items.iter().all(|it| !it.is_dosed());
+        let manner = |w: &Span| super::super::words::is_manner(self.doc.low(w.0));
+        if bare_name && p.facts.is_empty() && c.lead.label.is_none() && p.before.iter().any(|w| !manner(w)) {
+            return true;
+        }
+        // marks, bare doses and bare names: short or nothing
+        let named = p.items.iter().any(Item::is_named);
+        p.talk > 0 && !(named && dosed_next) && p.items.iter().all(|it| it.sets.is_none() && it.build.is_none())
+            || p.words.len() > 4
+    }
+
+    /// Words: a note, kept whole up to the end of the sentence.
+    pub(super) fn talk(&mut self, i: usize) -> usize {
+        let c = &self.clauses[i];
+        let mut end = i + 1;
+        let says = |c: &Clause| {
+            c.inside
+                || !c.said.facts.is_empty()
+                || starts_lines(&c.said.items)
+                || c.join == Join::Colon && !c.said.items.is_empty()
+        };
+        let sentence = self.sentence_end(i);
+        while end < sentence && !says(&self.clauses[end]) {
+            end += 1;
+        }
+        if let Some((rounds, at)) = c.said.facts.rounds.clone() {
+            self.cur.mentions.push((rounds, at));
+        }
+        let span = self.span(i, end);
+        if c.said.items.iter().any(|it| it.unknown.is_some() && it.is_dosed()) && c.said.talk == 0 {
+            self.sheet.unread.push(span);
+        }
+        self.note(span);
+        end - i
+    }
+}
+
+pub(super) fn is_day(word: &str) -> bool {
+    matches!(
+        word,
+        "mon"
+            | "monday"
+            | "tue"
+            | "tues"
+            | "tuesday"
+            | "wed"
+            | "weds"
+            | "wednesday"
+            | "thu"
+            | "thur"
+            | "thurs"
+            | "thursday"
+            | "fri"
+            | "friday"
+            | "sat"
+            | "saturday"
+            | "sun"
+            | "sunday"
+            | "day"
+            | "week"
+    )
+}

@@ -1,0 +1,113 @@
+//! Rest between sets and rounds.
+
+use super::super::element::{Doc, What};
+use super::super::quantity::{Unit, quantity};
+use super::super::token::Kind;
+use super::gap;
+
+pub(super) fn rest(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    const WORDS: &[&str] = &[
+        "rest",
+        "rests",
+        "resting",
+        "recover",
+        "recovery",
+        "rest period",
+        "rest time",
+        "rest interval",
+        "break",
+        "pausa",
+        "pause",
+        "pause between sets",
+    ];
+    let n = doc.says_any(i, WORDS)?;
+    if doc
+        .says_any(i + n, &["of the time", "of the minute", "of the day", "of it", "of you", "of the week", "of the window"])
+        .is_some()
+    {
+        return None;
+    }
+    if doc.low(i + n) == "day" || doc.low(i).starts_with("rests") {
+        return None;
+    }
+    let mut at = i + n;
+    at += between(doc, at);
+    at += gap(doc, at);
+    if let Some(free) = doc.says_any(
+        at,
+        &[
+            "as needed",
+            "as you need",
+            "as you like",
+            "as long as you like",
+            "as long as you need",
+            "as required",
+            "as necessary",
+            "when needed",
+        ],
+    ) {
+        return Some((What::Rest(None, false), at + free - i));
+    }
+    let Some(q) = doc.tokens.get(at..).and_then(quantity) else {
+        return Some((What::Rest(None, false), n + between(doc, i + n)));
+    };
+    let (amount, bare) = match q.unit {
+        Unit::Seconds => (q.amount.clone(), false),
+        Unit::Metres if q.bare_m => (q.amount.map(|v| v * 60.0), false),
+        Unit::Bare
+            if doc
+                .tokens
+                .get(at + q.tokens)
+                .is_none_or(|t| t.kind != Kind::Word || matches!(t.text, "between" | "btw" | "after")) =>
+        {
+            (q.amount.clone(), true)
+        }
+        _ => return Some((What::Rest(None, false), n + between(doc, i + n))),
+    };
+    let end = at + q.tokens;
+    Some((What::Rest(Some(amount), bare), end + between(doc, end) - i))
+}
+
+/// `between sets`, `btw rds`, `after A2`, `before the next round`: how many tokens.
+pub(super) fn between(doc: &Doc, i: usize) -> usize {
+    if !matches!(doc.low(i), "between" | "btw" | "betw" | "after" | "in-between" | "before" | "b" | "inbetween" | "in") {
+        return 0;
+    }
+    let mut at = i + 1;
+    if doc.low(i) == "b" || doc.low(i) == "in" {
+        match (doc.low(i), doc.low(i + 1), doc.low(i + 2)) {
+            ("b", "/", "w") => at = i + 3,
+            ("in", "between", _) => at = i + 2,
+            _ => return 0,
+        }
+    }
+    while matches!(doc.low(at), "the" | "each" | "every" | "all" | "your" | "next") {
+        at += 1;
+    }
+    match doc.low(at) {
+        "set" | "sets" | "round" | "rounds" | "rds" | "rd" | "block" | "blocks" | "amrap" | "amraps" | "pair" | "superset"
+        | "supersets" | "efforts" | "intervals" | "them" | "reps" | "pairs" | "runs" | "attempts" | "it" | "exercises"
+        | "stations" | "waves" | "lifts" | "tries" | "both" | "repeats" | "effort" | "rungs" | "parts" => at + 1 - i,
+        label
+            if doc.tokens.get(at).is_some_and(|t| t.kind == Kind::Word)
+                && label.len() == 1
+                && doc.tokens.get(at + 1).is_some_and(|t| t.kind == Kind::Number && !t.spaced) =>
+        {
+            at + 2 - i
+        }
+        _ => at - i,
+    }
+}
+
+/// `20 s off`, `90 s rest between sets`, `2 min between rounds`
+pub(super) fn rest_behind(doc: &Doc, end: usize) -> Option<usize> {
+    let of = usize::from(doc.low(end) == "of");
+    if let Some(n) = doc.says_any(end + of, &["rest", "recovery", "break", "rest period", "easy rest", "pausa", "extra rest"]) {
+        let at = end + of + n;
+        return Some(of + n + between(doc, at));
+    }
+    let walk = usize::from(matches!(doc.low(end), "walk" | "walking" | "easy" | "jog" | "slow"));
+    let n = walk + between(doc, end + walk);
+    let end = end + walk;
+    (n > walk && matches!(doc.low(end), "between" | "btw" | "betw" | "b" | "in")).then_some(n)
+}

@@ -1,0 +1,156 @@
+//! How hard: rated effort, reps in reserve, heavy sets, to the limit.
+
+use super::super::super::dose::Load;
+use super::super::element::{Doc, What};
+use super::super::quantity::{Unit, quantity};
+use super::super::token::Token;
+use super::*;
+
+/// `RPE 8`, `2 RIR`, `RIR 2`, `2 reps in reserve`, `leave 2 in the tank`
+pub(super) fn effort(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let leave = usize::from(matches!(doc.low(i), "leave" | "leaving" | "keep" | "with"));
+    if matches!(doc.low(i), "rpe" | "rir") {
+        let gap = usize::from(matches!(doc.low(i + 1), ":" | "=" | "of"));
+        let q = quantity(doc.tokens.get(i + 1 + gap..)?)?;
+        let load = if doc.low(i) == "rpe" { Load::Rpe(q.amount) } else { Load::Rir(q.amount) };
+        return (q.unit == Unit::Bare).then_some((What::Load(load, None), 1 + gap + q.tokens));
+    }
+    let q = quantity(doc.tokens.get(i + leave..)?)?;
+    if !matches!(q.unit, Unit::Bare | Unit::Reps) {
+        return None;
+    }
+    let end = i + leave + q.tokens;
+    let n = doc.says_any(
+        end,
+        &[
+            "rir",
+            "in reserve",
+            "reps in reserve",
+            "rep in reserve",
+            "in the tank",
+            "left in the tank",
+            "reps in the tank",
+            "left in reserve",
+            "in hand",
+            "left",
+        ],
+    )?;
+    (doc.low(end) != "left" || leave > 0 || n > 1).then_some((What::Load(Load::Rir(q.amount), None), leave + q.tokens + n))
+}
+
+/// `build to a heavy triple`, `find your 5RM`, `work up to a heavy set of 3`
+pub(super) fn build(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    const LEAD: &[&str] = &[
+        "build to",
+        "build up to",
+        "build",
+        "work up to",
+        "work to",
+        "building to",
+        "find",
+        "find your",
+        "establish",
+        "ramp to",
+        "ramp up to",
+        "test",
+        "test your",
+        "go for",
+        "retest",
+        "up to",
+        "take",
+        "climb to",
+        "warm up to",
+    ];
+    let lead = doc.says_any(i, LEAD).unwrap_or(0);
+    let mut at = i + lead;
+    let mut heavy = false;
+    while matches!(
+        doc.low(at),
+        "a" | "an"
+            | "your"
+            | "the"
+            | "today's"
+            | "new"
+            | "heavy"
+            | "tough"
+            | "max"
+            | "good"
+            | "strong"
+            | "challenging"
+            | "hard"
+            | "maximum"
+            | "solid"
+            | "daily"
+            | "best"
+    ) {
+        heavy |= matches!(doc.low(at), "heavy" | "tough" | "max" | "hard" | "challenging" | "maximum" | "daily" | "best");
+        at += 1;
+    }
+    let under = matches!(
+        doc.low(at + 1 + usize::from(doc.low(at + 1) == "-")),
+        "under" | "unders" | "arm" | "leg" | "dumbbell" | "db" | "kb"
+    );
+    if let Some(n) = match doc.low(at) {
+        _ if under => None,
+        "single" => Some(1.0),
+        "double" => Some(2.0),
+        "triple" => Some(3.0),
+        _ => None,
+    } {
+        return (lead > 0 || heavy).then_some((What::Build(n), at + 1 - i));
+    }
+    let set = doc.says_any(at, &["set of", "sets of"]).unwrap_or(0);
+    let n = doc.tokens.get(at + set).and_then(Token::number).filter(|n| n.fract() == 0.0 && (1.0..=20.0).contains(n))?;
+    let end = at + set + 1;
+    if let Some(rm) = doc.says_any(end, &["rm", "rep max", "rep maximum", "- rep max", "reps max", "rep - max"]) {
+        let loose = lead == 0 && !heavy && i > 0 && matches!(doc.low(i - 1), "of" | "your" | "%");
+        return (!loose).then_some((What::Build(n), end + rm - i));
+    }
+    let reps = doc.says_any(end, &["reps", "rep", "- rep"]).unwrap_or(0);
+    let goes_on = doc
+        .tokens
+        .get(end + reps)
+        .is_some_and(|t| is_x(doc, end + reps) || t.is("-") && !t.spaced || t.is("%") || t.is("/") || t.is(":"));
+    (lead > 0 && heavy && !goes_on).then_some((What::Build(n), end + reps - i))
+}
+
+/// `max reps`, `max hold`, `as long as possible`, `to failure`
+pub(super) fn max(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    const LONG: &[(&str, Option<Unit>)] = &[
+        ("max reps", Some(Unit::Reps)),
+        ("max rep", Some(Unit::Reps)),
+        ("max hold", Some(Unit::Seconds)),
+        ("max holds", Some(Unit::Seconds)),
+        ("max time", Some(Unit::Seconds)),
+        ("max distance", Some(Unit::Metres)),
+        ("max metres", Some(Unit::Metres)),
+        ("max meters", Some(Unit::Metres)),
+        ("max cal", Some(Unit::Calories)),
+        ("max cals", Some(Unit::Calories)),
+        ("max calories", Some(Unit::Calories)),
+        ("max effort", None),
+        ("max unbroken", Some(Unit::Reps)),
+        ("maximum", None),
+        ("maximum reps", Some(Unit::Reps)),
+        ("as long as possible", Some(Unit::Seconds)),
+        ("as long as you can", Some(Unit::Seconds)),
+        ("to failure", None),
+        ("as many as possible", Some(Unit::Reps)),
+        ("as many as you can", Some(Unit::Reps)),
+        ("amap", Some(Unit::Reps)),
+        ("max", None),
+        ("one max set", None),
+        ("max set", Some(Unit::Reps)),
+        ("as far as possible", Some(Unit::Metres)),
+        ("for distance", Some(Unit::Metres)),
+        ("for calories", Some(Unit::Calories)),
+        ("for cals", Some(Unit::Calories)),
+        ("for max reps", Some(Unit::Reps)),
+        ("for max distance", Some(Unit::Metres)),
+        ("for max calories", Some(Unit::Calories)),
+        ("for max cals", Some(Unit::Calories)),
+        ("as far as you can", Some(Unit::Metres)),
+    ];
+    let (n, unit) = LONG.iter().filter_map(|(phrase, unit)| doc.says(i, phrase).map(|n| (n, *unit))).max_by_key(|(n, _)| *n)?;
+    Some((What::Max(unit), n))
+}

@@ -1,0 +1,88 @@
+//! How heavy: kilograms, pounds, percent, and what stands behind `@`.
+
+use super::super::super::dose::{Amount, Load};
+use super::super::element::{Doc, What};
+use super::super::quantity::{Quantity, Unit, quantity};
+use super::super::token::Kind;
+use super::*;
+
+pub(super) fn weight(q: &Quantity) -> Load {
+    let (values, range) = match &q.amount {
+        Amount::Columns(a, b) => (vec![a.max(*b), a.min(*b)], false),
+        Amount::Range(a, b) => (vec![*a, *b], true),
+        other => (other.values(), false),
+    };
+    if q.unit == Unit::Lb { Load::Lb { values, range } } else { Load::Kg { values, range } }
+}
+
+/// `70%`, `70-75% of front squat`, `@ 90% of that`
+pub(super) fn percent(doc: &Doc, i: usize, q: Quantity) -> (What, usize) {
+    let mut used = q.tokens;
+    let end = i + used;
+    let mut of = "1RM".to_owned();
+    if let Some(n) = doc.says_any(
+        end,
+        &[
+            "1 rm",
+            "of 1 rm",
+            "of your 1 rm",
+            "of max",
+            "of your max",
+            "of one rep max",
+            "of 1 rep max",
+            "of your 1 rep max",
+            "1 rep max",
+            "rm",
+        ],
+    ) {
+        used += n;
+    } else if doc.low(end) == "of" {
+        let mut at = end + 1;
+        while doc.tokens.get(at).is_some_and(|t| matches!(t.kind, Kind::Word | Kind::Number) || t.is("-") && !t.spaced)
+            && at - end < 7
+            && !stops(doc.low(at))
+        {
+            at += 1;
+        }
+        let words = doc.typed(end + 1, at).to_lowercase();
+        if !words.is_empty() {
+            used += at - end;
+            of = words;
+        }
+    }
+    (What::Load(Load::Percent { percent: q.amount, of }, None), used)
+}
+
+pub(super) fn stops(word: &str) -> bool {
+    matches!(word, "rest" | "with" | "then" | "tempo" | "every" | "for" | "x" | "each" | "and" | "on" | "if" | "no")
+}
+
+/// What stands behind `@`.
+pub(super) fn at_load(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let n = match doc.low(i) {
+        "@" => 1,
+        "at" if doc.tokens.get(i + 1).is_some_and(|t| t.kind == Kind::Number) => 1,
+        "with" if doc.tokens.get(i + 1).is_some_and(|t| t.kind == Kind::Number) => 1,
+        _ => return None,
+    };
+    let at = i + n + usize::from(matches!(doc.low(i + n), "about" | "around" | "~" | "approx"));
+    if let Some((what, used)) = effort(doc, at)
+        .or_else(|| tempo_code(&doc.tokens[at.min(doc.tokens.len())..], false).map(|(t, used)| (What::Tempo(t), used)))
+    {
+        return Some((what, at + used - i));
+    }
+    let q = quantity(doc.tokens.get(at..)?)?;
+    match q.unit {
+        Unit::Percent => {
+            let (what, used) = percent(doc, at, q);
+            Some((what, at + used - i))
+        }
+        Unit::Kg | Unit::Lb => Some((What::Load(weight(&q), None), at + q.tokens - i)),
+        Unit::Bare if is_x(doc, at + q.tokens) => {
+            let (what, used) = sets_of(doc, at, &q, &|_| false)?;
+            matches!(what, What::Load(..)).then_some((what, at + used - i))
+        }
+        Unit::Bare if doc.low(i) == "@" => Some((What::BareLoad(q.amount.high()), at + q.tokens - i)),
+        _ => None,
+    }
+}

@@ -1,0 +1,139 @@
+//! Which side the number counts.
+
+use super::super::super::dose::{Amount, Side};
+use super::super::element::{Doc, What};
+use super::super::quantity::{Quantity, quantity};
+use super::super::token::Kind;
+
+/// `each side`, `/leg`, `per arm`, `alternating`, `total`
+pub(super) fn side(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    const PER: &[&str] = &[
+        "each side",
+        "per side",
+        "a side",
+        "every side",
+        "both sides",
+        "each leg",
+        "per leg",
+        "each arm",
+        "per arm",
+        "a leg",
+        "an arm",
+        "each way",
+        "each direction",
+        "each hand",
+        "per hand",
+        "each foot",
+        "per foot",
+        "either side",
+        "each knee",
+        "each hip",
+        "for each leg",
+        "for each side",
+        "for each arm",
+        "on each side",
+        "on each leg",
+        "on each arm",
+        "on both sides",
+        "per each side",
+        "left and right",
+        "l and r",
+        "l & r",
+        "right and left",
+        "ea side",
+        "ea leg",
+        "ea arm",
+        "e / s",
+        "p / s",
+        "/ side",
+        "/ leg",
+        "/ arm",
+        "/ hand",
+        "/ s",
+        "by side",
+        "by leg",
+        "by arm",
+        "every leg",
+        "every arm",
+        "each shoulder",
+        "per shoulder",
+        "per direction",
+        "per way",
+        "l / r",
+        "r / l",
+        "l + r",
+        "each limb",
+        "eachside",
+        "pr side",
+        "to each side",
+        "in each direction",
+        "with each arm",
+        "with each leg",
+        "sides each",
+    ];
+    const ALT: &[&str] = &[
+        "alternating",
+        "alternate",
+        "alternated",
+        "alternately",
+        "alt",
+        "alternating sides",
+        "alternating legs",
+        "alternating arms",
+        "alt sides",
+        "alt legs",
+        "alt arms",
+        "switching sides",
+        "switch sides each rep",
+        "switch legs each rep",
+        "switching each rep",
+        "switch each rep",
+        "switching legs",
+        "alternate legs",
+        "alternate sides",
+        "alternate arms",
+        "swap each rep",
+    ];
+    const TOTAL: &[&str] =
+        &["total", "in total", "all together", "altogether", "total reps", "tot", "reps total", "both sides together"];
+    let ends = |at: usize| {
+        doc.tokens.get(at).is_none_or(|t| {
+            t.kind == Kind::Newline
+                || matches!(t.text, "," | "." | ")" | "@" | ";" | "-" | "–")
+                || matches!(doc.low(at), "rest" | "tempo")
+        })
+    };
+    if matches!(doc.low(i), "each" | "ea") && ends(i + 1 + usize::from(doc.low(i) == "ea" && doc.low(i + 1) == ".")) {
+        return Some((What::Side(Side::PerSide), 1));
+    }
+    if let Some(n) = doc.says_any(i, PER) {
+        return Some((What::Side(Side::PerSide), n));
+    }
+    if let Some(n) = doc.says_any(i, ALT) {
+        return Some((
+            What::Side(Side::Alternating),
+            n + usize::from(doc.low(i + n) == "." && doc.tokens.get(i + n).is_some_and(|t| !t.spaced) && doc.low(i) == "alt"),
+        ));
+    }
+    doc.says_any(i, TOTAL).map(|n| (What::Side(Side::Total), n))
+}
+
+/// `5 L / 5 R`, `5 left, 5 right`
+pub(super) fn split(doc: &Doc, i: usize, q: &Quantity) -> Option<(What, usize)> {
+    let hand = |w: &str| match w {
+        "l" | "left" => Some('l'),
+        "r" | "right" => Some('r'),
+        _ => None,
+    };
+    let Amount::One(a) = q.amount else { return None };
+    let end = i + q.tokens;
+    let first = hand(doc.low(end))?;
+    let mut at = end + 1;
+    while matches!(doc.low(at), "/" | "," | "+" | "and" | "&" | "-") {
+        at += 1;
+    }
+    let other = quantity(doc.tokens.get(at..)?)?;
+    let Amount::One(b) = other.amount else { return None };
+    let second = hand(doc.low(at + other.tokens))?;
+    (first != second).then_some((What::Split(a, b), at + other.tokens + 1 - i))
+}

@@ -1,0 +1,62 @@
+//! How fast each part of a rep.
+
+use super::super::element::{Doc, What};
+use super::super::token::{Kind, Token};
+
+/// `tempo 31X1`, `31X1`, `3-1-1-0 tempo`
+pub(super) fn tempo(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    if doc.low(i) == "tempo" {
+        let gap = usize::from(matches!(doc.low(i + 1), ":" | "=" | "@" | "of" | "-"));
+        let (code, used) = tempo_code(doc.tokens.get(i + 1 + gap..)?, true)?;
+        return Some((What::Tempo(code), 1 + gap + used));
+    }
+    let (code, used) = tempo_code(doc.tokens.get(i..)?, doc_says_tempo_behind(doc, i))?;
+    let behind = usize::from(doc.low(i + used) == "tempo");
+    Some((What::Tempo(code), used + behind))
+}
+
+pub(super) fn doc_says_tempo_behind(doc: &Doc, i: usize) -> bool {
+    (1..=7).any(|n| {
+        doc.low(i + n) == "tempo"
+            && (0..n)
+                .all(|k| doc.tokens.get(i + k).is_some_and(|t| matches!(t.text, "-" | "x" | "X" | ".") || t.kind == Kind::Number))
+    })
+}
+
+/// Four places at the beginning of `t`: digits, or `X` for fast. Plain digits only where `sure`.
+pub(super) fn tempo_code(t: &[Token], sure: bool) -> Option<(String, usize)> {
+    let mut places: Vec<char> = Vec::new();
+    let mut at = 0;
+    let mut fast = false;
+    let mut glued = true;
+    while places.len() < 4 {
+        let token = t.get(at)?;
+        let glue = matches!(token.text, "-" | "/" | "." | ":" | "–");
+        if glue && at > 0 {
+            at += 1;
+            continue;
+        }
+        let digits = token.kind == Kind::Number || token.kind == Kind::Word && token.text.chars().all(|c| matches!(c, 'x' | 'X'));
+        if !digits || token.text.len() > 4 {
+            return None;
+        }
+        fast |= token.text.contains('X');
+        glued &= at == 0 || !token.spaced;
+        places.extend(token.text.chars().filter(|c| *c != '.'));
+        at += 1;
+    }
+    // `3X10` is sets and reps; `31X1` and `3-0-X-1` are tempo
+    let sets = !sure && t[0].text.len() == 1 && t.get(1).is_some_and(|x| x.text.eq_ignore_ascii_case("x")) && at == 3;
+    if sets {
+        return None;
+    }
+    let joined = t
+        .get(at)
+        .is_some_and(|n| !n.spaced && (n.kind == Kind::Word || n.kind == Kind::Number || matches!(n.text, "-" | "%" | "/")));
+    let starts_with_digit = places.first().is_some_and(|c| c.is_ascii_digit() || *c == 'X');
+    if places.len() != 4 || joined || !glued && !sure || !(sure || fast && starts_with_digit) {
+        return None;
+    }
+    let code: Vec<String> = places.iter().map(|c| c.to_ascii_uppercase().to_string()).collect();
+    Some((code.join("-"), at))
+}

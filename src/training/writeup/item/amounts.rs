@@ -1,0 +1,154 @@
+//! Doses on the walk over a clause.
+
+use super::super::super::dose::Amount;
+use super::super::element::What;
+use super::super::quantity::{Quantity, Unit};
+use super::{Span, Walk};
+
+impl Walk<'_, '_> {
+    pub(super) fn dose(&mut self, q: &Quantity, span: Span, i: usize) {
+        match q.unit {
+            Unit::Rounds => {
+                self.flush_named();
+                self.out.facts.rounds.get_or_insert((q.amount.clone(), span));
+                return;
+            }
+            Unit::Sets => {
+                if let Amount::One(n) = q.amount {
+                    if self.cur.movement.is_some() && self.cur.sets.is_none() && !self.named_next(i) {
+                        self.cur.sets = Some(n);
+                        self.cur.to = span.1;
+                    } else {
+                        self.flush_named();
+                        self.out.facts.sets = Some((n, span));
+                    }
+                }
+                return;
+            }
+            _ => {}
+        }
+        let named_next = self.named_next(i);
+        if !self.cur.is_named() {
+            if q.unit == Unit::Seconds && self.cur.dose.as_ref().is_some_and(|d| matches!(d.amount, Amount::Scheme(_))) {
+                return self.loose(q.clone(), span);
+            }
+            if let Some(before) = self.cur.dose.take() {
+                self.loose(before, (self.cur.from, self.cur.to));
+                self.cur.from = span.0;
+            }
+            self.open(span);
+            self.cur.dose = Some(q.clone());
+            return;
+        }
+        match self.sep {
+            Some(What::Slash)
+                if named_next
+                    && matches!(q.unit, Unit::Seconds | Unit::Bare | Unit::Reps)
+                    && self.cur.dose.as_ref().is_some_and(|d| d.unit == q.unit) =>
+            {
+                self.flush();
+                self.open(span);
+                self.cur.dose = Some(q.clone());
+            }
+            Some(What::Or | What::Slash) if named_next => {
+                // `500 m row / 1000 m bike`: the next name takes this dose
+                self.cur.to = span.1;
+                if let Some(What::Movement(name)) =
+                    self.elements[i + 1..].iter().map(|e| &e.what).find(|w| matches!(w, What::Movement(_)))
+                {
+                    self.cur.choices.push((*name, Some(q.clone())));
+                    self.taken = true;
+                }
+            }
+            _ if !self.cur.complex.is_empty() && q.unit == Unit::Reps && q.amount == Amount::One(1.0) => self.cur.to = span.1,
+            Some(What::Plus) if named_next && self.is_complex(q) => {
+                if let Some(What::Movement(name)) =
+                    self.elements[i + 1..].iter().map(|e| &e.what).find(|w| matches!(w, What::Movement(_)))
+                {
+                    self.cur.complex.push((*name, Some(q.clone())));
+                    self.cur.first = self.cur.first.take().or_else(|| self.cur.dose.take());
+                    self.taken = true;
+                }
+            }
+            _ if self.cur.dose.is_some()
+                && matches!((&q.amount, q.unit), (Amount::Columns(..), Unit::Bare))
+                && self.cur.load.is_none()
+                && !named_next =>
+            {
+                self.open(span);
+                self.cur.bare_load = Some(q.amount.high());
+            }
+            _ if q.unit == Unit::Seconds && (self.cur.build.is_some() || self.cur.max.is_some() && self.within(span)) => {
+                self.loose(q.clone(), span)
+            }
+            _ if (self.cur.dose.is_some() || self.cur.max.is_some() || self.cur.build.is_some())
+                && !named_next
+                && !self.word_next(i) =>
+            {
+                self.cur.more.push((q.clone(), None));
+            }
+            _ if self.cur.dose.is_some() || self.cur.max.is_some() || self.cur.build.is_some() || named_next => {
+                self.flush();
+                self.open(span);
+                self.cur.dose = Some(q.clone());
+            }
+            _ => {
+                self.open(span);
+                self.cur.dose = Some(q.clone());
+            }
+        }
+    }
+
+    /// `in 1 min`, `for 2:00`: a window rather than a dose.
+    pub(super) fn within(&self, span: Span) -> bool {
+        span.0 > 0 && matches!(self.doc.low(span.0 - 1), "in" | "for" | "within" | "of")
+    }
+
+    /// Small counts on both sides of a plus are one rep made of several.
+    pub(super) fn is_complex(&self, q: &Quantity) -> bool {
+        let small = |q: &Quantity| matches!(q.unit, Unit::Bare | Unit::Reps) && q.amount.high() <= 3.0;
+        small(q) && self.cur.dose.as_ref().is_none_or(small)
+    }
+
+    pub(super) fn sets_of(&mut self, n: f64, q: &Quantity, span: Span, i: usize) {
+        if self.cur.is_named() && (self.cur.is_dosed() || self.named_next(i)) {
+            self.flush();
+        }
+        if let Some(before) = self.cur.dose.take() {
+            self.loose(before, span);
+        }
+        self.open(span);
+        self.cur.sets = Some(n);
+        self.cur.dose = Some(q.clone());
+    }
+
+    /// A dose that no movement took: a time is the part's length, a list is its scheme.
+    pub(super) fn loose(&mut self, q: Quantity, span: Span) {
+        if q.unit == Unit::Seconds && self.out.facts.window.is_none() {
+            self.out.facts.window = Some((q.amount, span));
+        }
+    }
+
+    pub(super) fn times(&mut self, n: f64, span: Span) {
+        let q = Quantity {
+            amount: Amount::One(n),
+            unit: Unit::Bare,
+            open: false,
+            halves: false,
+            odd_clock: false,
+            negative: false,
+            bare_m: false,
+            sum: Vec::new(),
+            tokens: 1,
+        };
+        if self.cur.movement.is_some() && self.cur.dose.is_none() && self.cur.sets.is_none() && self.out.facts.is_empty() {
+            self.open(span);
+            self.cur.dose = Some(q);
+        } else if self.cur.movement.is_some() && self.cur.sets.is_none() && self.out.facts.is_empty() {
+            self.open(span);
+            self.cur.sets = Some(n);
+        } else {
+            self.out.facts.times = Some((n, span));
+        }
+    }
+}

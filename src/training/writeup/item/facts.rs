@@ -1,0 +1,123 @@
+//! Marks and facts on the walk over a clause.
+
+use super::super::super::dose::{Amount, Load, Side};
+use super::super::element::What;
+use super::super::quantity::Unit;
+use super::{Item, Span, Walk};
+
+impl Walk<'_, '_> {
+    pub(super) fn mark(&mut self, what: &What, span: Span) {
+        let facts_first = matches!(
+            what,
+            What::Amrap(_)
+                | What::Every { .. }
+                | What::OnOff(..)
+                | What::Work(_)
+                | What::Off(_)
+                | What::ForTime
+                | What::NotForTime
+                | What::Ladder
+                | What::Step(_)
+                | What::Intervals
+                | What::Rest(..)
+                | What::Cap(..)
+                | What::Stations(_)
+                | What::Role(_)
+                | What::EachRound
+                | What::Heading(_)
+        );
+        if facts_first {
+            let turns = self.cur.side == Some(Side::Alternating) && !self.cur.is_named() && !self.cur.is_dosed();
+            if turns && matches!(what, What::Every { .. } | What::OnOff(..) | What::Work(_)) {
+                self.out.facts.turns = true;
+                self.cur = Item::default();
+            }
+            self.flush_named();
+            return self.fact(what, span);
+        }
+        if let What::Times(n) = what {
+            return self.times(*n, span);
+        }
+        self.open(span);
+        match what {
+            What::Max(unit) => self.cur.max = Some(*unit),
+            What::SetsOfMax(n) => (self.cur.sets, self.cur.max) = (Some(*n), Some(None)),
+            What::Build(n) => self.cur.build = Some(*n),
+            What::Load(load, implements) => self.load(load, *implements),
+            What::BareLoad(n) => self.cur.bare_load = Some(*n),
+            What::Implements(n) => self.cur.implements = Some(*n),
+            What::Same => self.cur.same = true,
+            What::UnitWord(unit) => self.cur.unit = Some(*unit),
+            What::Side(side) => self.cur.side = self.cur.side.or(Some(*side)),
+            What::Split(a, b) => self.cur.split = Some((*a, *b)),
+            What::Tempo(code) => self.cur.tempo = Some(code.clone()),
+            What::Pause(s) => self.cur.pause = Some(*s),
+            What::Down(s) => self.cur.down = Some(*s),
+            _ => {}
+        }
+    }
+
+    pub(super) fn load(&mut self, load: &Load, implements: Option<u8>) {
+        if let Some(last) = self.cur.more.last_mut() {
+            last.1 = Some(load.clone());
+        } else if self.cur.load.is_none() {
+            self.cur.load = Some(load.clone());
+        }
+        self.cur.implements = self.cur.implements.or(implements);
+    }
+
+    pub(super) fn fact(&mut self, what: &What, span: Span) {
+        let f = &mut self.out.facts;
+        match what {
+            What::Amrap(window) => f.amrap = Some((*window, span)),
+            What::Every { every, total, count } => f.every = Some((*every, *total, *count, span)),
+            What::OnOff(on, off) => f.on_off = Some((Some(*on), Some(*off), span)),
+            What::Work(on) => f.on_off = Some((Some(*on), f.on_off.as_ref().and_then(|o| o.1), span)),
+            What::Off(off) => f.on_off = Some((f.on_off.as_ref().and_then(|o| o.0), Some(*off), span)),
+            What::ForTime => {
+                f.for_time = Some(span);
+                if self.doc.low(span.0) == "rft"
+                    && let Some(q) = self.cur.dose.take()
+                {
+                    f.rounds = Some((q.amount, (self.cur.from, span.1)));
+                    self.cur = Item::default();
+                }
+            }
+            What::NotForTime => f.not_for_time = true,
+            What::Ladder => f.ladder = Some(span),
+            What::Step(by) => f.step = Some(*by),
+            What::Intervals => f.intervals = true,
+            What::Rest(amount, bare) => f.rest = Some((amount.clone(), *bare, span)),
+            What::Cap(seconds, each) => f.cap = Some((*seconds, *each, span)),
+            What::Stations(n) => f.stations = Some((*n, span)),
+            What::Role(role) => f.role = Some((*role, span)),
+            What::EachRound => f.each = true,
+            What::Heading(h) => {
+                f.heading.get_or_insert((*h, span));
+            }
+            _ => {}
+        }
+    }
+
+    pub(super) fn flush_named(&mut self) {
+        if self.cur.is_named() {
+            self.flush();
+        } else if let Some(q) = self.cur.dose.clone() {
+            // `3 x AMRAP 4`, `15 min EMOM` leave a bare number before the format
+            let span = (self.cur.from, self.cur.to);
+            match (&q.amount, q.unit) {
+                (_, Unit::Seconds) => {
+                    self.loose(q, span);
+                    self.cur = Item::default();
+                }
+                (Amount::One(n), Unit::Bare)
+                    if self.gap.iter().any(|g| matches!(self.doc.low(g.0), "x" | "×" | "blocks" | "times")) =>
+                {
+                    self.out.facts.times = Some((*n, span));
+                    self.cur = Item::default();
+                }
+                _ => {}
+            }
+        }
+    }
+}

@@ -1,0 +1,155 @@
+//! The walk over a clause: words, names, and what stands between them.
+
+use super::super::element::{Name, What};
+use super::super::quantity::Unit;
+use super::super::words::{is_filler, is_manner, is_talk, reshapes};
+use super::{Span, Walk};
+
+impl Walk<'_, '_> {
+    pub(super) fn step(&mut self, i: usize) {
+        let e = &self.elements[i];
+        let span = (e.from, e.to);
+        let first = self.out.items.is_empty() && self.cur.is_empty() && self.out.facts.is_empty();
+        match &e.what {
+            What::Word | What::Link => return self.word(span, matches!(e.what, What::Link)),
+            What::Score | What::Aim | What::Note | What::Option
+                if first && self.out.prefix.is_none() && self.out.words.len() < 2 =>
+            {
+                self.out.prefix = Some(e.what.clone());
+            }
+            What::Score | What::Aim | What::Note | What::Option => return self.word(span, false),
+            What::Instead => {
+                self.out.replaces = true;
+                if first {
+                    self.out.prefix = Some(What::Instead);
+                }
+            }
+            What::Or => {
+                if first {
+                    self.out.prefix = Some(What::Or);
+                }
+                self.sep = Some(What::Or);
+                return;
+            }
+            What::Plus | What::Slash | What::Dash | What::Colon | What::Comma => {
+                if self.sep != Some(What::Or) {
+                    self.sep = Some(e.what.clone());
+                }
+                return;
+            }
+            What::Heading(_) if self.cur.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds) && !self.cur.is_named() => {
+                self.mark(&e.what, span)
+            }
+            What::Heading(_) if !(first && self.out.words.len() < 3) && self.cur.dose.is_some() && !self.cur.is_named() => return,
+            What::Heading(_) if !(first && self.out.words.len() < 3) => return self.word(span, false),
+            What::Movement(name) => self.movement(*name, span, i),
+            What::Dose(q) => self.dose(q, span, i),
+            What::SetsOf(n, q) => self.sets_of(*n, q, span, i),
+            _ => self.mark(&e.what, span),
+        }
+        self.sep = None;
+        self.gap.clear();
+    }
+
+    pub(super) fn word(&mut self, span: Span, link: bool) {
+        self.out.link |= link;
+        let w = self.doc.low(span.0);
+        if is_talk(w) {
+            self.out.talk += 1;
+        }
+        if matches!(w, "rounds" | "rds") && self.out.words.is_empty() {
+            self.out.facts.bare_rounds = Some(span);
+        }
+        if self.out.items.is_empty() && self.cur.is_empty() && self.out.facts.is_empty() {
+            self.out.before.push(span);
+        }
+        self.out.words.push(span);
+        self.gap.push(span);
+        if self.cur.is_named() {
+            self.cur.tail.push(span);
+        }
+    }
+
+    /// A movement follows at `i`, with nothing but its manner between.
+    pub(super) fn named_next(&self, i: usize) -> bool {
+        self.elements[i + 1..]
+            .iter()
+            .take(6)
+            .find(|e| {
+                !(matches!(e.what, What::Word) && is_manner(self.doc.low(e.from))
+                    || matches!(e.what, What::Side(_) | What::Max(_) | What::Implements(_) | What::Dash))
+            })
+            .is_some_and(|e| matches!(e.what, What::Movement(_)))
+    }
+
+    /// A word that could be a name follows at `i`.
+    pub(super) fn word_next(&self, i: usize) -> bool {
+        self.elements
+            .get(i + 1)
+            .is_some_and(|e| matches!(e.what, What::Word) && !is_talk(self.doc.low(e.from)) && !is_manner(self.doc.low(e.from)))
+    }
+
+    pub(super) fn open(&mut self, span: Span) {
+        if self.cur.is_empty() {
+            self.cur.from = span.0;
+        }
+        self.cur.to = self.cur.to.max(span.1);
+    }
+
+    pub(super) fn movement(&mut self, name: Name, span: Span, i: usize) {
+        if std::mem::take(&mut self.taken) {
+            self.cur.to = span.1;
+            return;
+        }
+        if self.cur.is_named() {
+            let touching = self.gap.is_empty() && self.sep.is_none() && self.elements[i - 1].to == span.0;
+            let before_is_name = matches!(self.elements[i - 1].what, What::Movement(_));
+            match self.sep {
+                Some(What::Plus) => return self.cur.complex.push((name, None)),
+                Some(What::Or | What::Slash) => {
+                    self.cur.to = span.1;
+                    self.cur.slashed = self.sep == Some(What::Slash);
+                    return self.cur.choices.push((name, None));
+                }
+                _ if touching && before_is_name => {
+                    // two names with nothing between are a third movement
+                    self.cur.unknown = Some((self.elements[i - 1].from, span.1));
+                    self.cur.movement = None;
+                    self.cur.to = span.1;
+                    return;
+                }
+                _ => self.flush(),
+            }
+        }
+        self.open(span);
+        let strange: Vec<Span> =
+            self.gap.iter().copied().filter(|s| !is_manner(self.doc.low(s.0)) && !is_talk(self.doc.low(s.0))).collect();
+        let lead_in = matches!(
+            self.doc.low(self.gap.first().map_or(usize::MAX, |g| g.0)),
+            "do" | "in" | "on" | "for" | "at" | "work" | "going" | "through"
+        );
+        if self.cur.dose.is_some()
+            && self.sep.is_none()
+            && (1..=2).contains(&strange.len())
+            && strange.len() == self.gap.len()
+            && !lead_in
+        {
+            self.cur.unknown = Some((strange[0].0, span.1));
+        } else {
+            self.cur.movement = Some(name);
+        }
+        let next = self.elements.get(i + 1);
+        if let Some(n) = next.filter(|n| matches!(n.what, What::Word | What::Heading(_)) && reshapes(&self.doc.plain[n.from])) {
+            let mut to = n.to;
+            if matches!(self.doc.low(n.from), "over" | "through") {
+                // `burpees over the bar`
+                let filler = usize::from(self.elements.get(i + 2).is_some_and(|f| is_filler(self.doc.low(f.from))));
+                let noun =
+                    self.elements.get(i + 2 + filler).filter(|w| matches!(w.what, What::Word) && !is_talk(self.doc.low(w.from)));
+                to = noun.map_or(to, |w| w.to);
+            }
+            self.cur.unknown = Some((self.cur.unknown.map_or(span.0, |u| u.0), to));
+            self.cur.movement = None;
+        }
+    }
+}

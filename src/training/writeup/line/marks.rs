@@ -1,0 +1,113 @@
+//! Side and load of a line.
+
+use super::super::super::dose::{Amount, Load, Side};
+use super::super::super::session::Line;
+use super::super::super::session::{ProblemKind, Severity};
+use super::super::item::Item;
+use super::super::quantity::Unit;
+use super::super::words::plain;
+use super::{Around, Reader};
+
+impl Reader<'_, '_> {
+    pub(super) fn side(&mut self, item: &Item, line: &mut Line) {
+        line.side = item.side;
+        let halves = item
+            .more
+            .iter()
+            .find(|(q, _)| q.halves && q.unit == Unit::Bare)
+            .and_then(|(q, _)| if let Amount::One(n) = q.amount { Some((n, n)) } else { None });
+        if let Some((a, b)) = item.split.or(halves) {
+            match line.reps.as_ref().or(line.seconds.as_ref()) {
+                None if (a - b).abs() < f64::EPSILON => (line.reps, line.side) = (Some(Amount::One(a)), Some(Side::PerSide)),
+                None => (line.reps, line.side) = (Some(Amount::One(a + b)), Some(Side::Total)),
+                Some(Amount::One(n)) if (n - a - b).abs() < f64::EPSILON => line.side = Some(Side::Total),
+                Some(Amount::One(n)) if (n - a).abs() < f64::EPSILON => line.side = Some(Side::PerSide),
+                Some(n) => {
+                    let text = format!("{n} in all, but {a} and {b} on the two sides make {}.", a + b);
+                    self.problem(
+                        ProblemKind::Contradiction,
+                        Severity::Error,
+                        (item.from, item.to),
+                        text,
+                        vec![format!("{}", a + b)],
+                    );
+                    (line.reps, line.side) = (None, None);
+                }
+            }
+        } else if item.dose.as_ref().is_some_and(|q| q.halves) && line.side.is_none() {
+            line.side = Some(Side::PerSide);
+        }
+    }
+
+    pub(super) fn load(&mut self, item: &Item, around: &Around, before: Option<&Line>, line: &mut Line) {
+        line.load.clone_from(&item.load);
+        line.implements = item.implements;
+        if let (Some(Load::Percent { of, .. }), Some(n)) = (&mut line.load, around.built)
+            && matches!(
+                of.as_str(),
+                "that"
+                    | "it"
+                    | "this"
+                    | "the above"
+                    | "today"
+                    | "today's"
+                    | "that weight"
+                    | "the triple"
+                    | "the double"
+                    | "the single"
+                    | "heavy"
+                    | "that load"
+            )
+        {
+            of.clear();
+            of.push_str(&heavy(n));
+        }
+        if item.same
+            && let Some(before) = before
+        {
+            line.load = line.load.take().or_else(|| before.load.clone());
+            line.implements = line.implements.or(before.implements);
+        }
+        let listed = item.more.len() > 1
+            && item.more.iter().all(|(_, l)| l.is_some())
+            && item.dose.as_ref().is_some_and(|q| matches!(q.amount, Amount::Scheme(_)));
+        let loads: Vec<&Load> =
+            item.load.iter().filter(|_| !listed).chain(item.more.iter().filter_map(|(_, l)| l.as_ref())).collect();
+        if loads.len() > 2 || loads.len() == 2 && item.more.len() == 1 {
+            let list: Option<Vec<f64>> = loads
+                .iter()
+                .map(|l| if let Load::Percent { percent: Amount::One(n), .. } = l { Some(*n) } else { None })
+                .collect();
+            if let (Some(list), Some(Load::Percent { of, .. })) = (list, &item.load) {
+                let percent = if let [a, b] = list[..] { Amount::Range(a, b) } else { Amount::Scheme(list) };
+                line.load = Some(Load::Percent { percent, of: of.clone() });
+            }
+        }
+        if let Some(n) = item.bare_load.filter(|_| line.load.is_none()) {
+            let suggest = vec![format!("{n} kg"), format!("{n} lb"), format!("{n}%")];
+            self.problem(
+                ProblemKind::MissingUnit,
+                Severity::Error,
+                (item.from, item.to),
+                format!("@ {n} has no unit: kilograms, pounds or percent?"),
+                suggest,
+            );
+        }
+        if line.load.is_none()
+            && (item.from..item.to)
+                .any(|t| matches!(self.doc.low(t), "with" | "w") && (t..item.to).any(|k| plain(self.doc.low(k)) == "stick"))
+        {
+            line.load = Some(Load::Stick);
+        }
+    }
+}
+
+pub(super) fn heavy(n: f64) -> String {
+    let set = match n {
+        n if n <= 1.0 => "single".to_owned(),
+        n if n <= 2.0 => "double".to_owned(),
+        n if n <= 3.0 => "triple".to_owned(),
+        n => format!("set of {n}"),
+    };
+    format!("today's heavy {set}")
+}

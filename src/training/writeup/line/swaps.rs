@@ -1,0 +1,111 @@
+//! Complexes, choices and swaps of a line, and the words beside it.
+
+use super::super::super::dose::{Amount, Side};
+use super::super::super::session::{Line, Piece};
+use super::super::draft::Row;
+use super::super::item::{Item, Span};
+use super::super::words::plain;
+use super::{Around, Reader};
+
+impl Reader<'_, '_> {
+    pub(super) fn complex(&mut self, item: &Item, line: &mut Line) {
+        if item.complex.is_empty() {
+            return;
+        }
+        let own = item.first.as_ref().map(|q| q.amount.clone());
+        let inner = item.complex.iter().any(|(_, q)| q.is_some());
+        let first = Piece {
+            movement: line.movement.clone(),
+            reps: if inner { own.or(Some(Amount::One(1.0))) } else { None },
+            known: line.known,
+        };
+        let rest = item.complex.iter().map(|(name, q)| Piece {
+            movement: self.canonical(*name, item, &Around::default()),
+            reps: q.as_ref().map(|q| q.amount.clone()),
+            known: true,
+        });
+        let mut pieces: Vec<Piece> = std::iter::once(first).chain(rest).collect();
+        if let Some(sum) = item.dose.as_ref().map(|q| &q.sum).filter(|sum| sum.len() == pieces.len()) {
+            // `5 sets of 2+1`: how often each piece is done in one repetition
+            for (piece, n) in pieces.iter_mut().zip(sum) {
+                piece.reps = Some(Amount::One(*n));
+            }
+            line.reps = None;
+        }
+        line.complex = pieces;
+        line.movement = "complex".to_owned();
+    }
+
+    pub(super) fn alternatives(&mut self, row: &Row, item: &Item, around: &Around, line: &mut Line) {
+        for (name, q) in &item.choices {
+            let own =
+                Item { movement: Some(*name), dose: q.clone().or_else(|| item.dose.clone()), side: item.side, ..Item::default() };
+            let other = self.swap(&own, line, around);
+            line.alternatives.push(other);
+        }
+        for swap in &row.alternatives {
+            let other = if swap.movement.is_some() { self.swap(swap, line, around) } else { self.variation(swap, line) };
+            let itself = other.movement == line.movement && swap.dose.is_none() && swap.load.is_none();
+            if !other.movement.is_empty() && !itself {
+                line.alternatives.push(other);
+            }
+        }
+    }
+
+    /// A swap with its own dose, or else the line's.
+    pub(super) fn swap(&mut self, item: &Item, line: &Line, around: &Around) -> Line {
+        let mut other = Line::default();
+        let movement = self.name(item, &Around { scheme: None, ..around.clone() }, &mut other);
+        if item.dose.is_some() {
+            self.dose(item, movement.as_ref(), around, &mut other);
+            self.side(item, &mut other);
+        } else {
+            (other.reps, other.seconds, other.side) = (line.reps.clone(), line.seconds.clone(), item.side.or(line.side));
+            (other.metres, other.calories) = (line.metres.clone(), line.calories.clone());
+            (other.open, other.step) = (line.open, line.step);
+        }
+        other.load.clone_from(&item.load);
+        other.implements = item.implements;
+        other
+    }
+
+    /// `single arm`, `hands on the sofa`: a variation of the line's own movement.
+    pub(super) fn variation(&self, swap: &Item, line: &Line) -> Line {
+        let typed = self.doc.typed(swap.from, swap.to).to_lowercase();
+        let name = if typed.contains("arm") {
+            let run: Vec<String> = format!("single arm {}", line.movement).split([' ', '-']).map(plain).collect();
+            self.lexicon
+                .find(self.library, &run)
+                .filter(|f| f.words == run.len())
+                .map(|f| self.library.all()[f.movement].name.clone())
+        } else if line.movement == "push-up" {
+            Some(if typed.contains("knee") { "knee push-up" } else { "hands-raised push-up" }.to_owned())
+        } else {
+            None
+        };
+        let arm = typed.contains("arm");
+        Line {
+            movement: name.unwrap_or_default(),
+            load: None,
+            implements: arm.then_some(1),
+            side: if arm { Some(Side::Total) } else { line.side },
+            alternatives: vec![],
+            note: Some(typed),
+            at: None,
+            ..line.clone()
+        }
+    }
+
+    pub(super) fn note(&self, row: &Row, item: &Item) -> Option<String> {
+        let mut spans: Vec<Span> = Vec::new();
+        for span in &item.tail {
+            match spans.last_mut().filter(|last| last.1 == span.0) {
+                Some(last) => last.1 = span.1,
+                None => spans.push(*span),
+            }
+        }
+        spans.extend(&row.notes);
+        let words: Vec<&str> = spans.iter().map(|s| self.doc.typed(s.0, s.1)).filter(|w| !w.is_empty()).collect();
+        (!words.is_empty()).then(|| words.join("; "))
+    }
+}

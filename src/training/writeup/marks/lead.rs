@@ -1,0 +1,139 @@
+//! Bullets, list numbers, labels and minutes at the beginning of a line.
+
+use super::super::super::movement::Library;
+use super::super::clocks::count;
+use super::super::element::{Doc, What};
+use super::super::lexicon::Lexicon;
+use super::super::tag::name;
+use super::super::token::Kind;
+
+/// Bullets, list numbers, labels and minutes, which only count at the beginning of a line.
+pub fn line_start(doc: &Doc, i: usize, last: f64, library: &Library, lexicon: &Lexicon) -> Option<(What, usize)> {
+    let t = doc.tokens.get(i)?;
+    let next = doc.tokens.get(i + 1);
+    if matches!(t.text, "-" | "–" | "—" | "*" | "•" | "·" | ">" | "#" | "+" | "~" | "▪" | "●" | "◦" | "✓") {
+        let minus = matches!(t.text, "-") && next.is_some_and(|n| !n.spaced && n.kind == Kind::Number);
+        return (!minus || next.is_some_and(|n| n.text.len() > 2))
+            .then_some((What::Bullet(None), 1))
+            .or(minus.then_some((What::Bullet(None), 1)).filter(|_| false));
+    }
+    if let Some(n) =
+        t.number().filter(|_| next.is_some_and(|n| n.kind == Kind::Other && n.text.starts_with(['\u{20e3}', '\u{fe0f}'])))
+    {
+        // a picture of a digit
+        return Some((What::Bullet(Some(n)), 2));
+    }
+    if t.is("[") {
+        let close = (1..=2).find(|n| doc.low(i + n) == "]")?;
+        return Some((What::Bullet(None), close + 1));
+    }
+    minute(doc, i).or_else(|| numbered(doc, i, last)).or_else(|| label(doc, i, library, lexicon))
+}
+
+/// `min 1`, `minute 2:`, `1st min`, `odd`, `even minutes`
+pub fn minute(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let colon = |at: usize| usize::from(matches!(doc.low(at), ":" | "-" | "=" | "–" | ")" | "." | "—"));
+    if let Some(n) = doc.says_any(i, &["min", "minute", "minutes", "mins", "station", "st", "m", "window"]) {
+        let at = i + n;
+        let k = count(doc, at).filter(|k| k.fract() == 0.0 && (1.0..=60.0).contains(k))?;
+        let short = doc.low(i) == "m" || doc.low(i) == "st";
+        if short && doc.tokens[at].spaced || doc.low(i).starts_with("min") && doc.tokens.get(at + 1).is_some_and(|t| t.is("/")) {
+            return None;
+        }
+        // `min 1/3/5` and `min 1-3` are several stations; the first one stands for them
+        let end = at + 1;
+        return Some((What::Minute(whole(k)), end + colon(end) - i));
+    }
+    if let (Some(k), Some(n)) =
+        (ordinal(doc, i), doc.says_any(i + ordinal_tokens(doc, i), &["min", "minute", "station", "window", "interval"]))
+    {
+        let end = i + ordinal_tokens(doc, i) + n;
+        return Some((What::Minute(k), end + colon(end) - i));
+    }
+    odd_even(doc, i)
+}
+
+pub(super) fn odd_even(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let on = usize::from(doc.low(i) == "on");
+    let k = match doc.low(i + on) {
+        "odd" | "odds" => 1,
+        "even" | "evens" => 2,
+        _ => return None,
+    };
+    let mut end = i + on + 1;
+    end += usize::from(matches!(doc.low(end), "min" | "mins" | "minute" | "minutes" | "rounds" | "numbers"));
+    end += usize::from(matches!(doc.low(end), ":" | "-" | "=" | "–" | "—"));
+    Some((What::Minute(k), end - i))
+}
+
+pub(super) fn ordinal(doc: &Doc, i: usize) -> Option<u32> {
+    Some(match doc.low(i) {
+        "first" => 1,
+        "second" => 2,
+        "third" => 3,
+        "fourth" => 4,
+        "fifth" => 5,
+        _ if matches!(doc.low(i + 1), "st" | "nd" | "rd" | "th") && !doc.tokens[i + 1].spaced => whole(doc.tokens[i].number()?),
+        _ => return None,
+    })
+}
+
+pub(super) fn ordinal_tokens(doc: &Doc, i: usize) -> usize {
+    if doc.tokens[i].kind == Kind::Number { 2 } else { 1 }
+}
+
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "the callers pass small whole numbers")]
+pub(super) fn whole(n: f64) -> u32 {
+    n.clamp(0.0, 999.0) as u32
+}
+
+/// `1.`, `2)`, `3:` before something else: a list number.
+/// With a spaced dash only where it goes on from the list number before, `last`: `10 - 12 burpees` is a range.
+pub(super) fn numbered(doc: &Doc, i: usize, last: f64) -> Option<(What, usize)> {
+    let n = doc.tokens[i].number().filter(|n| n.fract() == 0.0 && *n < 40.0)?;
+    let mark = doc.tokens.get(i + 1)?;
+    let next = doc.tokens.get(i + 2)?;
+    let dash = matches!(mark.text, "-" | "–" | "—") && mark.spaced && next.spaced && (n - last - 1.0).abs() < 0.01;
+    let closes =
+        dash || mark.is(")") || matches!(mark.text, "." | ":") && !mark.spaced && next.spaced && next.kind != Kind::Newline;
+    (closes && !doc.tokens[i].text.contains(['.', ','])).then_some((What::Bullet(Some(n)), 2))
+}
+
+/// `A.`, `B)`, `A1`, `C2:`, `A -`
+pub(super) fn label(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -> Option<(What, usize)> {
+    let t = &doc.tokens[i];
+    if let Some(n) = doc.says_any(i, &["part", "block", "piece", "section"]) {
+        let id =
+            doc.tokens.get(i + n).filter(|t| t.text.chars().count() <= 2 && (t.kind == Kind::Number || t.kind == Kind::Word))?;
+        let end = i + n + 1;
+        let colon = usize::from(matches!(doc.low(end), ":" | "." | ")" | "-" | "–"));
+        let known = doc.tokens[i + n].kind == Kind::Number || id.text.chars().count() == 1;
+        return known.then(|| (What::Label(id.text.to_uppercase()), end + colon - i));
+    }
+    let letter = doc.tokens.get(i + 1).filter(|l| !l.spaced && matches!(doc.low(i + 1), "a" | "b" | "c" | "d"));
+    if let (Kind::Number, 1, Some(letter)) = (t.kind, t.text.len(), letter)
+        && matches!(doc.low(i + 2), "." | ")" | ":" | "-")
+    {
+        return Some((What::Label(format!("{}{}", t.text, letter.text.to_uppercase())), 3));
+    }
+    if t.kind != Kind::Word
+        || t.text.chars().count() != 1
+        || !t.text.chars().all(|c| c.is_ascii_alphabetic())
+        || name(doc, i, library, lexicon).is_some_and(|(_, n)| n > 1)
+    {
+        return None;
+    }
+    let letter = t.text.to_uppercase();
+    let next = doc.tokens.get(i + 1)?;
+    if next.kind == Kind::Number
+        && !next.spaced
+        && next.text.len() == 1
+        && ('A'..='H').contains(&letter.chars().next()?)
+        && !doc.low(i + 2).starts_with("mom")
+    {
+        let close = doc.tokens.get(i + 2).is_some_and(|m| matches!(m.text, "." | ")" | ":" | "-" | "–" | "—"));
+        return Some((What::Label(format!("{letter}{}", next.text)), 2 + usize::from(close)));
+    }
+    let sign = matches!(next.text, "." | ")" | ":") || matches!(next.text, "-" | "–" | "—") && next.spaced;
+    (sign && ('A'..='H').contains(&letter.chars().next()?)).then_some((What::Label(letter), 2))
+}

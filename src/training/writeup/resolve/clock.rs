@@ -1,0 +1,272 @@
+//! The clock of a part: windows, caps, stations, work and rest.
+
+use super::super::super::dose::Amount;
+use super::super::super::session::{Format, Interval, Line, Part, ProblemKind, Severity};
+use super::super::draft::Draft;
+use super::super::item::Span;
+use super::super::line::Reader;
+use super::{count, tidy, words};
+
+impl Reader<'_, '_> {
+    pub(super) fn windows(&mut self, draft: &Draft, part: &mut Part) {
+        let window = draft.first(|f| f.window.clone());
+        let length = window.as_ref().map(|w| w.0.high());
+        if let Some((cap, each, span)) = draft.first(|f| f.cap) {
+            part.time_cap_s = cap.and_then(|c| self.sane_window(c, "cap", span));
+            part.cap_scope = each.then(|| "round".to_owned());
+        }
+        match part.format {
+            Format::Amrap => {
+                let said = draft.first(|f| f.amrap);
+                let seconds = said.and_then(|a| a.0).or(length).or_else(|| draft.first(|f| f.every).and_then(|e| e.1));
+                part.duration_s = seconds.and_then(|s| self.sane_window(s, "AMRAP", said.map_or((0, 0), |a| a.1)));
+            }
+            Format::Emom => self.emom(draft, part, length),
+            Format::Intervals => self.intervals(draft, part, length),
+            Format::ForTime => {
+                if part.time_cap_s.is_none() && draft.first(|f| f.cap).is_none() {
+                    part.time_cap_s = None;
+                }
+                part.duration_s = None;
+            }
+            _ => part.duration_s = length.or_else(|| self.steady(part)),
+        }
+        self.max_window(part);
+        if part.format == Format::Ladder && part.duration_s.is_none() {
+            part.duration_s = part.time_cap_s.take();
+        }
+    }
+
+    /// `5 min max double-unders`: the time is the window, not a hold.
+    pub(super) fn max_window(&self, part: &mut Part) {
+        let [line] = &mut part.lines[..] else { return };
+        let hold = self.library.find(&line.movement).is_some_and(|m| m.unit == super::super::super::movement::Unit::Seconds);
+        if part.format == Format::MaxEffort
+            && !hold
+            && part.duration_s.is_none()
+            && let Some(Amount::One(s)) = line.seconds
+        {
+            part.duration_s = Some(s);
+            line.seconds = None;
+        }
+    }
+
+    /// A part that is one steady line lasts as long as that line.
+    pub(super) fn steady(&self, part: &Part) -> Option<f64> {
+        let [line] = &part.lines[..] else { return None };
+        let steady =
+            self.library.find(&line.movement).is_some_and(|m| m.pattern == super::super::super::movement::Pattern::Cyclical);
+        match &line.seconds {
+            Some(Amount::One(s)) if steady && part.format == Format::Practice && line.side.is_none() => Some(*s),
+            _ => None,
+        }
+    }
+
+    /// A window of a minute to three hours; anything else is a slip.
+    pub(super) fn sane_window(&mut self, seconds: f64, what: &str, span: Span) -> Option<f64> {
+        if (45.0..=10_800.0).contains(&seconds) {
+            return Some(seconds);
+        }
+        let text = format!(
+            "{} {what} of {} cannot be meant; was another unit meant?",
+            if what == "AMRAP" { "An" } else { "A" },
+            words(seconds)
+        );
+        let suggest = if seconds < 45.0 { vec![format!("{seconds} min")] } else { vec![format!("{} s", seconds / 60.0)] };
+        self.problem(ProblemKind::OddTime, Severity::Error, span, text, suggest);
+        None
+    }
+
+    pub(super) fn emom(&mut self, draft: &Draft, part: &mut Part, length: Option<f64>) {
+        let Some((every, total, count, span)) = draft.first(|f| f.every) else { return };
+        let stations = self.stations(draft, part);
+        let total = total.or(length).or_else(|| draft.first(|f| f.amrap).and_then(|a| a.0));
+        let said = draft.first(|f| f.rounds.clone());
+        let times = draft.first(|f| f.times).map(|t| t.0).or(draft.first(|f| f.sets).map(|s| s.0)).or(count);
+        part.interval = Some(Interval { every_s: Some(every), ..Interval::default() });
+        part.duration_s = total;
+        let through = total.map(|t| t / every / stations);
+        match (through, said, times) {
+            (Some(n), Some((r, at)), _)
+                if r.high() > 0.0
+                    && ((r.high() - n).abs() > 0.01 || (r.low() - n).abs() > 0.01)
+                    && (r.high() * stations - n * stations).abs() > 0.01 =>
+            {
+                let whole = (n * stations).round();
+                if (r.high() - whole).abs() < 0.01 {
+                    part.rounds = Some(Amount::One(n));
+                } else {
+                    let text = format!(
+                        "{} at {stations} a round of {} is {} times through, but it says {r}.",
+                        words(total.unwrap_or(0.0)),
+                        words(every),
+                        tidy(n)
+                    );
+                    self.problem(ProblemKind::Contradiction, Severity::Error, at, text, vec![tidy(n), r.to_string()]);
+                }
+            }
+            (Some(n), _, _) if n >= 1.0 && (n - n.round()).abs() < 0.01 => part.rounds = Some(Amount::One(n.round())),
+            (Some(n), _, _) if n >= 1.0 => {
+                let text = format!("{} does not divide evenly among {stations} stations.", words(total.unwrap_or(0.0)));
+                self.problem(ProblemKind::Contradiction, Severity::Ask, span, text, vec![]);
+            }
+            (Some(_), _, _) => {}
+            (None, Some((r, _)), _) => part.rounds = Some(r),
+            (None, None, Some(n)) => {
+                part.rounds =
+                    Some(Amount::One(if stations > 1.0 && n % stations == 0.0 && n > stations { n / stations } else { n }))
+            }
+            (None, None, None) => {
+                self.problem(
+                    ProblemKind::MissingNumber,
+                    Severity::Error,
+                    span,
+                    "How many minutes or rounds of it?".to_owned(),
+                    vec![],
+                );
+            }
+        }
+    }
+
+    /// How many windows one time through takes.
+    pub(super) fn stations(&mut self, draft: &Draft, part: &mut Part) -> f64 {
+        let minutes: Vec<u32> = part.lines.iter().filter_map(|l| l.minute).collect();
+        let highest = minutes.iter().copied().max().unwrap_or(0);
+        let listed = part.lines.iter().filter(|l| l.role.is_none()).count() + draft.rest_stations;
+        if let Some((said, span)) = draft.first(|f| f.stations) {
+            let counted = if highest > 0 {
+                f64::from(highest).max(count(listed.min(minutes.len() + draft.rest_stations)))
+            } else {
+                count(listed)
+            };
+            if (said - counted).abs() > 0.01 && counted > 1.0 {
+                let text = format!("It says {said} stations, but {counted} are listed.");
+                self.problem(ProblemKind::Contradiction, Severity::Error, span, text, vec![tidy(counted)]);
+            }
+            return said;
+        }
+        if highest > 0 {
+            return f64::from(highest).max(if draft.rest_stations > 0 {
+                count(minutes.len() + draft.rest_stations)
+            } else {
+                0.0
+            });
+        }
+        let one_line = draft.rows.windows(2).all(|w| w[0].line == w[1].line);
+        let alternating = draft.rows.iter().any(|r| r.item.from > 0 && self.doc.low(r.item.from - 1) == "alternating")
+            || draft.said.iter().chain(draft.at.iter()).any(|s| {
+                (s.0..s.1).any(|t| matches!(self.doc.low(t), "alternating" | "alternate" | "alternated" | "rotating" | "rotate"))
+            });
+        let alternating = alternating || draft.facts.iter().any(|f| f.turns);
+        let work: f64 = part.lines.iter().map(|l| least_seconds(l, self)).sum();
+        let window = part.interval.and_then(|i| i.every_s).or(draft.first(|f| f.every).map(|e| e.0)).unwrap_or(60.0);
+        let stations = alternating || !one_line && work > 0.75 * window && listed > 1;
+        if stations { count(listed) } else { 1.0 }
+    }
+
+    pub(super) fn intervals(&mut self, draft: &Draft, part: &mut Part, length: Option<f64>) {
+        let (work, off, span) = draft.first(|f| f.on_off).unwrap_or((None, None, (0, 0)));
+        let off = off.or_else(|| draft.first(|f| f.on_off.as_ref().and_then(|o| o.1)));
+        part.interval = Some(Interval { work_s: work, rest_s: off, every_s: None });
+        let listed = count(part.lines.len().max(1) + draft.rest_stations);
+        let stations = draft.first(|f| f.stations).map_or(listed, |s| s.0);
+        if let Some((said, at)) = draft.first(|f| f.stations)
+            && part.lines.len() > 1
+            && (said - listed).abs() > 0.01
+        {
+            self.problem(
+                ProblemKind::Contradiction,
+                Severity::Error,
+                at,
+                format!("It says {said} stations, but {listed} are listed."),
+                vec![tidy(listed)],
+            );
+        }
+        if draft.first(|f| f.rounds.clone()).is_none()
+            && let Some((n, _)) = draft.first(|f| f.times)
+            && part.lines.len() > 1
+            && n % stations == 0.0
+            && n >= 2.0 * stations
+        {
+            part.rounds = Some(Amount::One(n / stations));
+        }
+        let (Some(total), Some(work), Some(off)) = (length.or(draft.first(|f| f.amrap).and_then(|a| a.0)), work, off) else {
+            return;
+        };
+        let Some(Amount::One(rounds)) = part.rounds else {
+            part.duration_s = Some(total);
+            let n = total / (work + off) / stations;
+            if part.rounds.is_none() && n >= 1.0 && (n - n.round()).abs() < 0.01 {
+                part.rounds = Some(Amount::One(n.round()));
+            }
+            return;
+        };
+        let rest = draft.first(|f| f.rest.clone()).and_then(|r| r.0).map_or(0.0, |r| r.high());
+        let exact = rounds * stations * (work + off);
+        let fits = [
+            exact,
+            exact - off,
+            exact + rest * (rounds - 1.0),
+            exact + rest * rounds,
+            exact - off + rest * (rounds - 1.0),
+            exact - off * rounds + rest * (rounds - 1.0),
+        ];
+        if fits.iter().any(|f| (f - total).abs() < 1.0) {
+            part.duration_s = Some(total);
+        } else {
+            let text = format!(
+                "{stations} stations x {rounds} rounds x {} s is {}, but it says {}.",
+                work + off,
+                words(exact),
+                words(total)
+            );
+            self.problem(ProblemKind::Contradiction, Severity::Error, span, text, vec![words(exact), words(total)]);
+        }
+    }
+
+    pub(super) fn rest(&mut self, draft: &Draft, part: &mut Part) {
+        let Some((amount, bare, span)) = draft.facts.iter().filter_map(|f| f.rest.clone()).max_by_key(|r| r.0.is_some()) else {
+            return;
+        };
+        let Some(amount) = amount else { return };
+        let amount = if bare && amount.high() <= 10.0 { amount.map(|v| v * 60.0) } else { amount };
+        if amount.low() <= 0.0 {
+            return self.problem(
+                ProblemKind::ZeroReps,
+                Severity::Error,
+                span,
+                "A rest of no time: take it out, or write how long.".to_owned(),
+                vec![],
+            );
+        }
+        if amount.high() > 1500.0 {
+            let shorter = amount.map(|v| v / 60.0);
+            return self.problem(
+                ProblemKind::OddTime,
+                Severity::Error,
+                span,
+                format!("A rest of {} cannot be meant; was it {shorter} s?", words(amount.high())),
+                vec![format!("{shorter} s")],
+            );
+        }
+        if amount.high() < 3.0 {
+            return self.problem(
+                ProblemKind::OddTime,
+                Severity::Error,
+                span,
+                format!("A rest of {} s is no rest; were minutes meant?", amount),
+                vec![format!("{amount} min")],
+            );
+        }
+        if bare {
+            let text = format!("The rest has no unit; it was read as {}.", words(amount.high()));
+            self.problem(ProblemKind::MissingUnit, Severity::Ask, span, text, vec![words(amount.high())]);
+        }
+        part.rest_s = Some(amount);
+    }
+}
+
+/// Seconds of a line at a brisk pace, to tell stations from one minute's work.
+pub(super) fn least_seconds(line: &Line, reader: &Reader) -> f64 {
+    super::super::super::pace::fastest_line(line, reader.library) * 1.4
+}
