@@ -14,6 +14,7 @@ pub mod movements;
 pub mod nods;
 pub mod overview;
 pub mod people;
+pub mod profiles;
 pub mod questions;
 pub mod results;
 pub mod review;

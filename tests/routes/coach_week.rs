@@ -162,7 +162,8 @@ async fn publishing_says_what_it_will_do_and_leaves_errors_as_drafts() {
     store.save_draft(group, DAY, 1, GOOD, 0, NOW).await.unwrap();
     store.save_draft(group, DAY + Duration::days(1), 1, BAD, 0, NOW).await.unwrap();
     let page = mara.get(&format!("{}/publish", week(group))).await;
-    assert_eq!(texts(&page, "#new + ul li"), ["Wednesday 25 November: Tide table"]);
+    let new = texts(&page, "#new + ul li");
+    assert!(new.len() == 1 && new[0].starts_with("Wednesday 25 November: Tide table"), "{new:?}");
     assert_eq!(texts(&page, "#blocked ~ article h3"), ["Thursday 26 November: Odd day"]);
     assert!(texts(&page, ".publish p")[0].starts_with("1 member of Harbour will see 1 session"));
     assert!(store.live_on(ines, DAY).await.unwrap().is_empty(), "showing the page publishes nothing");

@@ -3,6 +3,7 @@
 
 mod account;
 mod board;
+mod coach_coverage;
 mod coach_groups;
 mod coach_week;
 mod log;

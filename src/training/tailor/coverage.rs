@@ -94,6 +94,9 @@ pub struct Change {
     pub movement: String,
     /// How many members.
     pub members: usize,
+    /// Which, by place in the group.
+    #[serde(skip)]
+    pub who: Vec<usize>,
     /// As one of them gets it: doses and loads differ from home to home.
     pub example: Option<Line>,
     /// The sentence that goes with the example.
@@ -183,7 +186,11 @@ impl Tailor<'_> {
                 Outcome::Without => {}
             }
         }
-        place.changes = changes.into_values().map(|(d, members)| self.change(written, part, &whos[d], members)).collect();
+        let change = |(outcome, (d, n)): (Outcome, (usize, usize))| Change {
+            who: members(group, |d| outcomes[d] == outcome),
+            ..self.change(written, part, &whos[d], n)
+        };
+        place.changes = changes.into_iter().map(change).collect();
         place
             .changes
             .sort_by(|a, b| b.members.cmp(&a.members).then_with(|| a.movement.cmp(&b.movement)).then(a.action.cmp(&b.action)));
@@ -195,7 +202,7 @@ impl Tailor<'_> {
         let done = line(written, part, &self.shelf, who);
         let example = done.given.into_iter().next();
         let movement = example.as_ref().map(|l| l.movement.clone()).unwrap_or_default();
-        Change { action: done.action, movement, members, example, why: done.why }
+        Change { action: done.action, movement, members, who: Vec::new(), example, why: done.why }
     }
 }
 
@@ -239,6 +246,7 @@ mod tests {
         assert_eq!((seen.fully_served, &seen.without[..]), (2, &[2][..]));
         let pull_ups = &seen.lines[0];
         assert_eq!((pull_ups.as_written, pull_ups.changes.len(), pull_ups.changes[0].members), (2, 1, 1));
+        assert_eq!(pull_ups.changes[0].who, [3]);
         assert_eq!(pull_ups.without, [2]);
     }
 }

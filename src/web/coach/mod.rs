@@ -1,6 +1,7 @@
 //! The coach's pages: groups and people, the week, the write-up, publishing.
 
 pub mod copy;
+pub mod coverage;
 pub mod editor;
 pub mod groups;
 pub mod how_to;

@@ -4,6 +4,7 @@
 //! The page carries a mark of everything it showed. Where anything changed before the button is pressed, nothing is published
 //! and the page says anew what would happen.
 
+use super::coverage::{Members, summary};
 use super::place::Place;
 use super::{count, read_monday, reading, week_address, week_words};
 use crate::store::StoreError;
@@ -70,6 +71,8 @@ struct Item {
     diff: Vec<(char, String)>,
     /// what else is different
     also: Vec<&'static str>,
+    /// how it fits the group, in one line; none where nobody is in it
+    fits: Option<String>,
     /// results on the version that members see now
     results: Option<String>,
     /// line:column and what is wrong
@@ -104,8 +107,20 @@ async fn plan(app: &App, group: &Group, monday: Date) -> Result<Plan, Error> {
             plan.changed.push(item);
         }
     }
+    fit(app, group, &mut plan).await?;
     plan.mark = mark.finalize().iter().take(12).map(|b| format!("{b:02x}")).collect();
     Ok(plan)
+}
+
+/// Says of each session that would be published how it fits the group.
+async fn fit(app: &App, group: &Group, plan: &mut Plan) -> Result<(), Error> {
+    let members = Members::of(app, group.id).await?;
+    let sessions = plan.new.iter().chain(&plan.changed).map(|i| i.to_publish.session.clone()).collect();
+    let seen = members.cover(app, sessions).await?;
+    for (item, seen) in plan.new.iter_mut().chain(&mut plan.changed).zip(&seen) {
+        item.fits = (seen.members > 0).then(|| summary(seen, &members));
+    }
+    Ok(())
 }
 
 async fn item(app: &App, group: &Group, slot: &Slot, session: Session, stands: &[StandsOn]) -> Result<Item, Error> {
@@ -133,6 +148,7 @@ async fn item(app: &App, group: &Group, slot: &Slot, session: Session, stands: &
         also,
         results: (results > 0).then(|| count(results, "result", "results")),
         errors,
+        fits: None,
         to_publish: ToPublish { id: slot.id, draft_edit: slot.draft_edit, session, change_note: String::new() },
     })
 }
