@@ -258,7 +258,15 @@ impl Swap<'_> {
     fn time_factor(&self, from: &Movement, to: &Movement) -> f64 {
         let (Some(a), Some(b)) = (from.seconds_per_rep, to.seconds_per_rep) else { return 1.0 };
         let ratio = a / b;
-        if self.was_loaded && self.fit.loaded { ratio.min(1.0) } else { ratio.clamp(0.2, 1.6) }
+        // a slower rep takes some of the count, not all of it: half of the difference, as coaches round it
+        let kept = if ratio >= 0.6 { f64::midpoint(1.0, ratio) } else { ratio * 1.2 };
+        if ratio <= 1.0 {
+            kept.clamp(0.2, 1.0)
+        } else if self.was_loaded && self.fit.loaded {
+            1.0
+        } else {
+            ratio.min(1.6)
+        }
     }
 
     fn conditioning_reps(&self, total: f64, factor: f64, side: Option<Side>) -> f64 {

@@ -97,6 +97,11 @@ pub(crate) fn read(note: Option<&str>) -> Reading {
         minutes: minutes(&text),
         less: [
             "first week",
+            "second session",
+            "third session",
+            "just started",
+            "new to this",
+            "first session",
             "first time",
             "new here",
             "first month",

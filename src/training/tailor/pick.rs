@@ -5,7 +5,7 @@ use super::fit::{Asked, Fit, asked, fit};
 use super::kit::{Kit, Tools, bit};
 use super::note::{self, Reading};
 use super::shelf::{Purpose, Shelf, Tool, Way, distance, mask};
-use crate::training::dose::Load;
+use crate::training::dose::{Amount, Load};
 use crate::training::member::{Level, Profile};
 use crate::training::movement::{Demand, Implement, Pattern, Sided, StandIn};
 use crate::training::session::{Line, Part, PartOption};
@@ -131,6 +131,14 @@ impl<'a, 's> Ask<'a, 's> {
                 self.shelf.entries[self.at].ways.iter().all(|w| !matches!(w.tool, Tool::Body | Tool::Band | Tool::Stick))
             }
         }
+    }
+
+    /// Steady work of more than two minutes and a half.
+    fn long_work(&self) -> bool {
+        let pace = self.shelf.entries[self.at].pace.unwrap_or(0.0);
+        let metres = self.line.metres.as_ref().map_or(0.0, |m| m.high() * pace);
+        let calories = self.line.calories.as_ref().map_or(0.0, |c| c.high() * 4.5);
+        metres.max(calories).max(self.line.seconds.as_ref().map_or(0.0, Amount::high)) > 150.0
     }
 
     /// Every way to do movement `to` for this line: the library's, a stick for an empty bar, and a hand weight where one may be held.
@@ -279,6 +287,8 @@ impl<'a, 's> Ask<'a, 's> {
             _ if a.unit == b.unit => 0.0,
             _ => 0.4,
         };
+        // minutes on end are not jumped
+        let jumps = if b.asks(Demand::Impact) && self.long_work() { 0.25 } else { 0.0 };
         let one = |s: Sided| s != Sided::Bilateral;
         let symmetry = f64::from(u8::from(one(a.sided) != (one(b.sided) || way.one_arm)));
         let unusual = if way.one_arm && to != self.at { 0.08 } else { 0.0 };
@@ -289,7 +299,7 @@ impl<'a, 's> Ask<'a, 's> {
             effort: effort * w[1],
             time: time * w[2],
             symmetry: symmetry * w[3] + unusual,
-            skill: skill * w[4],
+            skill: skill * w[4] + jumps,
         }
     }
 
