@@ -202,9 +202,15 @@ impl<'t> Doc<'t> {
     /// Tokens that `phrase` takes at `i`, hyphens between its words allowed.
     #[must_use]
     pub fn says(&self, i: usize, phrase: &str) -> Option<usize> {
-        let mut at = i;
-        for word in phrase.split(' ') {
-            if at > i && matches!(self.low(at), "-" | "‑") {
+        // most phrases fail on their first word; that is settled without cutting the phrase
+        let first = self.low(i);
+        let rest = phrase.strip_prefix(first).filter(|_| !first.is_empty())?;
+        if rest.is_empty() {
+            return Some(1);
+        }
+        let mut at = i + 1;
+        for word in rest.strip_prefix(' ')?.split(' ') {
+            if matches!(self.low(at), "-" | "‑") {
                 at += 1;
             }
             if self.low(at) != word {

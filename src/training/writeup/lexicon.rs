@@ -22,6 +22,8 @@ const LONGEST: usize = 8;
 pub struct Lexicon {
     /// run of plain letters to place in the library
     keys: HashMap<String, usize>,
+    /// the same runs in order, to tell at once that no name begins so
+    sorted: Vec<String>,
     /// every plain word of every name
     vocabulary: HashSet<String>,
     /// a word with one letter left out, to the words it can come from
@@ -57,6 +59,8 @@ impl Lexicon {
                 lexicon.vocabulary.extend(words);
             }
         }
+        lexicon.sorted = lexicon.keys.keys().cloned().collect();
+        lexicon.sorted.sort();
         for word in lexicon.vocabulary.iter().filter(|w| w.chars().count() >= 5) {
             for slip in with_one_left_out(word) {
                 lexicon.slips.entry(slip).or_default().push(word.clone());
@@ -70,6 +74,14 @@ impl Lexicon {
     pub fn find(&self, library: &Library, words: &[String]) -> Option<Found> {
         let words = &words[..words.len().min(LONGEST)];
         longer(self.longest(words), self.with_implement(library, words))
+    }
+
+    /// Some name can begin with this plain word, or with the implement that it is.
+    #[must_use]
+    pub fn opens(&self, word: &str) -> bool {
+        let first = word.split(' ').next().unwrap_or(word);
+        let at = self.sorted.partition_point(|key| key.as_str() < first);
+        self.sorted.get(at).is_some_and(|key| key.starts_with(first)) || Lead::opens(first)
     }
 
     fn longest(&self, words: &[String]) -> Option<Found> {

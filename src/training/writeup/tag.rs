@@ -99,6 +99,10 @@ pub fn name(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -> Option
     if !(first.kind == Kind::Word || numbered) {
         return None;
     }
+    let loose = matches!(doc.plain[i].as_str(), "row" | "squat" | "barbell" | "heavy");
+    if !loose && !lexicon.opens(&doc.plain[i]) && !lexicon.opens(&doc.mended[i]) {
+        return None;
+    }
     if doc.plain[i] == "alternating" || doc.low(i) == "running" && matches!(doc.low(i + 1), "clock" | "time" | "total") {
         return None;
     }

@@ -11,6 +11,30 @@ pub(super) struct Lead {
 }
 
 impl Lead {
+    /// A lead can begin with this word.
+    pub(super) fn opens(word: &str) -> bool {
+        matches!(
+            word,
+            "dumbbell"
+                | "kettlebell"
+                | "barbell"
+                | "band"
+                | "banded"
+                | "backpack"
+                | "stick"
+                | "single"
+                | "one"
+                | "1"
+                | "sa"
+                | "double"
+                | "bodyweight"
+                | "weighted"
+                | "pair"
+                | "2"
+                | "two"
+        )
+    }
+
     pub(super) fn read(words: &[String]) -> Self {
         let mut lead = Self::default();
         while let Some(word) = words.get(lead.words) {
