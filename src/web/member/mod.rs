@@ -1,6 +1,7 @@
 //! Members: joining, the day, results, history, their own settings.
 
 pub mod cautions;
+pub mod clock;
 pub mod day;
 pub mod history;
 pub mod kit;

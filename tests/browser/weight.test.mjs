@@ -1,0 +1,53 @@
+// What a member's first view of the day costs on the wire: at most 14 kB before it can be read, 60 kB in all.
+import assert from 'node:assert/strict';
+import { after, before, test } from 'node:test';
+import { browser, phone, start } from './dowel.mjs';
+
+let chromium;
+let dowel;
+before(async () => {
+  chromium = await browser();
+  dowel = await start('demo');
+});
+after(async () => {
+  await chromium.close();
+  await dowel.stop();
+});
+
+const DAY = 86_400_000;
+
+test('a day on a phone is light', async (t) => {
+  const [, name] = dowel.printed().match(/as a member:\s+(\S+)/);
+  const [, password] = dowel.printed().match(/password:\s+(.+)/);
+  const context = await phone(chromium);
+  const page = await context.newPage();
+  await page.goto(`${dowel.address}/sign-in`);
+  await page.getByLabel('E-mail or name').fill(name);
+  await page.getByLabel('Password').fill(password);
+  await page.getByRole('button', { name: 'Sign in' }).click();
+  // today may be a rest day: the last seven days have sessions
+  const days = [0, 1, 2, 3, 4, 5, 6].map((n) => new Date(Date.now() - n * DAY).toISOString().slice(0, 10));
+  let heaviest = { first: 0, all: 0 };
+  let seen = 0;
+  for (const day of days) {
+    const fresh = await phone(chromium, { storageState: await context.storageState() });
+    const view = await fresh.newPage();
+    const wire = await fresh.newCDPSession(view);
+    await wire.send('Network.enable');
+    const sizes = new Map();
+    const kinds = new Map();
+    wire.on('Network.responseReceived', ({ requestId, type }) => kinds.set(requestId, type));
+    wire.on('Network.loadingFinished', ({ requestId, encodedDataLength }) => sizes.set(requestId, encodedDataLength));
+    await view.goto(`${dowel.address}/days/${day}`, { waitUntil: 'networkidle' });
+    if ((await view.locator('details.part').count()) > 0) seen += 1;
+    const sum = (want) => [...sizes].filter(([id]) => want(kinds.get(id))).reduce((total, [, bytes]) => total + bytes, 0);
+    const first = sum((kind) => kind === 'Document' || kind === 'Stylesheet');
+    const all = sum(() => true);
+    if (first > heaviest.first) heaviest = { day, first, all };
+    await fresh.close();
+  }
+  t.diagnostic(`heaviest day: ${heaviest.first} bytes of HTML and CSS with headers, ${heaviest.all} in all`);
+  assert.ok(seen >= 3, `only ${seen} days had a session`);
+  assert.ok(heaviest.first <= 14 * 1024, `${heaviest.first} bytes before it can be read`);
+  assert.ok(heaviest.all <= 60 * 1024, `${heaviest.all} bytes in all`);
+});
