@@ -132,7 +132,7 @@ impl<'a> Assembler<'a, '_> {
     }
 
     fn aim(&mut self, i: usize) -> usize {
-        let end = self.sentence_end(i);
+        let end = self.aim_end(i);
         let span = self.span(i, end);
         if self.sheet.aim.is_empty() {
             self.sheet.aim.push(span);
@@ -140,6 +140,15 @@ impl<'a> Assembler<'a, '_> {
             self.note(span);
         }
         end - i
+    }
+
+    /// Clause after the aim that begins at `i`: the whole typed line belongs to it, except where it goes on into work
+    /// (a chat without line breaks).
+    fn aim_end(&self, i: usize) -> usize {
+        let works = |c: &Clause| starts_lines(&c.said.items) || c.said.facts.shapes() || c.said.prefix.is_some();
+        let sentence = self.sentence_end(i);
+        let rest = sentence..self.line_end(i).max(sentence);
+        rest.clone().find(|&n| works(&self.clauses[n])).unwrap_or(rest.end)
     }
 
     /// Clause after the sentence that begins at `i`.
