@@ -77,7 +77,7 @@ mod aim {
     #[test]
     fn an_aim_is_the_whole_of_its_line() {
         let text = "Lamp room\nAim: one set, same rules as before. After that, keep it light.\n\n3x5 back squat @ 70%, rest 2:00";
-        let whole = "one set, same rules as before. After that, keep it light.".to_owned();
+        let whole = "one set, same rules as before. After that, keep it light".to_owned();
         assert_eq!(read_aim(text), (Some(whole), 0, 1));
     }
 
