@@ -1,7 +1,7 @@
 //! The whole URL map, on one page. Nothing is registered elsewhere.
 
 use super::account::{join, password, sign_in};
-use super::coach::{copy, coverage, editor, groups, how_to, invitations, people, publish, unpublish, video, week};
+use super::coach::{copy, coverage, editor, groups, how_to, invitations, people, preview, publish, unpublish, video, week};
 use super::member::{cautions, clock, day, history, kit, limits, results, you};
 use super::movements::{edit, look};
 use super::questions::{answer, ask};
@@ -76,6 +76,7 @@ pub fn router(app: App) -> Router {
         .route("/groups/{id}/days/{date}/{slot}/reading", post(editor::save_reading))
         .route("/groups/{id}/days/{date}/{slot}/intents", post(editor::save_session))
         .route("/groups/{id}/days/{date}/{slot}/coverage", get(coverage::show_coverage))
+        .route("/groups/{id}/days/{date}/{slot}/as/{person}", get(preview::show_preview))
         .route("/groups/{id}/days/{date}/{slot}/delete", post(editor::delete_session))
         .route("/groups/{id}/days/{date}/{slot}/video", post(video::save_video))
         // coach: groups and people

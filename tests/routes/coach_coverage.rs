@@ -27,6 +27,10 @@ impl Harbour {
         format!("/groups/{}/days/2026-11-25/1/coverage", self.group)
     }
 
+    fn preview(&self, of: PersonId) -> String {
+        format!("/groups/{}/days/2026-11-25/1/as/{of}", self.group)
+    }
+
     async fn with_dumbbell(&self, name: &str) -> PersonId {
         let id = self.practice.member(name, self.group).await;
         let kit = KitItem { item: "dumbbell".to_owned(), kg: vec![15.0], count: Some(1), ..KitItem::default() };
@@ -76,10 +80,10 @@ async fn the_coach_sees_line_by_line_who_is_served_who_changes_and_who_has_nothi
     );
     assert_eq!(texts(&page, ".card h3").len(), 2);
     assert_eq!(texts(&page, ".served"), ["2 of 3 as written.", "1 of 3 as written."]);
-    assert_eq!(attributes(&page, ".card details .who a", "href"), [format!("/people/{bo}")]);
+    assert_eq!(attributes(&page, ".card details .who a", "href"), [h.preview(bo)]);
     assert_eq!(texts(&page, ".card details .who"), ["Bo <b>"]);
     let nothing = attributes(&page, ".card .bad a", "href");
-    assert_eq!(nothing, vec![format!("/people/{una}"); 2]);
+    assert_eq!(nothing, vec![h.preview(una); 2]);
 }
 
 #[tokio::test]

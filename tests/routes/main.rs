@@ -5,6 +5,7 @@ mod account;
 mod board;
 mod coach_coverage;
 mod coach_groups;
+mod coach_preview;
 mod coach_week;
 mod log;
 mod media;

@@ -8,6 +8,7 @@ pub mod how_to;
 pub mod invitations;
 pub mod people;
 mod place;
+pub mod preview;
 pub mod publish;
 mod reading;
 pub mod unpublish;
