@@ -20,6 +20,7 @@ pub mod results;
 pub mod review;
 pub mod sign_ins;
 pub mod weeks;
+pub mod wishes;
 
 use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous};
 use sqlx::{Sqlite, Transaction};

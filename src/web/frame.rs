@@ -80,6 +80,8 @@ fn said(code: &str) -> Option<&'static str> {
         "sent" => "Sent.",
         "seen" => "Seen. It comes back if it changes.",
         "reset" => "Back as it came.",
+        "changed" => "Changed for today. One tap takes it back.",
+        "as-before" => "As before.",
         "deleted" => "Deleted.",
         _ => return None,
     })

@@ -2,7 +2,7 @@
 
 use super::account::{join, password, sign_in};
 use super::coach::{copy, coverage, editor, groups, how_to, invitations, people, preview, publish, unpublish, video, week};
-use super::member::{cautions, clock, day, history, kit, limits, results, you};
+use super::member::{cautions, clock, day, history, kit, limits, results, wish, you};
 use super::movements::{edit, look};
 use super::questions::{answer, ask};
 use super::{App, board, headers, home, media, review};
@@ -57,6 +57,7 @@ pub fn router(app: App) -> Router {
         .route("/days/{date}", get(day::show_day))
         .route("/sessions/{id}/parts/{part}/result", post(results::create_result))
         .route("/sessions/{id}/parts/{part}/clock", get(clock::show_clock))
+        .route("/sessions/{id}/parts/{part}/lines/{line}/change", post(wish::change_line))
         .route("/results/{id}", get(results::show_result).post(results::save_result))
         .route("/results/{id}/answer", post(results::answer_result))
         .route("/results/{id}/withdraw", post(results::withdraw_result))

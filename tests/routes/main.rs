@@ -12,6 +12,7 @@ mod media;
 mod member_day;
 mod member_history;
 mod member_settings;
+mod member_wishes;
 mod movements;
 mod practice;
 mod published;

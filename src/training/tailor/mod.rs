@@ -14,6 +14,7 @@ mod routes;
 mod shelf;
 mod volume;
 mod why;
+mod wish;
 
 use super::dose::{Amount, Load};
 use super::member::Profile;
@@ -27,6 +28,7 @@ pub use routes::{MissingRoute, Route, missing_routes};
 use serde::{Deserialize, Serialize};
 use shelf::{Purpose, Shelf};
 use std::sync::OnceLock;
+pub use wish::{Wish, Wished, tailor_wished};
 
 /// A session as one member does it.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]

@@ -109,7 +109,8 @@ pub async fn show_preview(
     let session = reading::session(&stored.draft, &stored.intents, &library);
     let considered = explain(&session, &profile, &library);
     let draft = as_published(&place, &stored, session, now);
-    let reader = Reader { person: &person, profile: &profile, library: &library, now };
+    let wishes = app.store.wishes_of(person.id).await?;
+    let reader = Reader { person: &person, profile: &profile, library: &library, now, wishes: &wishes };
     let page = PreviewPage {
         frame: Frame::of(&coach, format!("{} as {} sees it", place.words(), person.name), "week"),
         person: person.id,

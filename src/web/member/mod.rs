@@ -10,6 +10,7 @@ mod lifts;
 pub mod limits;
 pub mod log;
 pub mod results;
+pub mod wish;
 pub mod you;
 
 use crate::store::people::Units;

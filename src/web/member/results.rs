@@ -9,7 +9,7 @@ use crate::store::people::Person;
 use crate::store::results::{Editor, NewResult, ResultRow};
 use crate::store::weeks::Published;
 use crate::training::calendar;
-use crate::training::tailor::{TailoredPart, tailor};
+use crate::training::tailor::TailoredPart;
 use crate::web::App;
 use crate::web::access::Member;
 use crate::web::error::Error;
@@ -48,7 +48,7 @@ struct Earlier {
 }
 
 fn own_part(version: &Published, part: usize, reader: &Reader<'_>) -> Option<TailoredPart> {
-    tailor(&version.session, reader.profile, reader.library).parts.into_iter().nth(part)
+    reader.tailored(version).parts.into_iter().nth(part)
 }
 
 /// `POST /sessions/{id}/parts/{part}/result`
@@ -66,7 +66,8 @@ pub async fn create_result(
         return Err(Error::NotFound);
     }
     let (library, profile, now) = (app.library(), day::profile(&app, &person).await?, app.clock.now());
-    let reader = Reader { person: &person, profile: &profile, library: &library, now };
+    let wishes = app.store.wishes_of(person.id).await?;
+    let reader = Reader { person: &person, profile: &profile, library: &library, now, wishes: &wishes };
     let own = own_part(&version, part, &reader);
     let mut errors = Errors::default();
     let target = Target { version: &version, part, own: own.as_ref() };
@@ -102,7 +103,8 @@ async fn page(app: &App, person: &Person, result: &ResultRow, typed: Option<(Log
     let part = version.session.parts.get(result.part).ok_or(Error::NotFound)?;
     let name = crate::web::questions::part_name(part);
     let (library, profile, now) = (app.library(), day::profile(app, person).await?, app.clock.now());
-    let reader = Reader { person, profile: &profile, library: &library, now };
+    let wishes = app.store.wishes_of(person.id).await?;
+    let reader = Reader { person, profile: &profile, library: &library, now, wishes: &wishes };
     let own = own_part(&version, result.part, &reader);
     let mut log = LogView::edit(&reader, &version, own.as_ref(), result);
     if let Some((form, errors)) = typed {
@@ -162,7 +164,8 @@ async fn change(app: &App, person: &Person, result: &ResultRow, form: LogForm) -
         return Err(Error::NotFound);
     }
     let (library, profile, now) = (app.library(), day::profile(app, person).await?, app.clock.now());
-    let reader = Reader { person, profile: &profile, library: &library, now };
+    let wishes = app.store.wishes_of(person.id).await?;
+    let reader = Reader { person, profile: &profile, library: &library, now, wishes: &wishes };
     let own = own_part(&version, result.part, &reader);
     let mut errors = Errors::default();
     let target = Target { version: &version, part: result.part, own: own.as_ref() };
@@ -195,7 +198,8 @@ pub async fn answer_result(
     let result = app.store.result(person.id, ResultId(id)).await?;
     let version = app.store.version(result.version_id).await?;
     let (library, profile, now) = (app.library(), day::profile(&app, &person).await?, app.clock.now());
-    let reader = Reader { person: &person, profile: &profile, library: &library, now };
+    let wishes = app.store.wishes_of(person.id).await?;
+    let reader = Reader { person: &person, profile: &profile, library: &library, now, wishes: &wishes };
     let form = LogForm { score: answer.score, ..LogView::edit(&reader, &version, None, &result).form };
     change(&app, &person, &result, form).await
 }

@@ -10,6 +10,7 @@ use crate::store::people::Person;
 use crate::store::weeks::Published;
 use crate::training::calendar;
 use crate::training::member::Profile;
+use crate::training::tailor::Wish;
 use crate::web::App;
 use crate::web::access::Member;
 use crate::web::error::Error;
@@ -55,6 +56,20 @@ struct Strip {
 #[serde(default)]
 pub struct Said {
     said: Option<String>,
+    /// of the page: the part that stays open
+    part: Option<String>,
+}
+
+impl DayPage {
+    /// The part that was just changed stays open.
+    fn keep_open(&mut self, id: Option<&str>) {
+        let mut parts = self.sessions.iter_mut().flat_map(|s| &mut s.parts);
+        if id.is_some_and(|id| parts.any(|p| p.id == id)) {
+            for p in self.sessions.iter_mut().flat_map(|s| &mut s.parts) {
+                p.open = Some(p.id.as_str()) == id;
+            }
+        }
+    }
 }
 
 /// `GET /today`: the day that it is where the member lives.
@@ -65,6 +80,7 @@ pub async fn show_today(State(app): State<App>, Member(person): Member, Query(q)
     let today = person.zone.day(app.clock.now());
     let mut page = page(&app, &person, today, None).await?;
     page.frame = page.frame.saying(q.said.as_deref());
+    page.keep_open(q.part.as_deref());
     Ok(page.into_response())
 }
 
@@ -81,6 +97,7 @@ pub async fn show_day(
     let day = calendar::read_iso(&day).filter(|d| (2000..=2200).contains(&d.year())).ok_or(Error::NotFound)?;
     let mut page = page(&app, &person, day, None).await?;
     page.frame = page.frame.saying(q.said.as_deref());
+    page.keep_open(q.part.as_deref());
     Ok(page.into_response())
 }
 
@@ -103,7 +120,8 @@ pub(super) async fn page(app: &App, person: &Person, day: Date, typed: Option<Ty
         live.sort_by(|a, b| (&a.group, a.slot).cmp(&(&b.group, b.slot)));
     }
     let results = app.store.results_on(person.id, day).await?;
-    let reader = Reader { person, profile: &profile, library: &library, now };
+    let wishes = app.store.wishes_of(person.id).await?;
+    let reader = Reader { person, profile: &profile, library: &library, now, wishes: &wishes };
     let (mut sessions, mut questions) = (Vec::new(), Vec::new());
     for p in &live {
         let film = film(app, p).await?;

@@ -5,12 +5,13 @@ use super::words;
 use crate::store::people::{Person, Units};
 use crate::store::results::ResultRow;
 use crate::store::weeks::Published;
+use crate::store::wishes::Wishes;
 use crate::training::calendar;
 use crate::training::member::Profile;
 use crate::training::movement::{Library, Movement};
 use crate::training::pace;
 use crate::training::session::{Line, Part, ScoreKind};
-use crate::training::tailor::{Action, TailoredLine, TailoredPart, tailor};
+use crate::training::tailor::{Action, Tailored, TailoredLine, TailoredPart, Wish, tailor_wished};
 use crate::training::wording;
 use crate::web::member::log::LogView;
 use crate::web::{rod, rods};
@@ -89,6 +90,10 @@ pub struct LineView {
     pub plates: Option<String>,
     /// what else was typed
     pub note: Option<String>,
+    /// what they said at it
+    pub wish: Option<Wish>,
+    /// the written movement
+    pub written: String,
 }
 
 /// One movement with its dose.
@@ -139,12 +144,14 @@ pub struct Reader<'a> {
     pub library: &'a Library,
     /// now
     pub now: time::OffsetDateTime,
+    /// what they said at lines
+    pub wishes: &'a Wishes,
 }
 
 impl Reader<'_> {
     /// A session with what was logged for it, oldest first. `typed` is a form that came back.
     pub fn session(&self, p: &Published, film: Option<Film>, results: &[ResultRow], typed: Option<LogView>) -> SessionView {
-        let tailored = tailor(&p.session, self.profile, self.library);
+        let tailored = self.tailored(p);
         let mut typed = typed;
         let mut parts = Vec::new();
         let mut rod = rods::parts(&p.session, self.library);
@@ -169,6 +176,20 @@ impl Reader<'_> {
             notes: p.session.notes.clone(),
             parts,
         }
+    }
+
+    /// The session as this member does it, with what they said at its lines.
+    #[must_use]
+    pub fn tailored(&self, p: &Published) -> Tailored {
+        let said = self.wishes.get(&p.session_id).map_or(&[][..], Vec::as_slice);
+        tailor_wished(&p.session, self.profile, self.library, said)
+    }
+
+    /// What they said at a line, while the line is still the one it was said of.
+    fn wish(&self, p: &Published, part: usize, line: usize) -> Option<Wish> {
+        let written = &p.session.parts[part].lines[line].movement;
+        let said = self.wishes.get(&p.session_id)?;
+        said.iter().find(|w| w.part == part && w.line == line && w.movement == *written).map(|w| w.wish)
     }
 
     fn version(&self, p: &Published) -> String {
@@ -206,7 +227,7 @@ impl Reader<'_> {
                 (false, false) => format!("{format} · {minutes} min"),
             },
             open: back,
-            lines: own.lines.iter().enumerate().map(|(n, l)| self.line(n, l)).collect(),
+            lines: own.lines.iter().enumerate().map(|(n, l)| LineView { wish: self.wish(p, i, n), ..self.line(n, l) }).collect(),
             options: part.options.iter().map(|o| (o.name.clone(), wording::option(o))).collect(),
             notes,
             score: wording::score(part.score),
@@ -238,6 +259,8 @@ impl Reader<'_> {
             changed,
             plates,
             note: line.written.note.clone(),
+            wish: None,
+            written: wording::movement(&line.written),
         }
     }
 
