@@ -189,8 +189,15 @@ fn sync_all(folder: &Path) -> io::Result<()> {
     File::open(folder)?.sync_all()
 }
 
+/// Ours, and whole: nothing else in that folder is ever removed.
+fn is_backup(folder: &Path) -> bool {
+    let name = folder.file_name().unwrap_or_default().to_string_lossy();
+    let manifest = fs::read_to_string(folder.join(MANIFEST)).ok().and_then(|text| serde_json::from_str::<Manifest>(&text).ok());
+    name.starts_with("dowel-") && name.ends_with('Z') && manifest.is_some_and(|m| m.contains_key(DATA))
+}
+
 fn drop_oldest(all: &Path, keep: usize) -> io::Result<()> {
-    let mut kept: Vec<PathBuf> = fs::read_dir(all)?.flatten().map(|e| e.path()).filter(|p| p.join(MANIFEST).is_file()).collect();
+    let mut kept: Vec<PathBuf> = fs::read_dir(all)?.flatten().map(|e| e.path()).filter(|p| is_backup(p)).collect();
     kept.sort();
     let old = kept.len().saturating_sub(keep.max(1));
     kept.iter().take(old).try_for_each(fs::remove_dir_all)

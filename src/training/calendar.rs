@@ -90,10 +90,11 @@ pub fn iso(day: Date) -> String {
     format!("{:04}-{:02}-{:02}", day.year(), u8::from(day.month()), day.day())
 }
 
-/// Reads `2026-11-25`.
+/// Reads `2026-11-25`; days of other centuries are nobody's training, and a week around them may not exist.
 #[must_use]
 pub fn read_iso(text: &str) -> Option<Date> {
-    Date::parse(text, time::macros::format_description!("[year]-[month]-[day]")).ok()
+    let day = Date::parse(text, time::macros::format_description!("[year]-[month]-[day]")).ok()?;
+    (1900..=2200).contains(&day.year()).then_some(day)
 }
 
 /// `Wed 25 Nov`.

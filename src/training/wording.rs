@@ -4,6 +4,15 @@ use super::dose::{Amount, Load};
 use super::member::KitItem;
 use super::session::{Format, Intent, Line, Part, PartOption, Piece, Role, ScoreKind};
 
+/// An aim without the word that marks it: `Aim: keep one pace` is `Keep one pace`.
+#[must_use]
+pub fn aim(typed: &str) -> String {
+    let marked = typed.split_once(':').filter(|(mark, rest)| mark.split_whitespace().count() <= 3 && !rest.trim().is_empty());
+    let aim = marked.map_or(typed, |(_, rest)| rest).trim();
+    let mut letters = aim.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
 /// How much, in short: `10`, `3-5`, `30 s`, `2:30 min`, `12/9 cal`, `max`; empty where nothing was written.
 #[must_use]
 pub fn dose(line: &Line) -> String {

@@ -48,9 +48,19 @@ async fn who(app: &App, parts: &Parts) -> Result<Option<Person>, Error> {
     Ok(app.store.signed_in(&hash, app.clock.now()).await?)
 }
 
+/// Where to go after signing in: this page, or the page whose form was sent.
+fn way_back(parts: &Parts) -> &str {
+    if parts.method.is_safe() {
+        return parts.uri.path_and_query().map_or("/", |p| p.as_str());
+    }
+    let referer = parts.headers.get(header::REFERER).and_then(|v| v.to_str().ok()).unwrap_or_default();
+    // scheme, nothing, host: what follows is the path
+    let path = referer.match_indices('/').nth(2).map_or("/", |(at, _)| &referer[at..]);
+    if path.is_empty() { "/" } else { path }
+}
+
 async fn somebody(app: &App, parts: &Parts) -> Result<Person, Error> {
-    let back = parts.uri.path_and_query().map_or("/", |p| p.as_str());
-    who(app, parts).await?.ok_or_else(|| Error::SignIn(back.to_owned()))
+    who(app, parts).await?.ok_or_else(|| Error::SignIn(way_back(parts).to_owned()))
 }
 
 impl FromRequestParts<App> for SignedIn {
@@ -113,7 +123,8 @@ pub async fn sign_in(app: &App, person: PersonId, headers: &HeaderMap) -> Result
         .http_only(true)
         .same_site(SameSite::Lax)
         .secure(app.config.secure())
-        .max_age(crate::store::sign_ins::LASTS);
+        // the longest that browsers keep one; how long it is good for is decided here
+        .max_age(time::Duration::days(400));
     Ok(CookieJar::new().add(cookie))
 }
 

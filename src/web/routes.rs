@@ -8,6 +8,7 @@ use super::questions::{answer, ask};
 use super::{App, board, headers, home, media, review};
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
+use axum::extract::{MatchedPath, Request};
 use axum::middleware::from_fn;
 use axum::routing::{get, post};
 use memory_serve::CacheControl;
@@ -20,6 +21,12 @@ use tower_http::trace::TraceLayer;
 
 /// Largest body of an ordinary form, bytes.
 const FORM_LIMIT: usize = 256 * 1024;
+
+/// The route and never the address itself: one-time links are secrets.
+fn span(request: &Request) -> tracing::Span {
+    let route = request.extensions().get::<MatchedPath>().map_or("", MatchedPath::as_str);
+    tracing::debug_span!("request", method = %request.method(), route)
+}
 
 /// Every route, with what stands around all of them.
 pub fn router(app: App) -> Router {
@@ -115,7 +122,7 @@ pub fn router(app: App) -> Router {
         .layer(CompressionLayer::new().compress_when(small))
         .layer(from_fn(headers::add))
         .layer(CatchPanicLayer::new())
-        .layer(TraceLayer::new_for_http())
+        .layer(TraceLayer::new_for_http().make_span_with(span))
         .with_state(app);
     if secure { all.layer(from_fn(headers::add_strict_transport)) } else { all }
 }

@@ -68,6 +68,19 @@ fn the_oldest_backups_make_room() {
 }
 
 #[test]
+fn what_is_not_a_backup_is_never_removed() {
+    let (folder, data) = practice();
+    let all = folder.path().join("disk");
+    let photos = all.join("aaa-photos");
+    fs::create_dir_all(&photos).unwrap();
+    fs::write(photos.join("manifest.json"), "{}").unwrap();
+    for _ in 0..2 {
+        printed(&dowel(&["backup", "--keep", "1", "--to", all.to_str().unwrap()], &data));
+    }
+    assert!(photos.join("manifest.json").is_file());
+}
+
+#[test]
 fn a_folder_that_is_no_backup_is_refused() {
     let (folder, data) = practice();
     let output = dowel(&["restore", folder.path().to_str().unwrap()], &data);

@@ -159,6 +159,16 @@ async fn a_post_from_another_site_is_refused() {
 }
 
 #[tokio::test]
+async fn a_file_loads_nothing_and_is_never_guessed_at() {
+    let practice = Practice::new().await;
+    let address = attributes(&practice.browser().get("/sign-in").await, "link[rel=stylesheet]", "href").remove(0);
+    let response = practice.browser().get(&address).await;
+    assert_eq!(response.status_code(), 200);
+    assert_eq!(response.headers().get("content-security-policy").unwrap(), "default-src 'none'");
+    assert_eq!(response.headers().get("x-content-type-options").unwrap(), "nosniff");
+}
+
+#[tokio::test]
 async fn every_answer_carries_the_headers_that_keep_it_safe() {
     let practice = Practice::new().await;
     let browser = practice.browser();

@@ -83,10 +83,20 @@ impl Bench {
 async fn a_double_tap_is_one_result() {
     let b = bench().await;
     let first = b.store.log_result(b.ines, &b.result("a"), NOW).await.unwrap();
-    let again = b.store.log_result(b.ines, &NewResult { score_text: "9:99".to_owned(), ..b.result("a") }, LATER).await.unwrap();
+    let again = b.store.log_result(b.ines, &b.result("a"), LATER).await.unwrap();
     assert_eq!(first, again);
-    assert_eq!(b.store.result(b.ines, first).await.unwrap().score_text, "7:42");
+    assert!(b.store.edits_of(first).await.unwrap().is_empty());
     assert_eq!(b.store.results_of_part(b.session, 0).await.unwrap().len(), 1);
+}
+
+#[tokio::test]
+async fn the_same_form_sent_again_with_pain_is_not_thrown_away() {
+    let b = bench().await;
+    let first = b.store.log_result(b.ines, &b.result("a"), NOW).await.unwrap();
+    let hurt = NewResult { hurt: Some("left knee, sharp".to_owned()), ..b.result("a") };
+    assert_eq!(b.store.log_result(b.ines, &hurt, LATER).await.unwrap(), first);
+    assert_eq!(b.pain_questions().await, ["left knee, sharp"]);
+    assert_eq!(b.store.edits_of(first).await.unwrap().len(), 1);
 }
 
 #[tokio::test]

@@ -134,7 +134,7 @@ async fn may_log(tx: &mut SqliteConnection, owner: PersonId, new: &NewResult) ->
 
 impl Store {
     /// Logs a result, together with the question that pain opens. The same device id again is the same result: it is
-    /// replaced only by a higher edit, and what was there is kept.
+    /// a replay of the same words changes nothing, other words replace what was there, and that is kept.
     ///
     /// # Errors
     /// [`StoreError::NotFound`] where the version is not of a session of one of their groups; [`StoreError::Stale`]
@@ -154,9 +154,12 @@ impl Store {
             if (old.session_id, old.part) != (new.session_id, new.part) {
                 return Err(StoreError::Stale);
             }
-            if new.edit <= old.edit {
+            // a replay says the same again, and an older edit comes late: neither changes anything
+            let same = NewResult { edit: old.logged.edit, ..new.clone() } == old.logged;
+            if same || new.edit < old.edit {
                 return Ok(old.id);
             }
+            sqlx::query("update results set withdrawn_at = null where id = $1").bind(old.id).execute(&mut *tx).await?;
             replace(&mut tx, &old, new, Editor::Owner(owner), now).await?;
             old.id
         };

@@ -145,7 +145,7 @@ impl<'a> Assembler<'a, '_> {
     /// Clause after the aim that begins at `i`: the whole typed line belongs to it, except where it goes on into work
     /// (a chat without line breaks).
     fn aim_end(&self, i: usize) -> usize {
-        let works = |c: &Clause| starts_lines(&c.said.items) || c.said.facts.shapes() || c.said.prefix.is_some();
+        let works = |c: &Clause| starts_lines(&c.said.items) || c.said.facts.shapes();
         let sentence = self.sentence_end(i);
         let rest = sentence..self.line_end(i).max(sentence);
         rest.clone().find(|&n| works(&self.clauses[n])).unwrap_or(rest.end)

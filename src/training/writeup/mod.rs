@@ -46,7 +46,7 @@ pub fn read(text: &str, library: &Library) -> Session {
     let typed = |s: &item::Span| doc.typed(s.0, s.1).to_owned();
     let mut session = Session {
         title: sheet.title.as_ref().map(typed).unwrap_or_default(),
-        aim: sheet.aim.first().map(typed).map(|aim| without_mark(&aim)),
+        aim: sheet.aim.first().map(typed),
         notes: sheet.notes.iter().map(typed).filter(|n| !n.is_empty()).collect(),
         parts: sheet.parts.iter().map(|d| reader.part(d)).collect(),
         problems: Vec::new(),
@@ -57,12 +57,6 @@ pub fn read(text: &str, library: &Library) -> Session {
     session.problems.sort_by_key(|p| (p.line, p.column));
     session.problems.dedup_by(|a, b| a.kind == b.kind && a.line == b.line && a.column == b.column);
     session
-}
-
-/// `Aim: keep one pace.` is the aim `keep one pace.`; what has no mark before a colon stays as typed.
-fn without_mark(aim: &str) -> String {
-    let marked = aim.split_once(':').filter(|(mark, rest)| mark.split_whitespace().count() <= 3 && !rest.trim().is_empty());
-    marked.map_or(aim, |(_, rest)| rest).trim().to_owned()
 }
 
 #[cfg(test)]
@@ -77,13 +71,19 @@ mod aim {
     #[test]
     fn an_aim_is_the_whole_of_its_line() {
         let text = "Lamp room\nAim: one set, same rules as before. After that, keep it light.\n\n3x5 back squat @ 70%, rest 2:00";
-        let whole = "one set, same rules as before. After that, keep it light".to_owned();
+        let whole = "Aim: one set, same rules as before. After that, keep it light".to_owned();
         assert_eq!(read_aim(text), (Some(whole), 0, 1));
+    }
+
+    #[test]
+    fn an_aim_may_say_or() {
+        let text = "Easy\nAim: the legs go for a walk, or a slow run, and the head may come along.\n\n3 rounds\n10 air squats";
+        assert_eq!(read_aim(text).2, 1);
     }
 
     #[test]
     fn an_aim_in_a_chat_ends_where_the_work_begins() {
         let (aim, _, parts) = read_aim("aim: one pace all the way. then 3 rounds 10 air squats 10 push-ups");
-        assert_eq!((aim.as_deref(), parts), (Some("one pace all the way"), 1));
+        assert_eq!((aim.as_deref(), parts), (Some("aim: one pace all the way"), 1));
     }
 }

@@ -56,6 +56,8 @@ pub struct LogForm {
 pub struct LogView {
     /// unique on the page
     pub id: String,
+    /// what a draft on the device is kept under: a person, a session, a part and a version
+    pub keep: String,
     /// where it is sent
     pub action: String,
     /// of the part, from 0
@@ -131,6 +133,7 @@ impl LogView {
         let part = &p.session.parts[i];
         Self {
             id: format!("log{}p{i}", p.session_id),
+            keep: format!("{} {} p{i} v{}", reader.person.id, p.session_id, p.number),
             action: format!("/sessions/{}/parts/{i}/result", p.session_id),
             part: i,
             label: label(part.score),
@@ -265,12 +268,18 @@ pub fn read(form: &LogForm, to: &Target<'_>, reader: &Reader<'_>, errors: &mut E
         rpe: rpe.ok().flatten(),
         note: form.note.trim().to_owned(),
         // words about where it hurt count, tick or no tick: pain is not lost by a slip
-        hurt: (form.hurt.is_some() || !form.place.trim().is_empty()).then(|| form.place.trim().to_owned()),
+        hurt: (form.hurt.is_some() || !form.place.trim().is_empty()).then(|| where_it_hurt(form)),
         given: given.and_then(|g| serde_json::to_value(g).ok()),
         done_on: done_on?,
         edit: 0,
         hidden: form.shown.is_none(),
     })
+}
+
+/// The place as typed; without one the note, so that what was said about pain stands in the report.
+fn where_it_hurt(form: &LogForm) -> String {
+    let place = form.place.trim();
+    if place.is_empty() { form.note.trim().chars().take(LONGEST_PLACE).collect() } else { place.to_owned() }
 }
 
 fn client_id(form: &LogForm, reader: &Reader<'_>) -> String {

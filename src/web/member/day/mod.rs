@@ -12,13 +12,14 @@ use crate::training::calendar;
 use crate::training::member::Profile;
 use crate::training::tailor::Wish;
 use crate::web::App;
-use crate::web::access::Member;
+use crate::web::access::{self, Member};
 use crate::web::error::Error;
 use crate::web::frame::Frame;
 use crate::web::questions::Asked;
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
+use axum::http::HeaderMap;
 use axum::response::{IntoResponse, Response};
 use axum_extra::extract::Query;
 use serde::Deserialize;
@@ -76,7 +77,13 @@ impl DayPage {
 ///
 /// # Errors
 /// Only the store's own.
-pub async fn show_today(State(app): State<App>, Member(person): Member, Query(q): Query<Said>) -> Result<Response, Error> {
+pub async fn show_today(
+    State(app): State<App>,
+    Member(person): Member,
+    headers: HeaderMap,
+    Query(q): Query<Said>,
+) -> Result<Response, Error> {
+    access::renew(&app, &headers).await?;
     let today = person.zone.day(app.clock.now());
     let mut page = page(&app, &person, today, None).await?;
     page.frame = page.frame.saying(q.said.as_deref());

@@ -166,8 +166,8 @@ impl Reader<'_> {
         let time = pace::session(&p.session, self.library);
         SessionView {
             id: p.session_id.0,
-            title: p.session.title.clone(),
-            aim: p.session.aim.clone(),
+            title: if p.session.title.is_empty() { calendar::long(p.day) } else { p.session.title.clone() },
+            aim: p.session.aim.as_deref().map(wording::aim),
             minutes: span(time.low_s, time.high_s),
             group: p.group.clone(),
             rod: rod::edge_rod(&format!("rod{}", p.session_id), &rod),
