@@ -70,7 +70,7 @@ async fn an_odd_result_stays_until_it_is_seen_and_comes_back_when_it_changes() {
     let page = coach.get("/review").await;
     assert_eq!((texts(&page, "#odd .entry").len(), texts(&page, "#first .entry").len()), (0, 0));
     b.practice.app.clock.set(NOW + Duration::hours(1));
-    let changed = NewResult { edit: 2, ..odd };
+    let changed = NewResult { edit: 2, note: "The watch says so too.".to_owned(), ..odd };
     b.practice.app.store.log_result(b.ines, &changed, NOW + Duration::hours(1)).await.unwrap();
     assert_eq!(texts(&coach.get("/review").await, "#odd .entry").len(), 1);
     assert_eq!(coach.post("/results/999/seen").await.status_code(), 404);

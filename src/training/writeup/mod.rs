@@ -13,6 +13,7 @@ pub mod doses;
 pub mod draft;
 pub mod element;
 pub mod item;
+mod left;
 pub mod lexicon;
 pub mod line;
 pub mod marks;
@@ -55,6 +56,7 @@ pub fn read(text: &str, library: &Library) -> Session {
     check::check(&mut reader, &sheet, &mut session);
     session.problems = reader.problems;
     session.problems.sort_by_key(|p| (p.line, p.column));
+    left::keep(text, &mut session);
     session.problems.dedup_by(|a, b| a.kind == b.kind && a.line == b.line && a.column == b.column);
     session
 }

@@ -94,7 +94,7 @@ fn lines(n: usize) -> impl Strategy<Value = Vec<Line>> {
 fn option() -> impl Strategy<Value = PartOption> {
     let a = (words(), of(amount()), of(number()), of(number()), of(amount()), of(load()));
     (a, proptest::collection::vec(words(), 0..2), lines(2), of(words())).prop_map(|(a, replace, lines, text)| PartOption {
-        name: a.0,
+        name: a.0.trim().to_owned(),
         rounds: a.1,
         time_cap_s: a.2,
         duration_s: a.3,
