@@ -9,6 +9,7 @@ mod coach_preview;
 mod coach_week;
 mod log;
 mod media;
+mod member_clock;
 mod member_day;
 mod member_history;
 mod member_settings;

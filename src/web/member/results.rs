@@ -169,10 +169,14 @@ async fn change(app: &App, person: &Person, result: &ResultRow, form: LogForm) -
     let own = own_part(&version, result.part, &reader);
     let mut errors = Errors::default();
     let target = Target { version: &version, part: result.part, own: own.as_ref() };
-    let Some(new) = log::read(&form, &target, &reader, &mut errors) else {
+    let Some(mut new) = log::read(&form, &target, &reader, &mut errors) else {
         let page = page(app, person, result, Some((form, errors))).await?;
         return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
     };
+    if new.version_done == result.version_done {
+        // what was given when it was done: today's kit and limits say nothing about that day
+        new.given.clone_from(&result.given);
+    }
     app.store.edit_result(Editor::Owner(person.id), result.id, &new, now).await?;
     let day = calendar::iso(version.day);
     Ok(Redirect::to(&format!("/days/{day}?said=logged#s{}p{}", result.session_id, result.part)).into_response())
