@@ -54,6 +54,9 @@ const today = new Date().toISOString().slice(0, 10);
 const before = (days) => new Date(Date.now() - days * 864e5).toISOString().slice(0, 10);
 const memberDays = [1, 2, 3, 4, 5, 6, 7].map((n) => `/days/${before(n)}`);
 const board = await find(/\/board$/, member, '/today', ...memberDays);
+const coverage = await find(/\/coverage$/, coach, week);
+const clock = await find(/\/clock$/, member, '/today', ...memberDays);
+const asking = await find(/^\/sessions\/\d+\/questions$/, member, '/today', ...memberDays);
 const result = await find(/^\/results\/\d+/, member, '/history', '/today', ...memberDays);
 
 const pages = [
@@ -66,6 +69,9 @@ const pages = [
   { name: 'today', path: '/today', as: 'member' },
   { name: 'day', path: memberDays[0], as: 'member' },
   { name: 'result', path: result, as: 'member' },
+  { name: 'clock', path: clock, as: 'member' },
+  { name: 'ask', path: asking, as: 'member' },
+  { name: 'my-questions', path: '/questions-of-mine', as: 'member' },
   { name: 'history', path: '/history', as: 'member' },
   { name: 'board', path: board, as: 'member' },
   { name: 'you', path: '/you', as: 'member' },
@@ -78,6 +84,9 @@ const pages = [
   { name: 'week', path: week, as: 'coach' },
   { name: 'editor', path: `${group}/days/${today}/1`, as: 'coach' },
   { name: 'publish', path: `${week}/publish`, as: 'coach' },
+  { name: 'coverage', path: coverage, as: 'coach' },
+  { name: 'unpublish', path: `${week}/unpublish`, as: 'coach' },
+  { name: 'copy', path: `${week}/copy`, as: 'coach' },
   { name: 'person', path: person, as: 'coach' },
   { name: 'results', path: results, as: 'coach' },
   { name: 'board-coach', path: board, as: 'coach' },
