@@ -35,6 +35,8 @@ ids! {
     MediaId;
     /// A result.
     ResultId;
+    /// A known max.
+    MaxId;
     /// A question.
     QuestionId;
 }

@@ -8,7 +8,7 @@ pub mod demo;
 pub mod groups;
 pub mod ids;
 pub mod links;
-mod maxes;
+pub mod maxes;
 pub mod media;
 pub mod movements;
 pub mod nods;

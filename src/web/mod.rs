@@ -12,6 +12,7 @@ pub mod headers;
 pub mod home;
 pub mod limits;
 pub mod links;
+pub mod maxes;
 pub mod media;
 pub mod member;
 pub mod movements;

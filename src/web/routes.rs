@@ -5,7 +5,7 @@ use super::coach::{copy, coverage, editor, groups, how_to, invitations, people, 
 use super::member::{cautions, clock, day, history, kit, limits, results, wish, you};
 use super::movements::{edit, look};
 use super::questions::{answer, ask};
-use super::{App, board, headers, home, media, review};
+use super::{App, board, headers, home, maxes, media, review};
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
 use axum::extract::{MatchedPath, Request};
@@ -73,6 +73,8 @@ pub fn router(app: App) -> Router {
         .route("/you/kit", get(kit::show_kit).post(kit::save_kit))
         .route("/you/kit/still-true", post(kit::confirm_kit))
         .route("/you/limits", get(limits::show_limits).post(limits::save_limits))
+        .route("/you/maxes", get(maxes::show_own_maxes).post(maxes::add_own_max))
+        .route("/you/maxes/{max}/remove", post(maxes::remove_own_max))
         // coach: the week and its write-ups
         .route("/week", get(week::show_this_week))
         .route("/how-to-write", get(how_to::show_how_to))
@@ -94,6 +96,8 @@ pub fn router(app: App) -> Router {
         .route("/groups/{id}/invitations/{link}/withdraw", post(invitations::withdraw_invitation))
         .route("/people/{id}", get(people::show_person))
         .route("/people/{id}/level", post(people::save_level))
+        .route("/people/{id}/maxes", get(maxes::show_maxes).post(maxes::add_max))
+        .route("/people/{id}/maxes/{max}/remove", post(maxes::remove_max))
         .route("/people/{id}/password-link", post(people::create_password_link))
         .route("/people/{id}/groups", post(people::add_to_group))
         .route("/people/{id}/groups/{group}/remove", post(people::remove_from_group))

@@ -50,6 +50,9 @@ const newcomer = cookieOf(
 const week = new URL((await fetch(`${dowel.address}/week`, { headers: { cookie: coach } })).url).pathname;
 const person = await find(/^\/people\/\d+$/, coach, group);
 const results = await find(/^\/sessions\/\d+\/results$/, coach, week);
+await post(`${person}/password-link`, {}, coach);
+const passwordPage = (await get(person, coach)).match(/\/password\/[\w-]+/)[0];
+const preview = await find(/\/as\/\d+$/, coach, await find(/\/coverage$/, coach, week));
 const today = new Date().toISOString().slice(0, 10);
 const before = (days) => new Date(Date.now() - days * 864e5).toISOString().slice(0, 10);
 const memberDays = [1, 2, 3, 4, 5, 6, 7].map((n) => `/days/${before(n)}`);
@@ -62,6 +65,7 @@ const result = await find(/^\/results\/\d+/, member, '/history', '/today', ...me
 const pages = [
   { name: 'sign-in', path: '/sign-in' },
   { name: 'join', path: spare },
+  { name: 'password', path: passwordPage },
   { name: 'not-found', path: '/no-such-page', status: 404 },
   { name: 'welcome-kit', path: '/welcome/kit', as: 'newcomer' },
   { name: 'welcome-limits', path: '/welcome/limits', as: 'newcomer' },
@@ -76,6 +80,9 @@ const pages = [
   { name: 'board', path: board, as: 'member' },
   { name: 'you', path: '/you', as: 'member' },
   { name: 'you-kit', path: '/you/kit', as: 'member' },
+  { name: 'you-maxes', path: '/you/maxes', as: 'member' },
+  { name: 'maxes', path: `${person}/maxes`, as: 'coach' },
+  { name: 'preview', path: preview, as: 'coach' },
   { name: 'you-limits', path: '/you/limits', as: 'member' },
   { name: 'movements', path: '/movements', as: 'member' },
   { name: 'movement', path: '/movements/goblet%20squat', as: 'member' },

@@ -236,6 +236,28 @@ async fn one_session_or_the_week_is_taken_back_and_results_are_kept() {
 }
 
 #[tokio::test]
+async fn the_whole_week_is_taken_back_at_once_and_stays_as_drafts() {
+    let (practice, mara, group) = harbour().await;
+    let ines = practice.member("Ines", group).await;
+    let store = &practice.app.store;
+    let days = [DAY - Duration::days(2), DAY, DAY + Duration::days(4)];
+    for day in days {
+        store.save_draft(group, day, 1, GOOD, 0, NOW).await.unwrap();
+    }
+    publish(&mara, group).await;
+    let elsewhere = practice.group("Lighthouse").await;
+    store.save_draft(elsewhere, DAY, 1, GOOD, 0, NOW).await.unwrap();
+    publish(&mara, elsewhere).await;
+    let response = mara.post(&format!("{}/unpublish", week(group))).form(&[("session", "")]).await;
+    assert_eq!(location(&response), format!("{}?said=unpublished", week(group)));
+    for day in days {
+        assert!(store.live_on(ines, day).await.unwrap().is_empty(), "{day}");
+        assert_eq!(store.slot(group, day, 1).await.unwrap().unwrap().draft, GOOD, "{day}");
+    }
+    assert!(store.slot(elsewhere, DAY, 1).await.unwrap().unwrap().live.is_some());
+}
+
+#[tokio::test]
 async fn a_week_is_copied_to_another_and_nothing_there_is_lost() {
     let (practice, mara, group) = harbour().await;
     let store = &practice.app.store;

@@ -8,6 +8,7 @@ mod coach_groups;
 mod coach_preview;
 mod coach_week;
 mod log;
+mod maxes;
 mod media;
 mod member_clock;
 mod member_day;

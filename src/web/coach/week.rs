@@ -38,6 +38,7 @@ struct WeekPage {
     /// something is written that members do not see yet
     to_publish: bool,
     published: bool,
+    written: bool,
 }
 
 struct DayRow {
@@ -133,6 +134,7 @@ pub async fn show_week(
         key: rod::key("key"),
         to_publish: read.iter().any(|(s, _)| !s.draft.trim().is_empty() && s.live.as_ref().is_none_or(|l| l.changed_since)),
         published: read.iter().any(|(s, _)| s.live.is_some()),
+        written: !read.is_empty(),
         group,
     };
     Ok(page.into_response())

@@ -9,6 +9,7 @@ use crate::web::access::Member;
 use crate::web::error::Error;
 use crate::web::forms::Errors;
 use crate::web::frame::Frame;
+use crate::web::maxes;
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::State;
@@ -26,6 +27,7 @@ struct YouPage {
     kit: Vec<String>,
     kit_checked: Option<String>,
     ask_kit: bool,
+    maxes: Vec<String>,
     avoid: Vec<&'static str>,
     errors: Errors,
 }
@@ -71,17 +73,18 @@ fn kit_words(item: &crate::training::member::KitItem) -> String {
     words
 }
 
-fn page(app: &App, person: &Person, form: YouForm, errors: Errors) -> YouPage {
-    YouPage {
+async fn page(app: &App, person: &Person, form: YouForm, errors: Errors) -> Result<YouPage, Error> {
+    Ok(YouPage {
         frame: Frame::of(person, "You", "you"),
         form,
         zones: Zone::names(),
         kit: person.kit.iter().map(kit_words).collect(),
         kit_checked: person.kit_checked_at.map(|at| calendar::long(person.zone.day(at))),
         ask_kit: asks_again(person, app.clock.now()),
+        maxes: maxes::in_short(&app.store.known_maxes(person.id).await?, person.units),
         avoid: person.avoid.iter().copied().map(Demand::label).collect(),
         errors,
-    }
+    })
 }
 
 /// `GET /you`
@@ -97,7 +100,7 @@ pub async fn show_you(State(app): State<App>, Member(person): Member, Query(q): 
         column: person.load_column.to_string(),
         shown: person.shown.then(|| "on".to_owned()),
     };
-    let mut page = page(&app, &person, form, Errors::default());
+    let mut page = page(&app, &person, form, Errors::default()).await?;
     page.frame = page.frame.saying(q.said.as_deref());
     Ok(page.into_response())
 }
@@ -114,7 +117,7 @@ pub async fn save_you(State(app): State<App>, Member(person): Member, Form(form)
     let zone = Zone::named(&form.zone);
     errors.check(zone.is_some(), "zone", "Choose a place in your time zone, such as Europe/Lisbon.");
     let (true, Some(zone)) = (errors.is_empty(), zone) else {
-        return Ok((StatusCode::UNPROCESSABLE_ENTITY, page(&app, &person, form, errors)).into_response());
+        return Ok((StatusCode::UNPROCESSABLE_ENTITY, page(&app, &person, form, errors).await?).into_response());
     };
     let changed = Person {
         name: name.to_owned(),
