@@ -388,6 +388,25 @@ pub struct Problem {
 }
 
 impl Session {
+    /// The same session with no places and no problems: two write-ups mean the same where this is equal.
+    #[must_use]
+    pub fn placeless(mut self) -> Self {
+        self.problems.clear();
+        for part in &mut self.parts {
+            part.at = None;
+            part.said.clear();
+            let options = part.options.iter_mut().flat_map(|o| {
+                o.at = None;
+                &mut o.lines
+            });
+            for line in part.lines.iter_mut().chain(options) {
+                line.at = None;
+                line.alternatives.iter_mut().for_each(|a| a.at = None);
+            }
+        }
+        self
+    }
+
     /// Problems that block publishing.
     pub fn errors(&self) -> impl Iterator<Item = &Problem> {
         self.problems.iter().filter(|p| p.severity == Severity::Error)

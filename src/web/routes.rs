@@ -1,7 +1,7 @@
 //! The whole URL map, on one page. Nothing is registered elsewhere.
 
 use super::account::{join, password, sign_in};
-use super::coach::{copy, coverage, editor, groups, how_to, invitations, people, preview, publish, unpublish, video, week};
+use super::coach::{copy, coverage, editor, groups, how_to, invitations, people, preview, publish, tidy, unpublish, video, week};
 use super::member::{cautions, clock, day, history, kit, limits, results, wish, you};
 use super::movements::{edit, look};
 use super::questions::{answer, ask};
@@ -84,6 +84,7 @@ pub fn router(app: App) -> Router {
         .route("/groups/{id}/weeks/{monday}/copy", get(copy::show_copy).post(copy::copy_week))
         .route("/groups/{id}/days/{date}/{slot}", get(editor::edit_session).post(editor::save_session))
         .route("/groups/{id}/days/{date}/{slot}/reading", post(editor::save_reading))
+        .route("/groups/{id}/days/{date}/{slot}/tidy", post(tidy::show_tidied))
         .route("/groups/{id}/days/{date}/{slot}/intents", post(editor::save_session))
         .route("/groups/{id}/days/{date}/{slot}/coverage", get(coverage::show_coverage))
         .route("/groups/{id}/days/{date}/{slot}/as/{person}", get(preview::show_preview))

@@ -1,11 +1,14 @@
 // The editor: reads and saves while one types. What is typed stays on this device until the server has confirmed it,
 // and a tab that fell behind stops saving instead of overwriting.
+import { marks } from './marks.js';
+
 const form = document.querySelector('[data-editor]');
 const area = form.elements.text;
 const edit = form.elements.edit;
 const reading = document.querySelector('[data-reading]');
 const saved = document.querySelector('[data-saved]');
 const kept = document.querySelector('[data-kept]');
+const underline = marks(area, document.querySelector('[data-marks]'));
 const place = new URL(form.action).pathname;
 const key = 'draft ' + place;
 
@@ -60,6 +63,7 @@ function show(html) {
   const focus = document.activeElement?.closest('[data-reading]') ? document.activeElement.value : null;
   reading.innerHTML = html;
   for (const d of reading.querySelectorAll('details')) d.open = open.includes(d.closest('section').getAttribute('aria-labelledby'));
+  mark();
   if (focus) [...reading.querySelectorAll('button')].find((b) => b.value === focus)?.focus();
 }
 
@@ -71,6 +75,14 @@ function offset(line, column, length) {
   const chars = [...(lines[line - 1] ?? '')];
   const from = at + chars.slice(0, column - 1).join('').length;
   return [from, from + chars.slice(column - 1, column - 1 + length).join('').length];
+}
+
+// every problem says where it is; its word is underlined there
+function mark() {
+  underline([...reading.querySelectorAll('.problem [data-go]')].map((go) => {
+    const [from, to] = offset(...go.dataset.go.split(':').map(Number));
+    return { from, to, error: Boolean(go.closest('.error')) };
+  }));
 }
 
 area.addEventListener('input', () => {
@@ -108,6 +120,8 @@ reading.addEventListener('click', (e) => {
 
 // the form takes over: it brings the text to the server and the page comes back with it
 form.addEventListener('submit', () => { clearTimeout(timer); keep(); });
+
+mark();
 
 // what did not reach the server last time
 try {

@@ -98,6 +98,39 @@ async fn what_is_typed_is_saved_and_shown_as_understood() {
 }
 
 #[tokio::test]
+async fn tidying_saves_what_was_typed_and_changes_nothing_before_it_is_asked_for() {
+    let (practice, mara, group) = harbour().await;
+    let store = &practice.app.store;
+    let address = format!("{}/tidy", editor(group));
+    let page = mara.post(&address).form(&[("text", GOOD), ("edit", "0")]).await;
+    assert_eq!(page.status_code(), 200);
+    assert_eq!(store.slot(group, DAY, 1).await.unwrap().unwrap().draft, GOOD);
+    let tidied = texts(&page, "#text").remove(0);
+    assert!(tidied.contains("- goblet squat: 10 reps"), "{tidied}");
+    let edit = attributes(&page, "[name=edit]", "value").remove(0);
+    mara.post(&editor(group)).form(&[("text", "# Tidied\n"), ("edit", edit.as_str())]).await;
+    assert_eq!(store.slot(group, DAY, 1).await.unwrap().unwrap().draft, "# Tidied\n");
+    // the tab with the typed one is behind now
+    assert_eq!(mara.post(&address).form(&[("text", GOOD), ("edit", edit.as_str())]).await.status_code(), 409);
+}
+
+#[tokio::test]
+async fn an_unknown_movement_is_added_or_its_line_is_a_note() {
+    let (_practice, mara, group) = harbour().await;
+    let text = "Odd day\n\nA. Goblet squat\n3 x 10\n10 flurbs\n";
+    mara.post(&editor(group)).form(&[("text", text), ("edit", "0")]).await;
+    let page = mara.get(&editor(group)).await;
+    let add = attributes(&page, ".problem a[href^='/movements/new']", "href").remove(0);
+    assert_eq!(attributes(&mara.get(&add).await, "#name", "value"), ["flurbs"]);
+    let note = attributes(&page, ".problem button[value$='Note: ']", "value").remove(0);
+    let edit = attributes(&page, "[name=edit]", "value").remove(0);
+    mara.post(&editor(group)).form(&[("text", text), ("edit", edit.as_str()), ("mend", note.as_str())]).await;
+    let page = mara.get(&editor(group)).await;
+    assert!(texts(&page, "#text")[0].contains("Note: 10 flurbs"));
+    assert!(texts(&page, ".problem").is_empty());
+}
+
+#[tokio::test]
 async fn two_tabs_never_overwrite_each_other() {
     let (practice, mara, group) = harbour().await;
     practice.app.store.save_draft(group, DAY, 1, "theirs", 0, NOW).await.unwrap();
@@ -147,7 +180,7 @@ async fn what_a_part_is_for_is_set_in_one_tap_and_follows_the_part() {
     let intents = practice.app.store.slot(group, DAY, 1).await.unwrap().unwrap().intents;
     assert_eq!(intents.get(&1), Some(&Intent::Technique));
     let page = mara.get(&editor(group)).await;
-    assert_eq!(texts(&page, ".got .chip")[1], "technique, set by you");
+    assert_eq!(texts(&page, ".got .chip")[1], "Purpose of Goblet squat: technique, set by you");
     let longer = GOOD.replace("A. Goblet", "Accessory\n3 x 8 single-arm row, each side\n\nA. Goblet");
     mara.post(&editor(group)).form(&[("text", longer.as_str()), ("edit", "2")]).await;
     let intents = practice.app.store.slot(group, DAY, 1).await.unwrap().unwrap().intents;

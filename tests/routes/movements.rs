@@ -35,6 +35,18 @@ fn with(field: &str, value: &'static str) -> Vec<(&'static str, &'static str)> {
 }
 
 #[tokio::test]
+async fn a_movement_that_was_missed_in_a_write_up_leads_back_to_it() {
+    let practice = Practice::new().await;
+    let mara = practice.as_coach("Mara").await;
+    let page = mara.get("/movements/new?name=Flurb&back=%2Fgroups%2F1%2Fdays%2F2026-11-25%2F1").await;
+    let action = attributes(&page, "form.stack", "action").remove(0);
+    let response = mara.post(&action).form(&crate_press()).await;
+    assert_eq!(location(&response), "/groups/1/days/2026-11-25/1?said=saved");
+    let astray = mara.get("/movements/new?back=https%3A%2F%2Fevil.example").await;
+    assert_eq!(attributes(&astray, ".when a", "href"), ["/"]);
+}
+
+#[tokio::test]
 async fn a_stranger_signs_in_first() {
     let practice = Practice::new().await;
     let browser = practice.browser();

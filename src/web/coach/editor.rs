@@ -77,7 +77,7 @@ pub struct WriteUpForm {
 
 impl WriteUpForm {
     /// The text as typed, with the mend where one was chosen. Browsers send line ends as CR LF (HTML, form submission).
-    fn text(&self) -> String {
+    pub(super) fn text(&self) -> String {
         let text = self.text.replace("\r\n", "\n");
         let mut words = self.mend.splitn(4, ':');
         let mut number = || words.next()?.parse::<usize>().ok();
@@ -182,7 +182,7 @@ pub async fn edit_session(
 }
 
 /// Saves what was typed and chosen; returns the new edit number and the intents as they are now.
-async fn save(app: &App, place: &Place, form: &WriteUpForm, text: &str) -> Result<(i64, Intents), StoreError> {
+pub(super) async fn save(app: &App, place: &Place, form: &WriteUpForm, text: &str) -> Result<(i64, Intents), StoreError> {
     let stored = app.store.slot(place.group.id, place.day, place.slot).await?;
     let library = app.library();
     let mut intents = Intents::new();
@@ -204,6 +204,11 @@ async fn save(app: &App, place: &Place, form: &WriteUpForm, text: &str) -> Resul
     Ok((edit, intents))
 }
 
+/// The editor with both texts: what was typed here, and what was saved elsewhere meanwhile.
+pub(super) async fn stale(app: &App, coach: &Person, place: &Place, text: String) -> Result<Response, Error> {
+    editor_page(app, coach, place, Shown { text: Some(text), stale: true, ..Shown::default() }).await
+}
+
 /// `POST /groups/{id}/days/{date}/{slot}`
 ///
 /// # Errors
@@ -218,9 +223,7 @@ pub async fn save_session(
     let text = form.text();
     match save(&app, &place, &form, &text).await {
         Ok(_) => Ok(Redirect::to(&format!("{}?said=saved", place.address())).into_response()),
-        Err(StoreError::Stale) => {
-            editor_page(&app, &coach, &place, Shown { text: Some(text), stale: true, ..Shown::default() }).await
-        }
+        Err(StoreError::Stale) => stale(&app, &coach, &place, text).await,
         Err(e) => Err(e.into()),
     }
 }

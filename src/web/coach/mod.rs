@@ -11,6 +11,7 @@ mod place;
 pub mod preview;
 pub mod publish;
 mod reading;
+pub mod tidy;
 pub mod unpublish;
 pub mod video;
 pub mod week;

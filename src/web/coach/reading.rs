@@ -3,7 +3,7 @@
 use crate::store::weeks::Intents;
 use crate::training::movement::Library;
 use crate::training::pace::{self, Estimate};
-use crate::training::session::{Intent, Line, Part, Problem, Session, Severity};
+use crate::training::session::{Intent, Line, Part, Problem, ProblemKind, Session, Severity};
 use crate::training::{wording, writeup};
 use crate::web::{rod, rods};
 
@@ -61,6 +61,8 @@ pub(super) struct GotProblem {
     pub(super) typed: Option<(String, String, String)>,
     /// mends in one tap
     pub(super) suggest: Vec<String>,
+    /// words that the library does not know
+    pub(super) unknown: Option<String>,
     /// mends that do not fit the marked place, as words
     pub(super) advice: Vec<String>,
 }
@@ -140,6 +142,8 @@ fn problem(p: &Problem, lines: &[&str]) -> GotProblem {
     let typed = lines.get(p.line.saturating_sub(1)).map(cut).filter(|(_, marked, _)| !marked.is_empty());
     let (suggest, advice) =
         p.suggest.iter().cloned().partition(|s| typed.as_ref().is_some_and(|(_, marked, _)| stands_for(s, marked)));
+    let unknown =
+        typed.as_ref().filter(|_| p.kind == ProblemKind::UnknownMovement).map(|(_, marked, _)| marked.trim().to_owned());
     GotProblem {
         error: p.severity == Severity::Error,
         line: p.line,
@@ -148,6 +152,7 @@ fn problem(p: &Problem, lines: &[&str]) -> GotProblem {
         text: p.text.clone(),
         typed,
         suggest,
+        unknown,
         advice,
     }
 }

@@ -8,14 +8,16 @@ use crate::training::movement::{BadMovement, Demand, Implement, Library, Movemen
 use crate::web::App;
 use crate::web::access::Coach;
 use crate::web::error::Error;
-use crate::web::forms::Errors;
+use crate::web::forms::{Errors, own_address};
 use crate::web::frame::Frame;
 use askama::Template;
+use askama::filters::urlencode_strict;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
-use axum_extra::extract::Form;
+use axum_extra::extract::{Form, Query};
+use serde::Deserialize;
 
 #[derive(Template, WebTemplate)]
 #[template(path = "movements/edit.html")]
@@ -46,6 +48,16 @@ enum Standing {
 type Choice = (&'static str, &'static str, bool);
 
 impl EditPage {
+    /// The page leads back to where one came from.
+    fn from(mut self, from: &From) -> Self {
+        if !from.back.is_empty() {
+            let back = own_address(Some(&from.back));
+            self.action = format!("{}?back={}", self.action, urlencode_strict(back).map(|s| s.to_string()).unwrap_or_default());
+            back.clone_into(&mut self.back);
+        }
+        self
+    }
+
     fn fixed_name(&self) -> bool {
         matches!(self.standing, Standing::Shipped | Standing::Changed)
     }
@@ -124,6 +136,7 @@ async fn save(
     was: Option<&str>,
     standing: Standing,
     mut form: MovementForm,
+    from: &From,
 ) -> Result<Response, Error> {
     if let (Some(was), Standing::Shipped | Standing::Changed) = (was, standing) {
         was.clone_into(&mut form.name);
@@ -135,17 +148,29 @@ async fn save(
     {
         app.store.save_movement(was, &movement, coach.id, app.clock.now()).await?;
         app.set_library(library);
-        return Ok(Redirect::to(&format!("{}?said=saved", address(&movement.name))).into_response());
+        let next = if from.back.is_empty() { address(&movement.name) } else { own_address(Some(&from.back)).to_owned() };
+        return Ok(Redirect::to(&format!("{next}?said=saved")).into_response());
     }
-    Ok((StatusCode::UNPROCESSABLE_ENTITY, page(coach, was, standing, form, errors)).into_response())
+    Ok((StatusCode::UNPROCESSABLE_ENTITY, page(coach, was, standing, form, errors).from(from)).into_response())
+}
+
+/// Where the wish for a new movement came from.
+#[derive(Deserialize, Default)]
+#[serde(default)]
+pub struct From {
+    /// as typed there
+    name: String,
+    /// an address within Dowel to go back to; empty: the movement's own page
+    back: String,
 }
 
 /// `GET /movements/new`
 ///
 /// # Errors
 /// Only the store's own.
-pub async fn new_movement(Coach(coach): Coach) -> Result<Response, Error> {
-    Ok(page(&coach, None, Standing::New, MovementForm::empty(), Errors::default()).into_response())
+pub async fn new_movement(Coach(coach): Coach, Query(from): Query<From>) -> Result<Response, Error> {
+    let form = MovementForm { name: from.name.trim().to_lowercase(), ..MovementForm::empty() };
+    Ok(page(&coach, None, Standing::New, form, Errors::default()).from(&from).into_response())
 }
 
 /// `POST /movements/new`
@@ -155,9 +180,10 @@ pub async fn new_movement(Coach(coach): Coach) -> Result<Response, Error> {
 pub async fn create_movement(
     State(app): State<App>,
     Coach(coach): Coach,
+    Query(from): Query<From>,
     Form(form): Form<MovementForm>,
 ) -> Result<Response, Error> {
-    save(&app, &coach, None, Standing::New, form).await
+    save(&app, &coach, None, Standing::New, form, &from).await
 }
 
 /// `GET /movements/{name}/edit`
@@ -182,7 +208,7 @@ pub async fn save_movement(
     Form(form): Form<MovementForm>,
 ) -> Result<Response, Error> {
     let standing = standing(&app, &name).await?;
-    save(&app, &coach, Some(&name), standing, form).await
+    save(&app, &coach, Some(&name), standing, form, &From::default()).await
 }
 
 /// `POST /movements/{name}/reset`: a changed movement is as it came again, an own one is gone.

@@ -157,29 +157,11 @@ fn session() -> impl Strategy<Value = Session> {
         .prop_map(|(title, aim, notes, parts)| Session { title, aim, notes, parts, problems: vec![] })
 }
 
-/// The same session with no places and no problems.
-pub fn placeless(mut session: Session) -> Session {
-    session.problems.clear();
-    for part in &mut session.parts {
-        part.at = None;
-        part.said.clear();
-        let options = part.options.iter_mut().flat_map(|o| {
-            o.at = None;
-            &mut o.lines
-        });
-        for line in part.lines.iter_mut().chain(options) {
-            line.at = None;
-            line.alternatives.iter_mut().for_each(|a| a.at = None);
-        }
-    }
-    session
-}
-
 proptest! {
     #[test]
     fn any_session_comes_back_as_it_went(session in session()) {
         let back = super::super::read(&print(&session), Library::shipped());
-        prop_assert_eq!(placeless(back), session);
+        prop_assert_eq!(back.placeless(), session);
     }
 
     #[test]

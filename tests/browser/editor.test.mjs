@@ -1,0 +1,111 @@
+// The editor as a coach meets it: read while typing, mended in a tap, never lost.
+import assert from 'node:assert/strict';
+import { after, before, test } from 'node:test';
+import { browser, laptop, start } from './dowel.mjs';
+
+let chromium, dowel, context, address;
+
+before(async () => {
+  chromium = await browser();
+  dowel = await start();
+  const printed = dowel.run('coach', 'add', '--name', 'Mara', '--sign-in', 'mara@example.org', '--zone', 'UTC');
+  context = await laptop(chromium);
+  const page = await context.newPage();
+  await page.goto(printed.match(/http:\S+/)[0]);
+  await page.getByLabel('New password').fill('driftwood and tar');
+  await page.getByRole('button', { name: 'Set it and go on' }).click();
+  await page.goto(`${dowel.address}/groups`);
+  await page.getByLabel('Name', { exact: true }).fill('Harbour');
+  await page.getByRole('button', { name: 'Make the group' }).click();
+  await page.waitForURL(/\/groups\/\d+/);
+  address = (slot) => `${page.url().replace(/\?.*/, '')}/days/2026-12-01/${slot}`;
+});
+after(async () => {
+  await chromium.close();
+  await dowel.stop();
+});
+
+const open = async (slot, where = context) => {
+  const page = await where.newPage();
+  await page.goto(address(slot));
+  return page;
+};
+const understood = (page, text) => page.locator('[data-reading]', { hasText: text }).waitFor({ timeout: 5000 });
+const saved = (page) => page.locator('[data-saved]', { hasText: 'Saved.' }).waitFor({ timeout: 5000 });
+
+test('what is typed is read and saved without a reload', async () => {
+  const page = await open(1);
+  await page.locator('#text').pressSequentially('Slack water\n\nA. Goblet squat\n3 x 10 @ RPE 7, rest 60 s\n');
+  await understood(page, 'goblet squat');
+  await saved(page);
+  await page.reload();
+  assert.match(await page.locator('#text').inputValue(), /^Slack water/);
+});
+
+test('a slip is underlined at its word and mended in one tap', async () => {
+  const page = await open(2);
+  await page.fill('#text', 'Slips\n\nA. Goblet squat\n3 x 10\n\nWarm-up\n10 wobbly flurbs\n');
+  await page.locator('.problem').first().waitFor();
+  const mark = page.locator('[data-marks] mark').first();
+  const word = await page.locator('.problem mark').first().textContent();
+  assert.equal(await mark.textContent(), word);
+  const line = await page.locator('.problem [data-go]').first().getAttribute('data-go');
+  // under the word: as many lines down as the problem says
+  const box = await mark.boundingBox();
+  const area = await page.locator('#text').boundingBox();
+  const height = parseFloat(await page.locator('#text').evaluate((e) => getComputedStyle(e).lineHeight));
+  assert.ok(Math.abs(box.y - area.y - (Number(line.split(':')[0]) - 1) * height) < height, 'it stands at its line');
+  await page.getByRole('button', { name: /This line is a note/ }).click();
+  await page.locator('.problem').first().waitFor({ state: 'detached' });
+  assert.match(await page.locator('#text').inputValue(), /\nNote: 10 wobbly flurbs/);
+  assert.equal(await page.locator('[data-marks] mark').count(), 0);
+});
+
+test('what a part is for is changed by its chip, without a mouse', async () => {
+  const page = await open(3);
+  await page.fill('#text', 'Chips\n\nA. Goblet squat\n3 x 10\n');
+  await understood(page, 'goblet squat');
+  await saved(page);
+  await page.locator('.intent > summary').focus();
+  await page.keyboard.press('Enter');
+  await page.locator('.intent button', { hasText: 'mobility' }).focus();
+  await page.keyboard.press('Enter');
+  await page.locator('.intent > summary', { hasText: 'mobility, set by you' }).waitFor();
+});
+
+test('a server that is away and a browser that dies take nothing', async () => {
+  const page = await open(4);
+  await page.fill('#text', 'First words\n');
+  await saved(page);
+  await context.setOffline(true);
+  await page.fill('#text', 'First words\n\nA. Deadlift\n5 x 5\n');
+  await page.locator('[data-saved]', { hasText: 'no connection' }).waitFor({ timeout: 5000 });
+  await page.close({ runBeforeUnload: false });
+  await context.setOffline(false);
+  const again = await open(4);
+  assert.match(await again.locator('#text').inputValue(), /A\. Deadlift\n5 x 5/);
+  await saved(again);
+  assert.match(await (await open(4)).locator('#text').inputValue(), /A\. Deadlift/);
+});
+
+test('two tabs never overwrite each other', async () => {
+  const [one, two] = [await open(5), await open(5)];
+  await one.fill('#text', 'From the first tab\n');
+  await saved(one);
+  await two.fill('#text', 'From the second tab\n');
+  await two.locator('[data-saved]', { hasText: 'Saved meanwhile in another tab' }).waitFor({ timeout: 5000 });
+  await two.getByRole('button', { name: 'Read and save' }).click();
+  await two.getByRole('heading', { name: /Saved meanwhile/ }).waitFor();
+  assert.equal(await two.locator('#theirs').inputValue(), 'From the first tab\n');
+  assert.equal(await two.locator('#text').inputValue(), 'From the second tab\n');
+});
+
+test('tidying is asked for, shown beside what was typed, and only then taken', async () => {
+  const page = await open(6);
+  await page.fill('#text', 'Tidy me\n\nA. Goblet squat\n3x10 rest 60s\n');
+  await page.getByRole('button', { name: 'Tidy this' }).click();
+  assert.equal(await page.locator('#typed').inputValue(), 'Tidy me\n\nA. Goblet squat\n3x10 rest 60s\n');
+  await page.getByRole('button', { name: 'Use the tidied one' }).click();
+  await page.waitForURL(/said=saved/);
+  assert.match(await page.locator('#text').inputValue(), /- goblet squat: 10 reps/);
+});
