@@ -28,8 +28,13 @@ pub async fn run(app: App) -> anyhow::Result<()> {
         .await
         .with_context(|| format!("cannot listen on {}", app.config.listen))?;
     tracing::info!(address = %app.config.public_address(), "ready");
-    let store = app.store.clone();
-    server::serve(listener, routes::router(app), server::Deadlines::default(), stop()).await?;
+    let (store, live) = (app.store.clone(), app.live.clone());
+    // answers that stay open would hold up the end
+    let stop = async move {
+        stop().await;
+        live.end();
+    };
+    server::serve(listener, routes::router(app), server::Deadlines::default(), stop).await?;
     store.close().await;
     Ok(())
 }

@@ -90,15 +90,33 @@ impl Store {
         by: Option<PersonId>,
         now: OffsetDateTime,
     ) -> Result<LinkId, StoreError> {
+        self.invite_once(group, label, by, None, now).await
+    }
+
+    /// Makes an invitation to a group; the form's own id again is the same invitation.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn invite_once(
+        &self,
+        group: GroupId,
+        label: &str,
+        by: Option<PersonId>,
+        client_id: Option<&str>,
+        now: OffsetDateTime,
+    ) -> Result<LinkId, StoreError> {
         Ok(sqlx::query_scalar(
-            "insert into links (purpose, group_id, label, created_by, created_at, expires_at)
-             values ('invitation', $1, $2, $3, $4, $5) returning id",
+            "insert into links (purpose, group_id, label, created_by, created_at, expires_at, client_id)
+             values ('invitation', $1, $2, $3, $4, $5, $6)
+             on conflict (created_by, client_id) where client_id is not null do update set client_id = excluded.client_id
+             returning id",
         )
         .bind(group)
         .bind(label.trim())
         .bind(by)
         .bind(millis(now))
         .bind(millis(now + INVITATION_LASTS))
+        .bind(client_id)
         .fetch_one(&self.write)
         .await?)
     }

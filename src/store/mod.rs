@@ -4,6 +4,7 @@
 //! what was acknowledged survives a power cut.
 
 pub mod backup;
+pub mod boards;
 pub mod demo;
 pub mod groups;
 pub mod ids;
@@ -22,11 +23,16 @@ pub mod sign_ins;
 pub mod weeks;
 pub mod wishes;
 
+use self::ids::SessionId;
 use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous};
 use sqlx::{Sqlite, Transaction};
 use std::path::Path;
 use std::time::Duration;
 use time::OffsetDateTime;
+use tokio::sync::broadcast;
+
+/// Changes that a slow listener may fall behind before it misses some.
+const NEWS: usize = 256;
 
 /// Our own number in the file's header: `dowl`.
 const APPLICATION_ID: i64 = 0x646f_776c;
@@ -93,6 +99,8 @@ impl StoreError {
 pub struct Store {
     read: SqlitePool,
     write: SqlitePool,
+    /// sessions whose boards just changed, for whoever listens
+    news: broadcast::Sender<SessionId>,
 }
 
 impl Store {
@@ -125,7 +133,18 @@ impl Store {
             .acquire_timeout(Duration::from_secs(5))
             .connect_with(options.read_only(true).pragma("query_only", "on"))
             .await?;
-        Ok(Self { read, write })
+        Ok(Self { read, write, news: broadcast::Sender::new(NEWS) })
+    }
+
+    /// Sessions whose boards change from now on, in this process. A listener that falls behind is told how many it missed.
+    #[must_use]
+    pub fn news(&self) -> broadcast::Receiver<SessionId> {
+        self.news.subscribe()
+    }
+
+    /// Tells whoever listens; nobody listening is no matter.
+    pub(crate) fn tell(&self, session: SessionId) {
+        let _ = self.news.send(session);
     }
 
     /// A write transaction; it holds the one writer until it ends, so nothing else may be awaited inside.

@@ -73,6 +73,8 @@ pub struct NewQuestion {
     pub line: Option<usize>,
     /// 1 to 4000 characters
     pub text: String,
+    /// the form's own id: a double tap asks once
+    pub client_id: Option<String>,
 }
 
 #[derive(FromRow)]
@@ -157,9 +159,11 @@ impl Store {
     pub async fn ask(&self, member: PersonId, new: &NewQuestion, now: OffsetDateTime) -> Result<QuestionId, StoreError> {
         let index = |n: Option<usize>| n.and_then(|n| i64::try_from(n).ok());
         let asked: Option<QuestionId> = sqlx::query_scalar(
-            "insert into questions (person_id, session_id, part, line, text, asked_at)
-             select $1, s.id, $3, $4, $5, $6 from sessions s join memberships m on m.group_id = s.group_id
-             where s.id = $2 and s.live_version_id is not null and m.person_id = $1 returning id",
+            "insert into questions (person_id, session_id, part, line, text, asked_at, client_id)
+             select $1, s.id, $3, $4, $5, $6, $7 from sessions s join memberships m on m.group_id = s.group_id
+             where s.id = $2 and s.live_version_id is not null and m.person_id = $1
+             on conflict (person_id, client_id) where client_id is not null do update set client_id = excluded.client_id
+             returning id",
         )
         .bind(member)
         .bind(new.session_id)
@@ -167,6 +171,7 @@ impl Store {
         .bind(index(new.line))
         .bind(new.text.trim())
         .bind(millis(now))
+        .bind(&new.client_id)
         .fetch_optional(&self.write)
         .await?;
         asked.ok_or(StoreError::NotFound)

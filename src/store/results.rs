@@ -71,6 +71,8 @@ pub struct ResultRow {
     pub person_id: PersonId,
     /// the name that others see
     pub name: String,
+    /// the name that the coach knows
+    pub full_name: String,
     /// may stand on a leaderboard: neither the person nor the result is kept off it
     pub shown: bool,
     /// what was logged
@@ -106,6 +108,19 @@ pub struct ResultEdit {
     pub before: NewResult,
 }
 
+/// A result whose last change was the coach's.
+#[derive(Clone, Debug)]
+pub struct Correction {
+    /// which
+    pub id: ResultId,
+    /// why
+    pub reason: String,
+    /// who
+    pub by: Option<String>,
+    /// when
+    pub at: OffsetDateTime,
+}
+
 /// A result with the session it was done on.
 #[derive(Clone, Debug)]
 pub struct Logged {
@@ -132,6 +147,7 @@ struct Row {
     client_id: String,
     person_id: PersonId,
     name: String,
+    full_name: String,
     shown: bool,
     session_id: SessionId,
     version_id: VersionId,
@@ -155,7 +171,7 @@ struct Row {
     withdrawn_at: Option<i64>,
 }
 
-const COLUMNS: &str = "r.id, r.client_id, r.person_id, coalesce(p.nickname, p.name) as name,
+const COLUMNS: &str = "r.id, r.client_id, r.person_id, coalesce(p.nickname, p.name) as name, p.name as full_name,
     p.shown = 1 and r.hidden = 0 as shown, r.session_id, r.version_id, r.part, r.score_text, r.score, r.doubt, r.version_done,
     r.load_text, r.load_kg, r.minutes, r.rpe, r.note, r.hurt, r.given, r.done_on, r.created_at, r.updated_at, r.edit,
     r.hidden, r.withdrawn_at";
@@ -195,6 +211,7 @@ impl Row {
             id: self.id,
             person_id: self.person_id,
             name: self.name,
+            full_name: self.full_name,
             shown: self.shown,
             logged,
             created_at: instant(self.created_at),

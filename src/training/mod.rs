@@ -8,6 +8,7 @@ pub mod load;
 pub mod member;
 pub mod movement;
 pub mod pace;
+pub mod retest;
 pub mod score;
 pub mod session;
 pub mod standings;

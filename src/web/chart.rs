@@ -41,6 +41,14 @@ const LABELS: usize = 7;
 /// `12:40` and `8:05`.
 #[must_use]
 pub fn dots(title: &str, dots: &[Dot], better_left: bool, worst: &str, best: &str) -> String {
+    dots_of(title, dots, dots.len(), better_left, worst, best)
+}
+
+/// As [`dots`], where `dots` are some of `total` results: a crowd is drawn by a few of it, evenly by place.
+#[must_use]
+pub fn dots_of(title: &str, dots: &[Dot], total: usize, better_left: bool, worst: &str, best: &str) -> String {
+    let left_out = dots.iter().filter(|d| !d.value.is_finite()).count();
+    let total = total.saturating_sub(left_out);
     let dots: Vec<&Dot> = dots.iter().filter(|d| d.value.is_finite()).collect();
     let (low, high) = span(dots.iter().map(|d| d.value));
     let place = |d: &&Dot| {
@@ -55,7 +63,7 @@ pub fn dots(title: &str, dots: &[Dot], better_left: bool, worst: &str, best: &st
         r#"<svg class="dots" width="100%" height="{}" role="img" aria-label="{}: {} from {} to {}.{}"><line class="axis" x1="0%" x2="100%" y1="{axis}" y2="{axis}"/>"#,
         axis + 50,
         escape(title),
-        if dots.len() == 1 { "1 result,".to_owned() } else { format!("{} results,", dots.len()) },
+        if total == 1 { "1 result,".to_owned() } else { format!("{total} results,") },
         escape(worst),
         escape(best),
         if mine.is_empty() { "" } else { " Yours is marked." }

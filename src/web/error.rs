@@ -105,7 +105,8 @@ impl IntoResponse for Error {
     }
 }
 
-fn form_urlencoded(text: &str) -> String {
+/// As it stands in an address.
+pub(super) fn form_urlencoded(text: &str) -> String {
     text.bytes()
         .map(|b| match b {
             b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'/' | b'-' | b'_' | b'.' => char::from(b).to_string(),

@@ -12,6 +12,7 @@ pub mod headers;
 pub mod home;
 pub mod limits;
 pub mod links;
+pub mod live;
 pub mod maxes;
 pub mod media;
 pub mod member;
@@ -47,6 +48,10 @@ pub struct App {
     pub passwords: passwords::Passwords,
     /// wrong sign-ins are slowed down
     pub limits: limits::Limits,
+    /// boards that are kept while nothing changes
+    pub boards: board::standing::Boards,
+    /// answers that stay open to say that something changed
+    pub live: live::Live,
     library: Arc<RwLock<Arc<Library>>>,
 }
 
@@ -63,6 +68,8 @@ impl App {
         Ok(Self {
             passwords: passwords::Passwords::new(),
             limits: limits::Limits::default(),
+            boards: board::standing::Boards::default(),
+            live: live::Live::default(),
             library: Arc::new(RwLock::new(Arc::new(library))),
             config: Arc::new(config),
             clock,

@@ -2,7 +2,7 @@
 
 use super::account::{join, password, sign_in};
 use super::coach::{copy, coverage, editor, groups, how_to, invitations, people, preview, publish, tidy, unpublish, video, week};
-use super::member::{cautions, clock, day, history, kit, limits, results, wish, you};
+use super::member::{cautions, clock, day, history, kit, lift, limits, results, wish, you};
 use super::movements::{edit, look};
 use super::questions::{answer, ask};
 use super::{App, board, headers, home, maxes, media, review};
@@ -47,7 +47,12 @@ pub fn router(app: App) -> Router {
         .route("/media/{hash}", get(media::show_media))
         // results side by side
         .route("/sessions/{id}/parts/{part}/board", get(board::part::show_board))
+        .route("/sessions/{id}/parts/{part}/board/changes", get(board::changes::follow_board))
+        .route("/sessions/{id}/parts/{part}/board-rules", get(board::rules::show_part_rules).post(board::rules::save_part_rules))
+        .route("/groups/{id}/board-rules", get(board::rules::show_group_rules).post(board::rules::save_group_rules))
+        .route("/groups/{id}/weeks/{monday}/board", get(board::week::show_week_board))
         .route("/sessions/{id}/results", get(board::session::show_results))
+        .route("/results/{id}/correct", get(board::correct::show_correction).post(board::correct::save_correction))
         .route("/results/{id}/nod", post(board::nod::toggle_nod))
         // questions and the coach's review
         .route("/sessions/{id}/questions", get(ask::new_question).post(ask::create_question))
@@ -69,6 +74,7 @@ pub fn router(app: App) -> Router {
         .route("/results/{id}/answer", post(results::answer_result))
         .route("/results/{id}/withdraw", post(results::withdraw_result))
         .route("/history", get(history::show_history))
+        .route("/history/lifts/{movement}", get(lift::show_lift))
         .route("/you", get(you::show_you).post(you::save_you))
         .route("/you/kit", get(kit::show_kit).post(kit::save_kit))
         .route("/you/kit/still-true", post(kit::confirm_kit))

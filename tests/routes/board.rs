@@ -6,8 +6,11 @@ use dowel::store::ids::{GroupId, PersonId, ResultId};
 use dowel::store::people::Units;
 use dowel::store::results::NewResult;
 use dowel::store::weeks::ToPublish;
+use dowel::training::member::KitItem;
 use dowel::training::session::{PartOption, Session};
 use serde_json::json;
+use time::OffsetDateTime;
+use time::macros::datetime;
 
 struct Bench {
     practice: Practice,
@@ -97,7 +100,7 @@ async fn places_are_shared_and_one_finds_oneself_at_once() {
     let ranks: Vec<String> = texts(&page, ".rank").iter().map(|r| r.replace("Place ", "")).collect();
     assert_eq!(ranks, ["1", "2", "2", "4"]);
     assert_eq!(texts(&page, ".place.you .who"), ["Ines you"]);
-    assert_eq!(texts(&page, ".head .notice"), ["You: place 2 of 4 as written, 9:00"]);
+    assert_eq!(texts(&page, ".notice.mine"), ["You: place 2 of 4 as written, 9:00"]);
     assert!(texts(&page, ".place.you .why p")[0].contains("shared"));
     assert_eq!(texts(&page, ".dots text.you"), ["you"]);
 }
@@ -120,7 +123,7 @@ async fn whoever_is_not_shown_leaves_no_gap_and_no_trace() {
     assert_eq!(texts(&page, ".rank"), ["Place 1"]);
     let own = b.practice.as_person(b.odo).await.get(&b.board()).await;
     assert_eq!(texts(&own, ".place").len(), 1);
-    assert!(texts(&own, ".head .notice")[0].contains("kept off the board"), "who hides it is told so");
+    assert!(texts(&own, ".notice.mine")[0].contains("kept off the board"), "who hides it is told so");
 }
 
 #[tokio::test]
@@ -302,4 +305,256 @@ async fn a_session_that_was_never_published_has_no_results_page() {
     let (draft, _) = b.practice.app.store.save_draft(b.harbour, DAY.next_day().unwrap(), 1, "soon", 0, NOW).await.unwrap();
     let coach = b.practice.as_person(b.coach).await;
     assert_eq!(coach.get(&format!("/sessions/{draft}/results")).await.status_code(), 404);
+}
+
+/// The form of rules as a browser sends it, with these changes.
+fn rules<'a>(changes: &[(&'a str, &'a str)]) -> Vec<(&'a str, &'a str)> {
+    let usual = [("list", "versions"), ("attempts", "first"), ("tie", "none"), ("step", "0.5"), ("grace", "24")];
+    let kept = usual.into_iter().filter(|(name, _)| !changes.iter().any(|(other, _)| other == name));
+    kept.chain(changes.iter().copied()).collect()
+}
+
+#[tokio::test]
+async fn the_rules_are_the_coachs_and_each_address_asks_who_it_is() {
+    let b = bench().await;
+    for address in [format!("/groups/{}/board-rules", b.harbour), format!("{}-rules", b.board())] {
+        assert!(location(&b.practice.browser().get(&address).await).starts_with("/sign-in"), "{address}");
+        let ines = b.practice.as_person(b.ines).await;
+        assert_eq!(ines.get(&address).await.status_code(), 404);
+        assert_eq!(ines.post(&address).form(&rules(&[])).await.status_code(), 404);
+        let coach = b.practice.as_person(b.coach).await;
+        assert_eq!(coach.get(&address).await.status_code(), 200);
+        assert_eq!(location(&coach.post(&address).form(&rules(&[])).await), format!("{address}?said=saved"));
+        let wrong = coach.post(&address).form(&rules(&[("step", "heavy"), ("closes_time", "21:00")])).await;
+        assert_eq!(wrong.status_code(), 422);
+        assert_eq!(attributes(&wrong, "#step, #closes_time", "value"), ["heavy", "21:00"]);
+        assert_eq!(texts(&wrong, "#step-error, #closes_days-error").len(), 2);
+    }
+    let coach = b.practice.as_person(b.coach).await;
+    for address in ["/groups/999/board-rules", "/sessions/999/parts/0/board-rules", "/sessions/1/parts/9/board-rules"] {
+        assert_eq!(coach.get(address).await.status_code(), 404, "{address}");
+    }
+}
+
+#[tokio::test]
+async fn a_parts_own_rules_come_before_its_groups_and_members_read_them_as_sentences() {
+    let b = bench().await;
+    let coach = b.practice.as_person(b.coach).await;
+    coach.post(&format!("/groups/{}/board-rules", b.harbour)).form(&rules(&[("list", "one")])).await;
+    let ines = b.practice.as_person(b.ines).await;
+    let said = texts(&ines.get(&b.board()).await, "#rules li, #rules p");
+    assert!(said.iter().any(|s| s == "All versions stand in one list."), "{said:?}");
+    assert!(said.iter().any(|s| s == "The coach set these for the group on Wednesday 25 November."), "{said:?}");
+    let own = format!("{}-rules", b.board());
+    coach.post(&own).form(&rules(&[("attempts", "best"), ("tie", "clock"), ("tie_words", "the time after round five")])).await;
+    let said = texts(&ines.get(&b.board()).await, "#rules li");
+    for sentence in ["As written stands first", "You may try more than once; the best attempt counts.", "round five"] {
+        assert!(said.iter().any(|s| s.contains(sentence)), "{sentence} in {said:?}");
+    }
+    coach.post(&own).form(&[("reset", "yes")]).await;
+    assert!(texts(&ines.get(&b.board()).await, "#rules li").contains(&"All versions stand in one list.".to_owned()));
+}
+
+#[tokio::test]
+async fn where_more_attempts_count_another_can_be_logged_and_the_best_stands() {
+    let b = bench().await;
+    b.timed(b.ines, 540.0).await;
+    let ines = b.practice.as_person(b.ines).await;
+    assert!(!texts(&ines.get("/today").await, "#s1p1 summary").contains(&"Log another attempt".to_owned()));
+    let coach = b.practice.as_person(b.coach).await;
+    coach.post(&format!("{}-rules", b.board())).form(&rules(&[("attempts", "best")])).await;
+    assert!(texts(&ines.get("/today").await, "#s1p1 summary").contains(&"Log another attempt".to_owned()));
+    b.timed(b.ines, 500.0).await;
+    b.timed(b.ines, 560.0).await;
+    assert_eq!(texts(&ines.get(&b.board()).await, ".place .result"), ["8:20"]);
+}
+
+#[tokio::test]
+async fn a_board_closes_by_the_members_own_day_with_a_grace_for_the_way_in() {
+    let b = bench().await;
+    let coach = b.practice.as_person(b.coach).await;
+    coach.post(&format!("{}-rules", b.board())).form(&rules(&[("closes_days", "0"), ("grace", "12")])).await;
+    let store = &b.practice.app.store;
+    let logged = async |name: &str, zone: &str, at: OffsetDateTime, done_on| {
+        let id = b.practice.member_in(name, b.harbour, zone).await;
+        let result = NewResult { done_on, ..timed(b.at, name, "9:00", 540.0) };
+        store.log_result(id, &result, at).await.unwrap();
+    };
+    // the day ends in Lisbon at midnight UTC; in Honolulu ten hours later
+    logged("Ada", "Europe/Lisbon", datetime!(2026-11-25 23:50 UTC), DAY).await;
+    logged("Bo", "Pacific/Honolulu", datetime!(2026-11-26 09:00 UTC), DAY).await;
+    logged("Cy", "Europe/Lisbon", datetime!(2026-11-26 08:00 UTC), DAY).await;
+    logged("Di", "Europe/Lisbon", datetime!(2026-11-26 08:00 UTC), DAY.next_day().unwrap()).await;
+    logged("Ed", "Europe/Lisbon", datetime!(2026-11-26 12:30 UTC), DAY).await;
+    let page = coach.get(&b.board()).await;
+    assert_eq!(texts(&page, "section:not(#listed) .who"), ["Ada", "Bo", "Cy"]);
+    assert_eq!(texts(&page, "#listed .who"), ["Di", "Ed"]);
+    let why = texts(&page, "#listed .why p:first-of-type");
+    assert!(why[0].contains("done after the end of the day") && why[1].contains("more than 12 h"), "{why:?}");
+}
+
+#[tokio::test]
+async fn whoever_left_the_group_is_no_longer_on_its_boards_and_leaves_no_gap() {
+    let b = bench().await;
+    b.timed(b.odo, 500.0).await;
+    b.timed(b.ines, 540.0).await;
+    let ines = b.practice.as_person(b.ines).await;
+    assert_eq!(texts(&ines.get(&b.board()).await, ".who"), ["Odo", "Ines you"]);
+    b.practice.app.store.leave_group(b.harbour, b.odo).await.unwrap();
+    let page = ines.get(&b.board()).await;
+    assert_eq!((texts(&page, ".who"), texts(&page, ".rank")), (vec!["Ines you".to_owned()], vec!["Place 1".to_owned()]));
+}
+
+#[tokio::test]
+async fn one_sees_who_trains_with_the_same_kit() {
+    let b = bench().await;
+    let item = |name: &str| KitItem { item: name.to_owned(), ..KitItem::default() };
+    let store = &b.practice.app.store;
+    store.save_kit(b.ines, &[item("stick"), item("kettlebell")], NOW).await.unwrap();
+    store.save_kit(b.odo, &[item("barbell"), item("dumbbell")], NOW).await.unwrap();
+    b.timed(b.ines, 540.0).await;
+    b.timed(b.odo, 500.0).await;
+    b.other("Ada", 520.0).await;
+    let ines = b.practice.as_person(b.ines).await;
+    let page = ines.get(&b.board()).await;
+    assert!(texts(&page, ".choices a").contains(&"Kit like yours: dumbbells or kettlebells".to_owned()));
+    assert_eq!(texts(&ines.get(&format!("{}?kit=bells", b.board())).await, ".who"), ["Ines you"]);
+    let coach = b.practice.as_person(b.coach).await;
+    assert_eq!(texts(&coach.get(&format!("{}?kit=bar", b.board())).await, ".who"), ["Odo"]);
+    assert_eq!(texts(&coach.get(&format!("{}?kit=light", b.board())).await, ".who"), ["Ada"]);
+}
+
+#[tokio::test]
+async fn all_groups_are_one_list_only_where_the_coach_lets_members_see_it() {
+    let b = bench().await;
+    let lighthouse = b.practice.app.store.groups_of(b.outsider).await.unwrap()[0].id;
+    let there = publish(&b.practice, lighthouse, b.coach, DAY, slow_then_fast()).await;
+    log(&b.practice, b.outsider, &timed(there, "p", "8:00", 480.0)).await;
+    b.timed(b.ines, 540.0).await;
+    let all = format!("{}?groups=all", b.board());
+    let coach = b.practice.as_person(b.coach).await;
+    assert_eq!(texts(&coach.get(&all).await, ".who"), ["Pia", "Ines"]);
+    let ines = b.practice.as_person(b.ines).await;
+    assert_eq!(texts(&ines.get(&all).await, ".who"), ["Ines you"]);
+    coach.post(&format!("{}-rules", b.board())).form(&rules(&[("across", "on")])).await;
+    assert_eq!(texts(&ines.get(&all).await, ".who"), ["Pia", "Ines you"]);
+}
+
+#[tokio::test]
+async fn of_a_long_board_one_sees_the_top_and_ones_own_place_and_can_go_on() {
+    let b = bench().await;
+    for n in 0..70_u32 {
+        b.other(&format!("M{n:02}"), 500.0 + f64::from(n)).await;
+    }
+    b.timed(b.ines, 800.0).await;
+    let ines = b.practice.as_person(b.ines).await;
+    let page = ines.get(&b.board()).await;
+    assert_eq!(texts(&page, ".place").len(), 50 + 3);
+    assert_eq!(texts(&page, ".gap"), ["18 not shown here"]);
+    assert_eq!(texts(&page, ".place.you .rank"), ["Place 71"]);
+    let next = attributes(&page, "main section > p > a.button", "href");
+    let further = ines.get(&format!("{}{}", b.board(), next[0])).await;
+    assert_eq!(texts(&further, ".place").len(), 21);
+    assert_eq!(texts(&further, ".rank")[0], "Place 51");
+    assert!(attributes(&further, "main section > p > a.button", "href").is_empty());
+}
+
+#[tokio::test]
+async fn the_boards_of_a_week_stand_on_one_page_for_the_group_and_its_coach() {
+    let b = bench().await;
+    for (name, seconds) in [("Ada", 500.0), ("Bo", 510.0), ("Cy", 520.0), ("Di", 530.0)] {
+        b.other(name, seconds).await;
+    }
+    b.timed(b.ines, 540.0).await;
+    let address = format!("/groups/{}/weeks/2026-11-23/board", b.harbour);
+    let page = b.practice.as_person(b.ines).await.get(&address).await;
+    assert_eq!(texts(&page, ".who"), ["Ada", "Bo", "Cy", "Ines you"]);
+    assert_eq!(texts(&page, ".gap"), ["1 not shown here"]);
+    assert_eq!(attributes(&page, "h3 a", "href"), [b.board()]);
+    assert_eq!(texts(&page, ".notice"), ["You: place 5 of 5 as written, 9:00"]);
+    assert_eq!(b.practice.as_person(b.coach).await.get(&address).await.status_code(), 200);
+    assert_eq!(b.practice.as_person(b.outsider).await.get(&address).await.status_code(), 404);
+    assert!(location(&b.practice.browser().get(&address).await).starts_with("/sign-in"));
+    let ines = b.practice.as_person(b.ines).await;
+    assert_eq!(ines.get(&format!("/groups/{}/weeks/2026-11-24/board", b.harbour)).await.status_code(), 404);
+    let empty = ines.get(&format!("/groups/{}/weeks/2026-11-16/board", b.harbour)).await;
+    assert_eq!(texts(&empty, ".empty").len(), 1);
+}
+
+#[tokio::test]
+async fn news_of_a_board_are_for_those_who_may_see_it() {
+    let b = bench().await;
+    let address = format!("{}/changes", b.board());
+    assert!(location(&b.practice.browser().get(&address).await).starts_with("/sign-in"));
+    assert_eq!(b.practice.as_person(b.outsider).await.get(&address).await.status_code(), 404);
+    let ines = b.practice.as_person(b.ines).await;
+    assert_eq!(ines.get(&format!("/sessions/{}/parts/7/board/changes", b.at.id)).await.status_code(), 404);
+    // told to stop, an open answer ends at once
+    b.practice.app.live.end();
+    let open = ines.get(&address).await;
+    assert_eq!(open.headers().get("content-type").unwrap(), "text/event-stream");
+    assert_eq!(attributes(&ines.get(&b.board()).await, "[data-fresh]", "data-fresh"), [address]);
+}
+
+#[tokio::test]
+async fn a_change_of_the_session_is_seen_on_the_board_at_once() {
+    let b = bench().await;
+    b.timed(b.ines, 540.0).await;
+    let ines = b.practice.as_person(b.ines).await;
+    assert_eq!(texts(&ines.get(&b.board()).await, ".who").len(), 1);
+    let mut person = b.practice.app.store.person(b.ines).await.unwrap();
+    person.nickname = Some("Ivy".to_owned());
+    b.practice.app.store.save_person(&person).await.unwrap();
+    assert_eq!(texts(&ines.get(&b.board()).await, ".who"), ["Ivy you"]);
+}
+
+#[tokio::test]
+async fn a_coach_corrects_with_a_reason_that_the_member_reads() {
+    let b = bench().await;
+    let told = NewResult { note: "slept badly".to_owned(), rpe: Some(8.0), ..timed(b.at, "one", "19:00", 1140.0) };
+    let id = log(&b.practice, b.ines, &told).await;
+    let address = format!("/results/{id}/correct");
+    let coach = b.practice.as_person(b.coach).await;
+    assert_eq!(attributes(&coach.get(&address).await, "#score", "value"), ["19:00"]);
+    let form = |reason: &'static str, score: &'static str| {
+        [("score", score), ("version", "full"), ("done_on", "2026-11-25"), ("reason", reason)]
+    };
+    let without = coach.post(&address).form(&form("", "9:00")).await;
+    assert_eq!((without.status_code().as_u16(), texts(&without, "#reason-error").len()), (422, 1));
+    assert_eq!(attributes(&without, "#score", "value"), ["9:00"]);
+    assert_eq!(coach.post(&address).form(&form("I saw the clock.", "fast")).await.status_code(), 422);
+    assert_eq!(location(&coach.post(&address).form(&form("I saw the clock.", "9:00")).await), format!("{address}?said=saved"));
+    let now = b.practice.app.store.result(b.ines, id).await.unwrap();
+    assert_eq!((now.score_text.as_str(), now.note.as_str(), now.rpe), ("9:00", "slept badly", Some(8.0)));
+    let versions = texts(&coach.get(&address).await, "#versions .entry");
+    assert!(
+        versions[0].contains("19:00") && versions[0].contains("changed by you, today 12:00: I saw the clock."),
+        "{versions:?}"
+    );
+    let ines = b.practice.as_person(b.ines).await;
+    for page in ["/today", "/history"] {
+        assert!(texts(&ines.get(page).await, "main")[0].contains("Corrected by Mara, today 12:00: I saw the clock."), "{page}");
+    }
+    assert!(
+        texts(&ines.get(&format!("/results/{id}")).await, "main")[0].contains("changed by Mara, today 12:00: I saw the clock.")
+    );
+    assert_eq!(texts(&ines.get(&b.board()).await, ".result"), ["9:00"]);
+}
+
+#[tokio::test]
+async fn only_a_coach_corrects_and_nothing_that_was_taken_back() {
+    let b = bench().await;
+    let id = b.timed(b.ines, 540.0).await;
+    let address = format!("/results/{id}/correct");
+    let form = [("score", "9:00"), ("version", "full"), ("reason", "why")];
+    assert!(location(&b.practice.browser().get(&address).await).starts_with("/sign-in"));
+    for member in [b.ines, b.odo] {
+        let browser = b.practice.as_person(member).await;
+        assert_eq!(browser.get(&address).await.status_code(), 404);
+        assert_eq!(browser.post(&address).form(&form).await.status_code(), 404);
+    }
+    let coach = b.practice.as_person(b.coach).await;
+    assert_eq!(coach.get("/results/999/correct").await.status_code(), 404);
+    b.practice.app.store.withdraw_result(b.ines, id, NOW).await.unwrap();
+    assert_eq!(coach.post(&address).form(&form).await.status_code(), 404);
 }

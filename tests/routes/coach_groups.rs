@@ -166,3 +166,16 @@ async fn who_left_is_signed_out_and_can_come_back() {
     mara.post(&format!("/people/{ines}/return")).await;
     assert_eq!(practice.app.store.members_of(group).await.unwrap().len(), 1);
 }
+
+#[tokio::test]
+async fn a_double_tap_invites_once() {
+    let practice = Practice::new().await;
+    let group = practice.group("Harbour").await;
+    let mara = practice.as_coach("Mara").await;
+    let id = attributes(&mara.get(&format!("/groups/{group}")).await, "#invite [name=client_id]", "value")[0].clone();
+    let form = [("client_id", id.as_str()), ("label", "Ines")];
+    let address = format!("/groups/{group}/invitations");
+    let (one, two) = tokio::join!(mara.post(&address).form(&form), mara.post(&address).form(&form));
+    assert_eq!((one.status_code().as_u16(), two.status_code().as_u16()), (303, 303));
+    assert_eq!(practice.app.store.open_invitations(group, NOW).await.unwrap().len(), 1);
+}

@@ -4,9 +4,12 @@ use crate::practice::{NOW, Practice, attributes, location, texts};
 use crate::published::{DAY, Place, publish, slow_then_fast};
 use axum_test::{TestResponse, TestServer};
 use dowel::store::ids::PersonId;
+use dowel::store::maxes::MaxSource;
+use dowel::store::people::{Person, Units};
 use dowel::store::results::ResultRow;
 use dowel::store::weeks::ToPublish;
-use dowel::training::session::{ScoreKind, Session};
+use dowel::training::dose::{Amount, Load};
+use dowel::training::session::{Format, PartOption, ScoreKind, Session};
 use time::Duration;
 
 struct Floor {
@@ -136,9 +139,27 @@ async fn logging_again_from_another_page_changes_the_same_result() {
     assert_eq!(floor.practice.app.store.edits_of(results[0].id).await.unwrap()[0].before.score_text, "7:42");
 }
 
+/// The squats of the session, written in pounds.
+fn written_in_pounds() -> Session {
+    let mut session = slow_then_fast();
+    session.parts[0].lines[0].load = Some(Load::Lb { values: vec![135.0], range: false });
+    session
+}
+
 #[tokio::test]
-async fn a_load_without_a_unit_is_held_until_one_tap_says_which() {
+async fn a_bare_weight_is_in_the_members_own_unit_which_the_form_says() {
+    // a unit is never guessed: without one, and with no setting that settles it, a weight waits; the member's setting settles it
     let floor = Floor::new().await;
+    assert!(texts(&floor.browser.get("/today").await, "#log1p0-score-hint")[0].contains("A bare number is in kg"));
+    floor.log(0, &[("score", "60"), ("version", "full")]).await;
+    let result = &floor.results(0).await[0];
+    assert_eq!((result.load_kg, result.score_text.as_str(), result.doubt.as_ref()), (Some(60.0), "60", None));
+    assert_eq!(texts(&floor.browser.get("/today").await, "#s1p0 .state"), ["✓ 60 kg"]);
+}
+
+#[tokio::test]
+async fn a_bare_weight_is_held_where_the_part_is_written_in_the_other_unit_until_one_tap_says_which() {
+    let floor = Floor::with(written_in_pounds()).await;
     assert_eq!(floor.log(0, &[("score", "60"), ("version", "full")]).await.status_code(), 303);
     let held = &floor.results(0).await[0];
     assert_eq!((held.score.as_ref(), held.score_text.as_str(), held.doubt.is_some()), (None, "60", true));
@@ -150,6 +171,86 @@ async fn a_load_without_a_unit_is_held_until_one_tap_says_which() {
     let result = &floor.results(0).await[0];
     assert!(result.score.is_some() && result.doubt.is_none());
     assert_eq!((result.load_kg, result.version_done.as_str()), (Some(60.0), "full"));
+}
+
+#[tokio::test]
+async fn a_load_typed_without_its_unit_is_shown_with_it() {
+    let mut session = slow_then_fast();
+    session.parts[1].lines[0].load = Some(Load::Kg { values: vec![22.5, 15.0], range: false });
+    let floor = Floor::with(session).await;
+    floor.log(1, &[("score", "7:42"), ("load", "12"), ("version", "lighter")]).await;
+    let page = floor.browser.get("/today").await;
+    assert!(texts(&page, "#s1p1 .notice p")[0].contains("12 kg"), "{:?}", texts(&page, "#s1p1 .notice p"));
+    assert!(texts(&floor.browser.get("/history").await, ".entry .hint")[0].contains("12 kg"));
+}
+
+#[tokio::test]
+async fn a_member_who_changes_units_does_not_change_what_was_lifted() {
+    let floor = Floor::new().await;
+    floor.log(0, &[("score", "60"), ("version", "full")]).await;
+    let store = &floor.practice.app.store;
+    let person = store.person(floor.ines).await.unwrap();
+    store.save_person(&Person { units: Units::Lb, ..person }).await.unwrap();
+    let id = floor.results(0).await[0].id;
+    let page = floor.browser.get(&format!("/results/{id}")).await;
+    assert_eq!(attributes(&page, "#log1p0-score", "value"), ["60 kg"]);
+}
+
+#[tokio::test]
+async fn a_day_ahead_is_read_and_not_logged() {
+    let floor = Floor::new().await;
+    let group = floor.practice.app.store.groups_of(floor.ines).await.unwrap()[0].id;
+    let tomorrow = publish(&floor.practice, group, floor.coach, DAY + Duration::days(1), slow_then_fast()).await;
+    let page = floor.browser.get("/days/2026-11-26").await;
+    assert!(texts(&page, "form.score").is_empty() && texts(&page, "form.do").is_empty());
+    assert!(texts(&page, ".part .note").contains(&"You can log it on the day.".to_owned()));
+    let version = tomorrow.version.to_string();
+    let address = format!("/sessions/{}/parts/1/result", tomorrow.id);
+    let early = floor.browser.post(&address).form(&[("version_id", version.as_str()), ("score", "7:42")]).await;
+    assert_eq!(early.status_code(), 422);
+    assert!(texts(&early, ".error").iter().any(|e| e.contains("Thursday 26 November")), "{:?}", texts(&early, ".error"));
+    assert_eq!(attributes(&early, "[name=score]", "value"), ["7:42"], "what was typed is still there");
+    let late = floor.log(1, &[("score", "7:42"), ("done_on", "2026-11-26")]).await;
+    assert_eq!(late.status_code(), 422, "nothing was done tomorrow");
+    assert!(floor.practice.app.store.results_of_session(tomorrow.id).await.unwrap().is_empty());
+}
+
+#[tokio::test]
+async fn a_lift_far_above_the_known_max_is_kept_and_asked_about() {
+    let floor = Floor::new().await;
+    let known = (MaxSource::Tested, DAY);
+    floor.practice.app.store.add_max(floor.ines, "goblet squat", 40.0, known, NOW).await.unwrap();
+    // 1.3 x 40 = 52
+    for (score, doubted) in [("52 kg", false), ("53 kg", true)] {
+        floor.post(0, &[("version_id", floor.at.version.to_string().as_str()), ("score", score)]).await;
+        let result = &floor.results(0).await[0];
+        assert!(result.score.is_some());
+        assert_eq!(result.doubt.is_some(), doubted, "{score}: {:?}", result.doubt);
+    }
+}
+
+#[tokio::test]
+async fn more_reps_than_the_window_holds_are_kept_and_asked_about() {
+    let mut session = slow_then_fast();
+    let part = &mut session.parts[1];
+    (part.format, part.score) = (Format::Amrap, ScoreKind::RoundsReps);
+    (part.rounds, part.time_cap_s, part.duration_s) = (None, None, Some(300.0));
+    let floor = Floor::with(session).await;
+    floor.log(1, &[("score", "60+3")]).await;
+    let result = &floor.results(1).await[0];
+    assert!(result.score.is_some() && result.doubt.as_ref().is_some_and(|d| d.contains("the most that anybody could do")));
+    let coach = floor.practice.as_person(floor.coach).await;
+    assert!(texts(&coach.get("/review").await, "#odd .entry")[0].contains("60+3"));
+}
+
+#[tokio::test]
+async fn what_is_possible_depends_on_the_version_that_was_done() {
+    let mut session = slow_then_fast();
+    let rounds = Some(Amount::One(1.0));
+    session.parts[1].options = vec![PartOption { name: "shorter".to_owned(), rounds, ..PartOption::default() }];
+    let floor = Floor::with(session).await;
+    floor.log(1, &[("score", "1:05"), ("version", "shorter")]).await;
+    assert_eq!(floor.results(1).await[0].doubt, None, "one round takes no ten");
 }
 
 #[tokio::test]

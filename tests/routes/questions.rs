@@ -34,7 +34,7 @@ impl Bench {
     }
 
     async fn asked(&self, who: PersonId, text: &str, hours_ago: i64) -> QuestionId {
-        let new = NewQuestion { session_id: self.at.id, part: Some(1), line: Some(0), text: text.to_owned() };
+        let new = NewQuestion { session_id: self.at.id, part: Some(1), line: Some(0), text: text.to_owned(), client_id: None };
         self.practice.app.store.ask(who, &new, NOW - Duration::hours(hours_ago)).await.unwrap()
     }
 
@@ -182,4 +182,17 @@ async fn empty_pages_say_how_to_begin() {
     let b = bench().await;
     assert_eq!(texts(&b.practice.as_person(b.coach).await.get("/questions").await, ".empty").len(), 1);
     assert_eq!(texts(&b.practice.as_person(b.ines).await.get("/questions-of-mine").await, ".empty").len(), 1);
+}
+
+#[tokio::test]
+async fn a_double_tap_asks_once() {
+    let b = bench().await;
+    let ines = b.practice.as_person(b.ines).await;
+    let address = format!("/sessions/{}/questions", b.at.id);
+    let page = ines.get(&address).await;
+    let id = attributes(&page, "[name=client_id]", "value")[0].clone();
+    let form = [("client_id", id.as_str()), ("text", "How deep?")];
+    let (one, two) = tokio::join!(ines.post(&address).form(&form), ines.post(&address).form(&form));
+    assert_eq!((one.status_code().as_u16(), two.status_code().as_u16()), (303, 303));
+    assert_eq!(b.practice.app.store.questions_of(b.ines).await.unwrap().len(), 1);
 }

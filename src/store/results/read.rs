@@ -1,6 +1,6 @@
 //! Results as they are asked for: by part, by person, by pain.
 
-use super::{COLUMNS, FROM, Logged, ResultEdit, ResultRow, Row, results, select};
+use super::{COLUMNS, Correction, FROM, Logged, ResultEdit, ResultRow, Row, results, select};
 use crate::store::ids::{PersonId, ResultId, SessionId};
 use crate::store::weeks::day;
 use crate::store::{Store, StoreError, instant, millis};
@@ -65,6 +65,23 @@ impl Store {
             })
         };
         rows.into_iter().map(edit).collect()
+    }
+
+    /// Of these results of one owner the ones that the coach changed last.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn corrections(&self, owner: PersonId, of: &[ResultId]) -> Result<Vec<Correction>, StoreError> {
+        let rows: Vec<(ResultId, String, Option<String>, i64)> = sqlx::query_as(
+            "select r.id, e.reason, p.name, e.edited_at from json_each($1) j join results r on r.id = j.value
+             join result_edits e on e.id = (select max(id) from result_edits where result_id = r.id)
+             left join people p on p.id = e.edited_by where r.person_id = $2 and e.reason <> ''",
+        )
+        .bind(serde_json::to_string(of)?)
+        .bind(owner)
+        .fetch_all(&self.read)
+        .await?;
+        Ok(rows.into_iter().map(|(id, reason, by, at)| Correction { id, reason, by, at: instant(at) }).collect())
     }
 
     /// Results of one part, oldest first, without those taken back; hidden ones too (see [`ResultRow::shown`]).

@@ -4,6 +4,7 @@ use crate::store::ids::GroupId;
 use crate::store::people::{NewPerson, Role, Units};
 use crate::store::weeks::ToPublish;
 use crate::training::calendar::Zone;
+use crate::training::standings::{Attempts, Policy};
 use time::macros::{date, datetime};
 
 const NOW: OffsetDateTime = datetime!(2026-11-25 12:00 UTC);
@@ -181,8 +182,9 @@ async fn a_result_that_was_taken_back_leaves_every_list_and_stays_its_owners() {
 #[tokio::test]
 async fn history_is_paged_newest_day_first() {
     let b = bench().await;
-    for (client, day) in [("a", date!(2026 - 11 - 23)), ("b", DAY), ("c", date!(2026 - 11 - 24)), ("d", DAY)] {
-        b.store.log_result(b.ines, &NewResult { done_on: day, ..b.result(client) }, NOW).await.unwrap();
+    let days = [("a", date!(2026 - 11 - 23)), ("b", DAY), ("c", date!(2026 - 11 - 24)), ("d", DAY)];
+    for (part, (client, day)) in days.into_iter().enumerate() {
+        b.store.log_result(b.ines, &NewResult { part, done_on: day, ..b.result(client) }, NOW).await.unwrap();
     }
     let clients = |page: &[Logged]| page.iter().map(|l| l.result.client_id.clone()).collect::<Vec<_>>();
     let first = b.store.history(b.ines, None, 3).await.unwrap();
@@ -200,4 +202,92 @@ async fn a_person_who_is_not_shown_has_no_shown_result() {
     let person = b.store.person(b.ines).await.unwrap();
     b.store.save_person(&crate::store::people::Person { shown: false, ..person }).await.unwrap();
     assert!(!b.store.result(b.ines, id).await.unwrap().shown);
+}
+
+#[tokio::test]
+async fn two_tabs_at_once_make_one_result_and_lose_nothing() {
+    let b = bench().await;
+    let (one, two) = (b.result("a"), NewResult { score_text: "7:24".to_owned(), ..b.result("b") });
+    let (first, second) = tokio::join!(b.store.log_result(b.ines, &one, NOW), b.store.log_result(b.ines, &two, NOW));
+    let id = first.unwrap();
+    assert_eq!(id, second.unwrap());
+    assert_eq!(b.store.results_of_part(b.session, 0).await.unwrap().len(), 1);
+    let mut seen = vec![b.store.result(b.ines, id).await.unwrap().score_text.clone()];
+    seen.extend(b.store.edits_of(id).await.unwrap().into_iter().map(|e| e.before.score_text));
+    seen.sort();
+    assert_eq!(seen, ["7:24", "7:42"]);
+}
+
+#[tokio::test]
+async fn the_database_itself_refuses_a_second_result_where_one_is_allowed() {
+    let b = bench().await;
+    b.store.log_result(b.ines, &b.result("a"), NOW).await.unwrap();
+    let copy =
+        "insert into results (client_id, person_id, session_id, version_id, part, score_text, done_on, created_at, updated_at)
+        select 'other', person_id, session_id, version_id, part, score_text, done_on, created_at, updated_at from results";
+    let refused = sqlx::query(copy).execute(&b.store.write).await.unwrap_err();
+    assert!(refused.as_database_error().is_some_and(|e| e.is_unique_violation()), "{refused}");
+}
+
+#[tokio::test]
+async fn where_more_attempts_are_allowed_each_is_a_result_and_another_tab_too() {
+    let b = bench().await;
+    let policy = Policy { attempts: Attempts::Best, ..Policy::default() };
+    b.store.save_part_rules(b.session, 0, Some(&policy), b.coach, NOW).await.unwrap();
+    for client in ["a", "b", "a"] {
+        b.store.log_result(b.ines, &b.result(client), NOW).await.unwrap();
+    }
+    let attempts: Vec<u32> = b.store.board_rows(b.session, 0).await.unwrap().iter().map(|r| r.attempt).collect();
+    assert_eq!(attempts, [1, 2]);
+}
+
+#[tokio::test]
+async fn a_result_that_was_taken_back_comes_back_beside_nothing_and_into_what_stands() {
+    let b = bench().await;
+    let id = b.store.log_result(b.ines, &b.result("a"), NOW).await.unwrap();
+    b.store.withdraw_result(b.ines, id, NOW).await.unwrap();
+    let other = b.store.log_result(b.ines, &b.result("b"), NOW).await.unwrap();
+    assert_ne!(id, other);
+    let late = NewResult { score_text: "7:24".to_owned(), edit: 5, ..b.result("a") };
+    assert_eq!(b.store.log_result(b.ines, &late, LATER).await.unwrap(), other);
+    let standing = b.store.results_of_part(b.session, 0).await.unwrap();
+    assert_eq!((standing.len(), standing[0].score_text.as_str()), (1, "7:24"));
+}
+
+#[tokio::test]
+async fn whoever_left_or_was_taken_out_of_the_group_is_on_no_board() {
+    let b = bench().await;
+    b.store.log_result(b.ines, &b.result("a"), NOW).await.unwrap();
+    let group = b.store.groups_of(b.ines).await.unwrap()[0].id;
+    let rows = async || b.store.board_rows(b.session, 0).await.unwrap().len();
+    assert_eq!(rows().await, 1);
+    b.store.leave_group(group, b.ines).await.unwrap();
+    assert_eq!(rows().await, 0);
+    b.store.join_group(group, b.ines, NOW).await.unwrap();
+    b.store.end_membership(b.ines, NOW).await.unwrap();
+    assert_eq!(rows().await, 0);
+    b.store.resume_membership(b.ines).await.unwrap();
+    assert_eq!(rows().await, 1);
+}
+
+#[tokio::test]
+async fn every_change_that_a_board_could_show_is_counted() {
+    let b = bench().await;
+    let mut last = b.store.board_change(b.session).await.unwrap();
+    let mut grew = async |what: &str| {
+        let now = b.store.board_change(b.session).await.unwrap();
+        assert!(now > last, "{what}");
+        last = now;
+    };
+    let id = b.store.log_result(b.ines, &b.result("a"), NOW).await.unwrap();
+    grew("logged").await;
+    b.store.edit_result(Editor::Owner(b.ines), id, &NewResult { hidden: true, ..b.result("a") }, NOW).await.unwrap();
+    grew("hidden").await;
+    let person = b.store.person(b.ines).await.unwrap();
+    b.store.save_person(&crate::store::people::Person { nickname: Some("Oak".to_owned()), ..person }).await.unwrap();
+    grew("another name").await;
+    b.store.end_membership(b.ines, NOW).await.unwrap();
+    grew("left").await;
+    b.store.withdraw_result(b.ines, id, NOW).await.unwrap();
+    grew("taken back").await;
 }

@@ -1,9 +1,10 @@
 //! Logging, changing and taking back.
 
 use super::{Editor, NewResult, ResultRow, Row, select};
-use crate::store::ids::{PersonId, QuestionId, ResultId};
+use crate::store::ids::{PersonId, QuestionId, ResultId, SessionId};
 use crate::store::{Store, StoreError, millis};
 use crate::training::calendar;
+use crate::training::standings::{Attempts, Policy};
 use serde_json::Value;
 use sqlx::SqliteConnection;
 use time::OffsetDateTime;
@@ -29,18 +30,18 @@ macro_rules! bind_changes {
     };
 }
 
-/// None where the device's id is known already.
 async fn insert(
     tx: &mut SqliteConnection,
     owner: PersonId,
     new: &NewResult,
+    attempt: i64,
     now: OffsetDateTime,
-) -> Result<Option<ResultId>, StoreError> {
+) -> Result<ResultId, StoreError> {
     let query = sqlx::query_scalar(
         "insert into results (score_text, score, doubt, version_done, load_text, load_kg, minutes, rpe, note, hurt, given,
-         done_on, hidden, created_at, updated_at, client_id, person_id, session_id, version_id, part, edit)
-         values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $14, $15, $16, $17, $18, $19, $20)
-         on conflict (person_id, client_id) do nothing returning id",
+         done_on, hidden, created_at, updated_at, client_id, person_id, session_id, version_id, part, edit, attempt)
+         values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $14, $15, $16, $17, $18, $19, $20, $21)
+         returning id",
     );
     let id = bind_changes!(query, new, now)
         .bind(&new.client_id)
@@ -49,9 +50,98 @@ async fn insert(
         .bind(new.version_id)
         .bind(i64::try_from(new.part).unwrap_or(i64::MAX))
         .bind(new.edit)
-        .fetch_optional(tx)
+        .bind(attempt)
+        .fetch_one(tx)
         .await?;
     Ok(id)
+}
+
+/// The result with this device's id, taken back or not.
+async fn by_device(tx: &mut SqliteConnection, owner: PersonId, client_id: &str) -> Result<Option<ResultRow>, StoreError> {
+    let sql = select("where r.person_id = $1 and r.client_id = $2");
+    let row: Option<Row> = sqlx::query_as(sql).bind(owner).bind(client_id).fetch_optional(tx).await?;
+    row.map(Row::result).transpose()
+}
+
+/// The member's last attempt at this part that stands, and its number.
+async fn standing(tx: &mut SqliteConnection, owner: PersonId, new: &NewResult) -> Result<Option<(ResultRow, i64)>, StoreError> {
+    let found: Option<(ResultId, i64)> = sqlx::query_as(
+        "select id, attempt from results where person_id = $1 and session_id = $2 and part = $3 and withdrawn_at is null
+         order by attempt desc limit 1",
+    )
+    .bind(owner)
+    .bind(new.session_id)
+    .bind(i64::try_from(new.part).unwrap_or(i64::MAX))
+    .fetch_optional(&mut *tx)
+    .await?;
+    let Some((id, attempt)) = found else { return Ok(None) };
+    let row = sqlx::query_as::<_, Row>(select("where r.id = $1")).bind(id).fetch_one(tx).await?;
+    Ok(Some((row.result()?, attempt)))
+}
+
+/// The part's board, or else its group's, lets a member try more than once.
+async fn may_try_again(tx: &mut SqliteConnection, new: &NewResult) -> Result<bool, StoreError> {
+    let body: Option<String> = sqlx::query_scalar(
+        "select coalesce((select body from part_policies where session_id = $1 and part = $2),
+         (select g.body from group_policies g join sessions s on s.group_id = g.group_id where s.id = $1))",
+    )
+    .bind(new.session_id)
+    .bind(i64::try_from(new.part).unwrap_or(i64::MAX))
+    .fetch_one(tx)
+    .await?;
+    let policy: Policy = body.as_deref().map(serde_json::from_str).transpose()?.unwrap_or_default();
+    Ok(policy.attempts != Attempts::First)
+}
+
+/// Logs what no device has logged yet. Where one result is allowed and one stands, it becomes a change of that one: two tabs
+/// make one result, and both states are kept.
+async fn add(tx: &mut SqliteConnection, owner: PersonId, new: &NewResult, now: OffsetDateTime) -> Result<ResultId, StoreError> {
+    match standing(tx, owner, new).await? {
+        None => insert(tx, owner, new, 1, now).await,
+        Some((_, last)) if may_try_again(tx, new).await? => insert(tx, owner, new, last + 1, now).await,
+        Some((old, _)) => {
+            replace(tx, &old, new, Editor::Owner(owner), now).await?;
+            Ok(old.id)
+        }
+    }
+}
+
+/// The same device id again. None where nothing changes: a replay says the same again, and an older edit comes late.
+async fn again(
+    tx: &mut SqliteConnection,
+    old: &ResultRow,
+    new: &NewResult,
+    now: OffsetDateTime,
+) -> Result<Option<ResultId>, StoreError> {
+    if (old.session_id, old.part) != (new.session_id, new.part) {
+        return Err(StoreError::Stale);
+    }
+    let same = NewResult { edit: old.logged.edit, ..new.clone() } == old.logged;
+    if same || new.edit < old.edit {
+        return Ok(None);
+    }
+    let owner = Editor::Owner(old.person_id);
+    if old.withdrawn_at.is_some() {
+        if let Some((stands, _)) = standing(tx, old.person_id, new).await?
+            && !may_try_again(tx, new).await?
+        {
+            replace(tx, &stands, new, owner, now).await?;
+            return Ok(Some(stands.id));
+        }
+        // back as the newest attempt: its old number may be another's by now
+        sqlx::query(
+            "update results set withdrawn_at = null, attempt = 1 + (select coalesce(max(e.attempt), 0) from results e
+             where e.person_id = $2 and e.session_id = $3 and e.part = $4 and e.withdrawn_at is null) where id = $1",
+        )
+        .bind(old.id)
+        .bind(old.person_id)
+        .bind(old.session_id)
+        .bind(i64::try_from(old.part).unwrap_or(i64::MAX))
+        .execute(&mut *tx)
+        .await?;
+    }
+    replace(tx, old, new, owner, now).await?;
+    Ok(Some(old.id))
 }
 
 /// Keeps what stands there, then puts the new state in its place. Session, version and part never change.
@@ -133,8 +223,9 @@ async fn may_log(tx: &mut SqliteConnection, owner: PersonId, new: &NewResult) ->
 }
 
 impl Store {
-    /// Logs a result, together with the question that pain opens. The same device id again is the same result: it is
-    /// a replay of the same words changes nothing, other words replace what was there, and that is kept.
+    /// Logs a result, together with the question that pain opens. The same device id again is the same result: a replay of the
+    /// same words changes nothing, other words replace what was there, and that is kept. So does a second log of one part where
+    /// its board lets a member try once.
     ///
     /// # Errors
     /// [`StoreError::NotFound`] where the version is not of a session of one of their groups; [`StoreError::Stale`]
@@ -142,29 +233,16 @@ impl Store {
     pub async fn log_result(&self, owner: PersonId, new: &NewResult, now: OffsetDateTime) -> Result<ResultId, StoreError> {
         let mut tx = self.begin().await?;
         may_log(&mut tx, owner, new).await?;
-        let id = if let Some(id) = insert(&mut tx, owner, new, now).await? {
-            id
-        } else {
-            let old = sqlx::query_as::<_, Row>(select("where r.person_id = $1 and r.client_id = $2"))
-                .bind(owner)
-                .bind(&new.client_id)
-                .fetch_one(&mut *tx)
-                .await?
-                .result()?;
-            if (old.session_id, old.part) != (new.session_id, new.part) {
-                return Err(StoreError::Stale);
-            }
-            // a replay says the same again, and an older edit comes late: neither changes anything
-            let same = NewResult { edit: old.logged.edit, ..new.clone() } == old.logged;
-            if same || new.edit < old.edit {
-                return Ok(old.id);
-            }
-            sqlx::query("update results set withdrawn_at = null where id = $1").bind(old.id).execute(&mut *tx).await?;
-            replace(&mut tx, &old, new, Editor::Owner(owner), now).await?;
-            old.id
+        let id = match by_device(&mut tx, owner, &new.client_id).await? {
+            Some(old) => match again(&mut tx, &old, new, now).await? {
+                Some(id) => id,
+                None => return Ok(old.id),
+            },
+            None => add(&mut tx, owner, new, now).await?,
         };
         report_pain(&mut tx, owner, id, new, now).await?;
         tx.commit().await?;
+        self.tell(new.session_id);
         Ok(id)
     }
 
@@ -194,6 +272,7 @@ impl Store {
         let new = NewResult { session_id: old.session_id, part: old.part, ..new.clone() };
         report_pain(&mut tx, old.person_id, id, &new, now).await?;
         tx.commit().await?;
+        self.tell(old.session_id);
         Ok(())
     }
 
@@ -202,14 +281,16 @@ impl Store {
     /// # Errors
     /// [`StoreError::NotFound`] where it is not theirs.
     pub async fn withdraw_result(&self, owner: PersonId, id: ResultId, now: OffsetDateTime) -> Result<(), StoreError> {
-        let done = sqlx::query(
-            "update results set withdrawn_at = coalesce(withdrawn_at, $3), updated_at = $3 where id = $1 and person_id = $2",
+        let session: Option<SessionId> = sqlx::query_scalar(
+            "update results set withdrawn_at = coalesce(withdrawn_at, $3), updated_at = $3 where id = $1 and person_id = $2
+             returning session_id",
         )
         .bind(id)
         .bind(owner)
         .bind(millis(now))
-        .execute(&self.write)
+        .fetch_optional(&self.write)
         .await?;
-        if done.rows_affected() == 0 { Err(StoreError::NotFound) } else { Ok(()) }
+        self.tell(session.ok_or(StoreError::NotFound)?);
+        Ok(())
     }
 }

@@ -64,6 +64,19 @@ impl Store {
         published(sqlx::query_as(sql).bind(member).bind(calendar::iso(day)).fetch_all(&self.read).await?)
     }
 
+    /// What is out in a group's week, by day and slot.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn live_in_week(&self, group: GroupId, monday: Date) -> Result<Vec<Published>, StoreError> {
+        let sql = sqlx::AssertSqlSafe(format!(
+            "{PUBLISHED} where s.live_version_id = v.id and s.group_id = $1 and s.day between $2 and $3 order by s.day, s.slot"
+        ));
+        let sunday = monday + time::Duration::days(6);
+        let rows = sqlx::query_as(sql).bind(group).bind(calendar::iso(monday)).bind(calendar::iso(sunday));
+        published(rows.fetch_all(&self.read).await?)
+    }
+
     /// Days on which a member has something published, from day to day, in order.
     ///
     /// # Errors

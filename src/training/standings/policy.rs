@@ -69,6 +69,8 @@ pub struct Policy {
     pub grace_h: f64,
     /// what happens to late results
     pub late: Late,
+    /// groups that do the same part on the same day may also be seen in one list
+    pub across_groups: bool,
 }
 
 impl Default for Policy {
@@ -82,6 +84,7 @@ impl Default for Policy {
             closes_min: None,
             grace_h: 24.0,
             late: Late::Listed,
+            across_groups: false,
         }
     }
 }
@@ -123,11 +126,16 @@ impl Policy {
             Late::Counts => "Late results count.".to_owned(),
             Late::Listed => format!(
                 "The board closes at {} where you live. What counts is when you did it; it may come in up to {} h later. \
-                 Later results are listed without a place.",
+                 Logged on the day itself, the time it came in counts; logged later, the day you give. Later results are listed \
+                 without a place.",
                 clock(closes),
                 self.grace_h
             ),
         }));
+        if self.across_groups {
+            out.push("Groups that do the same part on the same day can also be seen in one list.".to_owned());
+        }
+        out.push("Whoever left the group leaves its boards.".to_owned());
         out.push("A result with an open question waits without a place, and nobody waits for it.".to_owned());
         out.push("A result that you keep private or take back leaves no trace on the board.".to_owned());
         out.push("Effort, pain and notes go to the coach alone.".to_owned());
@@ -163,6 +171,18 @@ impl Policy {
     }
 }
 
+/// `21:00`, `the end of the day`, `12:00 the day after`.
 fn clock(minutes: i64) -> String {
-    format!("{:02}:{:02}", minutes.div_euclid(60), minutes.rem_euclid(60))
+    let (days, of_day) = (minutes.div_euclid(1440), minutes.rem_euclid(1440));
+    let (days, time) = if of_day == 0 && days > 0 {
+        (days - 1, "the end of the day".to_owned())
+    } else {
+        (days, format!("{:02}:{:02}", of_day.div_euclid(60), of_day.rem_euclid(60)))
+    };
+    match (days, of_day) {
+        (0, _) => time,
+        (1, 0) => format!("{time} after"),
+        (1, _) => format!("{time} the day after"),
+        (days, _) => format!("{time} {days} days after"),
+    }
 }

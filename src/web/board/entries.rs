@@ -1,15 +1,15 @@
 //! From a part and its logged results to what ranking reads. Effort, pain and notes stay behind here.
 
-use super::score;
+use crate::store::boards::BoardRow;
 use crate::store::ids::VersionId;
-use crate::store::results::ResultRow;
 use crate::training::dose::Load;
 use crate::training::movement::Library;
 use crate::training::score::{KG_PER_LB, Score, ScoreRules};
 use crate::training::session::{Line, Part, PartOption, ScoreKind};
-use crate::training::standings::{Course, Entry, Policy, Scoring, Shown, TieBreak, Version};
+use crate::training::standings::{Course, Entry, Policy, Scoring, Shown, TieBreak, Version, When};
 use serde_json::Value;
-use std::collections::{HashMap, HashSet};
+use std::collections::HashSet;
+use time::Date;
 
 /// What the part says about its results.
 pub(super) fn scoring(part: &Part, library: &Library) -> Scoring {
@@ -23,9 +23,11 @@ pub(super) fn scoring(part: &Part, library: &Library) -> Scoring {
     }
 }
 
-/// The rules of the board: the coach's own order of options, and the tie-break that the part announces.
-pub(super) fn policy(part: &Part, one_list: bool) -> Policy {
-    let mut policy = Policy { one_list, ..Policy::default() };
+/// The rules of the board as the coach set them, with the coach's own order of options and the tie-break that the part
+/// announces.
+#[must_use]
+pub fn policy(part: &Part, set: Policy) -> Policy {
+    let mut policy = set;
     let names: Vec<String> = part.options.iter().map(|o| o.name.clone()).collect();
     if !names.is_empty() {
         // a load below the written ones stands first after as written, unless the coach placed it
@@ -52,7 +54,8 @@ fn course(rules: &ScoreRules) -> Course {
 }
 
 /// The part as an option changes it.
-fn with(part: &Part, option: &PartOption) -> Part {
+#[must_use]
+pub fn with(part: &Part, option: &PartOption) -> Part {
     let mut out = Part { options: Vec::new(), ..part.clone() };
     out.rounds = option.rounds.clone().or(out.rounds);
     out.time_cap_s = option.time_cap_s.or(out.time_cap_s);
@@ -87,36 +90,52 @@ fn columns(part: &Part) -> Vec<f64> {
     if written.all(|other| other == first) { first } else { Vec::new() }
 }
 
-/// Entries of one part; `earlier` are versions of the session in which this part was another one.
-pub(super) fn entries(results: &[ResultRow], part: &Part, library: &Library, earlier: &HashSet<VersionId>) -> Vec<Entry> {
-    let rules = ScoreRules::of(part, library);
-    let mut tries: HashMap<i64, u32> = HashMap::new();
-    results
-        .iter()
-        .map(|r| {
-            let attempt = tries.entry(r.person_id.0).and_modify(|n| *n += 1).or_insert(1);
-            Entry { attempt: *attempt, ..entry(r, part, &rules, earlier.contains(&r.version_id)) }
-        })
-        .collect()
+/// What the entries of one part are read against.
+pub(super) struct Against<'a> {
+    pub part: &'a Part,
+    pub library: &'a Library,
+    pub policy: &'a Policy,
+    /// the session's day
+    pub day: Date,
+    /// versions of the session in which this part was another one
+    pub earlier: &'a HashSet<VersionId>,
 }
 
-fn entry(r: &ResultRow, part: &Part, rules: &ScoreRules, earlier: bool) -> Entry {
-    let value = score(r);
+/// Entries of one part.
+pub(super) fn entries<'r>(rows: impl Iterator<Item = &'r BoardRow>, to: &Against<'_>) -> Vec<Entry> {
+    let rules = ScoreRules::of(to.part, to.library);
+    rows.map(|r| entry(r, to, &rules)).collect()
+}
+
+fn entry(r: &BoardRow, to: &Against<'_>, rules: &ScoreRules) -> Entry {
     let open = || r.doubt.clone().unwrap_or_else(|| "the score is not clear yet".to_owned());
+    let timed_tie = matches!(to.policy.tie_break, TieBreak::Clock(_));
     Entry {
         member: r.person_id.to_string(),
-        version: version(r, part),
+        version: version(r, to.part),
         load_kg: r.load_kg,
         // the tie-break is typed with the score, and stands in its text alone
-        tie_s: crate::training::score::read(part.score, &r.score_text, rules).ok().and_then(|reading| reading.tie_s),
-        held: value.is_none().then(open),
-        unplaced: earlier.then(|| "done on an earlier version of this part".to_owned()),
+        tie_s: timed_tie.then(|| crate::training::score::read(to.part.score, &r.score_text, rules).ok()?.tie_s).flatten(),
+        held: r.score.is_none().then(open),
+        unplaced: to.earlier.contains(&r.version_id).then(|| "done on an earlier version of this part".to_owned()),
         shown: if r.shown { Shown::Yes } else { Shown::Private },
-        ..Entry::new(&r.id.to_string(), value.unwrap_or(Score::Done))
+        attempt: r.attempt,
+        when: if to.policy.closes_min.is_some() { when(r, to.day) } else { When::default() },
+        ..Entry::new(&r.id.to_string(), r.score.clone().unwrap_or(Score::Done))
     }
 }
 
-fn version(r: &ResultRow, part: &Part) -> Version {
+/// When it was done and came in, by the member's own clock. Members give the day and not the hour: logged on that day, it was
+/// done by then at the latest; logged later, the day they give is taken at its word.
+fn when(r: &BoardRow, day: Date) -> When {
+    let came = r.zone.local(r.created_at);
+    let days = |d: Date| (d - day).whole_days() * 1440;
+    let received = days(came.date()) + i64::from(came.hour()) * 60 + i64::from(came.minute());
+    let performed = if r.done_on >= came.date() { received } else { days(r.done_on) };
+    When { performed_min: Some(performed), received_min: Some(received) }
+}
+
+fn version(r: &BoardRow, part: &Part) -> Version {
     match r.version_done.as_str() {
         "" | "full" => Version::Full,
         "adapted" => Version::Adapted(swap(r.given.as_ref(), part)),
@@ -212,7 +231,7 @@ mod tests {
         let mut part = ten_rounds();
         part.options.push(PartOption { name: "lighter".to_owned(), ..PartOption::default() });
         part.tie_break = Some("the clock after round five".to_owned());
-        let policy = policy(&part, false);
+        let policy = policy(&part, Policy::default());
         assert_eq!(policy.group_order, ["shorter", "lighter"]);
         assert_eq!(policy.tie_break, TieBreak::Clock("the clock after round five".to_owned()));
     }

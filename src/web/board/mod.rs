@@ -1,14 +1,21 @@
-//! Results of a session, side by side: the leaderboard of a part, and the coach's list of who did what.
+//! Results of a session, side by side: the leaderboard of a part and of a week, the rules by which it is made, and the coach's
+//! list of who did what.
 
-mod entries;
+pub mod changes;
+pub mod correct;
+pub mod entries;
 pub mod nod;
 pub mod part;
+pub mod rules;
 pub mod session;
+pub mod standing;
+pub mod week;
 
 use crate::store::people::Units;
 use crate::store::results::ResultRow;
 use crate::training::score::{KG_PER_LB, MassUnit, Score};
 use crate::training::session::Part;
+use serde_json::Value;
 
 /// The unit that a reader thinks in.
 fn mass(units: Units) -> MassUnit {
@@ -19,9 +26,9 @@ fn mass(units: Units) -> MassUnit {
 }
 
 /// The load used, in the reader's unit; as typed where it is no number.
-fn load_words(result: &ResultRow, units: Units) -> Option<String> {
-    let Some(kg) = result.load_kg else {
-        return Some(result.load_text.trim().to_owned()).filter(|t| !t.is_empty());
+fn load_words(kg: Option<f64>, typed: &str, units: Units) -> Option<String> {
+    let Some(kg) = kg else {
+        return Some(typed.trim().to_owned()).filter(|t| !t.is_empty());
     };
     let (n, unit) = match units {
         Units::Kg => (kg, "kg"),
@@ -36,10 +43,10 @@ fn score(result: &ResultRow) -> Option<Score> {
 }
 
 /// What was done, in words: the version, and the movements that were given instead.
-fn version_words(result: &ResultRow, part: &Part) -> String {
-    match result.version_done.as_str() {
+fn version_words(version: &str, given: Option<&Value>, part: &Part) -> String {
+    match version {
         "" | "full" => "as written".to_owned(),
-        "adapted" => match entries::swap(result.given.as_ref(), part) {
+        "adapted" => match entries::swap(given, part) {
             swap if swap.is_empty() => "adapted".to_owned(),
             swap => format!("adapted: {swap}"),
         },

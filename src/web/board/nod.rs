@@ -18,5 +18,6 @@ pub async fn toggle_nod(State(app): State<App>, Reader(reader): Reader, Path(id)
     }
     version_for(&app, &reader, result.session_id).await?;
     app.store.toggle_nod(result.id, reader.id, app.clock.now()).await?;
+    app.store.tell(result.session_id);
     Ok(Redirect::to(&format!("/sessions/{}/parts/{}/board#result-{id}", result.session_id, result.part)))
 }

@@ -1,14 +1,14 @@
 //! The leaderboard of a part: fair among people who did different versions, and each place explained.
 
-use super::{entries, load_words, mass, score, version_words};
-use crate::store::ids::{SessionId, VersionId};
+use super::standing::{self, Kit, Standing, Strip, Which};
+use super::{load_words, mass, version_words};
+use crate::store::ids::{ResultId, SessionId};
 use crate::store::people::{Person, Role};
-use crate::store::results::ResultRow;
 use crate::store::weeks::Published;
 use crate::training::calendar;
-use crate::training::score::Score;
+use crate::training::retest;
 use crate::training::session::Part;
-use crate::training::standings::{self, Board, Row};
+use crate::training::standings::{Row, Table};
 use crate::web::App;
 use crate::web::access::{Member, SignedIn};
 use crate::web::chart::{self, Dot};
@@ -22,10 +22,14 @@ use axum::http::request::Parts;
 use axum::response::{IntoResponse, Response};
 use axum_extra::extract::Query;
 use serde::Deserialize;
-use std::collections::{HashMap, HashSet};
+use std::collections::{BTreeSet, HashMap};
 
 /// A strip of dots says something from so many results on.
 const DOTS: usize = 3;
+/// Rows that a table shows at first, and with each step further down.
+const FIRST: usize = 50;
+/// Rows around the reader's own.
+const AROUND: usize = 2;
 
 /// Who may look at boards: coaches, and members who have been through joining.
 pub struct Reader(pub Person);
@@ -50,44 +54,110 @@ struct BoardPage {
     part: String,
     day: String,
     back: String,
-    one_list: bool,
-    /// more than one version was done, so that one list is a choice
-    versions: bool,
+    /// the week's boards
+    week: String,
+    /// where it is said that something changed
+    changes: String,
+    /// who is listed, and how: a name, choices (words, address, chosen)
+    choices: Vec<Choice>,
     tables: Vec<TableView>,
     listed: Vec<RowView>,
+    /// more that are listed and not shown here
+    listed_more: usize,
     held: Vec<RowView>,
     /// the reader's own, in a word, where it has a place
     mine: Option<String>,
     /// the reader logged it and keeps it off the board
     private: bool,
     rules: Vec<String>,
+    /// when the coach changed the rules
+    rules_changed: Option<String>,
+    /// where the coach changes them
+    change_rules: String,
 }
 
-struct TableView {
-    title: String,
+/// Links of which one holds.
+struct Choice {
+    name: &'static str,
+    of: Vec<(String, String, bool)>,
+}
+
+/// One version's results.
+pub(super) struct TableView {
+    pub title: String,
+    pub total: usize,
     dots: Option<String>,
-    rows: Vec<RowView>,
+    pub rows: Vec<RowView>,
+    /// rows left out at the end, and where they are
+    more: Option<(usize, String)>,
 }
 
-struct RowView {
-    id: i64,
-    place: Option<u32>,
-    who: String,
+/// One row.
+pub(super) struct RowView {
+    pub id: i64,
+    pub place: Option<u32>,
+    pub who: String,
     /// page of the person, for the coach
-    person: Option<String>,
-    score: String,
-    how: String,
-    why: String,
-    you: bool,
-    nods: i64,
-    nodded: bool,
+    pub person: Option<String>,
+    pub score: String,
+    pub how: String,
+    pub why: String,
+    pub you: bool,
+    pub nods: i64,
+    pub nodded: bool,
+    /// rows left out right before it
+    pub gap: usize,
+    /// where the coach corrects it
+    pub correct: Option<String>,
 }
 
 /// How the board is to be shown, and what was just done.
-#[derive(Deserialize)]
+#[derive(Clone, Default, Deserialize)]
+#[serde(default)]
 pub struct Wish {
     list: Option<String>,
+    kit: Option<String>,
+    groups: Option<String>,
+    /// a table of which rows further down are asked for, and from which on
+    table: Option<String>,
+    from: Option<usize>,
     said: Option<String>,
+}
+
+impl Wish {
+    fn which(&self, coach: bool, across: bool) -> Which {
+        Which {
+            one_list: match self.list.as_deref() {
+                Some("one") => Some(true),
+                Some("versions") => Some(false),
+                _ => None,
+            },
+            kit: self.kit.as_deref().and_then(Kit::named),
+            all_groups: self.groups.as_deref() == Some("all") && (coach || across),
+        }
+    }
+
+    /// The first row of a table that is asked for.
+    fn start(&self, table: &Table) -> usize {
+        self.from.filter(|_| self.table.as_deref() == Some(table.name.as_str())).unwrap_or(0)
+    }
+
+    /// The address of this board with these wishes.
+    fn address(&self) -> String {
+        let parts = [("list", &self.list), ("kit", &self.kit), ("groups", &self.groups), ("table", &self.table)];
+        let mut said: Vec<String> = parts
+            .iter()
+            .filter_map(|(name, value)| value.as_ref().map(|v| format!("{name}={}", crate::web::error::form_urlencoded(v))))
+            .collect();
+        said.extend(self.from.map(|n| format!("from={n}")));
+        format!("?{}", said.join("&"))
+    }
+
+    fn with(&self, change: impl FnOnce(&mut Self)) -> String {
+        let mut other = Self { table: None, from: None, said: None, ..self.clone() };
+        change(&mut other);
+        other.address()
+    }
 }
 
 /// The version that this reader sees: what is live, or for the coach the newest.
@@ -102,26 +172,6 @@ pub(super) async fn version_for(app: &App, reader: &Person, id: SessionId) -> Re
     }
 }
 
-/// Versions of the session in which this part was something else.
-async fn earlier(app: &App, shown: &Published, part: usize, results: &[ResultRow]) -> Result<HashSet<VersionId>, Error> {
-    let now = shown.session.parts.get(part).map(work);
-    let mut others: HashSet<VersionId> = results.iter().map(|r| r.version_id).filter(|v| *v != shown.version_id).collect();
-    if !others.is_empty() {
-        for version in app.store.versions(shown.session_id).await? {
-            if version.session.parts.get(part).map(work) == now {
-                others.remove(&version.version_id);
-            }
-        }
-    }
-    Ok(others)
-}
-
-/// What of a part makes results comparable: places in the write-up, names, notes and other options do not.
-fn work(part: &Part) -> Part {
-    let lines = part.lines.iter().map(|l| crate::training::session::Line { at: None, note: None, ..l.clone() }).collect();
-    Part { name: String::new(), label: None, lines, options: Vec::new(), notes: Vec::new(), at: None, ..part.clone() }
-}
-
 /// `GET /sessions/{id}/parts/{part}/board`
 ///
 /// # Errors
@@ -134,136 +184,201 @@ pub async fn show_board(
 ) -> Result<Response, Error> {
     let shown = version_for(&app, &reader, SessionId(id)).await?;
     let it = shown.session.parts.get(part).ok_or(Error::NotFound)?;
-    let results = app.store.results_of_part(shown.session_id, part).await?;
-    let earlier = earlier(&app, &shown, part, &results).await?;
-    let library = app.library();
-    let one_list = wish.list.as_deref() == Some("one");
-    let policy = entries::policy(it, one_list);
-    let board = standings::board(&entries::scoring(it, &library), &policy, &entries::entries(&results, it, &library, &earlier));
     let coach = reader.role == Role::Coach;
-    let view = View {
-        results: results.iter().map(|r| (r.id.to_string(), r)).collect(),
-        names: if coach { names(&app, &results).await? } else { HashMap::new() },
-        nods: app.store.nods_of_part(shown.session_id, part, reader.id).await?,
-        part: it,
-        reader: &reader,
-    };
-    let tables = view.tables(&board);
+    let across = app.store.board_rules(shown.group_id, shown.session_id, part).await?.policy.across_groups;
+    let which = wish.which(coach, across);
+    let standing = standing::standing(&app, &shown, part, which).await?;
+    let mut view = View { standing: &standing, nods: HashMap::new(), part: it, reader: &reader };
+    view.nods = app.store.nods_at(&view.on_the_page(&wish), reader.id).await?;
+    let rules = &standing.rules;
     let page = BoardPage {
         frame: Frame::of(&reader, format!("Results: {}", it.name), if coach { "week" } else { "today" })
             .saying(wish.said.as_deref()),
         part: part_name(it),
         day: format!("{}, {}", calendar::long(shown.day), shown.group),
         back: if coach { format!("/sessions/{id}/results") } else { format!("/days/{}", calendar::iso(shown.day)) },
-        versions: one_list || board.tables.len() > 1,
-        mine: tables.iter().find_map(mine),
-        private: results.iter().any(|r| r.person_id == reader.id && !r.shown),
-        tables,
-        listed: view.rows("", &board.listed),
+        week: format!("/groups/{}/weeks/{}/board", shown.group_id, calendar::iso(calendar::monday(shown.day))),
+        changes: format!("/sessions/{id}/parts/{part}/board/changes"),
+        choices: choices(&wish, which, &standing, &reader, across),
+        tables: view.tables(&wish),
+        listed: view.rows("", standing.board.listed.iter().take(FIRST)),
+        listed_more: standing.board.listed.len().saturating_sub(FIRST),
         // what waits for an answer is between its owner and the coach
-        held: view.rows("", &board.held).into_iter().filter(|r| coach || r.you).collect(),
-        rules: policy.sentences(),
-        one_list,
+        held: view.rows("", view.held()),
+        mine: view.mine(),
+        private: standing.is_private(&reader),
+        rules: standing.policy.sentences(),
+        rules_changed: rules.changed_at.map(|at| {
+            let on = calendar::long(reader.zone.day(at));
+            let whose = if rules.own { "for this part" } else { "for the group" };
+            format!("The coach set these {whose} on {on}.")
+        }),
+        change_rules: format!("/sessions/{id}/parts/{part}/board-rules"),
         coach,
     };
     Ok(page.into_response())
 }
 
-/// Full names for the coach: results carry the names that members see.
-pub(super) async fn names(app: &App, results: &[ResultRow]) -> Result<HashMap<i64, String>, Error> {
-    let mut names = HashMap::new();
-    for r in results {
-        if let std::collections::hash_map::Entry::Vacant(free) = names.entry(r.person_id.0) {
-            free.insert(app.store.person(r.person_id).await?.name);
+/// What can be chosen on this board. A choice of one is none.
+fn choices(wish: &Wish, which: Which, standing: &Standing, reader: &Person, across: bool) -> Vec<Choice> {
+    let coach = reader.role == Role::Coach;
+    let mut out = Vec::new();
+    let one = standing.policy.one_list;
+    if one || standing.board.tables.len() > 1 {
+        let list =
+            |words: &str, key: &str, chosen: bool| (words.to_owned(), wish.with(|w| w.list = Some(key.to_owned())), chosen);
+        out.push(Choice { name: "Versions", of: vec![list("By version", "versions", !one), list("One list", "one", one)] });
+    }
+    let mine = Kit::of(reader);
+    let mut kits = vec![("Everybody".to_owned(), wish.with(|w| w.kit = None), which.kit.is_none())];
+    for kit in Kit::ALL.into_iter().filter(|k| coach || *k == mine || which.kit == Some(*k)) {
+        let words =
+            if !coach && kit == mine { format!("Kit like yours: {}", kit.words()) } else { format!("With {}", kit.words()) };
+        kits.push((words, wish.with(|w| w.kit = Some(kit.key().to_owned())), which.kit == Some(kit)));
+    }
+    out.push(Choice { name: "Who is listed", of: kits });
+    if coach || across {
+        let all = which.all_groups;
+        out.push(Choice {
+            name: "Groups",
+            of: vec![
+                ("This group".to_owned(), wish.with(|w| w.groups = None), !all),
+                ("All groups".to_owned(), wish.with(|w| w.groups = Some("all".to_owned())), all),
+            ],
+        });
+    }
+    out
+}
+
+/// A board in the eyes of one reader.
+pub(super) struct View<'a> {
+    pub standing: &'a Standing,
+    pub nods: HashMap<i64, (i64, bool)>,
+    pub part: &'a Part,
+    pub reader: &'a Person,
+}
+
+impl<'a> View<'a> {
+    /// Rows of a table that stand on the page: the first ones or those asked for, and those around the reader's own.
+    fn window(&self, t: usize, table: &Table, wish: &Wish) -> BTreeSet<usize> {
+        let (from, len) = (wish.start(table), table.rows.len());
+        let mut shown: BTreeSet<usize> = (from.min(len)..len.min(from.saturating_add(FIRST))).collect();
+        for (_, own) in self.standing.places_of(self.reader).iter().filter(|(of, _)| *of == t) {
+            shown.extend(own.saturating_sub(AROUND)..len.min(own + AROUND + 1));
+        }
+        shown
+    }
+
+    fn held(&self) -> impl Iterator<Item = &'a Row> + use<'a> {
+        let (standing, reader) = (self.standing, self.reader);
+        let may = move |r: &&Row| reader.role == Role::Coach || standing.row(&r.id).is_some_and(|r| r.person_id == reader.id);
+        standing.board.held.iter().filter(may).take(FIRST)
+    }
+
+    /// Every result that stands on the page.
+    fn on_the_page(&self, wish: &Wish) -> Vec<ResultId> {
+        let board = &self.standing.board;
+        let tables = board.tables.iter().enumerate();
+        let placed = tables.flat_map(|(t, table)| self.window(t, table, wish).into_iter().map(|i| &table.rows[i]));
+        let rows = placed.chain(board.listed.iter().take(FIRST)).chain(self.held());
+        rows.filter_map(|r| self.standing.row(&r.id)).map(|r| r.id).collect()
+    }
+
+    fn tables(&self, wish: &Wish) -> Vec<TableView> {
+        let board = &self.standing.board;
+        board.tables.iter().enumerate().map(|(t, table)| self.table(t, table, &self.window(t, table, wish), wish)).collect()
+    }
+
+    /// One table with these of its rows.
+    pub fn table(&self, t: usize, table: &Table, shown: &BTreeSet<usize>, wish: &Wish) -> TableView {
+        let title = title(&table.name);
+        let mut rows = Vec::with_capacity(shown.len());
+        let mut next = 0;
+        for i in shown {
+            if let Some(row) = self.row(&table.name, &table.rows[*i]) {
+                rows.push(RowView { gap: i - next, ..row });
+            }
+            next = i + 1;
+        }
+        // a page goes on where its run ends, whatever stands around the reader's own
+        let end = (wish.start(table)..).find(|i| !shown.contains(i)).unwrap_or_default();
+        let left = table.rows.len().saturating_sub(end);
+        let more = wish.with(|w| (w.table, w.from) = (Some(table.name.clone()), Some(end)));
+        TableView {
+            dots: self.standing.strips[t].as_ref().and_then(|s| self.dots(&title, t, s)),
+            total: table.rows.len(),
+            rows,
+            more: (left > 0).then_some((left, more)),
+            title,
         }
     }
-    Ok(names)
-}
 
-fn mine(table: &TableView) -> Option<String> {
-    let row = table.rows.iter().find(|r| r.you)?;
-    let place = row.place?;
-    Some(format!("You: place {place} of {} {}, {}", table.rows.len(), table.title.to_lowercase(), row.score))
-}
-
-struct View<'a> {
-    results: HashMap<String, &'a ResultRow>,
-    names: HashMap<i64, String>,
-    nods: HashMap<i64, (i64, bool)>,
-    part: &'a Part,
-    reader: &'a Person,
-}
-
-impl View<'_> {
-    fn tables(&self, board: &Board) -> Vec<TableView> {
-        let table = |t: &standings::Table| {
-            let title = match t.name.as_str() {
-                "" => "All versions".to_owned(),
-                "full" => "As written".to_owned(),
-                name => crate::web::movements::look::capital(name),
-            };
-            TableView { dots: self.dots(&title, &t.rows), rows: self.rows(&t.name, &t.rows), title }
-        };
-        board.tables.iter().map(table).collect()
-    }
-
-    fn rows(&self, table: &str, rows: &[Row]) -> Vec<RowView> {
-        rows.iter().filter_map(|row| self.row(table, row)).collect()
+    fn rows<'r>(&self, table: &str, rows: impl Iterator<Item = &'r Row>) -> Vec<RowView> {
+        rows.filter_map(|row| self.row(table, row)).collect()
     }
 
     fn row(&self, table: &str, row: &Row) -> Option<RowView> {
-        let r = self.results.get(&row.id)?;
+        let r = self.standing.row(&row.id)?;
         let coach = self.reader.role == Role::Coach;
         // who did less weight than written stands in a group of its own, whatever they called it
-        let mut how = if table == "lighter" { table.to_owned() } else { version_words(r, self.part) };
-        if let Some(load) = load_words(r, self.reader.units) {
+        let mut how =
+            if table == "lighter" { table.to_owned() } else { version_words(&r.version_done, r.given.as_ref(), self.part) };
+        if let Some(load) = load_words(r.load_kg, &r.load_text, self.reader.units) {
             how = format!("{how}, {load}");
         }
         let (nods, nodded) = self.nods.get(&r.id.0).copied().unwrap_or_default();
         Some(RowView {
             id: r.id.0,
             place: row.place,
-            who: self.names.get(&r.person_id.0).unwrap_or(&r.name).clone(),
+            who: if coach { r.full_name.clone() } else { r.name.clone() },
             person: coach.then(|| format!("/people/{}", r.person_id)),
-            score: score(r).map_or_else(|| r.score_text.clone(), |s| s.words_in(mass(self.reader.units))),
+            score: r.score.as_ref().map_or_else(|| r.score_text.clone(), |s| s.words_in(mass(self.reader.units))),
             how,
             why: row.why.clone(),
             you: r.person_id == self.reader.id,
             nods,
             nodded,
+            gap: 0,
+            correct: coach.then(|| format!("/results/{}/correct", r.id)),
         })
     }
 
+    /// The reader's own place in a word.
+    pub fn mine(&self) -> Option<String> {
+        let (t, i) = *self.standing.places_of(self.reader).first()?;
+        let table = &self.standing.board.tables[t];
+        let row = &table.rows[i];
+        let score = self.standing.row(&row.id)?.score.as_ref()?.words_in(mass(self.reader.units));
+        Some(format!("You: place {} of {} {}, {score}", row.place?, table.rows.len(), title(&table.name).to_lowercase()))
+    }
+
     /// The results of a table along a line, where enough of them are numbers of one kind.
-    fn dots(&self, title: &str, rows: &[Row]) -> Option<String> {
-        let mut less_is_better = false;
-        let mut dots = Vec::new();
-        let mut words = Vec::new();
-        for r in rows.iter().filter_map(|row| self.results.get(&row.id)) {
-            let Some(score) = score(r) else { continue };
-            let Some((value, less)) = value(&score) else { continue };
-            less_is_better = less;
-            dots.push(Dot { value, you: r.person_id == self.reader.id });
-            words.push(score.words_in(mass(self.reader.units)));
+    fn dots(&self, title: &str, t: usize, strip: &Strip) -> Option<String> {
+        let own = |i: usize| {
+            let row = self.standing.row(&self.standing.board.tables[t].rows[i].id)?;
+            retest::value(row.score.as_ref()?).map(|(value, _)| Dot { value, you: true })
+        };
+        let mine: Vec<Dot> =
+            self.standing.places_of(self.reader).iter().filter(|(of, _)| *of == t).filter_map(|(_, i)| own(*i)).collect();
+        let mut dots: Vec<Dot> = strip.values.iter().map(|v| Dot { value: *v, you: false }).collect();
+        for own in mine {
+            // the strip may have drawn it already, as one of many
+            if let Some(at) = dots.iter().position(|d| !d.you && (d.value - own.value).abs() < f64::EPSILON) {
+                dots.remove(at);
+            }
+            dots.push(own);
         }
-        let (best, worst) = (words.first()?, words.last()?);
-        (dots.len() >= DOTS).then(|| chart::dots(title, &dots, less_is_better, worst, best))
+        let words = |score: &crate::training::score::Score| score.words_in(mass(self.reader.units));
+        (strip.total >= DOTS)
+            .then(|| chart::dots_of(title, &dots, strip.total, strip.less_is_better, &words(&strip.worst), &words(&strip.best)))
     }
 }
 
-/// A score as a number along a line, and whether less is better. Capped results have no time.
-fn value(score: &Score) -> Option<(f64, bool)> {
-    match score {
-        Score::Time { seconds } => Some((*seconds, true)),
-        // reps of a round are few beside a round; the strip only shows who is near whom
-        Score::RoundsReps { rounds, reps } => Some((f64::from(*rounds) + (f64::from(*reps) / 100.0).min(0.99), false)),
-        Score::Reps { reps } => Some((f64::from(*reps), false)),
-        Score::Load { lifts } => {
-            lifts.iter().filter(|l| l.reps != Some(0)).filter_map(|l| l.kg()).reduce(f64::max).map(|kg| (kg, false))
-        }
-        Score::Distance { value, unit } => unit.map(|u| (value * u.metres(), false)),
-        Score::Calories { calories } => Some((*calories, false)),
-        Score::Hold { seconds } => Some((*seconds, false)),
-        Score::Capped { .. } | Score::Done | Score::NotDone { .. } => None,
+/// The name of a table as a heading.
+fn title(name: &str) -> String {
+    match name {
+        "" => "All versions".to_owned(),
+        "full" => "As written".to_owned(),
+        name => crate::web::movements::look::capital(name),
     }
 }

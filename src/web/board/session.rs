@@ -1,8 +1,8 @@
 //! Who did what of a session and who has not logged yet; for the coach.
 
-use super::part::{names, version_for};
+use super::part::version_for;
 use super::{load_words, mass, score, version_words};
-use crate::store::ids::SessionId;
+use crate::store::ids::{PersonId, SessionId};
 use crate::store::people::Person;
 use crate::store::results::ResultRow;
 use crate::training::calendar;
@@ -16,6 +16,7 @@ use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
 use axum::response::{IntoResponse, Response};
+use std::collections::HashSet;
 
 #[derive(Template, WebTemplate)]
 #[template(path = "board/session.html")]
@@ -41,6 +42,8 @@ struct LoggedView {
     typed: String,
     /// where it says more than what was typed
     understood: Option<String>,
+    /// where the coach corrects it
+    correct: String,
     held: bool,
     doubt: Option<String>,
     off_board: bool,
@@ -53,20 +56,21 @@ struct LoggedView {
 }
 
 impl LoggedView {
-    fn new(r: &ResultRow, who: &str, part: Option<&Part>, coach: &Person) -> Self {
+    fn new(r: &ResultRow, part: Option<&Part>, coach: &Person) -> Self {
         let value = score(r);
         let understood = value.as_ref().map(|s| s.words_in(mass(coach.units))).filter(|w| w.trim() != r.score_text.trim());
         Self {
-            who: who.to_owned(),
+            who: r.full_name.clone(),
             person: format!("/people/{}", r.person_id),
             part: part.map_or_else(|| format!("Part {}", r.part + 1), part_name),
             typed: if r.score_text.trim().is_empty() { "no score typed".to_owned() } else { r.score_text.clone() },
             understood,
+            correct: format!("/results/{}/correct", r.id),
             held: value.is_none() && r.doubt.is_some(),
             doubt: r.doubt.clone(),
             off_board: !r.shown,
-            version: version_words(r, part.unwrap_or(&Part::default())),
-            load: load_words(r, coach.units),
+            version: version_words(&r.version_done, r.given.as_ref(), part.unwrap_or(&Part::default())),
+            load: load_words(r.load_kg, &r.load_text, coach.units),
             minutes: r.minutes.map(|m| m.to_string()).unwrap_or_default(),
             rpe: r.rpe.map(|e| e.to_string()).unwrap_or_default(),
             note: r.note.clone(),
@@ -82,11 +86,10 @@ impl LoggedView {
 pub async fn show_results(State(app): State<App>, Coach(coach): Coach, Path(id): Path<i64>) -> Result<Response, Error> {
     let shown = version_for(&app, &coach, SessionId(id)).await?;
     let mut results = app.store.results_of_session(shown.session_id).await?;
-    let names = names(&app, &results).await?;
-    let name = |r: &ResultRow| names.get(&r.person_id.0).map_or("", String::as_str);
-    results.sort_by(|a, b| (name(a), a.person_id, a.part).cmp(&(name(b), b.person_id, b.part)));
+    results.sort_by(|a, b| (&a.full_name, a.person_id, a.part).cmp(&(&b.full_name, b.person_id, b.part)));
+    let people: HashSet<PersonId> = results.iter().map(|r| r.person_id).collect();
     let members = app.store.members_of(shown.group_id).await?;
-    let missing = members.iter().filter(|m| !names.contains_key(&m.id.0));
+    let missing = members.iter().filter(|m| !people.contains(&m.id));
     let missing = missing.map(|m| (m.name.clone(), format!("/people/{}", m.id))).collect();
     let scored = shown.session.parts.iter().enumerate().filter(|(_, p)| p.score != ScoreKind::None);
     let boards = scored.map(|(i, p)| {
@@ -100,8 +103,8 @@ pub async fn show_results(State(app): State<App>, Coach(coach): Coach, Path(id):
         boards: boards.collect(),
         missing,
         hurt: results.iter().filter(|r| r.hurt.is_some()).count(),
-        people: names.len(),
-        logged: results.iter().map(|r| LoggedView::new(r, name(r), shown.session.parts.get(r.part), &coach)).collect(),
+        people: people.len(),
+        logged: results.iter().map(|r| LoggedView::new(r, shown.session.parts.get(r.part), &coach)).collect(),
     };
     Ok(page.into_response())
 }

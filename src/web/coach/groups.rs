@@ -39,6 +39,8 @@ struct GroupPage {
     invitations: Vec<Invitation>,
     form: GroupForm,
     whom: String,
+    /// the next invitation's own id
+    client_id: String,
     errors: Errors,
 }
 
@@ -139,6 +141,7 @@ pub(super) async fn group_page(
         invitations: app.store.open_invitations(id, now).await?.into_iter().map(invitation).collect(),
         form: typed.form.unwrap_or_else(|| GroupForm { name: group.name.clone(), about: group.about.clone() }),
         whom: typed.whom,
+        client_id: crate::clock::new_uuid(now),
         errors: typed.errors,
         group,
     };

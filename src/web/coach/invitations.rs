@@ -16,6 +16,8 @@ use serde::Deserialize;
 pub struct InvitationForm {
     #[serde(default)]
     label: String,
+    /// the page's own id of this invitation: sent twice, it is one
+    client_id: Option<String>,
 }
 
 /// `POST /groups/{id}/invitations`
@@ -39,7 +41,8 @@ pub async fn create_invitation(
     if !errors.is_empty() {
         return group_page(&app, &coach, group, None, Typed { whom: form.label, errors, ..Typed::default() }).await;
     }
-    let link = app.store.invite(group, &form.label, Some(coach.id), app.clock.now()).await?;
+    let client_id = form.client_id.as_deref().filter(|id| (1..=64).contains(&id.len()));
+    let link = app.store.invite_once(group, &form.label, Some(coach.id), client_id, app.clock.now()).await?;
     Ok(Redirect::to(&format!("/groups/{group}?said=invited#invitation-{link}")).into_response())
 }
 

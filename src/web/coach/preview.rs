@@ -11,7 +11,7 @@ use crate::web::App;
 use crate::web::access::Coach;
 use crate::web::error::Error;
 use crate::web::frame::Frame;
-use crate::web::member::day::view::{LineView, Reader, SessionView};
+use crate::web::member::day::view::{LineView, Reader, SessionView, Since};
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
@@ -110,7 +110,7 @@ pub async fn show_preview(
     let considered = explain(&session, &profile, &library);
     let draft = as_published(&place, &stored, session, now);
     let wishes = app.store.wishes_of(person.id).await?;
-    let reader = Reader { person: &person, profile: &profile, library: &library, now, wishes: &wishes };
+    let reader = Reader { person: &person, profile: &profile, library: &library, now, wishes: &wishes, since: Since::default() };
     let page = PreviewPage {
         frame: Frame::of(&coach, format!("{} as {} sees it", place.words(), person.name), "week"),
         person: person.id,

@@ -3,6 +3,7 @@
 use super::day::logged::{beside, score_words};
 use super::lifts::{self, Best};
 use super::log::version_words;
+use super::retests::{self, Retest};
 use crate::store::ids::ResultId;
 use crate::store::people::Person;
 use crate::store::results::{Logged, ResultRow};
@@ -20,7 +21,7 @@ use axum::extract::State;
 use axum::response::{IntoResponse, Response};
 use axum_extra::extract::Query;
 use serde::Deserialize;
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashMap};
 use time::{Date, Duration};
 
 /// Results on a page.
@@ -38,6 +39,7 @@ struct HistoryPage {
     chart: String,
     weeks: Vec<Week>,
     best: Vec<Best>,
+    retests: Vec<Retest>,
     days: Vec<Day>,
     older: Option<String>,
 }
@@ -63,7 +65,11 @@ struct Entry {
     beside: String,
     note: String,
     hurt: Option<String>,
+    /// the coach corrected it: why, and who and when
+    corrected: Option<(String, String)>,
 }
+
+type Corrected = HashMap<ResultId, (String, String)>;
 
 /// Older than this: `2026-11-25.17`, a day and a row.
 #[derive(Deserialize, Default)]
@@ -87,9 +93,11 @@ pub async fn show_history(State(app): State<App>, Member(person): Member, Query(
     let first = before.is_none();
     let mut logged = app.store.history(person.id, before, if first { LOOKED_AT } else { 31 }).await?;
     let best = if first { lifts::best(&logged, person.units) } else { Vec::new() };
+    let retests = if first { retests::retests(&logged, &person) } else { Vec::new() };
     let more = logged.len() > PAGE;
     logged.truncate(PAGE);
     let older = logged.last().filter(|_| more).map(|l| format!("{}.{}", calendar::iso(l.result.done_on), l.result.id));
+    let corrected = super::day::corrections(&app, &person, logged.iter().map(|l| l.result.id)).await?;
     let weeks = if first { weeks(&app, &person).await? } else { Vec::new() };
     let marks: Vec<Mark> = weeks
         .iter()
@@ -102,7 +110,8 @@ pub async fn show_history(State(app): State<App>, Member(person): Member, Query(
         chart: if weeks.iter().any(|w| w.load > 0.0) { chart::bars("Load by week", &marks) } else { String::new() },
         weeks,
         best,
-        days: days(&logged, &person),
+        retests,
+        days: days(&logged, &person, &corrected),
         older,
     };
     Ok(page.into_response())
@@ -129,7 +138,7 @@ async fn weeks(app: &App, person: &Person) -> Result<Vec<Week>, Error> {
     Ok((0..WEEKS).map(week).collect())
 }
 
-fn days(logged: &[Logged], person: &Person) -> Vec<Day> {
+fn days(logged: &[Logged], person: &Person, corrected: &Corrected) -> Vec<Day> {
     let mut days: Vec<(Date, Day)> = Vec::new();
     for l in logged {
         if days.last().is_none_or(|(d, _)| *d != l.result.done_on) {
@@ -141,16 +150,16 @@ fn days(logged: &[Logged], person: &Person) -> Vec<Day> {
             days.push((l.result.done_on, day));
         }
         if let Some((_, day)) = days.last_mut() {
-            day.results.push(entry(l, person));
+            day.results.push(entry(l, person, corrected));
         }
     }
     days.into_iter().map(|(_, d)| d).collect()
 }
 
-fn entry(l: &Logged, person: &Person) -> Entry {
+fn entry(l: &Logged, person: &Person, corrected: &Corrected) -> Entry {
     let part = l.session.parts.get(l.result.part).map_or_else(|| l.session.title.clone(), part_name);
     let mut all = vec![l.session.title.clone(), version_words(&l.result.version_done)];
-    all.extend(beside(&l.result));
+    all.extend(beside(&l.result, person.units));
     Entry {
         id: l.result.id.0,
         name: part,
@@ -158,5 +167,6 @@ fn entry(l: &Logged, person: &Person) -> Entry {
         beside: all.join(" · "),
         note: l.result.note.clone(),
         hurt: l.result.hurt.clone(),
+        corrected: corrected.get(&l.result.id).cloned(),
     }
 }

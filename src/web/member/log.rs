@@ -7,14 +7,15 @@ use crate::store::people::{Person, Units};
 use crate::store::results::{NewResult, ResultRow};
 use crate::store::weeks::Published;
 use crate::training::calendar;
-use crate::training::score::{self, Score, ScoreRules};
+use crate::training::dose::Load;
+use crate::training::score::{self, KG_PER_LB, MassUnit, Score, ScoreRules};
 use crate::training::session::{Part, ScoreKind};
 use crate::training::tailor::{Action, TailoredPart};
 use crate::training::wording;
 use crate::web::forms::Errors;
 use crate::web::member::mass_unit;
 use serde::Deserialize;
-use time::{Date, Duration};
+use time::Date;
 
 /// Longest note, in characters.
 const LONGEST: usize = 2000;
@@ -72,6 +73,8 @@ pub struct LogView {
     pub asks_load: bool,
     /// `kg` or `lb`
     pub unit: &'static str,
+    /// what a bare number is read as, where one is asked for and its unit is settled
+    pub bare: Option<&'static str>,
     /// the day is asked for, because it may be another
     pub asks_day: bool,
     /// value and words
@@ -142,6 +145,7 @@ impl LogView {
                 ScoreKind::Reps | ScoreKind::Calories => "numeric",
                 _ => "text",
             },
+            bare: settled_unit(part, reader.person.units).filter(|_| part.score == ScoreKind::Load).map(MassUnit::word),
             asks_load: part.score != ScoreKind::Load && part.lines.iter().any(|l| l.load.is_some()),
             unit: if reader.person.units == Units::Kg { "kg" } else { "lb" },
             asks_day: p.day < reader.person.zone.day(reader.now),
@@ -182,9 +186,9 @@ impl LogView {
         let form = LogForm {
             client_id: result.client_id.clone(),
             version_id: result.version_id.0,
-            score: result.score_text.clone(),
+            score: score_again(reader, &p.session.parts[result.part], result),
             version: result.version_done.clone(),
-            load: result.load_text.clone(),
+            load: load_again(result, reader.person.units),
             minutes: number(result.minutes),
             rpe: number(result.rpe),
             note: result.note.clone(),
@@ -216,9 +220,74 @@ fn number(text: &str, most: f64) -> Result<Option<f64>, ()> {
 /// The load used, in kilograms; the field names the reader's unit, so a bare number is in it. Words such as `blue band` have none.
 fn load_kg(text: &str, units: Units) -> Option<f64> {
     let rules = ScoreRules { mass_unit: Some(mass_unit(units)), ..ScoreRules::default() };
-    match score::read(ScoreKind::Load, text, &rules).ok()?.score {
+    heaviest_kg(&score::read(ScoreKind::Load, text, &rules).ok()?.score)
+}
+
+fn heaviest_kg(score: &Score) -> Option<f64> {
+    match score {
         Score::Load { lifts } => lifts.iter().filter_map(score::Lift::kg).reduce(f64::max),
         _ => None,
+    }
+}
+
+/// The load used, with its unit: a bare number was typed into a field that named one.
+#[must_use]
+pub fn load_words(load_text: &str, load_kg: Option<f64>, units: Units) -> String {
+    match load_kg.filter(|_| !load_text.trim().is_empty() && number(load_text, f64::MAX).is_ok()) {
+        Some(kg) => {
+            let n = if units == Units::Kg { kg } else { kg / KG_PER_LB };
+            format!("{} {}", (n * 10.0).round() / 10.0, mass_unit(units).word())
+        }
+        None => load_text.to_owned(),
+    }
+}
+
+/// The load as it stands in the form of a change. Where the member's unit is another by now, a bare number gets its own.
+fn load_again(result: &ResultRow, units: Units) -> String {
+    let same = load_kg(&result.load_text, units) == result.load_kg;
+    if same { result.load_text.clone() } else { load_words(&result.load_text, result.load_kg, units) }
+}
+
+/// The score as it stands in the form of a change: as typed, unless it would be read as another one by now.
+fn score_again(reader: &Reader<'_>, part: &Part, result: &ResultRow) -> String {
+    let stored: Option<Score> = result.score.clone().and_then(|s| serde_json::from_value(s).ok());
+    let now = score::read(part.score, &result.score_text, &rules(part, reader)).ok().filter(|r| r.held.is_none());
+    match stored {
+        Some(stored) if part.score != ScoreKind::None && now.is_some_and(|r| r.score != stored) => stored.words(),
+        _ => result.score_text.clone(),
+    }
+}
+
+/// The unit of a bare number: the member's own setting, unless the part is written in the other one. Then nothing settles it.
+fn settled_unit(part: &Part, units: Units) -> Option<MassUnit> {
+    let own = mass_unit(units);
+    let written = part.lines.iter().filter_map(|l| match &l.load {
+        Some(Load::Kg { .. }) => Some(MassUnit::Kg),
+        Some(Load::Lb { .. }) => Some(MassUnit::Lb),
+        _ => None,
+    });
+    let mut other = written.filter(|unit| *unit != own);
+    other.next().is_none().then_some(own)
+}
+
+/// What a part and this member settle about a score.
+fn rules(part: &Part, reader: &Reader<'_>) -> ScoreRules {
+    let lift = part.lines.first().map(|l| l.movement.as_str()).unwrap_or_default();
+    ScoreRules {
+        known_max_kg: reader.profile.known_maxes_kg.get(lift).copied(),
+        mass_unit: settled_unit(part, reader.person.units),
+        ..ScoreRules::of(part, reader.library)
+    }
+}
+
+/// The part as it was done: an option's work, or what was given in its place. What is possible depends on it.
+fn as_done(part: &Part, version: &str, own: Option<&TailoredPart>) -> Part {
+    if let Some(option) = part.options.iter().find(|o| o.name == version) {
+        return crate::web::board::entries::with(part, option);
+    }
+    match own.filter(|_| version == "adapted") {
+        Some(own) => Part { lines: own.lines.iter().flat_map(|l| l.given.iter().cloned()).collect(), ..part.clone() },
+        None => part.clone(),
     }
 }
 
@@ -235,7 +304,11 @@ pub struct Target<'a> {
 /// Reads the form; errors stand beside their fields.
 pub fn read(form: &LogForm, to: &Target<'_>, reader: &Reader<'_>, errors: &mut Errors) -> Option<NewResult> {
     let part = &to.version.session.parts[to.part];
-    let (score_text, score, doubt) = read_score(form, part, reader, errors)?;
+    let today = reader.person.zone.day(reader.now);
+    if to.version.day > today {
+        errors.add("done_on", format!("This is for {}. Read it now, and log it on the day.", calendar::long(to.version.day)));
+    }
+    let (score_text, score, doubt) = read_score(form, &as_done(part, &form.version, to.own), reader, errors)?;
     let allowed = versions(part, to.own);
     let version = if form.version.is_empty() { "full" } else { form.version.as_str() };
     errors.check(allowed.iter().any(|(v, _)| v == version), "version", "Choose one of these.");
@@ -251,7 +324,7 @@ pub fn read(form: &LogForm, to: &Target<'_>, reader: &Reader<'_>, errors: &mut E
         return None;
     }
     let load_text = form.load.trim().to_owned();
-    let lifted = matches!(&score, Some(Score::Load { .. })).then(|| load_kg(&score_text, reader.person.units)).flatten();
+    let lifted = score.as_ref().and_then(heaviest_kg);
     let given = to.own.filter(|_| version == "adapted").map(|own| own.lines.iter().map(|l| &l.given).collect::<Vec<_>>());
     Some(NewResult {
         client_id: client_id(form, reader),
@@ -287,13 +360,13 @@ fn client_id(form: &LogForm, reader: &Reader<'_>) -> String {
     if (1..=64).contains(&own.len()) { own.to_owned() } else { clock::new_uuid(reader.now) }
 }
 
-/// The day it was done: the form's, not after tomorrow's midnight anywhere.
+/// The day it was done: the form's, today at the latest where the member lives.
 fn read_day(form: &LogForm, session_day: Date, person: &Person, now: time::OffsetDateTime, errors: &mut Errors) -> Option<Date> {
     let today = person.zone.day(now);
     if form.done_on.trim().is_empty() {
         return Some(session_day.min(today));
     }
-    let day = calendar::read_iso(form.done_on.trim()).filter(|d| *d <= today + Duration::days(1) && d.year() > 2000);
+    let day = calendar::read_iso(form.done_on.trim()).filter(|d| *d <= today && d.year() > 2000);
     errors.check(day.is_some(), "done_on", "A day up to today, such as 2026-11-25.");
     day
 }
@@ -311,10 +384,7 @@ fn read_score(form: &LogForm, part: &Part, reader: &Reader<'_>, errors: &mut Err
         errors.add("score", format!("Type your result, such as {}.", score::examples(part.score).join(", or ")));
         return Some((String::new(), None, None));
     }
-    let lift = part.lines.first().map(|l| l.movement.as_str()).unwrap_or_default();
-    let known_max_kg = reader.profile.known_maxes_kg.get(lift).copied();
-    let rules = ScoreRules { known_max_kg, ..ScoreRules::of(part, reader.library) };
-    match score::read(part.score, text, &rules) {
+    match score::read(part.score, text, &rules(part, reader)) {
         Ok(reading) => match reading.held {
             Some(question) => Some((text.to_owned(), None, Some(question.text))),
             None => Some((text.to_owned(), Some(reading.score), reading.doubt)),

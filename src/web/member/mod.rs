@@ -6,10 +6,12 @@ pub mod day;
 pub mod history;
 pub mod kit;
 mod kit_form;
+pub mod lift;
 mod lifts;
 pub mod limits;
 pub mod log;
 pub mod results;
+mod retests;
 pub mod wish;
 pub mod you;
 

@@ -1,12 +1,12 @@
 //! Logging a part; changing and taking back what was logged.
 
 use super::day::logged::{beside, score_words};
-use super::day::view::Reader;
+use super::day::view::{Reader, Since};
 use super::day::{self, Typed};
 use super::log::{self, LogForm, LogView, Target, version_words};
 use crate::store::ids::{ResultId, SessionId, VersionId};
 use crate::store::people::Person;
-use crate::store::results::{Editor, NewResult, ResultRow};
+use crate::store::results::{Editor, ResultEdit, ResultRow};
 use crate::store::weeks::Published;
 use crate::training::calendar;
 use crate::training::tailor::TailoredPart;
@@ -39,15 +39,15 @@ struct ResultPage {
 }
 
 /// A state before the last.
-struct Earlier {
-    words: String,
-    version: String,
-    when: String,
-    by: String,
-    reason: String,
+pub(in crate::web) struct Earlier {
+    pub words: String,
+    pub version: String,
+    pub when: String,
+    pub by: String,
+    pub reason: String,
 }
 
-fn own_part(version: &Published, part: usize, reader: &Reader<'_>) -> Option<TailoredPart> {
+pub(in crate::web) fn own_part(version: &Published, part: usize, reader: &Reader<'_>) -> Option<TailoredPart> {
     reader.tailored(version).parts.into_iter().nth(part)
 }
 
@@ -67,7 +67,7 @@ pub async fn create_result(
     }
     let (library, profile, now) = (app.library(), day::profile(&app, &person).await?, app.clock.now());
     let wishes = app.store.wishes_of(person.id).await?;
-    let reader = Reader { person: &person, profile: &profile, library: &library, now, wishes: &wishes };
+    let reader = Reader { person: &person, profile: &profile, library: &library, now, wishes: &wishes, since: Since::default() };
     let own = own_part(&version, part, &reader);
     let mut errors = Errors::default();
     let target = Target { version: &version, part, own: own.as_ref() };
@@ -77,25 +77,9 @@ pub async fn create_result(
         let page = day::page(&app, &person, on, Some(typed)).await?;
         return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
     };
-    save(&app, &person, version.day, &new).await?;
+    app.store.log_result(person.id, &new, app.clock.now()).await?;
     let day = calendar::iso(version.day);
     Ok(Redirect::to(&format!("/days/{day}?said=logged#s{session}p{part}")).into_response())
-}
-
-/// A part is logged once: from a second page it is an edit of what stands.
-async fn save(app: &App, person: &Person, on: time::Date, new: &NewResult) -> Result<(), Error> {
-    let now = app.clock.now();
-    let standing = app.store.results_on(person.id, on).await?;
-    let other = standing.iter().rfind(|r| r.session_id == new.session_id && r.part == new.part && r.client_id != new.client_id);
-    match other {
-        Some(old) if !standing.iter().any(|r| r.client_id == new.client_id) => {
-            app.store.edit_result(Editor::Owner(person.id), old.id, new, now).await?;
-        }
-        _ => {
-            app.store.log_result(person.id, new, now).await?;
-        }
-    }
-    Ok(())
 }
 
 async fn page(app: &App, person: &Person, result: &ResultRow, typed: Option<(LogForm, Errors)>) -> Result<ResultPage, Error> {
@@ -104,23 +88,11 @@ async fn page(app: &App, person: &Person, result: &ResultRow, typed: Option<(Log
     let name = crate::web::questions::part_name(part);
     let (library, profile, now) = (app.library(), day::profile(app, person).await?, app.clock.now());
     let wishes = app.store.wishes_of(person.id).await?;
-    let reader = Reader { person, profile: &profile, library: &library, now, wishes: &wishes };
+    let reader = Reader { person, profile: &profile, library: &library, now, wishes: &wishes, since: Since::default() };
     let own = own_part(&version, result.part, &reader);
     let mut log = LogView::edit(&reader, &version, own.as_ref(), result);
     if let Some((form, errors)) = typed {
         (log.form, log.errors) = (form, errors);
-    }
-    let mut earlier = Vec::new();
-    for e in app.store.edits_of(result.id).await? {
-        let before = ResultRow { logged: e.before, ..result.clone() };
-        let beside = beside(&before).into_iter().map(|b| format!(", {b}")).collect::<String>();
-        earlier.push(Earlier {
-            words: score_words(&before, person.units) + &beside,
-            version: version_words(&before.version_done),
-            when: when(person, e.edited_at, now),
-            by: if e.edited_by == Some(person.id) { "you".to_owned() } else { e.by.unwrap_or_else(|| "the coach".to_owned()) },
-            reason: e.reason,
-        });
     }
     Ok(ResultPage {
         frame: Frame::of(person, name, "history"),
@@ -131,8 +103,25 @@ async fn page(app: &App, person: &Person, result: &ResultRow, typed: Option<(Log
         words: score_words(result, person.units),
         withdrawn: result.withdrawn_at.is_some(),
         log,
-        earlier,
+        earlier: earlier(app, result, person).await?,
     })
+}
+
+/// Every state before the last, newest first, in the words of whoever reads it.
+pub(in crate::web) async fn earlier(app: &App, result: &ResultRow, reader: &Person) -> Result<Vec<Earlier>, Error> {
+    let now = app.clock.now();
+    let words = |e: ResultEdit| {
+        let before = ResultRow { logged: e.before, ..result.clone() };
+        let beside: String = beside(&before, reader.units).into_iter().map(|b| format!(", {b}")).collect();
+        Earlier {
+            words: score_words(&before, reader.units) + &beside,
+            version: version_words(&before.version_done),
+            when: when(reader, e.edited_at, now),
+            by: if e.edited_by == Some(reader.id) { "you".to_owned() } else { e.by.unwrap_or_else(|| "the coach".to_owned()) },
+            reason: e.reason,
+        }
+    };
+    Ok(app.store.edits_of(result.id).await?.into_iter().map(words).collect())
 }
 
 /// `GET /results/{id}`
@@ -165,7 +154,7 @@ async fn change(app: &App, person: &Person, result: &ResultRow, form: LogForm) -
     }
     let (library, profile, now) = (app.library(), day::profile(app, person).await?, app.clock.now());
     let wishes = app.store.wishes_of(person.id).await?;
-    let reader = Reader { person, profile: &profile, library: &library, now, wishes: &wishes };
+    let reader = Reader { person, profile: &profile, library: &library, now, wishes: &wishes, since: Since::default() };
     let own = own_part(&version, result.part, &reader);
     let mut errors = Errors::default();
     let target = Target { version: &version, part: result.part, own: own.as_ref() };
@@ -203,7 +192,7 @@ pub async fn answer_result(
     let version = app.store.version(result.version_id).await?;
     let (library, profile, now) = (app.library(), day::profile(&app, &person).await?, app.clock.now());
     let wishes = app.store.wishes_of(person.id).await?;
-    let reader = Reader { person: &person, profile: &profile, library: &library, now, wishes: &wishes };
+    let reader = Reader { person: &person, profile: &profile, library: &library, now, wishes: &wishes, since: Since::default() };
     let form = LogForm { score: answer.score, ..LogView::edit(&reader, &version, None, &result).form };
     change(&app, &person, &result, form).await
 }

@@ -1,6 +1,7 @@
 //! Asking about a session, a part or a line; and reading what came back.
 
 use super::{Asked, LONGEST, place};
+use crate::clock;
 use crate::store::ids::SessionId;
 use crate::store::people::Person;
 use crate::store::questions::NewQuestion;
@@ -49,6 +50,8 @@ struct AskPage {
     part: Option<usize>,
     line: Option<usize>,
     text: String,
+    /// the form's own id
+    client_id: String,
     errors: Errors,
     questions: Vec<Asked>,
 }
@@ -68,6 +71,7 @@ async fn page(app: &App, member: &Person, live: Published, at: &Place, text: Str
         part,
         line,
         text,
+        client_id: clock::new_uuid(now),
         errors,
         questions: found.into_iter().map(|q| Asked::new(q, member, now)).collect(),
     })
@@ -94,6 +98,8 @@ pub struct AskForm {
     line: Option<String>,
     #[serde(default)]
     text: String,
+    /// the page's own id of this question: sent twice, it is asked once
+    client_id: Option<String>,
 }
 
 /// `POST /sessions/{id}/questions`
@@ -112,11 +118,15 @@ pub async fn create_question(
     let mut errors = Errors::default();
     errors.check(!text.is_empty(), "text", "Write what you want to know.");
     errors.check(text.chars().count() <= LONGEST, "text", "That is longer than 4000 letters. Ask it shorter, or in two.");
-    let page = page(&app, &member, live, &at, form.text.clone(), errors).await?;
+    let mut page = page(&app, &member, live, &at, form.text.clone(), errors).await?;
+    let client_id = form.client_id.filter(|id| (1..=64).contains(&id.len()));
+    if let Some(id) = &client_id {
+        page.client_id.clone_from(id);
+    }
     if !page.errors.is_empty() {
         return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
     }
-    let new = NewQuestion { session_id: SessionId(id), part: page.part, line: page.line, text: text.to_owned() };
+    let new = NewQuestion { session_id: SessionId(id), part: page.part, line: page.line, text: text.to_owned(), client_id };
     app.store.ask(member.id, &new, app.clock.now()).await?;
     Ok(Redirect::to(&format!("{}?said=asked", page.back)).into_response())
 }

@@ -5,7 +5,7 @@ use crate::store::results::ResultRow;
 use crate::store::weeks::Published;
 use crate::training::score::{self, Score, ScoreRules};
 use crate::training::session::Part;
-use crate::web::member::log::version_words;
+use crate::web::member::log::{load_words, version_words};
 
 /// A logged part.
 pub struct Done {
@@ -25,6 +25,8 @@ pub struct Done {
     pub hurt: Option<String>,
     /// it was done on an earlier version of the session
     pub earlier: bool,
+    /// the coach corrected it: why, and who and when
+    pub corrected: Option<(String, String)>,
 }
 
 /// A score in words, in the reader's unit; what was typed where it has none yet.
@@ -40,10 +42,10 @@ pub fn score_words(result: &ResultRow, units: crate::store::people::Units) -> St
 
 /// Minutes and effort, where they were given.
 #[must_use]
-pub fn beside(result: &ResultRow) -> Vec<String> {
+pub fn beside(result: &ResultRow, units: crate::store::people::Units) -> Vec<String> {
     let minutes = result.minutes.map(|m| format!("{m} min"));
     let effort = result.rpe.map(|r| format!("effort {r}"));
-    let load = Some(result.load_text.clone()).filter(|l| !l.is_empty());
+    let load = Some(load_words(&result.load_text, result.load_kg, units)).filter(|l| !l.is_empty());
     [load, minutes, effort].into_iter().flatten().collect()
 }
 
@@ -57,11 +59,12 @@ impl Done {
             id: result.id.0,
             words: score_words(result, reader.person.units),
             version: version_words(&result.version_done),
-            beside: beside(result),
+            beside: beside(result, reader.person.units),
             question: held.map(|q| (q.text, q.answers)),
             doubt: result.doubt.clone().filter(|_| result.score.is_some()),
             hurt: result.hurt.clone(),
             earlier: result.version_id != live.version_id,
+            corrected: reader.since.corrected.get(&result.id).cloned(),
         }
     }
 }

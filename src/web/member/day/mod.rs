@@ -6,16 +6,19 @@ pub mod words;
 
 use super::kit::asks_again;
 use super::log::LogView;
+use crate::store::ids::{ResultId, SessionId};
 use crate::store::people::Person;
+use crate::store::results::ResultRow;
 use crate::store::weeks::Published;
 use crate::training::calendar;
 use crate::training::member::Profile;
+use crate::training::standings::Attempts;
 use crate::training::tailor::Wish;
 use crate::web::App;
 use crate::web::access::{self, Member};
 use crate::web::error::Error;
 use crate::web::frame::Frame;
-use crate::web::questions::Asked;
+use crate::web::questions::{Asked, when};
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
@@ -23,8 +26,9 @@ use axum::http::HeaderMap;
 use axum::response::{IntoResponse, Response};
 use axum_extra::extract::Query;
 use serde::Deserialize;
+use std::collections::{HashMap, HashSet};
 use time::{Date, Duration};
-use view::{Film, Reader, SessionView};
+use view::{Film, Reader, SessionView, Since};
 
 #[derive(Template, WebTemplate)]
 #[template(path = "member/day.html")]
@@ -128,7 +132,11 @@ pub(super) async fn page(app: &App, person: &Person, day: Date, typed: Option<Ty
     }
     let results = app.store.results_on(person.id, day).await?;
     let wishes = app.store.wishes_of(person.id).await?;
-    let reader = Reader { person, profile: &profile, library: &library, now, wishes: &wishes };
+    let since = Since {
+        again: may_try_again(app, &live, &results).await?,
+        corrected: corrections(app, person, results.iter().map(|r| r.id)).await?,
+    };
+    let reader = Reader { person, profile: &profile, library: &library, now, wishes: &wishes, since };
     let (mut sessions, mut questions) = (Vec::new(), Vec::new());
     for p in &live {
         let film = film(app, p).await?;
@@ -158,6 +166,34 @@ pub(super) async fn page(app: &App, person: &Person, day: Date, typed: Option<Ty
         ask_kit: today && asks_again(person, now),
         questions,
     })
+}
+
+/// Logged parts whose boards let one try more than once.
+async fn may_try_again(app: &App, live: &[Published], results: &[ResultRow]) -> Result<HashSet<(SessionId, usize)>, Error> {
+    let mut again = HashSet::new();
+    for r in results.iter().filter(|r| !again.contains(&(r.session_id, r.part))).collect::<Vec<_>>() {
+        let Some(p) = live.iter().find(|p| p.session_id == r.session_id) else { continue };
+        let rules = app.store.board_rules(p.group_id, r.session_id, r.part).await?;
+        if rules.policy.attempts != Attempts::First {
+            again.insert((r.session_id, r.part));
+        }
+    }
+    Ok(again)
+}
+
+/// Of these results the ones that the coach corrected last: why, and who and when.
+pub(super) async fn corrections(
+    app: &App,
+    person: &Person,
+    results: impl Iterator<Item = ResultId>,
+) -> Result<HashMap<ResultId, (String, String)>, Error> {
+    let ids: Vec<ResultId> = results.collect();
+    let found = app.store.corrections(person.id, &ids).await?;
+    let words = |c: crate::store::results::Correction| {
+        let by = c.by.unwrap_or_else(|| "The coach".to_owned());
+        (c.id, (c.reason, format!("{by}, {}", when(person, c.at, app.clock.now()))))
+    };
+    Ok(found.into_iter().map(words).collect())
 }
 
 /// One part stands open: the one whose form came back, else the first that is not done.

@@ -2,6 +2,7 @@
 
 use super::logged::Done;
 use super::words;
+use crate::store::ids::{ResultId, SessionId};
 use crate::store::people::{Person, Units};
 use crate::store::results::ResultRow;
 use crate::store::weeks::Published;
@@ -15,6 +16,7 @@ use crate::training::tailor::{Action, Tailored, TailoredLine, TailoredPart, Wish
 use crate::training::wording;
 use crate::web::member::log::LogView;
 use crate::web::{rod, rods};
+use std::collections::{HashMap, HashSet};
 
 /// A session on the page.
 pub struct SessionView {
@@ -72,8 +74,10 @@ pub struct PartView {
     pub score: Option<&'static str>,
     /// what was logged
     pub done: Option<Done>,
-    /// the form; none where the part was logged and nothing is in question
+    /// the form; none where the part was logged and may be done once, or is of a day to come
     pub log: Option<LogView>,
+    /// of a day to come
+    pub ahead: bool,
 }
 
 /// A written line and what this member does.
@@ -146,6 +150,17 @@ pub struct Reader<'a> {
     pub now: time::OffsetDateTime,
     /// what they said at lines
     pub wishes: &'a Wishes,
+    /// what became of what they logged
+    pub since: Since,
+}
+
+/// What became of what a member logged.
+#[derive(Debug, Default)]
+pub struct Since {
+    /// parts that may be logged again, because their board lets one try more than once
+    pub again: HashSet<(SessionId, usize)>,
+    /// results that the coach corrected last: why, and who and when
+    pub corrected: HashMap<ResultId, (String, String)>,
 }
 
 impl Reader<'_> {
@@ -209,7 +224,10 @@ impl Reader<'_> {
         let minutes = (pace::part(part, self.library).typical_s / 60.0).round().max(1.0);
         let done = result.map(|r| Done::of(r, p, part, self));
         let back = typed.is_some();
-        let log = typed.or_else(|| done.is_none().then(|| LogView::fresh(self, p, i, own)));
+        // a day ahead is read, not logged
+        let ahead = p.day > self.person.zone.day(self.now);
+        let again = done.is_none() || self.since.again.contains(&(p.session_id, i));
+        let log = typed.or_else(|| (again && !ahead).then(|| LogView::fresh(self, p, i, own)));
         let scored = part.score != ScoreKind::None;
         let mut notes: Vec<String> = part.notes.clone();
         notes.extend(part.score_rule.clone().filter(|_| scored).map(|r| format!("Score: {r}")));
@@ -233,6 +251,7 @@ impl Reader<'_> {
             score: wording::score(part.score),
             done,
             log,
+            ahead,
         }
     }
 

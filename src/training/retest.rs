@@ -1,0 +1,137 @@
+//! Doing the same again: what makes two results comparable, and what forbids it.
+
+use super::score::Score;
+use super::session::{Line, Part, ScoreKind};
+use serde_json::Value;
+
+/// What of a part makes results comparable: places in the write-up, names, notes and other options do not.
+#[must_use]
+pub fn work(part: &Part) -> Part {
+    let lines = part.lines.iter().map(|l| Line { at: None, note: None, ..l.clone() }).collect();
+    Part { name: String::new(), label: None, lines, options: Vec::new(), notes: Vec::new(), at: None, ..part.clone() }
+}
+
+/// What two doings must share to be a retest at all, even of other rules: what is scored, and the movements in order.
+#[must_use]
+pub fn theme(part: &Part) -> (String, Vec<String>) {
+    (format!("{:?}", part.score), part.lines.iter().map(|l| l.movement.clone()).collect())
+}
+
+/// One doing of a part.
+#[derive(Clone, Copy, Debug)]
+pub struct Doing<'a> {
+    /// the part as it was written that day
+    pub part: &'a Part,
+    /// `full`, `lighter`, `adapted`, or the name of an option
+    pub version: &'a str,
+    /// load used, kilograms
+    pub load_kg: Option<f64>,
+    /// JSON of what was given in place of what was written
+    pub given: Option<&'a Value>,
+}
+
+/// Loads closer than this are the same, kilograms.
+const STEP_KG: f64 = 0.5;
+
+/// Why two doings cannot be compared; nothing where they can. Kit is what was done with: the load and the movements given.
+#[must_use]
+pub fn differences(a: &Doing<'_>, b: &Doing<'_>) -> Vec<&'static str> {
+    let mut out = Vec::new();
+    if a.version != b.version {
+        out.push("another version");
+    }
+    if work(a.part) != work(b.part) {
+        out.push("other rules");
+    }
+    let loads = match (a.load_kg, b.load_kg) {
+        (Some(x), Some(y)) => (x - y).abs() < STEP_KG,
+        (None, None) => true,
+        _ => false,
+    };
+    // where the load is the score it may differ
+    if a.part.score != ScoreKind::Load && !loads {
+        out.push("another load");
+    }
+    if a.version == "adapted" && a.given != b.given {
+        out.push("other kit");
+    }
+    out
+}
+
+/// A score as one number, and whether less is better; none where it is none of its own. Capped results have no time.
+#[must_use]
+pub fn value(score: &Score) -> Option<(f64, bool)> {
+    match score {
+        Score::Time { seconds } => Some((*seconds, true)),
+        // reps of a round are few beside a round
+        Score::RoundsReps { rounds, reps } => Some((f64::from(*rounds) + (f64::from(*reps) / 100.0).min(0.99), false)),
+        Score::Reps { reps } => Some((f64::from(*reps), false)),
+        Score::Load { lifts } => {
+            lifts.iter().filter(|l| l.reps != Some(0)).filter_map(|l| l.kg()).reduce(f64::max).map(|kg| (kg, false))
+        }
+        Score::Distance { value, unit } => unit.map(|u| (value * u.metres(), false)),
+        Score::Calories { calories } => Some((*calories, false)),
+        Score::Hold { seconds } => Some((*seconds, false)),
+        Score::Capped { .. } | Score::Done | Score::NotDone { .. } => None,
+    }
+}
+
+/// How a newer score stands to an older one of the same conditions; none where they are no numbers of one kind.
+#[must_use]
+pub fn progress(newer: &Score, older: &Score) -> Option<std::cmp::Ordering> {
+    if std::mem::discriminant(newer) != std::mem::discriminant(older) {
+        return None;
+    }
+    let ((a, less), (b, _)) = (value(newer)?, value(older)?);
+    let order = a.total_cmp(&b);
+    Some(if less { order.reverse() } else { order })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::cmp::Ordering;
+
+    fn part(cap: f64) -> Part {
+        let line = Line { movement: "push-up".to_owned(), ..Line::default() };
+        Part { name: "Test".to_owned(), time_cap_s: Some(cap), score: ScoreKind::Time, lines: vec![line], ..Part::default() }
+    }
+
+    fn doing<'a>(part: &'a Part, version: &'a str, load_kg: Option<f64>) -> Doing<'a> {
+        Doing { part, version, load_kg, given: None }
+    }
+
+    #[test]
+    fn the_same_kit_version_and_rules_are_comparable_whatever_the_part_is_called() {
+        let (a, b) = (part(600.0), Part { name: "Again".to_owned(), ..part(600.0) });
+        assert_eq!(differences(&doing(&a, "full", Some(20.0)), &doing(&b, "full", Some(20.2))), Vec::<&str>::new());
+    }
+
+    #[test]
+    fn another_version_load_or_cap_is_named() {
+        let (a, b) = (part(600.0), part(540.0));
+        assert_eq!(
+            differences(&doing(&a, "full", Some(20.0)), &doing(&b, "lighter", None)),
+            ["another version", "other rules", "another load"]
+        );
+        assert_eq!(theme(&a), theme(&b), "and still it is the same test");
+    }
+
+    #[test]
+    fn other_movements_in_place_of_the_written_ones_are_other_kit() {
+        let a = part(600.0);
+        let (x, y) = (serde_json::json!(["row"]), serde_json::json!(["band row"]));
+        let with = |given| Doing { given: Some(given), ..doing(&a, "adapted", None) };
+        assert_eq!(differences(&with(&x), &with(&y)), ["other kit"]);
+        assert!(differences(&with(&x), &with(&x)).is_empty());
+    }
+
+    #[test]
+    fn less_time_and_more_reps_are_progress_and_a_cap_is_neither() {
+        let time = |seconds| Score::Time { seconds };
+        assert_eq!(progress(&time(500.0), &time(540.0)), Some(Ordering::Greater));
+        assert_eq!(progress(&Score::Reps { reps: 9 }, &Score::Reps { reps: 12 }), Some(Ordering::Less));
+        let capped = Score::Capped { work: crate::training::score::Work::Done(9) };
+        assert_eq!(progress(&time(500.0), &capped), None);
+    }
+}
