@@ -1,11 +1,12 @@
 //! Settings. Each is a flag and an environment variable.
 
 use clap::Args;
-use std::net::SocketAddr;
+use ipnet::IpNet;
+use std::net::{IpAddr, SocketAddr};
 use std::path::PathBuf;
 
 /// Settings of a running practice.
-#[derive(Args, Clone, Debug)]
+#[derive(Args, Clone)]
 pub struct Config {
     /// Folder that holds everything: data, media, secrets, backups
     #[arg(long, env = "DOWEL_DATA", default_value = "dowel-data")]
@@ -25,6 +26,48 @@ pub struct Config {
     /// Log lines as JSON
     #[arg(long, env = "DOWEL_LOG_JSON")]
     pub log_json: bool,
+    /// Proxies whose X-Forwarded-For is believed: addresses or networks, with commas between
+    #[arg(long, env = "DOWEL_PROXIES", value_delimiter = ',', value_parser = network)]
+    pub proxies: Vec<IpNet>,
+    /// Token for /metrics; without one it answers only to this machine itself
+    #[arg(long, env = "DOWEL_METRICS_TOKEN", hide_env_values = true)]
+    pub metrics_token: Option<String>,
+    /// Write a checked backup every so many hours while serving; 0 writes none
+    #[arg(long, env = "DOWEL_BACKUP_HOURS", default_value_t = 0)]
+    pub backup_hours: u32,
+    /// Folder for those backups; a disk of its own is best
+    #[arg(long, env = "DOWEL_BACKUPS")]
+    pub backups: Option<PathBuf>,
+    /// How many of them to keep
+    #[arg(long, env = "DOWEL_BACKUPS_KEPT", default_value_t = 14)]
+    pub backups_kept: usize,
+}
+
+impl Default for Config {
+    /// As `dowel serve` without a flag.
+    fn default() -> Self {
+        Self {
+            data: PathBuf::from("dowel-data"),
+            listen: SocketAddr::from(([127, 0, 0, 1], 8420)),
+            address: None,
+            upload_mb: 600,
+            log: "info".to_owned(),
+            log_json: false,
+            proxies: Vec::new(),
+            metrics_token: None,
+            backup_hours: 0,
+            backups: None,
+            backups_kept: 14,
+        }
+    }
+}
+
+/// `192.0.2.0/24`, or a single address.
+fn network(text: &str) -> Result<IpNet, String> {
+    let text = text.trim();
+    text.parse::<IpNet>()
+        .or_else(|_| text.parse::<IpAddr>().map(IpNet::from))
+        .map_err(|_| format!("{text:?} is no address and no network, such as 127.0.0.1 or 10.0.0.0/8"))
 }
 
 impl Config {
@@ -41,5 +84,12 @@ impl Config {
     #[must_use]
     pub fn secure(&self) -> bool {
         self.public_address().starts_with("https://")
+    }
+}
+
+impl std::fmt::Debug for Config {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        // the token stays out
+        f.debug_struct("Config").field("data", &self.data).field("listen", &self.listen).finish_non_exhaustive()
     }
 }

@@ -45,14 +45,7 @@ pub struct DemoArgs {
 /// # Errors
 /// A folder or an address that cannot be used.
 pub async fn run(args: DemoArgs) -> anyhow::Result<()> {
-    let config = Config {
-        data: args.data.clone(),
-        listen: args.listen,
-        address: None,
-        upload_mb: 600,
-        log: args.log.clone(),
-        log_json: false,
-    };
+    let config = Config { data: args.data.clone(), listen: args.listen, log: args.log.clone(), ..Config::default() };
     serve::start_log(&config);
     refuse_a_real_practice(&args.data)?;
     if args.fresh {

@@ -45,7 +45,7 @@ pub struct BackupArgs {
 /// What `dowel restore` takes.
 #[derive(Args)]
 pub struct RestoreArgs {
-    /// The backup: a folder with a manifest.json
+    /// The backup: a folder with a manifest.json, or a copy from before an upgrade
     from: PathBuf,
     #[command(flatten)]
     folder: DataFolder,
@@ -90,19 +90,11 @@ pub async fn backup(args: BackupArgs) -> anyhow::Result<()> {
 /// A backup that is not whole or not sound, or a practice that is running: nothing is touched then.
 pub async fn restore(args: RestoreArgs) -> anyhow::Result<()> {
     let (from, data) = (&args.from, &args.folder.data);
-    verify(from).await?;
-    fs::create_dir_all(data)?;
-    private(data)?;
-    let lock = File::create(data.join("lock"))?;
-    lock.try_lock().with_context(|| format!("stop the running dowel on {} first", data.display()))?;
-    let aside = data.join(format!("replaced-{}", stamp()));
-    fs::create_dir(&aside)?;
-    for name in [DATA, "dowel.db-wal", "dowel.db-shm", SECRET, MEDIA] {
-        let old = data.join(name);
-        if old.exists() {
-            fs::rename(&old, aside.join(name))?;
-        }
+    if from.is_file() {
+        return restore_file(from, data).await;
     }
+    verify(from).await?;
+    let (_lock, aside) = set_aside(data, &[DATA, "dowel.db-wal", "dowel.db-shm", SECRET, MEDIA])?;
     fs::copy(from.join(SECRET), data.join(SECRET))?;
     copy_folder(&from.join(MEDIA), &data.join(MEDIA))?;
     // the data file last: with it the practice is whole
@@ -110,6 +102,34 @@ pub async fn restore(args: RestoreArgs) -> anyhow::Result<()> {
     sync_all(data)?;
     println!("Restored {}. What was there before is in {}.", from.display(), aside.display());
     Ok(())
+}
+
+/// Puts the copy from before an upgrade back: the data file alone. Media are never changed, only added.
+async fn restore_file(from: &Path, data: &Path) -> anyhow::Result<()> {
+    let faults = backup::faults(from).await.with_context(|| format!("{} is no data file", from.display()))?;
+    ensure!(faults.is_empty(), "it is not sound: {}", faults.join("; "));
+    let (_lock, aside) = set_aside(data, &[DATA, "dowel.db-wal", "dowel.db-shm"])?;
+    fs::copy(from, data.join(DATA))?;
+    sync_all(data)?;
+    println!("Restored {}. What was there before is in {}.", from.display(), aside.display());
+    Ok(())
+}
+
+/// Moves what is there into a folder of its own; the lock is held as long as it is kept.
+fn set_aside(data: &Path, names: &[&str]) -> anyhow::Result<(File, PathBuf)> {
+    fs::create_dir_all(data)?;
+    private(data)?;
+    let lock = File::create(data.join("lock"))?;
+    lock.try_lock().with_context(|| format!("stop the running dowel on {} first", data.display()))?;
+    let aside = data.join(format!("replaced-{}", stamp()));
+    fs::create_dir(&aside)?;
+    for name in names {
+        let old = data.join(name);
+        if old.exists() {
+            fs::rename(&old, aside.join(name))?;
+        }
+    }
+    Ok((lock, aside))
 }
 
 /// Says whether the practice's folder is whole and sound.

@@ -28,13 +28,13 @@ pub async fn run(app: App) -> anyhow::Result<()> {
         .await
         .with_context(|| format!("cannot listen on {}", app.config.listen))?;
     tracing::info!(address = %app.config.public_address(), "ready");
-    let (store, live) = (app.store.clone(), app.live.clone());
+    let (store, live, metrics) = (app.store.clone(), app.live.clone(), app.metrics.clone());
     // answers that stay open would hold up the end
     let stop = async move {
         stop().await;
         live.end();
     };
-    server::serve(listener, routes::router(app), server::Deadlines::default(), stop).await?;
+    server::serve(listener, routes::router(app), metrics, server::Deadlines::default(), stop).await?;
     store.close().await;
     Ok(())
 }

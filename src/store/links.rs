@@ -44,9 +44,33 @@ pub struct Link {
     pub person_id: Option<PersonId>,
     /// for whom, in the coach's words
     pub label: String,
+    created_at: i64,
     expires_at: i64,
     used_at: Option<i64>,
     withdrawn_at: Option<i64>,
+}
+
+/// What an address is made from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, FromRow)]
+pub struct Made {
+    /// row
+    pub id: LinkId,
+    /// what using it does
+    pub purpose: Purpose,
+    /// UTC milliseconds
+    pub created_at: i64,
+}
+
+impl From<&Link> for Made {
+    fn from(link: &Link) -> Self {
+        Self { id: link.id, purpose: link.purpose, created_at: link.created_at }
+    }
+}
+
+impl From<Made> for LinkId {
+    fn from(made: Made) -> Self {
+        made.id
+    }
 }
 
 impl Link {
@@ -71,7 +95,7 @@ impl Link {
     }
 }
 
-const LINK: &str = "select id, purpose, group_id, person_id, label, expires_at, used_at, withdrawn_at from links";
+const LINK: &str = "select id, purpose, group_id, person_id, label, created_at, expires_at, used_at, withdrawn_at from links";
 
 /// How long an invitation stays open.
 pub const INVITATION_LASTS: Duration = Duration::days(14);
@@ -89,7 +113,7 @@ impl Store {
         label: &str,
         by: Option<PersonId>,
         now: OffsetDateTime,
-    ) -> Result<LinkId, StoreError> {
+    ) -> Result<Made, StoreError> {
         self.invite_once(group, label, by, None, now).await
     }
 
@@ -104,12 +128,12 @@ impl Store {
         by: Option<PersonId>,
         client_id: Option<&str>,
         now: OffsetDateTime,
-    ) -> Result<LinkId, StoreError> {
-        Ok(sqlx::query_scalar(
+    ) -> Result<Made, StoreError> {
+        Ok(sqlx::query_as(
             "insert into links (purpose, group_id, label, created_by, created_at, expires_at, client_id)
              values ('invitation', $1, $2, $3, $4, $5, $6)
              on conflict (created_by, client_id) where client_id is not null do update set client_id = excluded.client_id
-             returning id",
+             returning id, purpose, created_at",
         )
         .bind(group)
         .bind(label.trim())
@@ -125,16 +149,16 @@ impl Store {
     ///
     /// # Errors
     /// Only the database's own.
-    pub async fn password_link(&self, person: PersonId, by: Option<PersonId>, now: OffsetDateTime) -> Result<LinkId, StoreError> {
+    pub async fn password_link(&self, person: PersonId, by: Option<PersonId>, now: OffsetDateTime) -> Result<Made, StoreError> {
         let mut tx = self.begin().await?;
         sqlx::query("update links set withdrawn_at = $2 where person_id = $1 and purpose = 'password' and used_at is null")
             .bind(person)
             .bind(millis(now))
             .execute(&mut *tx)
             .await?;
-        let id = sqlx::query_scalar(
+        let made = sqlx::query_as(
             "insert into links (purpose, person_id, created_by, created_at, expires_at)
-             values ('password', $1, $2, $3, $4) returning id",
+             values ('password', $1, $2, $3, $4) returning id, purpose, created_at",
         )
         .bind(person)
         .bind(by)
@@ -143,7 +167,7 @@ impl Store {
         .fetch_one(&mut *tx)
         .await?;
         tx.commit().await?;
-        Ok(id)
+        Ok(made)
     }
 
     /// A link, spent or not.
@@ -183,9 +207,14 @@ impl Store {
     ///
     /// # Errors
     /// Only the database's own.
-    pub async fn withdraw_invitation(&self, group: GroupId, id: LinkId, now: OffsetDateTime) -> Result<(), StoreError> {
+    pub async fn withdraw_invitation(
+        &self,
+        group: GroupId,
+        id: impl Into<LinkId> + Send,
+        now: OffsetDateTime,
+    ) -> Result<(), StoreError> {
         sqlx::query("update links set withdrawn_at = $3 where id = $1 and group_id = $2 and used_at is null")
-            .bind(id)
+            .bind(id.into())
             .bind(group)
             .bind(millis(now))
             .execute(&self.write)

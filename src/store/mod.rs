@@ -5,6 +5,7 @@
 
 pub mod backup;
 pub mod boards;
+pub mod coaches;
 pub mod demo;
 pub mod groups;
 pub mod ids;
@@ -20,12 +21,17 @@ pub mod questions;
 pub mod results;
 pub mod review;
 pub mod sign_ins;
+pub mod trail;
+mod upgrade;
 pub mod weeks;
 pub mod wishes;
+mod writer;
+
+pub use writer::Pulse;
 
 use self::ids::SessionId;
-use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous};
-use sqlx::{Sqlite, Transaction};
+use sqlx::ConnectOptions;
+use sqlx::sqlite::{SqliteConnectOptions, SqliteConnection, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous};
 use std::path::Path;
 use std::time::Duration;
 use time::OffsetDateTime;
@@ -55,6 +61,12 @@ pub enum StoreError {
     /// The disk is full.
     #[error("the disk is full")]
     Full,
+    /// The folder can only be read.
+    #[error("the data folder can only be read")]
+    ReadOnly,
+    /// The disk or the file is damaged; nothing was kept.
+    #[error("the data file is damaged or its disk is: {0}")]
+    Broken(String),
     /// The file is of another program, of a newer version, or damaged.
     #[error("the data file cannot be used: {0}")]
     Unusable(String),
@@ -66,19 +78,56 @@ pub enum StoreError {
     Database(sqlx::Error),
 }
 
+/// What keeps a write from being kept, in a form that everybody in a commit can be told.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub(crate) enum Trouble {
+    /// somebody else is writing, or too many wait
+    #[error("busy")]
+    Busy,
+    /// no room
+    #[error("the disk is full")]
+    Full,
+    /// no writing there
+    #[error("the data folder can only be read")]
+    ReadOnly,
+    /// the file or the disk below it can no longer be trusted
+    #[error("damaged: {0}")]
+    Broken(String),
+    /// anything else that ended a whole commit
+    #[error("not kept: {0}")]
+    Unkept(String),
+}
+
+impl Trouble {
+    /// By SQLite's result codes, <https://sqlite.org/rescode.html>; none where it is no trouble with the file.
+    fn of(e: &sqlx::Error) -> Option<Self> {
+        let sqlx::Error::Database(d) = e else { return None };
+        let code: u32 = d.code()?.parse().ok()?;
+        Some(match (code & 0xff, code) {
+            (5 | 6, _) => Self::Busy,
+            (13, _) => Self::Full,
+            (8, _) => Self::ReadOnly,
+            // no file handle left
+            (14, _) => Self::Busy,
+            // no room for the shared index of the log: these come of a full disk too
+            (10, 4618 | 4874 | 5386) => Self::Full,
+            (10 | 11 | 26, _) => Self::Broken(d.message().to_owned()),
+            _ => return None,
+        })
+    }
+}
+
 impl From<sqlx::Error> for StoreError {
     fn from(e: sqlx::Error) -> Self {
-        match &e {
-            sqlx::Error::RowNotFound => return Self::NotFound,
-            sqlx::Error::PoolTimedOut => return Self::Busy,
-            sqlx::Error::Database(d) => match d.code().as_deref() {
-                Some("5" | "6" | "261" | "517") => return Self::Busy,
-                Some("13") => return Self::Full,
-                _ => {}
+        match e {
+            sqlx::Error::RowNotFound => Self::NotFound,
+            sqlx::Error::PoolTimedOut => Self::Busy,
+            sqlx::Error::Configuration(inner) => match inner.downcast::<Trouble>() {
+                Ok(trouble) => (*trouble).into(),
+                Err(inner) => Self::Database(sqlx::Error::Configuration(inner)),
             },
-            _ => {}
+            e => Trouble::of(&e).map_or(Self::Database(e), Self::from),
         }
-        Self::Database(e)
     }
 }
 
@@ -98,7 +147,7 @@ impl StoreError {
 #[derive(Clone, Debug)]
 pub struct Store {
     read: SqlitePool,
-    write: SqlitePool,
+    write: writer::Writer,
     /// sessions whose boards just changed, for whoever listens
     news: broadcast::Sender<SessionId>,
 }
@@ -121,19 +170,15 @@ impl Store {
             .pragma("secure_delete", "on")
             .pragma("journal_size_limit", "67108864")
             .pragma("temp_store", "memory");
-        let write = SqlitePoolOptions::new()
-            .max_connections(1)
-            .acquire_timeout(Duration::from_secs(5))
-            .connect_with(options.clone().optimize_on_close(true, None))
-            .await?;
-        check(&write).await?;
-        sqlx::migrate!().run(&write).await.map_err(|e| StoreError::Unusable(e.to_string()))?;
+        let mut write = options.clone().optimize_on_close(true, None).connect().await?;
+        check(&mut write).await?;
+        upgrade::run(&mut write, path).await?;
         let read = SqlitePoolOptions::new()
             .max_connections(6)
             .acquire_timeout(Duration::from_secs(5))
             .connect_with(options.read_only(true).pragma("query_only", "on"))
             .await?;
-        Ok(Self { read, write, news: broadcast::Sender::new(NEWS) })
+        Ok(Self { read, write: writer::Writer::new(write), news: broadcast::Sender::new(NEWS) })
     }
 
     /// Sessions whose boards change from now on, in this process. A listener that falls behind is told how many it missed.
@@ -147,9 +192,24 @@ impl Store {
         let _ = self.news.send(session);
     }
 
-    /// A write transaction; it holds the one writer until it ends, so nothing else may be awaited inside.
-    pub(crate) async fn begin(&self) -> Result<Transaction<'static, Sqlite>, StoreError> {
-        Ok(self.write.begin_with("begin immediate").await?)
+    /// A turn at writing; others wait until it ends, so nothing else may be awaited inside.
+    pub(crate) async fn begin(&self) -> Result<writer::Write, StoreError> {
+        Ok(self.write.begin().await?)
+    }
+
+    /// How the writer is doing.
+    #[must_use]
+    pub fn pulse(&self) -> Pulse {
+        self.write.pulse()
+    }
+
+    /// Whether it can be read just now.
+    ///
+    /// # Errors
+    /// What keeps it from being read.
+    pub async fn answers(&self) -> Result<(), StoreError> {
+        sqlx::query("select 1 from settings limit 1").execute(&self.read).await?;
+        Ok(())
     }
 
     /// Writes what is left in the log into the file and closes it.
@@ -159,16 +219,16 @@ impl Store {
     }
 }
 
-async fn check(pool: &SqlitePool) -> Result<(), StoreError> {
-    let id: i64 = sqlx::query_scalar("pragma application_id").fetch_one(pool).await?;
-    let tables: i64 = sqlx::query_scalar("select count(*) from sqlite_schema").fetch_one(pool).await?;
+async fn check(file: &mut SqliteConnection) -> Result<(), StoreError> {
+    let id: i64 = sqlx::query_scalar("pragma application_id").fetch_one(&mut *file).await?;
+    let tables: i64 = sqlx::query_scalar("select count(*) from sqlite_schema").fetch_one(&mut *file).await?;
     if id == 0 && tables == 0 {
         // new file: mark it as ours
-        sqlx::query("pragma application_id = 1685026668").execute(pool).await?;
+        sqlx::query("pragma application_id = 1685026668").execute(&mut *file).await?;
     } else if id != APPLICATION_ID {
         return Err(StoreError::Unusable("it belongs to another program".to_owned()));
     }
-    let sound: String = sqlx::query_scalar("pragma quick_check(1)").fetch_one(pool).await?;
+    let sound: String = sqlx::query_scalar("pragma quick_check(1)").fetch_one(&mut *file).await?;
     if sound != "ok" {
         return Err(StoreError::Unusable(sound));
     }

@@ -37,6 +37,8 @@ pub struct Person {
     pub id: PersonId,
     /// what they may do
     pub role: Role,
+    /// a coach who sees and answers, and changes nothing else
+    pub assistant: bool,
     /// what they type to sign in
     pub sign_in: String,
     /// name
@@ -93,6 +95,7 @@ impl Person {
 pub(super) struct PersonRow {
     id: PersonId,
     role: Role,
+    assistant: bool,
     sign_in: String,
     name: String,
     nickname: Option<String>,
@@ -115,6 +118,7 @@ impl PersonRow {
         Ok(Person {
             id: self.id,
             role: self.role,
+            assistant: self.assistant,
             sign_in: self.sign_in,
             name: self.name,
             nickname: self.nickname,

@@ -1,13 +1,16 @@
 //! Who may: a handler says it in its signature.
 
 use super::App;
+use super::around::Note;
 use super::error::Error;
+use super::trail;
 use crate::clock;
 use crate::store::ids::PersonId;
 use crate::store::people::{Person, Role};
-use axum::extract::{FromRequestParts, OptionalFromRequestParts};
+use axum::extract::{FromRequestParts, MatchedPath, OptionalFromRequestParts};
 use axum::http::request::Parts;
-use axum::http::{HeaderMap, header};
+use axum::http::{HeaderMap, HeaderName, header};
+use axum::response::AppendHeaders;
 use axum_extra::extract::cookie::{Cookie, CookieJar, SameSite};
 use base64::Engine;
 use base64::prelude::BASE64_URL_SAFE_NO_PAD;
@@ -20,9 +23,22 @@ pub const CAUTIONS_VERSION: i64 = 1;
 #[derive(Debug)]
 pub struct SignedIn(pub Person);
 
-/// A coach.
+/// A coach. An assistant is one too, for looking and for what [`ASSISTANTS_DO`] names; anything else that is sent by one
+/// is refused here, in the one place that every coach's page goes through.
 #[derive(Debug)]
 pub struct Coach(pub Person);
+
+/// A coach who is no assistant: for pages about people's access and the practice itself.
+#[derive(Debug)]
+pub struct Manager(pub Person);
+
+/// What an assistant sends, by route: answers, what was looked at, and previews that keep nothing.
+pub const ASSISTANTS_DO: &[&str] = &[
+    "/questions/{id}/answer",
+    "/results/{id}/seen",
+    "/groups/{id}/days/{date}/{slot}/reading",
+    "/groups/{id}/days/{date}/{slot}/tidy",
+];
 
 /// A member who has accepted the cautions.
 #[derive(Debug)]
@@ -45,7 +61,45 @@ fn cookie_hash(app: &App, headers: &HeaderMap) -> Option<[u8; 32]> {
 
 async fn who(app: &App, parts: &Parts) -> Result<Option<Person>, Error> {
     let Some(hash) = cookie_hash(app, &parts.headers) else { return Ok(None) };
-    Ok(app.store.signed_in(&hash, app.clock.now()).await?)
+    let person = app.store.signed_in(&hash, app.clock.now()).await?;
+    if let (Some(note), Some(person)) = (parts.extensions.get::<Note>(), &person) {
+        note.set(person.id);
+    }
+    Ok(person)
+}
+
+/// The hash of this browser's cookie.
+#[must_use]
+pub fn this_browser(app: &App, headers: &HeaderMap) -> Option<[u8; 32]> {
+    cookie_hash(app, headers)
+}
+
+fn known_name(app: &App) -> &'static str {
+    if app.config.secure() { "__Host-dowel-known" } else { "dowel-known" }
+}
+
+/// This person signed in here once.
+#[must_use]
+pub fn is_known(app: &App, person: PersonId, headers: &HeaderMap) -> bool {
+    let jar = CookieJar::from_headers(headers);
+    jar.get(known_name(app)).is_some_and(|mark| app.links.knows(mark.value(), person))
+}
+
+/// Marks this browser as one in which this person signed in; it outlives signing out, and opens nothing.
+pub fn mark_known(app: &App, person: PersonId) -> AppendHeaders<[(HeaderName, String); 1]> {
+    let cookie = keep_cookie(app, known_name(app), app.links.known(person));
+    AppendHeaders([(header::SET_COOKIE, cookie.to_string())])
+}
+
+fn keep_cookie(app: &App, name: &'static str, value: String) -> Cookie<'static> {
+    Cookie::build((name, value))
+        .path("/")
+        .http_only(true)
+        .same_site(SameSite::Lax)
+        .secure(app.config.secure())
+        // the longest that browsers keep one; how long it is good for is decided here
+        .max_age(time::Duration::days(400))
+        .build()
 }
 
 /// Where to go after signing in: this page, or the page whose form was sent.
@@ -84,7 +138,23 @@ impl FromRequestParts<App> for Coach {
 
     async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Error> {
         let person = somebody(app, parts).await?;
-        if person.role == Role::Coach { Ok(Self(person)) } else { Err(Error::NotFound) }
+        if person.role != Role::Coach {
+            return Err(Error::NotFound);
+        }
+        let route = parts.extensions.get::<MatchedPath>().map_or("", MatchedPath::as_str);
+        if person.assistant && !parts.method.is_safe() && !ASSISTANTS_DO.contains(&route) {
+            return Err(Error::ForCoaches);
+        }
+        Ok(Self(person))
+    }
+}
+
+impl FromRequestParts<App> for Manager {
+    type Rejection = Error;
+
+    async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Error> {
+        let Coach(person) = Coach::from_request_parts(parts, app).await?;
+        if person.assistant { Err(Error::ForCoaches) } else { Ok(Self(person)) }
     }
 }
 
@@ -118,13 +188,8 @@ pub async fn sign_in(app: &App, person: PersonId, headers: &HeaderMap) -> Result
     let token = clock::random::<32>();
     let agent = headers.get(header::USER_AGENT).and_then(|v| v.to_str().ok()).unwrap_or_default();
     app.store.add_sign_in(&Sha256::digest(token).into(), person, agent, app.clock.now()).await?;
-    let cookie = Cookie::build((cookie_name(app), BASE64_URL_SAFE_NO_PAD.encode(token)))
-        .path("/")
-        .http_only(true)
-        .same_site(SameSite::Lax)
-        .secure(app.config.secure())
-        // the longest that browsers keep one; how long it is good for is decided here
-        .max_age(time::Duration::days(400));
+    trail::add(app, Some(person), "signed in", None, "").await;
+    let cookie = keep_cookie(app, cookie_name(app), BASE64_URL_SAFE_NO_PAD.encode(token));
     Ok(CookieJar::new().add(cookie))
 }
 
@@ -138,15 +203,4 @@ pub async fn sign_out(app: &App, headers: &HeaderMap) -> Result<CookieJar, Error
     }
     let gone = Cookie::build((cookie_name(app), "")).path("/").secure(app.config.secure()).http_only(true);
     Ok(CookieJar::from_headers(headers).remove(gone))
-}
-
-/// Keeps a sign-in that is used alive.
-///
-/// # Errors
-/// Only the store's own.
-pub async fn renew(app: &App, headers: &HeaderMap) -> Result<(), Error> {
-    if let Some(hash) = cookie_hash(app, headers) {
-        app.store.renew_sign_in(&hash, app.clock.now()).await?;
-    }
-    Ok(())
 }

@@ -1,5 +1,6 @@
 //! One error for every handler, and the plain page it becomes.
 
+use super::around;
 use super::frame::Frame;
 use crate::store::StoreError;
 use askama::Template;
@@ -22,6 +23,12 @@ pub enum Error {
     /// The request makes no sense; what is wrong in one plain sentence.
     #[error("{0}")]
     Bad(String),
+    /// The address is there, but not for this method.
+    #[error("wrong method")]
+    Method,
+    /// An assistant may see this and may not do it.
+    #[error("for coaches")]
+    ForCoaches,
     /// A one-time link that can no longer be used; why in one plain sentence.
     #[error("{0}")]
     Spent(String),
@@ -41,13 +48,35 @@ pub enum Error {
 struct ErrorPage {
     frame: Frame,
     text: String,
+    number: Option<String>,
     next: &'static str,
     next_words: &'static str,
 }
 
 fn page(status: StatusCode, title: &str, text: impl Into<String>) -> Response {
-    let page = ErrorPage { frame: Frame::signed_out(title), text: text.into(), next: "/", next_words: "Go to the start" };
+    // where it is our fault, the number leads from the page to the log
+    let number = around::number().filter(|_| status.is_server_error());
+    let page = ErrorPage { frame: Frame::signed_out(title), text: text.into(), number, next: "/", next_words: "Go to the start" };
     (status, page).into_response()
+}
+
+/// A plain page for a status that came without one.
+#[must_use]
+pub fn plain(status: StatusCode) -> Response {
+    let (title, text) = match status {
+        StatusCode::NOT_FOUND => return Error::not_found(),
+        StatusCode::METHOD_NOT_ALLOWED => return Error::Method.into_response(),
+        StatusCode::FORBIDDEN => {
+            ("Not from there", "This came from another site, so nothing was done. Open Dowel by its own address and do it there.")
+        }
+        StatusCode::PAYLOAD_TOO_LARGE => ("Too large", "That is more than fits in one form. Send a shorter one."),
+        StatusCode::REQUEST_TIMEOUT => {
+            ("Too slow", "It took too long to arrive. Go back, what you typed is still there, and send it again.")
+        }
+        s if s.is_client_error() => ("That could not be read", "Go back, what you typed is still there, and check it."),
+        _ => ("That did not work", "Something went wrong on our side. Go back, what you typed is still there, and try again."),
+    };
+    page(status, title, text)
 }
 
 impl Error {
@@ -74,6 +103,14 @@ impl IntoResponse for Error {
                 let back: String = form_urlencoded(&back);
                 Redirect::to(&format!("/sign-in?next={back}")).into_response()
             }
+            Self::Method => {
+                page(StatusCode::METHOD_NOT_ALLOWED, "Not this way", "This address cannot be used like that. Begin at the start.")
+            }
+            Self::ForCoaches => page(
+                StatusCode::FORBIDDEN,
+                "For a coach",
+                "As an assistant you can see everything and answer. Changing this is for a coach: ask one.",
+            ),
             Self::First(address) => Redirect::to(address).into_response(),
             Self::Bad(text) => page(StatusCode::BAD_REQUEST, "That could not be read", text),
             Self::Spent(text) => page(StatusCode::GONE, "This link cannot be used", text),
@@ -87,6 +124,14 @@ impl IntoResponse for Error {
             Self::Store(StoreError::Full) => Self::unwell(
                 StatusCode::INSUFFICIENT_STORAGE,
                 "The disk is full and nothing was saved. Tell your coach. Go back, what you typed is still there.",
+            ),
+            Self::Store(StoreError::ReadOnly) => Self::unwell(
+                StatusCode::SERVICE_UNAVAILABLE,
+                "Nothing can be saved just now: the data folder can only be read. Tell your coach. Go back, what you typed is still there.",
+            ),
+            Self::Store(StoreError::Broken(_)) => Self::unwell(
+                StatusCode::SERVICE_UNAVAILABLE,
+                "Nothing can be saved just now: the disk or the data file is damaged. Tell your coach. Go back, what you typed is still there.",
             ),
             Self::Store(StoreError::Stale) => page(
                 StatusCode::CONFLICT,

@@ -83,6 +83,7 @@ fn said(code: &str) -> Option<&'static str> {
         "changed" => "Changed for today. One tap takes it back.",
         "as-before" => "As before.",
         "deleted" => "Deleted.",
+        "signed-out" => "Signed out there.",
         _ => return None,
     })
 }

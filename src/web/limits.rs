@@ -1,54 +1,129 @@
-//! Wrong sign-ins are slowed down, for an account, never for good.
+//! Wrong sign-ins are slowed down, and nobody is locked out for good.
+//!
+//! # Design
+//! A try is counted before the password is looked at, so that many at once come to no more than the limit; a right one is
+//! taken off again. Three counts stand side by side: what was typed from this address, what was typed from anywhere, and
+//! the address. A stranger can so use up the count of an account; a browser in which its owner signed in once has a count
+//! of its own ([`super::links::Links::knows`]) and goes on working meanwhile. Names are kept as hashes of one length.
 
+use sha2::{Digest, Sha256};
 use std::collections::HashMap;
+use std::net::IpAddr;
 use std::sync::{Arc, Mutex};
 use time::{Duration, OffsetDateTime};
 
-const WINDOW: Duration = Duration::minutes(10);
-const TRIES: u32 = 10;
-/// Past this many names, old ones are forgotten first: memory stays bounded.
-const NAMES: usize = 10_000;
+/// How long tries are counted together.
+pub const WINDOW: Duration = Duration::minutes(10);
+/// Tries of one name from one address, or from one known browser.
+pub const TRIES: u32 = 10;
+/// Tries of one name from everywhere but its known browsers.
+pub const TRIES_OF_NAME: u32 = 20;
+/// Tries from one address, whatever the names.
+pub const TRIES_OF_ADDRESS: u32 = 40;
+/// Most counts that are kept; beyond it the oldest are forgotten.
+const COUNTS: usize = 20_000;
 
-/// Counts wrong tries by what was typed to sign in.
+type Key = [u8; 16];
+
+/// Counts tries.
 #[derive(Clone, Debug, Default)]
 pub struct Limits {
-    wrong: Arc<Mutex<HashMap<String, (u32, OffsetDateTime)>>>,
+    tries: Arc<Mutex<HashMap<Key, (u32, OffsetDateTime)>>>,
+}
+
+/// Tries that were counted, to be taken back where the password was right.
+#[derive(Debug)]
+pub struct Counted(Vec<(Key, u32)>);
+
+fn key(kind: &str, parts: &[&[u8]]) -> Key {
+    let mut hash = Sha256::new();
+    hash.update(kind.as_bytes());
+    for part in parts {
+        hash.update((part.len() as u64).to_be_bytes());
+        hash.update(part);
+    }
+    let mut key = [0; 16];
+    key.copy_from_slice(&hash.finalize()[..16]);
+    key
+}
+
+/// A home has one IPv4 address, or 2^64 of IPv6.
+fn home(address: IpAddr) -> Vec<u8> {
+    match address {
+        IpAddr::V4(v4) => v4.octets().to_vec(),
+        IpAddr::V6(v6) => v6.octets()[..8].to_vec(),
+    }
 }
 
 impl Limits {
-    /// How long this name must wait before the next try; none where it may try now.
-    #[must_use]
-    pub fn wait(&self, name: &str, now: OffsetDateTime) -> Option<Duration> {
-        let wrong = self.wrong.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
-        let (count, since) = wrong.get(&key(name))?;
-        let left = *since + WINDOW - now;
-        (*count >= TRIES && left.is_positive()).then_some(left)
+    /// Counts a try of this name from this address; `known` where it comes from a browser that its owner used before.
+    ///
+    /// # Errors
+    /// How long to wait, where there were too many.
+    pub fn count(&self, name: &str, from: IpAddr, known: bool, now: OffsetDateTime) -> Result<Counted, Duration> {
+        let name = name.trim().to_lowercase();
+        let (name, home) = (name.as_bytes(), home(from));
+        let keys = if known {
+            vec![(key("known", &[name]), TRIES)]
+        } else {
+            vec![
+                (key("pair", &[name, &home]), TRIES),
+                (key("name", &[name]), TRIES_OF_NAME),
+                (key("address", &[&home]), TRIES_OF_ADDRESS),
+            ]
+        };
+        let mut tries = self.tries.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
+        let wait = keys.iter().filter_map(|(key, most)| {
+            let (count, since) = tries.get(key)?;
+            // a clock that was set back must not make anybody wait longer than a window
+            (count >= most && *since <= now).then(|| *since + WINDOW - now).filter(|left| left.is_positive())
+        });
+        if let Some(wait) = wait.max() {
+            return Err(wait);
+        }
+        make_room(&mut tries, now);
+        for (key, _) in &keys {
+            let entry = tries.entry(*key).or_insert((0, now));
+            if entry.1 + WINDOW <= now || entry.1 > now {
+                *entry = (0, now);
+            }
+            entry.0 += 1;
+        }
+        Ok(Counted(keys))
     }
 
-    /// Counts a wrong try.
-    pub fn count(&self, name: &str, now: OffsetDateTime) {
-        let mut wrong = self.wrong.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
-        if wrong.len() >= NAMES {
-            wrong.retain(|_, (_, since)| *since + WINDOW > now);
+    /// Takes a try back that was right; the name starts anew, the address keeps its wrong ones.
+    pub fn forgive(&self, counted: &Counted) {
+        let mut tries = self.tries.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
+        for (key, most) in &counted.0 {
+            if *most == TRIES {
+                tries.remove(key);
+            } else if let Some(entry) = tries.get_mut(key) {
+                entry.0 = entry.0.saturating_sub(1);
+            }
         }
-        if wrong.len() >= NAMES {
-            wrong.clear();
-        }
-        let entry = wrong.entry(key(name)).or_insert((0, now));
-        if entry.1 + WINDOW <= now {
-            *entry = (0, now);
-        }
-        entry.0 += 1;
-    }
-
-    /// Forgets wrong tries after a right one.
-    pub fn forget(&self, name: &str) {
-        self.wrong.lock().unwrap_or_else(std::sync::PoisonError::into_inner).remove(&key(name));
     }
 }
 
-fn key(name: &str) -> String {
-    name.trim().to_lowercase()
+/// Forgets what is over; where all of it still counts, the oldest tenth.
+fn make_room(tries: &mut HashMap<Key, (u32, OffsetDateTime)>, now: OffsetDateTime) {
+    if tries.len() < COUNTS {
+        return;
+    }
+    tries.retain(|_, (_, since)| *since + WINDOW > now);
+    if tries.len() < COUNTS {
+        return;
+    }
+    let mut ages: Vec<OffsetDateTime> = tries.values().map(|(_, since)| *since).collect();
+    let (_, oldest, _) = ages.select_nth_unstable(COUNTS / 10);
+    let oldest = *oldest;
+    // equally old ones are forgotten only as far as there must be room
+    let mut spare = COUNTS / 10;
+    tries.retain(|_, (_, since)| {
+        let goes = spare > 0 && *since <= oldest;
+        spare -= usize::from(goes);
+        !goes
+    });
 }
 
 #[cfg(test)]
@@ -56,13 +131,67 @@ mod tests {
     use super::*;
     use time::macros::datetime;
 
+    const NOW: OffsetDateTime = datetime!(2026-11-25 12:00 UTC);
+
+    fn address(n: u16) -> IpAddr {
+        IpAddr::from([10, 0, u8::try_from(n / 256).unwrap(), u8::try_from(n % 256).unwrap()])
+    }
+
     #[test]
-    fn ten_wrong_tries_make_one_name_wait_and_time_frees_it() {
+    fn ten_tries_make_one_name_wait_and_time_frees_it() {
         let limits = Limits::default();
-        let now = datetime!(2026-11-25 12:00 UTC);
-        (0..10).for_each(|_| limits.count("Ada ", now));
-        assert_eq!(limits.wait("ada", now), Some(WINDOW));
-        assert_eq!(limits.wait("bo", now), None);
-        assert_eq!(limits.wait("ada", now + WINDOW), None);
+        (0..10).for_each(|_| drop(limits.count("Ada ", address(1), false, NOW).unwrap()));
+        assert_eq!(limits.count("ada", address(1), false, NOW).unwrap_err(), WINDOW);
+        assert!(limits.count("bo", address(1), false, NOW).is_ok());
+        assert!(limits.count("ada", address(1), false, NOW + WINDOW).is_ok());
+    }
+
+    #[test]
+    fn many_at_once_come_to_no_more_than_the_limit() {
+        let limits = Limits::default();
+        let tried = std::thread::scope(|s| {
+            let tries: Vec<_> = (0..50).map(|_| s.spawn(|| limits.count("ada", address(1), false, NOW).is_ok())).collect();
+            tries.into_iter().map(|t| t.join().unwrap()).filter(|ok| *ok).count()
+        });
+        assert_eq!(tried, usize::try_from(TRIES).unwrap());
+    }
+
+    #[test]
+    fn an_attack_from_many_addresses_ends_and_the_owners_own_browser_goes_on() {
+        let limits = Limits::default();
+        let tried = (0..100).filter(|n| limits.count("ada", address(*n), false, NOW).is_ok()).count();
+        assert_eq!(tried, usize::try_from(TRIES_OF_NAME).unwrap());
+        assert!(limits.count("ada", address(500), true, NOW).is_ok());
+    }
+
+    #[test]
+    fn one_address_tries_few_names_and_a_right_password_costs_nothing() {
+        let limits = Limits::default();
+        for n in 0..200 {
+            let counted = limits.count(&format!("member {n}"), address(1), false, NOW).expect("right ones are not counted");
+            limits.forgive(&counted);
+        }
+        let tried = (0..200).filter(|n| limits.count(&format!("guess {n}"), address(1), false, NOW).is_ok()).count();
+        assert_eq!(tried, usize::try_from(TRIES_OF_ADDRESS).unwrap());
+    }
+
+    #[test]
+    fn memory_is_bounded_and_what_is_newest_still_counts() {
+        let limits = Limits::default();
+        for n in 0..30_000_u32 {
+            let from = IpAddr::from((u128::from(n) << 64).to_be_bytes());
+            let _ = limits.count(&format!("name {n}"), from, false, NOW + Duration::milliseconds(i64::from(n)));
+        }
+        let later = NOW + Duration::seconds(31);
+        (0..10).for_each(|_| drop(limits.count("ada", address(1), false, later)));
+        assert!(limits.count("ada", address(1), false, later).is_err());
+        assert!(limits.tries.lock().unwrap().len() <= COUNTS + 3);
+    }
+
+    #[test]
+    fn a_clock_that_is_set_back_locks_nobody_out() {
+        let limits = Limits::default();
+        (0..10).for_each(|_| drop(limits.count("ada", address(1), false, NOW)));
+        assert!(limits.count("ada", address(1), false, NOW - Duration::days(400)).is_ok());
     }
 }

@@ -1,8 +1,10 @@
-//! Addresses of one-time links: `{id}-{mac}`, the mac made from the id with the practice's secret.
+//! Addresses of one-time links: `{id}-{mac}`, the mac made with the practice's secret from what the link is for, when it
+//! was made, and its id. An address never fits another link, also not one that took its number after a restore.
 
 use crate::clock;
 use crate::config::Config;
-use crate::store::ids::LinkId;
+use crate::store::ids::{LinkId, PersonId};
+use crate::store::links::{Made, Purpose};
 use anyhow::Context;
 use base64::Engine;
 use base64::prelude::BASE64_URL_SAFE_NO_PAD;
@@ -33,39 +35,72 @@ impl Links {
         Ok(Self { secret, address: config.public_address() })
     }
 
-    fn mac(&self, id: LinkId) -> Option<Hmac<Sha256>> {
+    fn mac(&self, what: &[u8], numbers: &[i64]) -> Option<Hmac<Sha256>> {
         let mut mac = Hmac::<Sha256>::new_from_slice(&self.secret).ok()?;
-        mac.update(b"link ");
-        mac.update(&id.0.to_be_bytes());
+        mac.update(what);
+        numbers.iter().for_each(|n| mac.update(&n.to_be_bytes()));
         Some(mac)
     }
 
-    fn token(&self, id: LinkId) -> String {
-        let bytes = self.mac(id).map(|m| m.finalize().into_bytes()).unwrap_or_default();
-        format!("{id}-{}", BASE64_URL_SAFE_NO_PAD.encode(&bytes[..16]))
+    fn link_mac(&self, link: Made) -> Option<Hmac<Sha256>> {
+        let what: &[u8] = match link.purpose {
+            Purpose::Invitation => b"invitation ",
+            Purpose::Password => b"password ",
+        };
+        self.mac(what, &[link.id.0, link.created_at])
+    }
+
+    fn token(&self, link: Made) -> String {
+        format!("{}-{}", link.id, written(self.link_mac(link)))
     }
 
     /// Where an invitation is opened.
     #[must_use]
-    pub fn invitation_address(&self, id: LinkId) -> String {
-        format!("{}/join/{}", self.address, self.token(id))
+    pub fn invitation_address(&self, link: impl Into<Made>) -> String {
+        format!("{}/join/{}", self.address, self.token(link.into()))
     }
 
     /// Where a password is set.
     #[must_use]
-    pub fn password_address(&self, id: LinkId) -> String {
-        format!("{}/password/{}", self.address, self.token(id))
+    pub fn password_address(&self, link: impl Into<Made>) -> String {
+        format!("{}/password/{}", self.address, self.token(link.into()))
     }
 
-    /// The link that a token belongs to; none for a token that we did not make.
+    /// Which link a token says it is.
     #[must_use]
-    pub fn read(&self, token: &str) -> Option<LinkId> {
-        let (id, mac) = token.split_once('-')?;
-        let id = LinkId(id.parse().ok()?);
-        let bytes = BASE64_URL_SAFE_NO_PAD.decode(mac).ok().filter(|b| b.len() == 16)?;
-        // compares in constant time
-        self.mac(id)?.verify_truncated_left(&bytes).ok().map(|()| id)
+    pub fn number(token: &str) -> Option<LinkId> {
+        token.split_once('-')?.0.parse().ok().map(LinkId)
     }
+
+    /// Whether we made this token for this link.
+    #[must_use]
+    pub fn fits(&self, token: &str, link: Made) -> bool {
+        token.split_once('-').is_some_and(|(_, mac)| same(self.link_mac(link), mac))
+    }
+
+    /// What a browser keeps in which this person signed in once: their own tries stay apart from strangers'.
+    #[must_use]
+    pub fn known(&self, person: PersonId) -> String {
+        format!("{person}-{}", written(self.mac(b"known ", &[person.0])))
+    }
+
+    /// Whether a browser's mark is this person's.
+    #[must_use]
+    pub fn knows(&self, mark: &str, person: PersonId) -> bool {
+        let Some((id, mac)) = mark.split_once('-') else { return false };
+        id.parse() == Ok(person.0) && same(self.mac(b"known ", &[person.0]), mac)
+    }
+}
+
+fn written(mac: Option<Hmac<Sha256>>) -> String {
+    let bytes = mac.map(|m| m.finalize().into_bytes()).unwrap_or_default();
+    BASE64_URL_SAFE_NO_PAD.encode(&bytes[..16])
+}
+
+/// Compares in constant time.
+fn same(mac: Option<Hmac<Sha256>>, given: &str) -> bool {
+    let bytes = BASE64_URL_SAFE_NO_PAD.decode(given).ok().filter(|b| b.len() == 16);
+    mac.zip(bytes).is_some_and(|(mac, bytes)| mac.verify_truncated_left(&bytes).is_ok())
 }
 
 impl std::fmt::Debug for Links {
@@ -91,12 +126,25 @@ mod tests {
     use super::*;
 
     #[test]
-    fn only_our_own_tokens_are_read() {
+    fn a_token_fits_its_own_link_and_no_other() {
         let links = Links { secret: [7; 32], address: String::new() };
-        let token = links.token(LinkId(5));
-        assert_eq!(links.read(&token), Some(LinkId(5)));
-        assert_eq!(links.read(&token.replacen('5', "6", 1)), None);
-        assert_eq!(links.read("5-"), None);
-        assert_eq!(Links { secret: [8; 32], ..links }.read(&token), None);
+        let link = Made { id: LinkId(5), purpose: Purpose::Invitation, created_at: 1000 };
+        let token = links.token(link);
+        assert_eq!(Links::number(&token), Some(LinkId(5)));
+        assert!(links.fits(&token, link));
+        assert!(!links.fits(&token, Made { id: LinkId(6), ..link }), "another number");
+        assert!(!links.fits(&token, Made { purpose: Purpose::Password, ..link }), "another purpose");
+        assert!(!links.fits(&token, Made { created_at: 1001, ..link }), "the same number, made later");
+        assert!(!links.fits("5-", link) && !links.fits("5", link));
+        assert!(!Links { secret: [8; 32], ..links }.fits(&token, link), "another practice");
+    }
+
+    #[test]
+    fn a_browser_is_known_for_one_person() {
+        let links = Links { secret: [7; 32], address: String::new() };
+        let mark = links.known(PersonId(3));
+        assert!(links.knows(&mark, PersonId(3)));
+        assert!(!links.knows(&mark, PersonId(4)));
+        assert!(!links.knows(&mark.replacen('3', "4", 1), PersonId(4)));
     }
 }

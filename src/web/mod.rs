@@ -2,8 +2,10 @@
 
 pub mod access;
 pub mod account;
+pub mod around;
 pub mod board;
 pub mod chart;
+pub mod client;
 pub mod coach;
 pub mod error;
 pub mod forms;
@@ -16,6 +18,7 @@ pub mod live;
 pub mod maxes;
 pub mod media;
 pub mod member;
+pub mod metrics;
 pub mod movements;
 pub mod passwords;
 pub mod questions;
@@ -24,6 +27,7 @@ pub mod rod;
 pub mod rods;
 pub mod routes;
 pub mod server;
+pub mod trail;
 
 use crate::clock::Clock;
 use crate::config::Config;
@@ -52,6 +56,8 @@ pub struct App {
     pub boards: board::standing::Boards,
     /// answers that stay open to say that something changed
     pub live: live::Live,
+    /// what is counted
+    pub metrics: Arc<metrics::Metrics>,
     library: Arc<RwLock<Arc<Library>>>,
 }
 
@@ -70,6 +76,7 @@ impl App {
             limits: limits::Limits::default(),
             boards: board::standing::Boards::default(),
             live: live::Live::default(),
+            metrics: Arc::default(),
             library: Arc::new(RwLock::new(Arc::new(library))),
             config: Arc::new(config),
             clock,

@@ -1,15 +1,16 @@
 //! The whole URL map, on one page. Nothing is registered elsewhere.
 
-use super::account::{join, password, sign_in};
-use super::coach::{copy, coverage, editor, groups, how_to, invitations, people, preview, publish, tidy, unpublish, video, week};
+use super::account::{change, devices, join, password, sign_in};
+use super::coach::{
+    coaches, copy, coverage, editor, groups, how_to, invitations, people, preview, publish, tidy, unpublish, video, week,
+};
 use super::member::{cautions, clock, day, history, kit, lift, limits, results, wish, you};
 use super::movements::{edit, look};
 use super::questions::{answer, ask};
-use super::{App, board, headers, home, maxes, media, review};
+use super::{App, around, board, headers, home, maxes, media, metrics, review, trail};
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
-use axum::extract::{MatchedPath, Request};
-use axum::middleware::from_fn;
+use axum::middleware::{from_fn, from_fn_with_state};
 use axum::routing::{get, post};
 use memory_serve::CacheControl;
 use tower_http::catch_panic::CatchPanicLayer;
@@ -17,16 +18,9 @@ use tower_http::compression::CompressionLayer;
 use tower_http::compression::predicate::{DefaultPredicate, NotForContentType, Predicate};
 use tower_http::csrf::CsrfLayer;
 use tower_http::limit::RequestBodyLimitLayer;
-use tower_http::trace::TraceLayer;
 
 /// Largest body of an ordinary form, bytes.
 const FORM_LIMIT: usize = 256 * 1024;
-
-/// The route and never the address itself: one-time links are secrets.
-fn span(request: &Request) -> tracing::Span {
-    let route = request.extensions().get::<MatchedPath>().map_or("", MatchedPath::as_str);
-    tracing::debug_span!("request", method = %request.method(), route)
-}
 
 /// Every route, with what stands around all of them.
 pub fn router(app: App) -> Router {
@@ -38,6 +32,10 @@ pub fn router(app: App) -> Router {
         .route("/sign-out", post(sign_in::delete_sign_in))
         .route("/join/{token}", get(join::show_join).post(join::create_member))
         .route("/password/{token}", get(password::show_password).post(password::save_password))
+        .route("/you/devices", get(devices::list_devices))
+        .route("/you/devices/{id}/sign-out", post(devices::delete_device))
+        .route("/you/devices/sign-out-others", post(devices::delete_other_devices))
+        .route("/you/password", get(change::edit_password).post(change::change_password))
         // movements
         .route("/movements", get(look::list_movements))
         .route("/movements/new", get(edit::new_movement).post(edit::create_movement))
@@ -101,7 +99,11 @@ pub fn router(app: App) -> Router {
         .route("/groups/{id}", get(groups::show_group).post(groups::save_group))
         .route("/groups/{id}/invitations", post(invitations::create_invitation))
         .route("/groups/{id}/invitations/{link}/withdraw", post(invitations::withdraw_invitation))
+        .route("/coaches", get(coaches::list_coaches))
+        .route("/coaches/{id}/role", post(coaches::save_role))
+        .route("/trail", get(trail::show_trail))
         .route("/people/{id}", get(people::show_person))
+        .route("/people/{id}/sign-out", post(coaches::delete_sign_ins))
         .route("/people/{id}/level", post(people::save_level))
         .route("/people/{id}/maxes", get(maxes::show_maxes).post(maxes::add_max))
         .route("/people/{id}/maxes/{max}/remove", post(maxes::remove_max))
@@ -110,7 +112,11 @@ pub fn router(app: App) -> Router {
         .route("/people/{id}/groups/{group}/remove", post(people::remove_from_group))
         .route("/people/{id}/leave", post(people::end_membership))
         .route("/people/{id}/return", post(people::resume_membership))
+        // for whoever runs it
+        .route("/healthz", get(metrics::show_health))
+        .route("/metrics", get(metrics::show_metrics))
         .fallback(home::not_found)
+        .method_not_allowed_fallback(home::wrong_method)
         .layer(RequestBodyLimitLayer::new(FORM_LIMIT));
     // files are counted while they stream to disk, so that the page can say that one is too large
     let uploads = Router::new()
@@ -130,10 +136,11 @@ pub fn router(app: App) -> Router {
         .merge(pages)
         .merge(uploads)
         .layer(csrf)
+        .layer(CatchPanicLayer::new())
+        .layer(from_fn_with_state(app.clone(), trail::keep))
+        .layer(from_fn_with_state(app.clone(), around::around))
         .layer(CompressionLayer::new().compress_when(small))
         .layer(from_fn(headers::add))
-        .layer(CatchPanicLayer::new())
-        .layer(TraceLayer::new_for_http().make_span_with(span))
         .with_state(app);
     if secure { all.layer(from_fn(headers::add_strict_transport)) } else { all }
 }

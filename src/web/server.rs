@@ -5,19 +5,26 @@
 //! from stopping. Here every connection has a deadline for its header, every body one for its length, there is a most
 //! that are open at once, and stopping has a ceiling.
 
+use super::client::Peer;
+use super::metrics::Metrics;
 use axum::Router;
 use axum::body::{Body, Bytes};
 use axum::extract::Request;
 use axum::http::header;
 use axum::middleware::{Next, from_fn};
 use axum::response::Response;
+use axum::routing::future::RouteFuture;
 use futures_util::StreamExt;
+use hyper::body::Incoming;
 use hyper::server::conn::http1;
+use hyper::service::Service;
 use hyper_util::rt::{TokioIo, TokioTimer};
 use hyper_util::server::graceful::GracefulShutdown;
-use hyper_util::service::TowerToHyperService;
+use std::convert::Infallible;
 use std::io;
+use std::net::IpAddr;
 use std::sync::Arc;
+use std::sync::atomic::Ordering;
 use std::time::Duration;
 use tokio::net::{TcpListener, TcpStream};
 use tokio::sync::Semaphore;
@@ -55,6 +62,7 @@ impl Default for Deadlines {
 pub async fn serve(
     listener: TcpListener,
     router: Router,
+    metrics: Arc<Metrics>,
     deadlines: Deadlines,
     stop: impl Future<Output = ()>,
 ) -> io::Result<()> {
@@ -64,9 +72,9 @@ pub async fn serve(
     tokio::pin!(stop);
     loop {
         let Ok(place) = places.clone().acquire_owned().await else { break };
-        let stream = tokio::select! {
+        let (stream, peer) = tokio::select! {
             accepted = listener.accept() => match accepted {
-                Ok((stream, _)) => stream,
+                Ok(accepted) => accepted,
                 Err(e) => {
                     // out of file handles, or a client that left again: wait a little and go on
                     tracing::warn!(error = %e, "cannot accept a connection");
@@ -76,10 +84,13 @@ pub async fn serve(
             },
             () = &mut stop => break,
         };
-        let connection = graceful.watch(connect(stream, router.clone(), deadlines.header));
+        let connection = graceful.watch(connect(stream, peer.ip(), router.clone(), deadlines.header));
+        let metrics = metrics.clone();
+        metrics.connections.fetch_add(1, Ordering::Relaxed);
         tokio::spawn(async move {
             // a client that leaves in the middle is no news
             let _ = connection.await;
+            metrics.connections.fetch_sub(1, Ordering::Relaxed);
             drop(place);
         });
     }
@@ -88,15 +99,33 @@ pub async fn serve(
     Ok(())
 }
 
-type Connection = http1::Connection<TokioIo<TcpStream>, TowerToHyperService<Router>>;
+/// Says beside each request who is at the other end.
+#[derive(Clone)]
+struct FromPeer {
+    router: Router,
+    peer: Peer,
+}
 
-fn connect(stream: TcpStream, router: Router, header: Duration) -> Connection {
+impl Service<Request<Incoming>> for FromPeer {
+    type Response = Response;
+    type Error = Infallible;
+    type Future = RouteFuture<Infallible>;
+
+    fn call(&self, mut request: Request<Incoming>) -> Self::Future {
+        request.extensions_mut().insert(self.peer);
+        tower::Service::call(&mut self.router.clone(), request)
+    }
+}
+
+type Connection = http1::Connection<TokioIo<TcpStream>, FromPeer>;
+
+fn connect(stream: TcpStream, peer: IpAddr, router: Router, header: Duration) -> Connection {
     let _ = stream.set_nodelay(true);
     http1::Builder::new()
         .timer(TokioTimer::new())
         .header_read_timeout(header)
         .max_buf_size(HEADER_LIMIT)
-        .serve_connection(TokioIo::new(stream), TowerToHyperService::new(router))
+        .serve_connection(TokioIo::new(stream), FromPeer { router, peer: Peer(peer) })
 }
 
 /// Ends a body that comes too slowly.
@@ -133,7 +162,7 @@ mod tests {
         let short = Duration::from_millis(100);
         let deadlines = Deadlines { header: short, body: short, stop: short };
         let (stop, stopped) = oneshot::channel();
-        let serving = tokio::spawn(serve(listener, router, deadlines, async {
+        let serving = tokio::spawn(serve(listener, router, Arc::default(), deadlines, async {
             let _ = stopped.await;
         }));
         (address, stop, serving)

@@ -1,6 +1,8 @@
 //! Keeping a practice: the commands as an operator types them, on real folders.
 #![allow(clippy::unwrap_used, missing_docs, reason = "a test says what it expects by unwrapping")]
 
+mod upgrade;
+
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};

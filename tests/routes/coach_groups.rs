@@ -85,9 +85,9 @@ async fn a_withdrawn_invitation_is_gone_and_only_through_its_own_group() {
     let mara = practice.as_coach("Mara").await;
     let (group, other) = (practice.group("Harbour").await, practice.group("Lighthouse").await);
     let link = practice.app.store.invite(group, "Ines", None, NOW).await.unwrap();
-    mara.post(&format!("/groups/{other}/invitations/{link}/withdraw")).await;
+    mara.post(&format!("/groups/{other}/invitations/{}/withdraw", link.id)).await;
     assert_eq!(practice.app.store.open_invitations(group, NOW).await.unwrap().len(), 1);
-    let response = mara.post(&format!("/groups/{group}/invitations/{link}/withdraw")).await;
+    let response = mara.post(&format!("/groups/{group}/invitations/{}/withdraw", link.id)).await;
     assert_eq!(response.status_code(), 303);
     assert!(practice.app.store.open_invitations(group, NOW).await.unwrap().is_empty());
 }

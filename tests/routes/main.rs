@@ -1,6 +1,7 @@
 //! Every route, asked as its users would: signed out, someone else, invalid, success. Mirrors `web/routes.rs`.
 #![allow(clippy::unwrap_used, clippy::expect_used, missing_docs, reason = "a test says what it expects by unwrapping")]
 
+mod access;
 mod account;
 mod board;
 mod coach_coverage;
@@ -20,3 +21,4 @@ mod practice;
 mod published;
 mod questions;
 mod review;
+mod trust;

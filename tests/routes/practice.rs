@@ -23,14 +23,7 @@ pub struct Practice {
 impl Practice {
     pub async fn new() -> Self {
         let folder = tempfile::tempdir().unwrap();
-        let config = Config {
-            data: folder.path().to_owned(),
-            listen: "127.0.0.1:8420".parse().unwrap(),
-            address: None,
-            upload_mb: 5,
-            log: "off".to_owned(),
-            log_json: false,
-        };
+        let config = Config { data: folder.path().to_owned(), upload_mb: 5, log: "off".to_owned(), ..Config::default() };
         let app = App::open(config, Clock::standing(NOW)).await.unwrap();
         Self { app, _folder: folder }
     }

@@ -4,12 +4,14 @@ use super::password::{check_password, open_link};
 use crate::store::StoreError;
 use crate::store::links::Purpose;
 use crate::store::people::{NewPerson, Role, Units};
+use crate::store::trail::Kind;
 use crate::training::calendar::Zone;
 use crate::web::App;
 use crate::web::access;
 use crate::web::error::Error;
 use crate::web::forms::Errors;
 use crate::web::frame::Frame;
+use crate::web::trail;
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
@@ -78,7 +80,7 @@ pub async fn create_member(
         "sign_in",
         "An e-mail address, or a short name that you will remember.",
     );
-    check_password(&form.password, sign_in, &mut errors);
+    check_password(&form.password, &[sign_in, name], &mut errors);
     let zone = Zone::named(&form.zone);
     errors.check(zone.is_some(), "zone", "Choose a place in your time zone, such as Europe/Lisbon.");
     let units = if form.units == "lb" { Units::Lb } else { Units::Kg };
@@ -88,8 +90,9 @@ pub async fn create_member(
             NewPerson { role: Role::Member, sign_in: sign_in.to_owned(), name: name.to_owned(), password_hash, zone, units };
         match app.store.use_invitation(link.id, &new, app.clock.now()).await {
             Ok(person) => {
+                trail::add(&app, Some(person), "joined", link.group_id.map(|g| (Kind::Group, g.0)), "").await;
                 let cookies = access::sign_in(&app, person, &headers).await?;
-                return Ok((cookies, Redirect::to("/welcome/kit")).into_response());
+                return Ok((cookies, access::mark_known(&app, person), Redirect::to("/welcome/kit")).into_response());
             }
             Err(StoreError::Taken(field)) => errors.add(field, "Somebody signs in with this already. Choose another."),
             Err(e) => return Err(e.into()),

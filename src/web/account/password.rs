@@ -7,7 +7,9 @@ use crate::web::access;
 use crate::web::error::Error;
 use crate::web::forms::Errors;
 use crate::web::frame::Frame;
-use crate::web::passwords::SHORTEST;
+use crate::web::links::Links;
+use crate::web::passwords::{LONGEST, SHORTEST, too_easy};
+use crate::web::trail;
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
@@ -37,9 +39,9 @@ pub(super) fn spent_words(spent: Spent, purpose: Purpose) -> String {
 
 /// The open link of a token that we made for this purpose.
 pub(super) async fn open_link(app: &App, token: &str, purpose: Purpose) -> Result<Link, Error> {
-    let id = app.links.read(token).ok_or(Error::NotFound)?;
+    let id = Links::number(token).ok_or(Error::NotFound)?;
     let link = app.store.link(id).await?;
-    if link.purpose != purpose {
+    if link.purpose != purpose || !app.links.fits(token, (&link).into()) {
         return Err(Error::NotFound);
     }
     match link.spent(app.clock.now()) {
@@ -83,25 +85,27 @@ pub async fn save_password(
     let link = open_link(&app, &token, Purpose::Password).await?;
     let (_, sign_in) = owner(&app, &link).await?;
     let mut errors = Errors::default();
-    check_password(&form.password, &sign_in, &mut errors);
+    check_password(&form.password, &[&sign_in], &mut errors);
     if !errors.is_empty() {
         let page = PasswordPage { frame: Frame::signed_out("Set a password"), sign_in, errors };
         return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
     }
     let hash = app.passwords.hash(form.password).await?;
     let person = app.store.use_password_link(link.id, &hash, app.clock.now()).await?;
+    trail::add(&app, Some(person), "set a password by a link", None, "").await;
     let cookies = access::sign_in(&app, person, &headers).await?;
-    Ok((cookies, Redirect::to("/")).into_response())
+    Ok((cookies, access::mark_known(&app, person), Redirect::to("/")).into_response())
 }
 
-/// Length and not the sign-in name itself; no other rules, as NIST SP 800-63B advises.
-pub(super) fn check_password(password: &str, sign_in: &str, errors: &mut Errors) {
+/// Length, and not one that everybody tries first; no other rules, as NIST SP 800-63B advises.
+pub(super) fn check_password(password: &str, words: &[&str], errors: &mut Errors) {
     let length = password.chars().count();
     errors.check(length >= SHORTEST, "password", "At least 8 characters. A few plain words in a row are good.");
-    errors.check(length <= 200, "password", "At most 200 characters.");
+    errors.check(length <= LONGEST, "password", "At most 256 characters.");
+    let words: Vec<&str> = words.iter().copied().chain(["dowel", "training", "coach"]).collect();
     errors.check(
-        length < SHORTEST || !password.eq_ignore_ascii_case(sign_in.trim()),
+        !(SHORTEST..=LONGEST).contains(&length) || !too_easy(password, &words),
         "password",
-        "Not the same as what you sign in with.",
+        "Too easy to guess. Add a word or two that have nothing to do with it.",
     );
 }

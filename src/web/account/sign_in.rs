@@ -2,13 +2,15 @@
 
 use crate::web::App;
 use crate::web::access::{self, SignedIn};
+use crate::web::client::Client;
 use crate::web::error::Error;
 use crate::web::forms::{Errors, own_address};
 use crate::web::frame::Frame;
+use crate::web::trail;
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::State;
-use axum::http::{HeaderMap, StatusCode};
+use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
 use axum_extra::extract::{Form, Query};
 use serde::Deserialize;
@@ -55,38 +57,56 @@ pub struct SignInForm {
 /// `POST /sign-in`
 ///
 /// # Errors
-/// Only the store's own; wrong words come back with the form.
-pub async fn create_sign_in(State(app): State<App>, headers: HeaderMap, Form(form): Form<SignInForm>) -> Result<Response, Error> {
-    let now = app.clock.now();
+/// The store's own, and too many at once; wrong words come back with the form.
+pub async fn create_sign_in(
+    State(app): State<App>,
+    Client(from): Client,
+    headers: HeaderMap,
+    Form(form): Form<SignInForm>,
+) -> Result<Response, Error> {
     let next = own_address(form.next.as_deref()).to_owned();
     let mut errors = Errors::default();
-    let mut status = StatusCode::UNPROCESSABLE_ENTITY;
     if form.name.trim().is_empty() {
         errors.add("name", "Type the e-mail address or name you chose when you joined.");
-    } else if let Some(wait) = app.limits.wait(&form.name, now) {
-        status = StatusCode::TOO_MANY_REQUESTS;
-        let minutes = (wait.whole_seconds() + 59) / 60;
-        errors.add("password", format!("Too many tries. Wait {minutes} minutes, or ask your coach for a new link."));
-    } else {
-        let (person, hash) = app.store.credentials(&form.name).await?.map_or((None, None), |(id, hash)| (Some(id), hash));
-        let right = app.passwords.verify(form.password, hash).await?;
-        if let (Some(person), true) = (person, right) {
-            app.limits.forget(&form.name);
-            let cookies = access::sign_in(&app, person, &headers).await?;
-            return Ok((cookies, Redirect::to(&next)).into_response());
-        }
-        app.limits.count(&form.name, now);
-        errors.add("password", "Name and password do not fit together. Your coach can give you a link to set a new password.");
+        return Ok(again(StatusCode::UNPROCESSABLE_ENTITY, form.name, next, errors).into_response());
     }
-    let page = SignInPage { frame: Frame::signed_out("Sign in"), name: form.name, next, errors };
-    Ok((status, page).into_response())
+    let (person, hash) = app.store.credentials(&form.name).await?.map_or((None, None), |(id, hash)| (Some(id), hash));
+    let known = person.is_some_and(|id| access::is_known(&app, id, &headers));
+    let counted = match app.limits.count(&form.name, from, known, app.clock.now()) {
+        Ok(counted) => counted,
+        Err(wait) => {
+            trail::limited(&app);
+            return Ok(wait_first(wait, form.name, next));
+        }
+    };
+    let right = app.passwords.verify(form.password, hash).await?;
+    if let (Some(person), true) = (person, right) {
+        app.limits.forgive(&counted);
+        let cookies = access::sign_in(&app, person, &headers).await?;
+        return Ok((cookies, access::mark_known(&app, person), Redirect::to(&next)).into_response());
+    }
+    trail::wrong_sign_in(&app, person).await;
+    errors.add("password", "Name and password do not fit together. Your coach can give you a link to set a new password.");
+    Ok(again(StatusCode::UNPROCESSABLE_ENTITY, form.name, next, errors).into_response())
+}
+
+fn again(status: StatusCode, name: String, next: String, errors: Errors) -> impl IntoResponse {
+    (status, SignInPage { frame: Frame::signed_out("Sign in"), name, next, errors })
+}
+
+fn wait_first(wait: time::Duration, name: String, next: String) -> Response {
+    let mut errors = Errors::default();
+    let minutes = (wait.whole_seconds() + 59) / 60;
+    errors.add("password", format!("Too many tries. Wait {minutes} minutes, or ask your coach for a new link."));
+    let after = [(header::RETRY_AFTER, wait.whole_seconds().to_string())];
+    (after, again(StatusCode::TOO_MANY_REQUESTS, name, next, errors)).into_response()
 }
 
 /// `POST /sign-out`
 ///
 /// # Errors
 /// Only the store's own.
-pub async fn delete_sign_in(State(app): State<App>, headers: HeaderMap) -> Result<Response, Error> {
+pub async fn delete_sign_in(State(app): State<App>, _who: Option<SignedIn>, headers: HeaderMap) -> Result<Response, Error> {
     let cookies = access::sign_out(&app, &headers).await?;
     // nothing of this person stays in the browser's own stores
     let clear = [("clear-site-data", "\"cache\", \"storage\"")];

@@ -130,7 +130,7 @@ pub(super) async fn group_page(
     let group = app.store.group(id).await?;
     let now = app.clock.now();
     let invitation = |link: crate::store::links::Link| {
-        let address = app.links.invitation_address(link.id);
+        let address = app.links.invitation_address(&link);
         Invitation { id: link.id, qr: qr(&address), until: moment(coach, link.expires_at()), label: link.label, address }
     };
     let status = if typed.errors.is_empty() { StatusCode::OK } else { StatusCode::UNPROCESSABLE_ENTITY };
@@ -138,7 +138,11 @@ pub(super) async fn group_page(
         frame: Frame::of(coach, group.name.clone(), "groups").saying(said),
         week: week_address(id, this_monday(coach, now)),
         members: app.store.members_of(id).await?,
-        invitations: app.store.open_invitations(id, now).await?.into_iter().map(invitation).collect(),
+        invitations: if coach.assistant {
+            Vec::new()
+        } else {
+            app.store.open_invitations(id, now).await?.into_iter().map(invitation).collect()
+        },
         form: typed.form.unwrap_or_else(|| GroupForm { name: group.name.clone(), about: group.about.clone() }),
         whom: typed.whom,
         client_id: crate::clock::new_uuid(now),

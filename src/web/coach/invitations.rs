@@ -43,7 +43,7 @@ pub async fn create_invitation(
     }
     let client_id = form.client_id.as_deref().filter(|id| (1..=64).contains(&id.len()));
     let link = app.store.invite_once(group, &form.label, Some(coach.id), client_id, app.clock.now()).await?;
-    Ok(Redirect::to(&format!("/groups/{group}?said=invited#invitation-{link}")).into_response())
+    Ok(Redirect::to(&format!("/groups/{group}?said=invited#invitation-{}", link.id)).into_response())
 }
 
 /// `POST /groups/{id}/invitations/{link}/withdraw`

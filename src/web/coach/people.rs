@@ -124,7 +124,10 @@ pub async fn show_person(
         left: at(person.left_at),
         results: results.iter().map(recent).collect(),
         levels: [Level::Beginner, Level::Intermediate, Level::Advanced].map(|l| (level_word(l), l == person.level)).to_vec(),
-        password_link: password_link.map(|l| (app.links.password_address(l.id), moment(&coach, l.expires_at()))),
+        // with it somebody could become them: not for an assistant
+        password_link: password_link
+            .filter(|_| !coach.assistant)
+            .map(|l| (app.links.password_address(&l), moment(&coach, l.expires_at()))),
         person,
     };
     Ok(page.into_response())

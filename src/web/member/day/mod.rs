@@ -15,14 +15,13 @@ use crate::training::member::Profile;
 use crate::training::standings::Attempts;
 use crate::training::tailor::Wish;
 use crate::web::App;
-use crate::web::access::{self, Member};
+use crate::web::access::Member;
 use crate::web::error::Error;
 use crate::web::frame::Frame;
 use crate::web::questions::{Asked, when};
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
-use axum::http::HeaderMap;
 use axum::response::{IntoResponse, Response};
 use axum_extra::extract::Query;
 use serde::Deserialize;
@@ -81,13 +80,7 @@ impl DayPage {
 ///
 /// # Errors
 /// Only the store's own.
-pub async fn show_today(
-    State(app): State<App>,
-    Member(person): Member,
-    headers: HeaderMap,
-    Query(q): Query<Said>,
-) -> Result<Response, Error> {
-    access::renew(&app, &headers).await?;
+pub async fn show_today(State(app): State<App>, Member(person): Member, Query(q): Query<Said>) -> Result<Response, Error> {
     let today = person.zone.day(app.clock.now());
     let mut page = page(&app, &person, today, None).await?;
     page.frame = page.frame.saying(q.said.as_deref());

@@ -1,0 +1,438 @@
+//! The one writer: many writes, one commit.
+//!
+//! # Design
+//! A commit waits for the disk, and while it waits nobody else can write. So writes take turns inside one open
+//! transaction, each in a savepoint of its own, and whoever leaves last commits for all. Nobody is told that a write is
+//! kept before that commit has come back. A write that fails is taken back alone; where SQLite gives up the whole
+//! transaction (a full disk, a broken one), everybody in it is told that nothing was saved.
+//!
+//! The queue is bounded: where too many wait, the next is sent away at once, to come again.
+
+use super::{StoreError, Trouble};
+use futures_util::future::BoxFuture;
+use futures_util::stream::{self, BoxStream};
+use futures_util::{FutureExt, StreamExt, TryFutureExt, TryStreamExt};
+use sqlx::sqlite::{SqliteConnection, SqliteQueryResult, SqliteRow, SqliteStatement, SqliteTypeInfo};
+use sqlx::{Connection, Either, Execute, Executor, SqlStr, Sqlite};
+use std::fmt;
+use std::ops::{Deref, DerefMut};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, AtomicU64, AtomicUsize, Ordering};
+use std::time::Duration;
+use tokio::sync::{Mutex, OwnedMutexGuard, oneshot};
+use tokio::time::timeout;
+
+/// Most that wait for a turn.
+const QUEUE: usize = 1024;
+/// Most writes in one commit: later ones wait for the next.
+const BATCH: usize = 128;
+/// Longest wait for a turn.
+const PATIENCE: Duration = Duration::from_secs(5);
+
+type Told = oneshot::Sender<Result<(), Trouble>>;
+
+/// The connection that writes, and who waits for it.
+#[derive(Clone)]
+pub(crate) struct Writer {
+    seat: Arc<Mutex<Seat>>,
+    counts: Arc<Counts>,
+}
+
+#[derive(Default)]
+struct Counts {
+    waiting: AtomicUsize,
+    writes: AtomicU64,
+    commits: AtomicU64,
+    refused: AtomicU64,
+    broken: AtomicBool,
+}
+
+struct Seat {
+    /// none once it is closed
+    connection: Option<SqliteConnection>,
+    /// a transaction is open
+    open: bool,
+    /// whose writes are in it, to be told how it ended
+    written: Vec<Told>,
+}
+
+/// How the writer is doing.
+#[derive(Clone, Copy, Debug)]
+pub struct Pulse {
+    /// waiting for a turn
+    pub waiting: usize,
+    /// writes that were kept
+    pub writes: u64,
+    /// commits that kept them
+    pub commits: u64,
+    /// sent away because too many waited
+    pub refused: u64,
+    /// the file can no longer be trusted: nothing is written until the program is started anew
+    pub broken: bool,
+}
+
+/// Somebody who waits. Leaving the queue early must not leave others' writes without a commit.
+struct Place {
+    writer: Writer,
+    seated: bool,
+}
+
+impl Drop for Place {
+    fn drop(&mut self) {
+        self.writer.counts.waiting.fetch_sub(1, Ordering::SeqCst);
+        if !self.seated {
+            let writer = self.writer.clone();
+            tokio::spawn(async move { writer.finish_for_others().await });
+        }
+    }
+}
+
+impl Writer {
+    pub(super) fn new(connection: SqliteConnection) -> Self {
+        let seat = Seat { connection: Some(connection), open: false, written: Vec::new() };
+        Self { seat: Arc::new(Mutex::new(seat)), counts: Arc::default() }
+    }
+
+    /// How it is doing.
+    pub(crate) fn pulse(&self) -> Pulse {
+        let c = &self.counts;
+        Pulse {
+            waiting: c.waiting.load(Ordering::Relaxed),
+            writes: c.writes.load(Ordering::Relaxed),
+            commits: c.commits.load(Ordering::Relaxed),
+            refused: c.refused.load(Ordering::Relaxed),
+            broken: c.broken.load(Ordering::Relaxed),
+        }
+    }
+
+    /// A turn at writing.
+    pub(super) async fn begin(&self) -> Result<Write, Trouble> {
+        if self.counts.broken.load(Ordering::Relaxed) {
+            return Err(Trouble::Broken("the file was found damaged earlier".to_owned()));
+        }
+        if self.counts.waiting.fetch_add(1, Ordering::SeqCst) >= QUEUE {
+            self.counts.waiting.fetch_sub(1, Ordering::SeqCst);
+            self.counts.refused.fetch_add(1, Ordering::Relaxed);
+            return Err(Trouble::Busy);
+        }
+        let mut place = Place { writer: self.clone(), seated: false };
+        let seat = timeout(PATIENCE, self.seat.clone().lock_owned()).await.map_err(|_| Trouble::Busy)?;
+        place.seated = true;
+        drop(place);
+        let mut write = Write { seat: Some(seat), writer: self.clone() };
+        if let Err(e) = write.seat_mut().enter().await {
+            let trouble = self.note(&e);
+            if let Some(mut seat) = write.seat.take() {
+                seat.lose(&trouble).await;
+            }
+            return Err(trouble);
+        }
+        Ok(write)
+    }
+
+    async fn finish_for_others(&self) {
+        let mut seat = self.seat.clone().lock_owned().await;
+        if self.counts.waiting.load(Ordering::SeqCst) == 0 {
+            self.commit(&mut seat).await;
+        }
+    }
+
+    /// Ends one write: kept where somebody waits to be told, else taken back. Then commits, where nobody else is next.
+    async fn settle(self, mut seat: OwnedMutexGuard<Seat>, told: Option<Told>) {
+        if let Err(e) = seat.leave(told.is_some()).await {
+            let trouble = self.note(&e);
+            seat.written.extend(told);
+            seat.lose(&trouble).await;
+            return;
+        }
+        seat.written.extend(told);
+        if self.counts.waiting.load(Ordering::SeqCst) == 0 || seat.written.len() >= BATCH {
+            self.commit(&mut seat).await;
+        }
+    }
+
+    async fn commit(&self, seat: &mut Seat) {
+        if !seat.open {
+            return;
+        }
+        match seat.say("commit").await {
+            Ok(()) => {
+                seat.open = false;
+                let kept = seat.written.drain(..).map(|told| drop(told.send(Ok(())))).count();
+                self.counts.writes.fetch_add(kept as u64, Ordering::Relaxed);
+                self.counts.commits.fetch_add(1, Ordering::Relaxed);
+            }
+            Err(e) => {
+                let trouble = self.note(&e);
+                seat.lose(&trouble).await;
+            }
+        }
+    }
+
+    fn note(&self, e: &sqlx::Error) -> Trouble {
+        let trouble = Trouble::of(e).unwrap_or_else(|| Trouble::Unkept(e.to_string()));
+        if let Trouble::Broken(what) = &trouble {
+            tracing::error!(what, "the data file cannot be written safely; restart, and run dowel check");
+            self.counts.broken.store(true, Ordering::Relaxed);
+        } else {
+            tracing::warn!(%trouble, "a write was not kept");
+        }
+        trouble
+    }
+
+    /// Commits what is open and closes the connection.
+    pub(super) async fn close(&self) {
+        let mut seat = self.seat.clone().lock_owned().await;
+        self.commit(&mut seat).await;
+        if let Some(connection) = seat.connection.take() {
+            let _ = connection.close().await;
+        }
+    }
+}
+
+impl fmt::Debug for Writer {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Writer").field("pulse", &self.pulse()).finish_non_exhaustive()
+    }
+}
+
+impl Seat {
+    async fn say(&mut self, sql: &'static str) -> Result<(), sqlx::Error> {
+        let connection = self.connection.as_mut().ok_or(sqlx::Error::PoolClosed)?;
+        sqlx::query(sql).execute(connection).await.map(drop)
+    }
+
+    async fn enter(&mut self) -> Result<(), sqlx::Error> {
+        if !self.open {
+            self.say("begin immediate").await?;
+            self.open = true;
+        }
+        self.say("savepoint one").await
+    }
+
+    async fn leave(&mut self, keep: bool) -> Result<(), sqlx::Error> {
+        if !keep {
+            // where SQLite gave up the whole transaction, this savepoint is gone and so is everything in it
+            self.say("rollback to one").await?;
+        }
+        self.say("release one").await
+    }
+
+    /// Nothing in the open transaction is kept.
+    async fn lose(&mut self, trouble: &Trouble) {
+        if self.open {
+            // SQLite may have rolled back by itself
+            let _ = self.say("rollback").await;
+            self.open = false;
+        }
+        for told in self.written.drain(..) {
+            let _ = told.send(Err(trouble.clone()));
+        }
+    }
+}
+
+/// A turn at writing. Dropped without [`Write::commit`], what was written in it is taken back.
+pub(crate) struct Write {
+    seat: Option<OwnedMutexGuard<Seat>>,
+    writer: Writer,
+}
+
+impl Write {
+    #[expect(clippy::expect_used, reason = "the seat is only given up where the turn ends")]
+    fn seat_mut(&mut self) -> &mut Seat {
+        self.seat.as_mut().expect("a turn has its seat until it ends")
+    }
+
+    /// Comes back once what was written is on the disk.
+    pub(crate) async fn commit(mut self) -> Result<(), Trouble> {
+        let (told, tells) = oneshot::channel();
+        if let Some(seat) = self.seat.take() {
+            // on its own task, so that a client who leaves now does not leave others without their commit
+            tokio::spawn(self.writer.clone().settle(seat, Some(told)));
+        }
+        tells.await.unwrap_or(Err(Trouble::Busy))
+    }
+}
+
+impl Drop for Write {
+    fn drop(&mut self) {
+        if let Some(seat) = self.seat.take()
+            && let Ok(runtime) = tokio::runtime::Handle::try_current()
+        {
+            runtime.spawn(self.writer.clone().settle(seat, None));
+        }
+    }
+}
+
+impl Deref for Write {
+    type Target = SqliteConnection;
+
+    #[expect(clippy::expect_used, reason = "begin gives no turn on a closed connection")]
+    fn deref(&self) -> &SqliteConnection {
+        self.seat.as_ref().and_then(|s| s.connection.as_ref()).expect("the connection is open during a turn")
+    }
+}
+
+impl DerefMut for Write {
+    #[expect(clippy::expect_used, reason = "begin gives no turn on a closed connection")]
+    fn deref_mut(&mut self) -> &mut SqliteConnection {
+        self.seat.as_mut().and_then(|s| s.connection.as_mut()).expect("the connection is open during a turn")
+    }
+}
+
+impl From<Trouble> for sqlx::Error {
+    fn from(trouble: Trouble) -> Self {
+        Self::Configuration(Box::new(trouble))
+    }
+}
+
+type Step = Either<SqliteQueryResult, SqliteRow>;
+
+/// One statement is a turn of its own.
+impl<'c> Executor<'c> for &'c Writer {
+    type Database = Sqlite;
+
+    fn fetch_many<'e, 'q: 'e, E>(self, query: E) -> BoxStream<'e, Result<Step, sqlx::Error>>
+    where
+        'c: 'e,
+        E: 'q + Execute<'q, Sqlite>,
+    {
+        async move {
+            let mut write = self.begin().await?;
+            let steps: Vec<Step> = (&mut *write).fetch_many(query).try_collect().await?;
+            write.commit().await?;
+            Ok(stream::iter(steps.into_iter().map(Ok)))
+        }
+        .try_flatten_stream()
+        .boxed()
+    }
+
+    fn fetch_optional<'e, 'q: 'e, E>(self, query: E) -> BoxFuture<'e, Result<Option<SqliteRow>, sqlx::Error>>
+    where
+        'c: 'e,
+        E: 'q + Execute<'q, Sqlite>,
+    {
+        async move {
+            let mut write = self.begin().await?;
+            let row = (&mut *write).fetch_optional(query).await?;
+            write.commit().await?;
+            Ok(row)
+        }
+        .boxed()
+    }
+
+    fn prepare_with<'e>(
+        self,
+        sql: SqlStr,
+        parameters: &'e [SqliteTypeInfo],
+    ) -> BoxFuture<'e, Result<SqliteStatement, sqlx::Error>>
+    where
+        'c: 'e,
+    {
+        async move { (&mut *self.begin().await?).prepare_with(sql, parameters).await }.boxed()
+    }
+
+    fn describe<'e>(self, sql: SqlStr) -> BoxFuture<'e, Result<sqlx::Describe<Sqlite>, sqlx::Error>>
+    where
+        'c: 'e,
+    {
+        async move { (&mut *self.begin().await?).describe(sql).await }.boxed()
+    }
+}
+
+impl From<Trouble> for StoreError {
+    fn from(trouble: Trouble) -> Self {
+        match trouble {
+            Trouble::Busy => Self::Busy,
+            Trouble::Full => Self::Full,
+            Trouble::ReadOnly => Self::ReadOnly,
+            Trouble::Broken(what) | Trouble::Unkept(what) => Self::Broken(what),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::store::Store;
+    use sqlx::query_scalar;
+
+    async fn store() -> (tempfile::TempDir, Store) {
+        let folder = tempfile::tempdir().unwrap();
+        let store = Store::open(&folder.path().join("dowel.db")).await.unwrap();
+        sqlx::query("create table t (a integer primary key)").execute(&store.write).await.unwrap();
+        (folder, store)
+    }
+
+    async fn rows(store: &Store) -> i64 {
+        query_scalar("select count(*) from t").fetch_one(&store.read).await.unwrap()
+    }
+
+    #[tokio::test(flavor = "multi_thread")]
+    async fn many_writes_share_a_commit_and_all_are_kept() {
+        let (_folder, store) = store().await;
+        let before = store.write.pulse();
+        let writes = (0..200).map(|n| {
+            let store = store.clone();
+            tokio::spawn(async move { sqlx::query("insert into t values ($1)").bind(n).execute(&store.write).await.map(drop) })
+        });
+        for write in futures_util::future::join_all(writes).await {
+            write.unwrap().unwrap();
+        }
+        let after = store.write.pulse();
+        assert_eq!((rows(&store).await, after.writes - before.writes), (200, 200));
+        assert!(after.commits - before.commits < 100, "{} commits for 200 writes", after.commits - before.commits);
+    }
+
+    #[tokio::test(flavor = "multi_thread")]
+    async fn a_write_that_fails_is_taken_back_alone() {
+        let (_folder, store) = store().await;
+        let writes = (0..40).map(|n| {
+            let store = store.clone();
+            // every second one breaks the key
+            tokio::spawn(async move { sqlx::query("insert into t values ($1)").bind(n / 2).execute(&store.write).await.is_ok() })
+        });
+        let kept = futures_util::future::join_all(writes).await.into_iter().filter(|w| *w.as_ref().unwrap()).count();
+        assert_eq!((kept, rows(&store).await), (20, 20));
+    }
+
+    #[tokio::test]
+    async fn a_turn_that_is_dropped_keeps_nothing_and_the_next_goes_on() {
+        let (_folder, store) = store().await;
+        let mut write = store.begin().await.unwrap();
+        sqlx::query("insert into t values (1)").execute(&mut *write).await.unwrap();
+        drop(write);
+        sqlx::query("insert into t values (2)").execute(&store.write).await.unwrap();
+        assert_eq!(query_scalar::<_, i64>("select a from t").fetch_all(&store.read).await.unwrap(), [2]);
+    }
+
+    #[tokio::test]
+    async fn what_was_acknowledged_is_in_the_file_even_where_another_turn_is_open() {
+        let (_folder, store) = store().await;
+        sqlx::query("insert into t values (1)").execute(&store.write).await.unwrap();
+        let mut open = store.begin().await.unwrap();
+        sqlx::query("insert into t values (2)").execute(&mut *open).await.unwrap();
+        assert_eq!(rows(&store).await, 1);
+        open.commit().await.unwrap();
+        assert_eq!(rows(&store).await, 2);
+    }
+
+    #[tokio::test]
+    async fn one_who_stops_waiting_leaves_nobody_unanswered() {
+        let (_folder, store) = store().await;
+        let mut first = store.begin().await.unwrap();
+        sqlx::query("insert into t values (1)").execute(&mut *first).await.unwrap();
+        let waiting = tokio::spawn({
+            let store = store.clone();
+            async move { store.begin().await.map(drop) }
+        });
+        while store.write.pulse().waiting == 0 {
+            tokio::task::yield_now().await;
+        }
+        // the first leaves its commit to the one who waits, and that one goes away
+        let told = tokio::spawn(first.commit());
+        waiting.abort();
+        timeout(Duration::from_secs(5), told).await.expect("it is told").unwrap().unwrap();
+        assert_eq!(rows(&store).await, 1);
+    }
+}

@@ -1,0 +1,112 @@
+//! Practices as earlier schemas kept them, opened by today's program: everything is still there, and a copy of before.
+
+use dowel::store::{Store, backup};
+use sqlx::sqlite::{SqliteConnectOptions, SqliteConnection};
+use sqlx::{ConnectOptions, Connection, Row};
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// Schemas that were in use, oldest first.
+const KEPT: &[(i64, &str)] = &[(1, include_str!("../data/schemas/1.sql")), (2, include_str!("../data/schemas/2.sql"))];
+
+async fn open(path: &Path) -> SqliteConnection {
+    SqliteConnectOptions::new().filename(path).create_if_missing(true).connect().await.unwrap()
+}
+
+async fn as_it_was(sql: &'static str) -> (tempfile::TempDir, PathBuf) {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("dowel.db");
+    let mut db = open(&path).await;
+    sqlx::raw_sql(sql).execute(&mut db).await.unwrap();
+    sqlx::query("pragma journal_mode = wal").execute(&mut db).await.unwrap();
+    db.close().await.unwrap();
+    (folder, path)
+}
+
+async fn tables(db: &mut SqliteConnection) -> Vec<String> {
+    let sql = "select name from sqlite_schema where type = 'table' and name not like '\\_sqlx%' escape '\\'
+               and name not like 'sqlite%' order by name";
+    sqlx::query_scalar(sql).fetch_all(db).await.unwrap()
+}
+
+/// Every row of every table, column by column.
+async fn rows(path: &Path) -> BTreeMap<String, Vec<BTreeMap<String, String>>> {
+    let mut db = open(path).await;
+    let mut all = BTreeMap::new();
+    for table in tables(&mut db).await {
+        let columns: Vec<String> =
+            sqlx::query_scalar("select name from pragma_table_info($1)").bind(&table).fetch_all(&mut db).await.unwrap();
+        let quoted = columns.iter().map(|c| format!("quote(\"{c}\")")).collect::<Vec<_>>().join(", ");
+        let found =
+            sqlx::query(sqlx::AssertSqlSafe(format!("select {quoted} from \"{table}\""))).fetch_all(&mut db).await.unwrap();
+        let row = |r: &sqlx::sqlite::SqliteRow| columns.iter().enumerate().map(|(n, c)| (c.clone(), r.get(n))).collect();
+        all.insert(table, found.iter().map(row).collect());
+    }
+    all
+}
+
+async fn schema(path: &Path) -> Vec<String> {
+    let mut db = open(path).await;
+    let sql = "select type || ' ' || name || ' ' || sql from sqlite_schema
+               where sql is not null and name not like '\\_sqlx%' escape '\\' and name not like 'sqlite%' order by 1";
+    sqlx::query_scalar(sql).fetch_all(&mut db).await.unwrap()
+}
+
+#[tokio::test]
+async fn every_earlier_practice_comes_up_to_date_with_all_it_had() {
+    let fresh = tempfile::tempdir().unwrap();
+    let fresh = fresh.path().join("dowel.db");
+    Store::open(&fresh).await.unwrap().close().await;
+    for (version, sql) in KEPT {
+        let (folder, path) = as_it_was(sql).await;
+        let before = rows(&path).await;
+        assert!(before.values().map(Vec::len).sum::<usize>() > 15, "the practice of schema {version} holds something");
+        Store::open(&path).await.unwrap().close().await;
+        let after = rows(&path).await;
+        for (table, rows) in &before {
+            assert_eq!(after[table].len(), rows.len(), "{table} from schema {version}");
+            for (was, is) in rows.iter().zip(&after[table]) {
+                assert!(
+                    was.iter().all(|(column, value)| is[column] == *value),
+                    "{table} from schema {version}: {was:?} became {is:?}"
+                );
+            }
+        }
+        for (is, new) in schema(&path).await.iter().zip(&schema(&fresh).await) {
+            assert_eq!(is, new, "schema {version} comes to the same tables as a new one");
+        }
+        assert_eq!(schema(&path).await.len(), schema(&fresh).await.len());
+        assert_eq!(backup::faults(&path).await.unwrap(), Vec::<String>::new());
+        let copies: Vec<PathBuf> =
+            fs::read_dir(folder.path().join("before-upgrade")).unwrap().flatten().map(|e| e.path()).collect();
+        assert_eq!(copies.len(), 1, "one copy of schema {version}");
+        assert_eq!(rows(&copies[0]).await, before, "the copy is what was there before");
+        Store::open(&path).await.unwrap().close().await;
+        assert!(rows(&path).await == after, "a second start changes nothing");
+        assert_eq!(fs::read_dir(folder.path().join("before-upgrade")).unwrap().count(), 1, "and makes no second copy");
+    }
+}
+
+#[tokio::test]
+async fn the_way_back_is_one_command() {
+    let (folder, path) = as_it_was(KEPT[0].1).await;
+    let before = rows(&path).await;
+    Store::open(&path).await.unwrap().close().await;
+    let copy = fs::read_dir(folder.path().join("before-upgrade")).unwrap().flatten().next().unwrap().path();
+    let printed = crate::dowel(&["restore", copy.to_str().unwrap()], folder.path());
+    assert!(printed.status.success(), "{}", String::from_utf8_lossy(&printed.stderr));
+    assert_eq!(rows(&path).await, before);
+}
+
+#[tokio::test]
+async fn a_practice_of_a_newer_program_is_refused_untouched() {
+    let (_folder, path) = as_it_was(KEPT[1].1).await;
+    let mut db = open(&path).await;
+    sqlx::query("pragma user_version = 9000").execute(&mut db).await.unwrap();
+    db.close().await.unwrap();
+    let bytes = fs::read(&path).unwrap();
+    let refused = Store::open(&path).await.unwrap_err().to_string();
+    assert!(refused.contains("newer Dowel"), "{refused}");
+    assert_eq!(fs::read(&path).unwrap(), bytes);
+}

@@ -1,0 +1,353 @@
+//! Who may, for every route there is: the table in `routes.rs` is read, the rule is what stands in the handler's signature,
+//! and every role is then sent to every route with ids that are somebody else's.
+
+use crate::practice::{NOW, Practice, location};
+use crate::published::{DAY, Place, log, publish, slow_then_fast, timed};
+use axum_test::{TestResponse, TestServer};
+use dowel::store::ids::PersonId;
+use dowel::web::{access, trail};
+use sqlx::sqlite::SqliteConnectOptions;
+use sqlx::{ConnectOptions, Row};
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+/// Routes that anybody may ask, each with why.
+const PUBLIC: &[(&str, &str)] = &[
+    ("/", "leads on"),
+    ("/sign-in", "for those who are not signed in"),
+    ("/sign-out", "ends what there is"),
+    ("/join/{token}", "the token is the key"),
+    ("/password/{token}", "the token is the key"),
+    ("/healthz", "says ok and no more"),
+    ("/metrics", "asks for this machine itself or a token"),
+];
+
+/// Answers that stay open for as long as one listens: they are asked only where they are refused.
+const STAYS_OPEN: &str = "/sessions/{id}/parts/{part}/board/changes";
+
+/// What members of one group may ask about the group's own sessions and each other's results.
+const SHARED_IN_A_GROUP: &[&str] = &[
+    "/sessions/{id}/parts/{part}/board",
+    "/sessions/{id}/parts/{part}/board/changes",
+    "/sessions/{id}/questions",
+    "/sessions/{id}/parts/{part}/result",
+    "/sessions/{id}/parts/{part}/clock",
+    "/sessions/{id}/parts/{part}/lines/{line}/change",
+    "/results/{id}/nod",
+];
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Rule {
+    Public,
+    SignedIn,
+    Newcomer,
+    Member,
+    Coach,
+    Manager,
+}
+
+#[derive(Debug)]
+struct Route {
+    method: &'static str,
+    path: String,
+    rule: Option<Rule>,
+}
+
+fn sources(folder: &Path, all: &mut Vec<(PathBuf, String)>) {
+    for entry in std::fs::read_dir(folder).unwrap().flatten() {
+        let path = entry.path();
+        if path.is_dir() {
+            sources(&path, all);
+        } else if path.extension().is_some_and(|e| e == "rs") {
+            all.push((path.clone(), std::fs::read_to_string(&path).unwrap()));
+        }
+    }
+}
+
+/// The text between a handler's name and its body.
+fn signature<'a>(handler: &str, files: &'a [(PathBuf, String)]) -> &'a str {
+    let (module, name) = handler.rsplit_once("::").unwrap();
+    let module = module.rsplit("::").next().unwrap();
+    let is_module = |path: &Path| {
+        path.file_stem().is_some_and(|s| s == module)
+            || (path.ends_with("mod.rs") && path.parent().is_some_and(|p| p.file_name().is_some_and(|n| n == module)))
+    };
+    let marks = [format!("fn {name}("), format!("fn {name}<")];
+    let found = files.iter().filter(|(path, _)| is_module(path)).find_map(|(_, text)| {
+        let at = marks.iter().find_map(|mark| text.find(mark.as_str()))?;
+        Some(&text[at..at + text[at..].find("{\n")?])
+    });
+    found.unwrap_or_else(|| panic!("no source of {handler}"))
+}
+
+fn rule(path: &str, signature: &str) -> Option<Rule> {
+    let asks = |words: &str| signature.contains(words);
+    if asks("Manager(") {
+        Some(Rule::Manager)
+    } else if asks("Coach(") || asks(": Coach") {
+        Some(Rule::Coach)
+    } else if asks("Member(") || asks(": Member") {
+        Some(Rule::Member)
+    } else if asks("Newcomer(") || asks(": Newcomer") {
+        Some(Rule::Newcomer)
+    } else if PUBLIC.iter().any(|(p, _)| *p == path) {
+        Some(Rule::Public)
+    } else if asks("SignedIn(") || asks("Reader(") || asks(": SignedIn") {
+        Some(Rule::SignedIn)
+    } else {
+        None
+    }
+}
+
+/// Every route with its method and its rule, as they stand in the source.
+fn routes() -> Vec<Route> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/web");
+    let mut files = Vec::new();
+    sources(&root, &mut files);
+    let table = std::fs::read_to_string(root.join("routes.rs")).unwrap();
+    let mut all = Vec::new();
+    for line in table.lines().filter_map(|l| l.trim().strip_prefix(".route(\"")) {
+        let (path, handlers) = line.split_once("\", ").unwrap();
+        for (method, start) in [("GET", "get("), ("POST", "post("), ("PUT", "put("), ("DELETE", "delete(")] {
+            // at the start of a call and not within a name
+            let calls = handlers.match_indices(start).filter(|(at, _)| *at == 0 || handlers[..*at].ends_with('.'));
+            for (at, _) in calls {
+                let handler = handlers[at + start.len()..].split(')').next().unwrap();
+                all.push(Route { method, path: path.to_owned(), rule: rule(path, signature(handler, &files)) });
+            }
+        }
+    }
+    assert!(all.len() > 80, "only {} routes were understood", all.len());
+    all
+}
+
+/// A practice with two groups: Ines and Odo in one, Pia in the other, a coach, an assistant, and everything Ines owns.
+struct Scene {
+    practice: Practice,
+    at: Place,
+    ids: BTreeMap<&'static str, String>,
+    ines: PersonId,
+    odo: PersonId,
+    pia: PersonId,
+    coach: PersonId,
+    assistant: PersonId,
+}
+
+impl Scene {
+    async fn new() -> Self {
+        let practice = Practice::new().await;
+        let (coach, assistant) = (practice.coach("Mara").await, practice.coach("Lou").await);
+        practice.app.store.set_assistant(assistant, true).await.unwrap();
+        let (harbour, lighthouse) = (practice.group("Harbour").await, practice.group("Lighthouse").await);
+        let (ines, odo) = (practice.member("Ines", harbour).await, practice.member("Odo", harbour).await);
+        let pia = practice.member("Pia", lighthouse).await;
+        let at = publish(&practice, harbour, coach, DAY, slow_then_fast()).await;
+        let result = log(&practice, ines, &timed(at, "ines-1", "9:50", 590.0)).await;
+        let link = practice.app.store.invite(harbour, "Nele", Some(coach), NOW).await.unwrap();
+        practice.as_person(ines).await;
+        let device = practice.app.store.devices(ines, &[0; 32], NOW).await.unwrap()[0].id;
+        let ids = BTreeMap::from([
+            ("/sessions/", at.id.to_string()),
+            ("/results/", result.to_string()),
+            ("/groups/", harbour.to_string()),
+            ("/people/", ines.to_string()),
+            ("/coaches/", coach.to_string()),
+            ("/questions/", "1".to_owned()),
+            ("/you/devices/", device.to_string()),
+            ("{link}", link.id.to_string()),
+            ("{group}", harbour.to_string()),
+            ("{person}", ines.to_string()),
+            ("{part}", "1".to_owned()),
+            ("{line}", "0".to_owned()),
+            ("{date}", "2026-11-25".to_owned()),
+            ("{monday}", "2026-11-23".to_owned()),
+            ("{slot}", "1".to_owned()),
+            ("{name}", "air%20squat".to_owned()),
+            ("{hash}", "0".repeat(64)),
+            ("{token}", "1-AAAAAAAAAAAAAAAAAAAAAA".to_owned()),
+        ]);
+        Self { practice, at, ids, ines, odo, pia, coach, assistant }
+    }
+
+    /// The route's address with ids of what is Ines's or her group's.
+    fn address(&self, path: &str) -> String {
+        let id = self.ids.iter().find(|(prefix, _)| path.starts_with(*prefix)).map_or("1", |(_, id)| id.as_str());
+        let mut address = path.replace("{id}", id);
+        for (name, value) in self.ids.iter().filter(|(name, _)| name.starts_with('{')) {
+            address = address.replace(name, value);
+        }
+        // any other part: a number that is nobody's
+        while let (Some(from), Some(to)) = (address.find('{'), address.find('}')) {
+            address.replace_range(from..=to, "9999");
+        }
+        address
+    }
+
+    async fn ask(&self, browser: &TestServer, route: &Route) -> TestResponse {
+        let address = self.address(&route.path);
+        match route.method {
+            "GET" => browser.get(&address).await,
+            "POST" => {
+                let version = self.at.version.to_string();
+                browser.post(&address).form(&[("version_id", version.as_str()), ("text", "words"), ("score", "9:00")]).await
+            }
+            other => panic!("{other} is not asked yet"),
+        }
+    }
+
+    /// Everything that is kept, but who is signed in and the trail.
+    async fn kept(&self) -> BTreeMap<String, Vec<String>> {
+        let file = self.practice.app.config.data.join("dowel.db");
+        let mut db = SqliteConnectOptions::new().filename(file).read_only(true).connect().await.unwrap();
+        let tables: Vec<String> = sqlx::query_scalar("select name from sqlite_schema where type = 'table' order by name")
+            .fetch_all(&mut db)
+            .await
+            .unwrap();
+        let mut all = BTreeMap::new();
+        for table in tables.into_iter().filter(|t| !["sign_ins", "trail", "links", "_sqlx_migrations"].contains(&t.as_str())) {
+            let columns: Vec<String> =
+                sqlx::query_scalar("select name from pragma_table_info($1)").bind(&table).fetch_all(&mut db).await.unwrap();
+            let quoted = columns.iter().map(|c| format!("quote(\"{c}\")")).collect::<Vec<_>>().join(" || '|' || ");
+            let rows = sqlx::query(sqlx::AssertSqlSafe(format!("select {quoted} from \"{table}\" order by 1")))
+                .fetch_all(&mut db)
+                .await
+                .unwrap();
+            all.insert(table, rows.iter().map(|r| r.get::<String, _>(0)).collect());
+        }
+        all
+    }
+}
+
+#[test]
+fn every_route_has_a_rule() {
+    let without: Vec<_> = routes().into_iter().filter(|r| r.rule.is_none()).map(|r| (r.method, r.path)).collect();
+    assert!(without.is_empty(), "no rule in the handler's signature: {without:?}");
+}
+
+#[test]
+fn every_route_that_changes_something_is_in_the_trail_or_left_out_on_purpose() {
+    for route in routes().iter().filter(|r| r.method != "GET") {
+        let kept = trail::ACTS.iter().any(|(method, path, ..)| *method == route.method && *path == route.path);
+        let left_out = trail::NOT_KEPT.contains(&route.path.as_str());
+        assert!(kept != left_out, "{} {}", route.method, route.path);
+    }
+    for (method, path, ..) in trail::ACTS {
+        assert!(routes().iter().any(|r| r.method == *method && r.path == *path), "{method} {path} is no route");
+    }
+}
+
+#[tokio::test]
+async fn signed_out_every_route_asks_to_sign_in() {
+    let scene = Scene::new().await;
+    let before = scene.kept().await;
+    for route in routes().iter().filter(|r| r.rule != Some(Rule::Public)) {
+        let response = scene.ask(&scene.practice.browser(), route).await;
+        let asks = response.status_code() == 303 && location(&response).starts_with("/sign-in?next=");
+        assert!(asks, "{} {}: {}", route.method, route.path, response.status_code());
+    }
+    assert_eq!(scene.kept().await, before);
+}
+
+#[tokio::test]
+async fn a_made_up_cookie_opens_nothing() {
+    let scene = Scene::new().await;
+    for cookie in ["dowel=AAAA", "dowel=", "dowel=%00", "__Host-dowel=AAAA"] {
+        let response = scene.practice.browser().get("/today").add_header("cookie", cookie).await;
+        assert!(location(&response).starts_with("/sign-in"), "{cookie}");
+    }
+}
+
+#[tokio::test]
+async fn a_member_finds_no_coachs_page_and_nothing_of_another_group() {
+    let scene = Scene::new().await;
+    let pia = scene.practice.as_person(scene.pia).await;
+    let before = scene.kept().await;
+    for route in routes() {
+        let foreign = matches!(route.rule, Some(Rule::Coach | Rule::Manager))
+            || ["/sessions/", "/results/", "/questions/", "/you/devices/{"].iter().any(|p| route.path.starts_with(p));
+        if foreign {
+            let response = scene.ask(&pia, &route).await;
+            assert_eq!(response.status_code(), 404, "{} {}", route.method, route.path);
+        }
+    }
+    assert_eq!(scene.kept().await, before, "a refused request changed something");
+}
+
+#[tokio::test]
+async fn a_member_of_the_same_group_finds_only_what_is_shared_in_it() {
+    let scene = Scene::new().await;
+    let odo = scene.practice.as_person(scene.odo).await;
+    let before = scene.kept().await;
+    for route in routes() {
+        let owned = ["/sessions/", "/results/", "/questions/", "/you/devices/{"].iter().any(|p| route.path.starts_with(p));
+        if owned && !SHARED_IN_A_GROUP.contains(&route.path.as_str()) {
+            let response = scene.ask(&odo, &route).await;
+            assert_eq!(response.status_code(), 404, "{} {}", route.method, route.path);
+        }
+    }
+    assert_eq!(scene.kept().await, before, "a refused request changed something");
+}
+
+#[tokio::test]
+async fn a_coach_is_no_member_and_another_persons_device_is_not_theirs() {
+    let scene = Scene::new().await;
+    let coach = scene.practice.as_person(scene.coach).await;
+    for route in routes() {
+        if matches!(route.rule, Some(Rule::Member | Rule::Newcomer)) || route.path.starts_with("/you/devices/{") {
+            let response = scene.ask(&coach, &route).await;
+            assert_eq!(response.status_code(), 404, "{} {}", route.method, route.path);
+        }
+    }
+}
+
+#[tokio::test]
+async fn a_coach_opens_every_page_of_a_coach() {
+    let scene = Scene::new().await;
+    let coach = scene.practice.as_person(scene.coach).await;
+    for route in routes().iter().filter(|r| r.method == "GET" && matches!(r.rule, Some(Rule::Coach | Rule::Manager))) {
+        let response = scene.ask(&coach, route).await;
+        let opens =
+            response.status_code() == 200 || (response.status_code() == 303 && !location(&response).starts_with("/sign-in"));
+        assert!(opens, "{}: {}", route.path, response.status_code());
+    }
+}
+
+#[tokio::test]
+async fn an_assistant_sees_what_a_coach_sees_answers_and_changes_nothing_else() {
+    let scene = Scene::new().await;
+    let assistant = scene.practice.as_person(scene.assistant).await;
+    let before = scene.kept().await;
+    for route in routes() {
+        let response = match (route.rule, route.method) {
+            (Some(Rule::Manager), _) => scene.ask(&assistant, &route).await,
+            (Some(Rule::Coach), "POST") if !access::ASSISTANTS_DO.contains(&route.path.as_str()) => {
+                scene.ask(&assistant, &route).await
+            }
+            (Some(Rule::Coach), "GET") => {
+                let status = scene.ask(&assistant, &route).await.status_code();
+                assert!(status == 200 || status == 303, "{}: {status}", route.path);
+                continue;
+            }
+            _ => continue,
+        };
+        assert_eq!(response.status_code(), 403, "{} {}", route.method, route.path);
+    }
+    assert_eq!(scene.kept().await, before, "a refused request changed something");
+}
+
+#[tokio::test]
+async fn looking_changes_nothing() {
+    let scene = Scene::new().await;
+    let browsers = [
+        scene.practice.as_person(scene.coach).await,
+        scene.practice.as_person(scene.ines).await,
+        scene.practice.as_person(scene.odo).await,
+    ];
+    let before = scene.kept().await;
+    for route in routes().iter().filter(|r| r.method == "GET" && r.path != STAYS_OPEN) {
+        for browser in &browsers {
+            scene.ask(browser, route).await;
+        }
+    }
+    assert_eq!(scene.kept().await, before);
+}

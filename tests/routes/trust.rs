@@ -1,0 +1,218 @@
+//! What makes it worth trusting: devices, passwords, roles, the trail, limits, plain pages for what goes wrong.
+
+use crate::practice::{NOW, PASSWORD, Practice, attributes, location, path, texts};
+use time::Duration;
+
+async fn wrong(browser: &axum_test::TestServer, name: &str, times: usize) {
+    for _ in 0..times {
+        browser.post("/sign-in").form(&[("name", name), ("password", "guess")]).await;
+    }
+}
+
+#[tokio::test]
+async fn a_wrong_method_gets_a_page_and_says_which_would_do() {
+    let practice = Practice::new().await;
+    let response = practice.browser().post("/today").await;
+    assert_eq!(response.status_code(), 405);
+    assert_eq!(texts(&response, "h1"), ["Not this way"]);
+    assert!(response.headers().get("allow").is_some_and(|a| a.to_str().unwrap().contains("GET")));
+    assert!(response.headers().contains_key("content-security-policy"));
+}
+
+#[tokio::test]
+async fn what_a_library_refuses_in_bare_words_gets_a_page_too() {
+    let practice = Practice::new().await;
+    let coach = practice.as_coach("Mara").await;
+    let no_number = coach.get("/people/abc").await;
+    assert_eq!((no_number.status_code().as_u16(), texts(&no_number, "h1").len()), (400, 1));
+    let large = coach.post("/groups").form(&[("name", "x".repeat(300_000))]).await;
+    assert_eq!((large.status_code().as_u16(), texts(&large, "h1")), (413, vec!["Too large".to_owned()]));
+    let odd = coach.post("/groups").text("words").await;
+    assert_eq!((odd.status_code().as_u16(), texts(&odd, "h1").len()), (415, 1));
+    let foreign = coach.post("/groups").add_header("sec-fetch-site", "cross-site").form(&[("name", "x")]).await;
+    assert_eq!((foreign.status_code().as_u16(), texts(&foreign, "h1")), (403, vec!["Not from there".to_owned()]));
+    for answer in [no_number, large, odd, foreign] {
+        assert_eq!(answer.headers().get("cache-control").unwrap(), "no-store");
+        assert!(answer.headers().get("content-type").unwrap().to_str().unwrap().contains("utf-8"));
+        assert_eq!(answer.headers().get("x-request-id").unwrap().len(), 16);
+    }
+}
+
+#[tokio::test]
+async fn a_sign_in_lives_on_wherever_one_looks_and_ends_when_it_must() {
+    let practice = Practice::new().await;
+    let coach = practice.as_coach("Mara").await;
+    // never by the start page: any page renews it
+    for day in 1..=8 {
+        practice.app.clock.set(NOW + Duration::days(day * 45));
+        assert_eq!(coach.get("/groups").await.status_code(), 200, "after {} days", day * 45);
+    }
+    practice.app.clock.set(NOW + Duration::days(401));
+    assert!(location(&coach.get("/groups").await).starts_with("/sign-in"), "however much it is used");
+}
+
+#[tokio::test]
+async fn an_unused_sign_in_ends() {
+    let practice = Practice::new().await;
+    let coach = practice.as_coach("Mara").await;
+    practice.app.clock.set(NOW + Duration::days(61));
+    assert!(location(&coach.get("/groups").await).starts_with("/sign-in"));
+}
+
+#[tokio::test]
+async fn strangers_cannot_lock_the_owner_out_of_their_own_browser() {
+    let practice = Practice::new().await;
+    let coach = practice.coach("Mara").await;
+    let own = practice.as_person(coach).await;
+    own.post("/sign-out").await;
+    wrong(&practice.browser(), "mara@example.org", 30).await;
+    let form = [("name", "mara@example.org"), ("password", PASSWORD)];
+    let stranger = practice.browser().post("/sign-in").form(&form).await;
+    assert_eq!(stranger.status_code(), 429);
+    assert!(stranger.headers().get("retry-after").is_some());
+    assert_eq!(own.post("/sign-in").form(&form).await.status_code(), 303);
+}
+
+#[tokio::test]
+async fn of_a_thousand_wrong_tries_few_reach_the_hash_and_each_unknown_name_reads_the_same() {
+    let practice = Practice::new().await;
+    let browser = practice.browser();
+    let mut tried = 0;
+    for n in 0..1000 {
+        let response = browser.post("/sign-in").form(&[("name", format!("name {n}")), ("password", "guess".to_owned())]).await;
+        tried += usize::from(response.status_code() == 422);
+    }
+    assert_eq!(tried, 40);
+    assert_eq!(practice.app.metrics.wrong_sign_ins.load(std::sync::atomic::Ordering::Relaxed), 40);
+}
+
+#[tokio::test]
+async fn devices_are_listed_and_signed_out_with_the_password_only() {
+    let practice = Practice::new().await;
+    let coach = practice.coach("Mara").await;
+    let (old, new) = (practice.as_person(coach).await, practice.browser());
+    let form = [("name", "mara@example.org"), ("password", PASSWORD)];
+    new.post("/sign-in").form(&form).await;
+    let page = new.get("/you/devices").await;
+    assert_eq!(texts(&page, ".card h2").len(), 3, "two and the form for all the others");
+    let form = attributes(&page, "form[action*='/sign-out']", "action").into_iter().find(|a| a.contains("devices/")).unwrap();
+    let wrong = new.post(&form).form(&[("password", "guess")]).await;
+    assert_eq!((wrong.status_code().as_u16(), texts(&wrong, ".error").len()), (422, 1));
+    assert_eq!(old.get("/groups").await.status_code(), 200);
+    assert_eq!(location(&new.post(&form).form(&[("password", PASSWORD)]).await), "/you/devices?said=signed-out");
+    assert!(location(&old.get("/groups").await).starts_with("/sign-in"));
+    assert_eq!(new.get("/groups").await.status_code(), 200);
+}
+
+#[tokio::test]
+async fn a_password_is_changed_with_the_one_before_and_ends_every_other_sign_in() {
+    let practice = Practice::new().await;
+    let coach = practice.coach("Mara").await;
+    let other = practice.as_person(coach).await;
+    let browser = practice.browser();
+    browser.post("/sign-in").form(&[("name", "mara@example.org"), ("password", PASSWORD)]).await;
+    let change =
+        |current: &'static str, new: &'static str| browser.post("/you/password").form(&[("current", current), ("password", new)]);
+    assert_eq!(change("guess", "harbour wall at dusk").await.status_code(), 422);
+    assert_eq!(change(PASSWORD, "password1").await.status_code(), 422, "too easy");
+    assert_eq!(other.get("/groups").await.status_code(), 200);
+    assert_eq!(change(PASSWORD, "harbour wall at dusk").await.status_code(), 303);
+    assert!(location(&other.get("/groups").await).starts_with("/sign-in"));
+    assert_eq!(browser.get("/groups").await.status_code(), 200);
+    let old = practice.browser().post("/sign-in").form(&[("name", "mara@example.org"), ("password", PASSWORD)]).await;
+    assert_eq!(old.status_code(), 422);
+}
+
+#[tokio::test]
+async fn a_cookie_from_before_signing_in_is_worth_nothing_afterwards() {
+    let practice = Practice::new().await;
+    let coach = practice.coach("Mara").await;
+    let before = practice.cookie_of(coach).await;
+    let form = [("name", "mara@example.org"), ("password", PASSWORD)];
+    let response = practice.browser().post("/sign-in").add_header("cookie", before.clone()).form(&form).await;
+    let after = response.headers().get("set-cookie").unwrap().to_str().unwrap().to_owned();
+    assert!(!after.starts_with(&before));
+    assert!(after.contains("HttpOnly") && after.contains("SameSite=Lax") && after.contains("Path=/"));
+    let replay = practice.browser().get("/groups").add_header("cookie", before).await;
+    assert!(location(&replay).starts_with("/sign-in"));
+}
+
+#[tokio::test]
+async fn one_invitation_used_fifty_times_at_once_makes_one_member() {
+    let practice = Practice::new().await;
+    let group = practice.group("Harbour").await;
+    let link = practice.app.store.invite(group, "Ines", None, NOW).await.unwrap();
+    let tries = (0..50).map(|n| {
+        let store = practice.app.store.clone();
+        let new = dowel::store::people::NewPerson {
+            role: dowel::store::people::Role::Member,
+            sign_in: format!("ines {n}"),
+            name: "Ines".to_owned(),
+            password_hash: None,
+            zone: dowel::training::calendar::Zone::default(),
+            units: dowel::store::people::Units::Kg,
+        };
+        tokio::spawn(async move { store.use_invitation(link.id, &new, NOW).await.is_ok() })
+    });
+    let mut made = 0;
+    for one in tries.collect::<Vec<_>>() {
+        made += usize::from(one.await.unwrap());
+    }
+    assert_eq!((made, practice.app.store.members_of(group).await.unwrap().len()), (1, 1));
+}
+
+#[tokio::test]
+async fn somebody_stays_a_coach_and_a_changed_role_counts_at_once() {
+    let practice = Practice::new().await;
+    let mara = practice.coach("Mara").await;
+    let lou = practice.coach("Lou").await;
+    let (as_mara, as_lou) = (practice.as_person(mara).await, practice.as_person(lou).await);
+    let role = |browser: &axum_test::TestServer, who: dowel::store::ids::PersonId| {
+        browser.post(&format!("/coaches/{who}/role")).form(&[("role", "assistant")])
+    };
+    assert_eq!(role(&as_mara, lou).await.status_code(), 303);
+    assert!(location(&as_lou.get("/week").await).starts_with("/sign-in"), "signed out with the change");
+    let as_lou = practice.as_person(lou).await;
+    assert_eq!(role(&as_lou, mara).await.status_code(), 403);
+    assert_eq!(role(&as_mara, mara).await.status_code(), 400, "the last coach");
+    assert_eq!(texts(&as_mara.get("/coaches").await, ".card h2").len(), 2);
+}
+
+#[tokio::test]
+async fn the_trail_says_who_did_what_and_nothing_that_was_typed() {
+    let practice = Practice::new().await;
+    let coach = practice.as_coach("Mara").await;
+    coach.post("/groups").form(&[("name", "Harbour"), ("about", "")]).await;
+    coach.post("/groups/1/invitations").form(&[("label", "a secret friend")]).await;
+    coach.post("/groups/1/invitations").form(&[("label", "")]).await;
+    wrong(&practice.browser(), "mara@example.org", 1).await;
+    let page = coach.get("/trail").await;
+    let what = texts(&page, "tbody tr td:nth-child(3)");
+    assert_eq!(what[..3], ["wrong password: Mara", "invited somebody to: Harbour", "made a group"]);
+    assert_eq!(what.iter().filter(|w| w.starts_with("invited")).count(), 1, "what was refused was not done");
+    assert_eq!(texts(&page, "tbody tr:nth-child(2) td:nth-child(2)"), ["Mara"]);
+    assert!(!page.text().contains("secret friend"));
+}
+
+#[tokio::test]
+async fn health_says_ok_and_numbers_are_for_this_machine_or_a_token() {
+    let practice = Practice::new().await;
+    let browser = practice.browser();
+    let health = browser.get("/healthz").await;
+    assert_eq!((health.status_code().as_u16(), health.text().as_str()), (200, "ok\n"));
+    // without a connection it comes from nowhere
+    assert_eq!(browser.get("/metrics").await.status_code(), 404);
+}
+
+#[tokio::test]
+async fn a_link_of_one_kind_or_time_opens_nothing_else() {
+    let practice = Practice::new().await;
+    let group = practice.group("Harbour").await;
+    let link = practice.app.store.invite(group, "", None, NOW).await.unwrap();
+    let address = practice.app.links.invitation_address(link);
+    let token = path(&address).strip_prefix("/join/").unwrap().to_owned();
+    assert_eq!(practice.browser().get(&format!("/password/{token}")).await.status_code(), 404);
+    let later = dowel::store::links::Made { created_at: link.created_at + 1, ..link };
+    let other = practice.app.links.invitation_address(later);
+    assert_eq!(practice.browser().get(path(&other)).await.status_code(), 404);
+}
