@@ -13,6 +13,9 @@ use serde::Serialize;
 
 /// Seconds counted down before the first step, and called before each timed start.
 pub const COUNT_IN_S: f64 = 3.0;
+/// Seconds to get into place for a timed stretch that follows a tap or another timed stretch (*common practice*): to turn
+/// to the other side, to let go of the phone.
+pub const READY_S: f64 = 5.0;
 /// More steps than this are not planned; no session is longer.
 const MOST_STEPS: usize = 600;
 
@@ -29,6 +32,10 @@ pub struct Plan {
     pub score: ScoreKind,
     /// reps of one full round, where every line is counted in reps
     pub round_reps: Option<u32>,
+    /// of each line: reps of one round, both sides together; none where it is not counted in reps or climbs with the rungs
+    pub line_reps: Vec<Option<u32>>,
+    /// lines whose reps are those of the rung
+    pub climbs: Vec<usize>,
 }
 
 /// What a step is.
@@ -39,6 +46,8 @@ pub enum Kind {
     Work,
     /// nothing is done
     Rest,
+    /// getting into place for the next stretch
+    Ready,
 }
 
 /// What a tap does.
@@ -101,6 +110,11 @@ impl Step {
         Self { seconds: Some(seconds), tap: Tap::Nothing, ..Self::work(lines) }
     }
 
+    fn ready(next: &Self) -> Self {
+        let seconds = Some(READY_S);
+        Self { kind: Kind::Ready, seconds, tap: Tap::Nothing, count_to: None, rungs: Vec::new(), grows: None, ..next.clone() }
+    }
+
     fn rest(seconds: Option<f64>) -> Self {
         let tap = if seconds.is_some() { Tap::Nothing } else { Tap::Ends };
         Self { kind: Kind::Rest, seconds, tap, ..Self::work(Vec::new()) }
@@ -126,12 +140,23 @@ pub fn plan(part: &Part) -> Option<Plan> {
         Format::Practice => practice(part),
         Format::MaxEffort => max_effort(part),
     };
+    if matches!(part.format, Format::Sets | Format::Rounds | Format::Practice) {
+        steps = with_ready(steps);
+    }
     steps.truncate(MOST_STEPS);
     while steps.last().is_some_and(|s| s.kind == Kind::Rest) {
         steps.pop();
     }
     let whole_cap = part.cap_scope.is_none().then_some(part.time_cap_s).flatten();
-    let plan = Plan { count_in_s: COUNT_IN_S, steps, cap_s: whole_cap, score: part.score, round_reps: round_reps(part) };
+    let plan = Plan {
+        count_in_s: COUNT_IN_S,
+        steps,
+        cap_s: whole_cap,
+        score: part.score,
+        round_reps: round_reps(part),
+        line_reps: part.lines.iter().map(line_reps).collect(),
+        climbs: (0..part.lines.len()).filter(|&i| matches!(part.lines[i].reps, Some(Amount::Scheme(_)))).collect(),
+    };
     (!plan.steps.is_empty()).then_some(plan)
 }
 
@@ -154,15 +179,33 @@ fn with_role(part: &Part, role: Role) -> Vec<usize> {
     (0..part.lines.len()).filter(|&i| part.lines[i].role == Some(role)).collect()
 }
 
-fn round_reps(part: &Part) -> Option<u32> {
-    let one = |line: &Line| match line.reps.as_ref()? {
-        Amount::One(n) if line.side == Some(Side::PerSide) => Some(n * 2.0),
-        Amount::One(n) => Some(*n),
-        _ => None,
+/// Where nothing else gives time for it, a timed stretch is preceded by one to get into place.
+fn with_ready(steps: Vec<Step>) -> Vec<Step> {
+    let mut out: Vec<Step> = Vec::with_capacity(steps.len());
+    for step in steps {
+        let timed = step.kind == Kind::Work && step.seconds.is_some();
+        let rested = out.last().is_none_or(|before| before.kind == Kind::Rest && before.seconds.is_some());
+        if timed && !rested {
+            out.push(Step::ready(&step));
+        }
+        out.push(step);
+    }
+    out
+}
+
+/// Reps of a line in one round, both sides together.
+fn line_reps(line: &Line) -> Option<u32> {
+    let n = match line.reps.as_ref()? {
+        Amount::One(n) if line.side == Some(Side::PerSide) => n * 2.0,
+        Amount::One(n) => *n,
+        _ => return None,
     };
-    let lines = in_rounds(part);
-    let sum = lines.iter().map(|&i| one(&part.lines[i])).sum::<Option<f64>>()?;
-    count(Some(&Amount::One(sum)))
+    count(Some(&Amount::One(n)))
+}
+
+fn round_reps(part: &Part) -> Option<u32> {
+    let sum = in_rounds(part).iter().map(|&i| line_reps(&part.lines[i])).sum::<Option<u32>>()?;
+    count(Some(&Amount::One(f64::from(sum))))
 }
 
 /// Steps of one line that is held or done for a time: both sides after each other where the time is for each.
@@ -257,6 +300,15 @@ fn emom(part: &Part) -> Vec<Step> {
     (0..windows.min(1000)).map(window).collect()
 }
 
+/// One stretch of work; where a line is done for each side, the sides change at half of it.
+fn window(part: &Part, i: usize, work: f64) -> Vec<Step> {
+    if part.lines[i].side != Some(Side::PerSide) {
+        return vec![Step::timed(vec![i], work)];
+    }
+    let side = |n| Step { side: Some(n), ..Step::timed(vec![i], work / 2.0) };
+    vec![side(1), side(2)]
+}
+
 fn intervals(part: &Part) -> Vec<Step> {
     let Interval { work_s, rest_s: pause, every_s } = part.interval.unwrap_or_default();
     let Some(work) = work_s.or(every_s).filter(|s| *s > 0.0) else { return rounds(part) };
@@ -265,7 +317,7 @@ fn intervals(part: &Part) -> Vec<Step> {
     let mut steps = Vec::new();
     for round in 1..=times.unwrap_or(1) {
         for i in in_rounds(part) {
-            steps.push(Step::timed(vec![i], work).at("round", round, times));
+            steps.extend(window(part, i, work).into_iter().map(|s| s.at("round", round, times)));
             steps.extend(pause.map(|s| Step::rest(Some(s)).at("round", round, times)));
         }
         if let (Some(between), Some(last)) = (rest_s(part), steps.last_mut()) {
@@ -337,8 +389,33 @@ mod tests {
     fn a_hold_for_each_side_is_two_stretches() {
         let side = Line { side: Some(Side::PerSide), ..seconds(20.0) };
         let steps = of(&part(Format::Practice, vec![side, seconds(30.0)]));
-        assert_eq!(seconds_of(&steps), [Some(20.0), Some(20.0), Some(30.0)]);
-        assert_eq!((steps[0].side, steps[1].side, steps[2].side), (Some(1), Some(2), None));
+        // to turn over and to change the movement, one gets into place first
+        assert_eq!(seconds_of(&steps), [20.0, READY_S, 20.0, READY_S, 30.0].map(Some));
+        assert_eq!(steps.iter().map(|s| s.side).collect::<Vec<_>>(), [Some(1), Some(2), Some(2), None, None]);
+        assert_eq!(steps.iter().filter(|s| s.kind == Kind::Ready).count(), 2);
+    }
+
+    #[test]
+    fn a_timed_rest_is_time_enough_to_get_into_place() {
+        let holds =
+            Part { rounds: Some(Amount::One(2.0)), rest_s: Some(Amount::One(60.0)), ..part(Format::Sets, vec![seconds(30.0)]) };
+        assert_eq!(seconds_of(&of(&holds)), [30.0, 60.0, 30.0].map(Some));
+    }
+
+    #[test]
+    fn an_interval_for_each_side_changes_sides_at_half() {
+        let interval = Some(Interval { work_s: Some(40.0), rest_s: Some(20.0), every_s: None });
+        let side = Line { side: Some(Side::PerSide), ..reps(0.0) };
+        let steps = of(&Part { rounds: Some(Amount::One(2.0)), interval, ..part(Format::Intervals, vec![side]) });
+        assert_eq!(seconds_of(&steps), [20.0, 20.0, 20.0, 20.0, 20.0].map(Some));
+        assert_eq!(steps.iter().map(|s| s.side).collect::<Vec<_>>(), [Some(1), Some(2), None, Some(1), Some(2)]);
+    }
+
+    #[test]
+    fn reps_for_each_side_count_twice() {
+        let lines = vec![Line { side: Some(Side::PerSide), ..reps(6.0) }, reps(10.0), seconds(20.0)];
+        let amrap = plan(&Part { duration_s: Some(420.0), ..part(Format::Amrap, lines) }).unwrap();
+        assert_eq!((amrap.line_reps, amrap.round_reps), (vec![Some(12), Some(10), None], None));
     }
 
     #[test]

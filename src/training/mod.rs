@@ -11,6 +11,7 @@ pub mod pace;
 pub mod retest;
 pub mod score;
 pub mod session;
+pub mod setup;
 pub mod standings;
 pub mod strain;
 pub mod strength;

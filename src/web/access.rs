@@ -59,6 +59,13 @@ fn cookie_hash(app: &App, headers: &HeaderMap) -> Option<[u8; 32]> {
     Some(Sha256::digest(token).into())
 }
 
+/// Names this sign-in on its device without being of any use to sign in with; none without a cookie of ours.
+pub fn device_key(app: &App, headers: &HeaderMap) -> Option<String> {
+    let hash = cookie_hash(app, headers)?;
+    let name = Sha256::new().chain_update(b"device ").chain_update(hash).finalize();
+    Some(BASE64_URL_SAFE_NO_PAD.encode(&name[..12]))
+}
+
 async fn who(app: &App, parts: &Parts) -> Result<Option<Person>, Error> {
     let Some(hash) = cookie_hash(app, &parts.headers) else { return Ok(None) };
     let person = app.store.signed_in(&hash, app.clock.now()).await?;

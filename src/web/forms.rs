@@ -23,6 +23,11 @@ impl Errors {
         self.0.iter().find(|(f, _)| f == field).map(|(_, text)| text.as_str())
     }
 
+    /// Field and text, in order.
+    pub fn all(&self) -> impl Iterator<Item = (&str, &str)> {
+        self.0.iter().map(|(field, text)| (field.as_str(), text.as_str()))
+    }
+
     /// No errors at all.
     #[must_use]
     pub fn is_empty(&self) -> bool {

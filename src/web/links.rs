@@ -54,6 +54,13 @@ impl Links {
         format!("{}-{}", link.id, written(self.link_mac(link)))
     }
 
+    /// What seals a person's unsent results on a device: only their own sign-in gets it back.
+    #[must_use]
+    pub fn seal_of(&self, person: PersonId) -> String {
+        let bytes = self.mac(b"seal ", &[person.0]).map(|m| m.finalize().into_bytes()).unwrap_or_default();
+        BASE64_URL_SAFE_NO_PAD.encode(bytes)
+    }
+
     /// Where an invitation is opened.
     #[must_use]
     pub fn invitation_address(&self, link: impl Into<Made>) -> String {

@@ -20,6 +20,7 @@ pub mod media;
 pub mod member;
 pub mod metrics;
 pub mod movements;
+pub mod offline;
 pub mod passwords;
 pub mod questions;
 pub mod review;

@@ -7,7 +7,7 @@ use super::coach::{
 use super::member::{cautions, clock, day, history, kit, lift, limits, results, wish, you};
 use super::movements::{edit, look};
 use super::questions::{answer, ask};
-use super::{App, around, board, headers, home, maxes, media, metrics, review, trail};
+use super::{App, around, board, headers, home, maxes, media, metrics, offline, review, trail};
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
 use axum::middleware::{from_fn, from_fn_with_state};
@@ -36,6 +36,11 @@ pub fn router(app: App) -> Router {
         .route("/you/devices/{id}/sign-out", post(devices::delete_device))
         .route("/you/devices/sign-out-others", post(devices::delete_other_devices))
         .route("/you/password", get(change::edit_password).post(change::change_password))
+        // the app on the phone, with or without a signal
+        .route("/manifest.webmanifest", get(offline::app::show_manifest))
+        .route("/sw.js", get(offline::app::show_worker))
+        .route("/no-signal", get(offline::app::show_no_signal))
+        .route("/offline/pages", post(offline::pages::list_pages))
         // movements
         .route("/movements", get(look::list_movements))
         .route("/movements/new", get(edit::new_movement).post(edit::create_movement))
@@ -117,6 +122,7 @@ pub fn router(app: App) -> Router {
         .route("/metrics", get(metrics::show_metrics))
         .fallback(home::not_found)
         .method_not_allowed_fallback(home::wrong_method)
+        .layer(from_fn_with_state(app.clone(), offline::keep::mark))
         .layer(RequestBodyLimitLayer::new(FORM_LIMIT));
     // files are counted while they stream to disk, so that the page can say that one is too large
     let uploads = Router::new()

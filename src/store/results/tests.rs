@@ -112,6 +112,72 @@ async fn a_higher_edit_replaces_and_keeps_what_was_there() {
     assert_eq!((edits.len(), &edits[0].before, edits[0].by.as_deref()), (1, &b.result("a"), Some("Ines")));
 }
 
+/// What stands, and every earlier state, oldest first.
+async fn story(b: &Bench, id: ResultId) -> Vec<String> {
+    let edits = b.store.edits_of(id).await.unwrap();
+    let stands = b.store.result(b.ines, id).await.unwrap().logged.score_text;
+    edits.into_iter().rev().map(|e| e.before.score_text).chain([stands]).collect()
+}
+
+#[tokio::test]
+async fn sent_in_any_order_and_any_number_of_times_it_is_one_result_with_the_last_edit() {
+    let edit = |b: &Bench, n: i64| NewResult { score_text: format!("7:0{n}"), edit: 100 + n, ..b.result("a") };
+    for order in [[1, 2, 3], [1, 3, 2], [2, 1, 3], [2, 3, 1], [3, 1, 2], [3, 2, 1]] {
+        let b = bench().await;
+        for n in order.into_iter().chain(order) {
+            b.store.log_result(b.ines, &edit(&b, n), NOW).await.unwrap();
+        }
+        let all = b.store.results_of_part(b.session, 0).await.unwrap();
+        assert_eq!(all.len(), 1, "{order:?}");
+        let told = story(&b, all[0].id).await;
+        assert_eq!((told.len(), told[2].as_str()), (3, "7:03"), "{order:?}: {told:?}");
+    }
+}
+
+#[tokio::test]
+async fn a_second_page_of_the_same_part_edits_the_one_result() {
+    let b = bench().await;
+    let id = b.store.log_result(b.ines, &NewResult { edit: 10, ..b.result("a") }, NOW).await.unwrap();
+    let second = NewResult { score_text: "7:24".to_owned(), edit: 20, ..b.result("b") };
+    let first_again = NewResult { edit: 10, ..b.result("a") };
+    for sent in [&second, &first_again, &second] {
+        assert_eq!(b.store.log_result(b.ines, sent, LATER).await.unwrap(), id);
+    }
+    assert_eq!(story(&b, id).await, ["7:42", "7:24"]);
+    let third = NewResult { score_text: "7:20".to_owned(), edit: 30, ..b.result("a") };
+    b.store.log_result(b.ines, &third, LATER).await.unwrap();
+    // the second page's own replay comes last and changes nothing
+    b.store.log_result(b.ines, &second, LATER).await.unwrap();
+    assert_eq!(story(&b, id).await, ["7:42", "7:24", "7:20"]);
+}
+
+#[tokio::test]
+async fn what_was_typed_earlier_and_arrives_later_is_kept_as_an_earlier_state() {
+    let b = bench().await;
+    let id = b.store.log_result(b.ines, &NewResult { edit: 50, ..b.result("laptop") }, NOW).await.unwrap();
+    let phone = NewResult { score_text: "8:00".to_owned(), edit: 40, ..b.result("phone") };
+    for _ in 0..2 {
+        assert_eq!(b.store.log_result(b.ines, &phone, LATER).await.unwrap(), id);
+    }
+    assert_eq!(story(&b, id).await, ["8:00", "7:42"]);
+}
+
+#[tokio::test]
+async fn two_pages_at_once_make_one_result() {
+    let b = bench().await;
+    let (one, two) = (b.result("a"), b.result("b"));
+    let (x, y) = tokio::join!(b.store.log_result(b.ines, &one, NOW), b.store.log_result(b.ines, &two, NOW));
+    assert_eq!(x.unwrap(), y.unwrap());
+}
+
+#[tokio::test]
+async fn a_change_that_changes_nothing_leaves_no_trace() {
+    let b = bench().await;
+    let id = b.store.log_result(b.ines, &b.result("a"), NOW).await.unwrap();
+    b.store.edit_result(Editor::Owner(b.ines), id, &b.result("a"), LATER).await.unwrap();
+    assert!(b.store.edits_of(id).await.unwrap().is_empty());
+}
+
 #[tokio::test]
 async fn a_device_id_of_another_part_is_refused() {
     let b = bench().await;

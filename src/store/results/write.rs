@@ -93,17 +93,112 @@ async fn may_try_again(tx: &mut SqliteConnection, new: &NewResult) -> Result<boo
     Ok(policy.attempts != Attempts::First)
 }
 
-/// Logs what no device has logged yet. Where one result is allowed and one stands, it becomes a change of that one: two tabs
-/// make one result, and both states are kept.
-async fn add(tx: &mut SqliteConnection, owner: PersonId, new: &NewResult, now: OffsetDateTime) -> Result<ResultId, StoreError> {
-    match standing(tx, owner, new).await? {
-        None => insert(tx, owner, new, 1, now).await,
-        Some((_, last)) if may_try_again(tx, new).await? => insert(tx, owner, new, last + 1, now).await,
-        Some((old, _)) => {
-            replace(tx, &old, new, Editor::Owner(owner), now).await?;
-            Ok(old.id)
+/// A result that came under this id before, from a page whose log became a change of it; and the highest edit that came so.
+async fn sent(tx: &mut SqliteConnection, owner: PersonId, client_id: &str) -> Result<Option<(ResultRow, i64)>, StoreError> {
+    let found: Option<(ResultId, i64)> =
+        sqlx::query_as("select result_id, edit from result_sends where person_id = $1 and client_id = $2")
+            .bind(owner)
+            .bind(client_id)
+            .fetch_optional(&mut *tx)
+            .await?;
+    let Some((id, edit)) = found else { return Ok(None) };
+    let row = sqlx::query_as::<_, Row>(select("where r.id = $1")).bind(id).fetch_one(tx).await?;
+    Ok(Some((row.result()?, edit)))
+}
+
+async fn remember_send(tx: &mut SqliteConnection, old: &ResultRow, new: &NewResult) -> Result<(), StoreError> {
+    sqlx::query(
+        "insert into result_sends (person_id, client_id, result_id, edit) values ($1, $2, $3, $4)
+         on conflict (person_id, client_id) do update set edit = max(edit, excluded.edit)",
+    )
+    .bind(old.person_id)
+    .bind(&new.client_id)
+    .bind(old.id)
+    .bind(new.edit)
+    .execute(tx)
+    .await?;
+    Ok(())
+}
+
+/// The state as if it had come as `new` did: under its id, on its version, with its edit.
+fn seen_as(state: &NewResult, new: &NewResult) -> NewResult {
+    NewResult { client_id: new.client_id.clone(), version_id: new.version_id, edit: new.edit, ..state.clone() }
+}
+
+/// What was typed earlier and arrives later is kept among the earlier states, once. None where it stands there already.
+async fn keep_late(
+    tx: &mut SqliteConnection,
+    old: &ResultRow,
+    new: &NewResult,
+    now: OffsetDateTime,
+) -> Result<Option<ResultId>, StoreError> {
+    let kept: Vec<String> =
+        sqlx::query_scalar("select before from result_edits where result_id = $1").bind(old.id).fetch_all(&mut *tx).await?;
+    for before in kept {
+        if seen_as(&serde_json::from_str(&before)?, new) == *new {
+            return Ok(None);
         }
     }
+    sqlx::query("insert into result_edits (result_id, edited_at, edited_by, before) values ($1, $2, $3, $4)")
+        .bind(old.id)
+        .bind(millis(now))
+        .bind(old.person_id)
+        .bind(serde_json::to_string(new)?)
+        .execute(tx)
+        .await?;
+    Ok(Some(old.id))
+}
+
+/// Logs what no device has logged yet. Where one result is allowed and one stands, it becomes a change of that one: two tabs
+/// make one result, and both states are kept.
+async fn add(
+    tx: &mut SqliteConnection,
+    owner: PersonId,
+    new: &NewResult,
+    now: OffsetDateTime,
+) -> Result<Option<ResultId>, StoreError> {
+    match standing(tx, owner, new).await? {
+        None => insert(tx, owner, new, 1, now).await.map(Some),
+        Some((_, last)) if may_try_again(tx, new).await? => insert(tx, owner, new, last + 1, now).await.map(Some),
+        Some((old, _)) => {
+            remember_send(tx, &old, new).await?;
+            change(tx, &old, new, new.edit > 0 && new.edit < old.edit, now).await
+        }
+    }
+}
+
+/// Puts `new` in place of `old`, or among its earlier states where it is `late`. None where it says the same.
+async fn change(
+    tx: &mut SqliteConnection,
+    old: &ResultRow,
+    new: &NewResult,
+    late: bool,
+    now: OffsetDateTime,
+) -> Result<Option<ResultId>, StoreError> {
+    if seen_as(&old.logged, new) == *new {
+        return Ok(None);
+    }
+    if late {
+        return keep_late(tx, old, new, now).await;
+    }
+    replace(tx, old, new, Editor::Owner(old.person_id), now).await?;
+    Ok(Some(old.id))
+}
+
+/// The same again from a page whose log became a change of another one's. An edit of 0 carries no counter: the words decide.
+async fn sent_again(
+    tx: &mut SqliteConnection,
+    old: &ResultRow,
+    last: i64,
+    new: &NewResult,
+    now: OffsetDateTime,
+) -> Result<Option<ResultId>, StoreError> {
+    if (old.session_id, old.part) != (new.session_id, new.part) {
+        return Err(StoreError::Stale);
+    }
+    remember_send(tx, old, new).await?;
+    let late = new.edit < last || (new.edit > 0 && new.edit <= last.max(old.edit));
+    change(tx, old, new, late || old.withdrawn_at.is_some(), now).await
 }
 
 /// The same device id again. None where nothing changes: a replay says the same again, and an older edit comes late.
@@ -116,9 +211,11 @@ async fn again(
     if (old.session_id, old.part) != (new.session_id, new.part) {
         return Err(StoreError::Stale);
     }
-    let same = NewResult { edit: old.logged.edit, ..new.clone() } == old.logged;
-    if same || new.edit < old.edit {
+    if seen_as(&old.logged, new) == *new {
         return Ok(None);
+    }
+    if new.edit < old.edit {
+        return keep_late(tx, old, new, now).await;
     }
     let owner = Editor::Owner(old.person_id);
     if old.withdrawn_at.is_some() {
@@ -225,7 +322,7 @@ async fn may_log(tx: &mut SqliteConnection, owner: PersonId, new: &NewResult) ->
 impl Store {
     /// Logs a result, together with the question that pain opens. The same device id again is the same result: a replay of the
     /// same words changes nothing, other words replace what was there, and that is kept. So does a second log of one part where
-    /// its board lets a member try once.
+    /// its board lets a member try once. What was typed earlier and arrives later stands among the earlier states.
     ///
     /// # Errors
     /// [`StoreError::NotFound`] where the version is not of a session of one of their groups; [`StoreError::Stale`]
@@ -233,15 +330,19 @@ impl Store {
     pub async fn log_result(&self, owner: PersonId, new: &NewResult, now: OffsetDateTime) -> Result<ResultId, StoreError> {
         let mut tx = self.begin().await?;
         may_log(&mut tx, owner, new).await?;
-        let id = match by_device(&mut tx, owner, &new.client_id).await? {
-            Some(old) => match again(&mut tx, &old, new, now).await? {
-                Some(id) => id,
-                None => return Ok(old.id),
-            },
-            None => add(&mut tx, owner, new, now).await?,
+        let changed = if let Some(old) = by_device(&mut tx, owner, &new.client_id).await? {
+            (again(&mut tx, &old, new, now).await?, Some(old.id))
+        } else if let Some((old, last)) = sent(&mut tx, owner, &new.client_id).await? {
+            (sent_again(&mut tx, &old, last, new, now).await?, Some(old.id))
+        } else {
+            let stands = standing(&mut tx, owner, new).await?.map(|(old, _)| old.id);
+            (add(&mut tx, owner, new, now).await?, stands)
         };
-        report_pain(&mut tx, owner, id, new, now).await?;
+        if let Some(id) = changed.0 {
+            report_pain(&mut tx, owner, id, new, now).await?;
+        }
         tx.commit().await?;
+        let id = changed.0.or(changed.1).ok_or(StoreError::NotFound)?;
         self.tell(new.session_id);
         Ok(id)
     }
@@ -267,6 +368,9 @@ impl Store {
             && owner != old.person_id
         {
             return Err(StoreError::NotFound);
+        }
+        if (NewResult { session_id: old.session_id, part: old.part, ..seen_as(new, &old.logged) }) == old.logged {
+            return Ok(());
         }
         replace(&mut tx, &old, new, who, now).await?;
         let new = NewResult { session_id: old.session_id, part: old.part, ..new.clone() };

@@ -7,7 +7,7 @@ mod complex;
 mod convert;
 mod coverage;
 mod fit;
-mod kit;
+pub(super) mod kit;
 mod note;
 mod pick;
 mod routes;

@@ -2,18 +2,23 @@
 
 use crate::store::ids::SessionId;
 use crate::store::people::Person;
+use crate::store::weeks::Published;
+use crate::store::wishes::Wishes;
 use crate::training::clock;
+use crate::training::member::Profile;
 use crate::training::session::{Line, Part};
-use crate::training::tailor::tailor_wished;
+use crate::training::tailor::{Tailored, tailor_wished};
 use crate::training::{calendar, wording};
 use crate::web::App;
 use crate::web::access::Member;
 use crate::web::error::Error;
 use crate::web::frame::Frame;
+use crate::web::member::day::words;
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
 use axum::response::{IntoResponse, Redirect, Response};
+use time::Date;
 
 #[derive(Template, WebTemplate)]
 #[template(path = "member/clock.html")]
@@ -22,11 +27,12 @@ struct ClockPage {
     name: String,
     /// JSON of `training::clock::Plan`
     plan: String,
-    /// what the device keeps its taps under: another version or another member is another clock
+    /// what the device keeps its taps under: another member is another clock
     key: String,
+    /// row of the version; a clock that was started on an earlier one goes on as it was started
+    version: i64,
     /// where the part is logged
     back: String,
-    part: usize,
     /// one a line of the plan
     lines: Vec<String>,
 }
@@ -41,35 +47,67 @@ pub async fn show_clock(
     Path((id, number)): Path<(SessionId, usize)>,
 ) -> Result<Response, Error> {
     let published = app.store.live_for(person.id, id).await?;
-    let written = published.session.parts.get(number).ok_or(Error::NotFound)?;
     let profile = app.store.profile(&person).await?;
     let wishes = app.store.wishes_of(person.id).await?;
-    let said = wishes.get(&id).map_or(&[][..], Vec::as_slice);
-    let own = tailor_wished(&published.session, &profile, &app.library(), said);
-    let given = own.parts.get(number).map(|p| p.lines.iter().flat_map(|l| l.given.clone()).collect::<Vec<Line>>());
-    let part = Part { lines: given.unwrap_or_default(), ..written.clone() };
-    let back = format!("/days/{}#s{id}p{number}", calendar::iso(published.day));
-    let Some(plan) = clock::plan(&part) else { return Ok(Redirect::to(&back).into_response()) };
-    let page = ClockPage {
-        frame: Frame::of(&person, format!("Clock: {}", part.name), "today"),
-        plan: serde_json::to_string(&plan).map_err(|e| Error::Internal(e.into()))?,
-        key: key(&person, id, number, published.number),
-        lines: part.lines.iter().map(words).collect(),
-        name: part.name,
-        back,
-        part: number,
-    };
-    Ok(page.into_response())
+    let own = tailored(&app, &published, &profile, &wishes);
+    match page(&person, &published, number, &own)? {
+        Some(page) => Ok(page.into_response()),
+        None => Ok(Redirect::to(&back(&published, number)).into_response()),
+    }
 }
 
-fn key(person: &Person, session: SessionId, part: usize, version: i64) -> String {
-    format!("dowel clock {} {session} {part} {version}", person.id)
+/// Address and page of every clock of a day, for a device to keep.
+///
+/// # Errors
+/// Only the store's own.
+pub async fn kept(app: &App, person: &Person, day: Date) -> Result<Vec<(String, String)>, Error> {
+    let profile = app.store.profile(person).await?;
+    let wishes = app.store.wishes_of(person.id).await?;
+    let mut pages = Vec::new();
+    for published in app.store.live_on(person.id, day).await? {
+        let own = tailored(app, &published, &profile, &wishes);
+        for number in 0..published.session.parts.len() {
+            if let Some(page) = page(person, &published, number, &own)? {
+                let html = page.render().map_err(|e| Error::Internal(e.into()))?;
+                pages.push((format!("/sessions/{}/parts/{number}/clock", published.session_id), html));
+            }
+        }
+    }
+    Ok(pages)
+}
+
+fn tailored(app: &App, published: &Published, profile: &Profile, wishes: &Wishes) -> Tailored {
+    let said = wishes.get(&published.session_id).map_or(&[][..], Vec::as_slice);
+    tailor_wished(&published.session, profile, &app.library(), said)
+}
+
+fn back(published: &Published, number: usize) -> String {
+    format!("/days/{}#s{}p{number}", calendar::iso(published.day), published.session_id)
+}
+
+/// The clock of a part; none where there is nothing to time or count.
+fn page(person: &Person, published: &Published, number: usize, own: &Tailored) -> Result<Option<ClockPage>, Error> {
+    let written = published.session.parts.get(number).ok_or(Error::NotFound)?;
+    let given = own.parts.get(number).map(|p| p.lines.iter().flat_map(|l| l.given.clone()).collect::<Vec<Line>>());
+    let part = Part { lines: given.unwrap_or_default(), ..written.clone() };
+    let Some(plan) = clock::plan(&part) else { return Ok(None) };
+    let words = |line: &Line| line_words(line, person);
+    Ok(Some(ClockPage {
+        frame: Frame::of(person, format!("Clock: {}", part.name), "today"),
+        plan: serde_json::to_string(&plan).map_err(|e| Error::Internal(e.into()))?,
+        key: format!("dowel clock {} {} p{number}", person.id, published.session_id),
+        version: published.version_id.0,
+        lines: part.lines.iter().map(words).collect(),
+        back: back(published, number),
+        name: part.name,
+    }))
 }
 
 /// `12 air squats` in one breath.
-fn words(line: &Line) -> String {
-    let dose = wording::dose(line);
+fn line_words(line: &Line, person: &Person) -> String {
+    let dose = words::dose(line, person.load_column);
     let movement = wording::movement(line);
     let side = line.side.map(|s| format!(", {}", s.words())).unwrap_or_default();
-    if dose.is_empty() { movement } else { format!("{dose} {movement}{side}") }
+    let load = words::load(line, person.load_column, person.units).map(|l| format!(", {l}")).unwrap_or_default();
+    if dose.is_empty() { format!("{movement}{side}{load}") } else { format!("{dose} {movement}{side}{load}") }
 }

@@ -50,6 +50,8 @@ pub struct LogForm {
     pub done_on: String,
     /// on the leaderboard
     pub shown: Option<String>,
+    /// grows with each edit on the device; 0 where a page without script sent it
+    pub edit: i64,
 }
 
 /// The form as the page needs it.
@@ -196,6 +198,7 @@ impl LogView {
             place: result.hurt.clone().unwrap_or_default(),
             done_on: calendar::iso(result.done_on),
             shown: (!result.hidden).then(|| "on".to_owned()),
+            edit: 0,
         };
         let view = Self::empty(reader, p, result.part, own);
         Self { action: format!("/results/{}", result.id), asks_day: true, form, ..view }
@@ -344,7 +347,7 @@ pub fn read(form: &LogForm, to: &Target<'_>, reader: &Reader<'_>, errors: &mut E
         hurt: (form.hurt.is_some() || !form.place.trim().is_empty()).then(|| where_it_hurt(form)),
         given: given.and_then(|g| serde_json::to_value(g).ok()),
         done_on: done_on?,
-        edit: 0,
+        edit: form.edit.max(0),
         hidden: form.shown.is_none(),
     })
 }

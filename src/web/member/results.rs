@@ -15,6 +15,7 @@ use crate::web::access::Member;
 use crate::web::error::Error;
 use crate::web::forms::Errors;
 use crate::web::frame::Frame;
+use crate::web::offline::{self, sender::Sender};
 use crate::web::questions::when;
 use askama::Template;
 use askama_web::WebTemplate;
@@ -57,29 +58,33 @@ pub(in crate::web) fn own_part(version: &Published, part: usize, reader: &Reader
 /// A session that is not of their groups; what could not be read comes back with the day.
 pub async fn create_result(
     State(app): State<App>,
-    Member(person): Member,
+    sender: Sender,
     Path((session, part)): Path<(i64, usize)>,
     Form(form): Form<LogForm>,
 ) -> Result<Response, Error> {
+    let person = &sender.person;
     let version = app.store.version_for(person.id, VersionId(form.version_id)).await?;
     if version.session_id != SessionId(session) || part >= version.session.parts.len() {
         return Err(Error::NotFound);
     }
-    let (library, profile, now) = (app.library(), day::profile(&app, &person).await?, app.clock.now());
+    let (library, profile, now) = (app.library(), day::profile(&app, person).await?, app.clock.now());
     let wishes = app.store.wishes_of(person.id).await?;
-    let reader = Reader { person: &person, profile: &profile, library: &library, now, wishes: &wishes, since: Since::default() };
+    let reader = Reader { person, profile: &profile, library: &library, now, wishes: &wishes, since: Since::default() };
     let own = own_part(&version, part, &reader);
     let mut errors = Errors::default();
     let target = Target { version: &version, part, own: own.as_ref() };
     let Some(new) = log::read(&form, &target, &reader, &mut errors) else {
+        if sender.device {
+            return Ok(offline::sender::refused(&errors));
+        }
         let view = LogView::back(&reader, &version, part, own.as_ref(), form, errors);
         let (on, typed) = (version.day, Typed { version, view });
-        let page = day::page(&app, &person, on, Some(typed)).await?;
+        let page = day::page(&app, person, on, Some(typed)).await?;
         return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
     };
-    app.store.log_result(person.id, &new, app.clock.now()).await?;
+    app.store.log_result(person.id, &new, now).await?;
     let day = calendar::iso(version.day);
-    Ok(Redirect::to(&format!("/days/{day}?said=logged#s{session}p{part}")).into_response())
+    Ok(sender.saved(&format!("/days/{day}?said=logged#s{session}p{part}")))
 }
 
 async fn page(app: &App, person: &Person, result: &ResultRow, typed: Option<(LogForm, Errors)>) -> Result<ResultPage, Error> {
@@ -139,15 +144,16 @@ pub async fn show_result(State(app): State<App>, Member(person): Member, Path(id
 /// Somebody else's result is not found; what could not be read comes back with the form.
 pub async fn save_result(
     State(app): State<App>,
-    Member(person): Member,
+    sender: Sender,
     Path(id): Path<i64>,
     Form(form): Form<LogForm>,
 ) -> Result<Response, Error> {
-    let result = app.store.result(person.id, ResultId(id)).await?;
-    change(&app, &person, &result, form).await
+    let result = app.store.result(sender.person.id, ResultId(id)).await?;
+    change(&app, &sender, &result, form).await
 }
 
-async fn change(app: &App, person: &Person, result: &ResultRow, form: LogForm) -> Result<Response, Error> {
+async fn change(app: &App, sender: &Sender, result: &ResultRow, form: LogForm) -> Result<Response, Error> {
+    let person = &sender.person;
     let version = app.store.version(result.version_id).await?;
     if result.part >= version.session.parts.len() {
         return Err(Error::NotFound);
@@ -159,6 +165,9 @@ async fn change(app: &App, person: &Person, result: &ResultRow, form: LogForm) -
     let mut errors = Errors::default();
     let target = Target { version: &version, part: result.part, own: own.as_ref() };
     let Some(mut new) = log::read(&form, &target, &reader, &mut errors) else {
+        if sender.device {
+            return Ok(offline::sender::refused(&errors));
+        }
         let page = page(app, person, result, Some((form, errors))).await?;
         return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
     };
@@ -168,7 +177,7 @@ async fn change(app: &App, person: &Person, result: &ResultRow, form: LogForm) -
     }
     app.store.edit_result(Editor::Owner(person.id), result.id, &new, now).await?;
     let day = calendar::iso(version.day);
-    Ok(Redirect::to(&format!("/days/{day}?said=logged#s{}p{}", result.session_id, result.part)).into_response())
+    Ok(sender.saved(&format!("/days/{day}?said=logged#s{}p{}", result.session_id, result.part)))
 }
 
 /// What was meant.
@@ -184,17 +193,18 @@ pub struct Answer {
 /// Somebody else's result is not found; an answer that cannot be read comes back with the form.
 pub async fn answer_result(
     State(app): State<App>,
-    Member(person): Member,
+    sender: Sender,
     Path(id): Path<i64>,
     Form(answer): Form<Answer>,
 ) -> Result<Response, Error> {
+    let person = &sender.person;
     let result = app.store.result(person.id, ResultId(id)).await?;
     let version = app.store.version(result.version_id).await?;
-    let (library, profile, now) = (app.library(), day::profile(&app, &person).await?, app.clock.now());
+    let (library, profile, now) = (app.library(), day::profile(&app, person).await?, app.clock.now());
     let wishes = app.store.wishes_of(person.id).await?;
-    let reader = Reader { person: &person, profile: &profile, library: &library, now, wishes: &wishes, since: Since::default() };
+    let reader = Reader { person, profile: &profile, library: &library, now, wishes: &wishes, since: Since::default() };
     let form = LogForm { score: answer.score, ..LogView::edit(&reader, &version, None, &result).form };
-    change(&app, &person, &result, form).await
+    change(&app, &sender, &result, form).await
 }
 
 /// `POST /results/{id}/withdraw`

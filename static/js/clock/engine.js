@@ -2,8 +2,9 @@
 // answer, so a lock, a call, a reload or a crash lose nothing. Times are milliseconds.
 //
 // plan: as training::clock::Plan prints it. log: { start, taps: [{ at, what }] }, what is tap, undo, pause, resume or stop.
+// cut: reps tapped off of the round that was cut, by line.
 
-/** Taps and pauses in clock order: undone taps are gone, pauses are spans. */
+/** Taps and pauses in clock order: what was undone (a tap, or the stop) is gone, pauses are spans. */
 function settle(log, now) {
   const taps = [];
   const pauses = [];
@@ -11,14 +12,14 @@ function settle(log, now) {
   for (const { at, what } of log.taps) {
     if (at > now) break;
     const paused = pauses.length > 0 && pauses.at(-1).to === null;
-    if (what === 'tap' && !paused) taps.push(at);
-    else if (what === 'undo') taps.pop();
+    if (what === 'undo') {
+      if (stop === null) taps.pop();
+      stop = null;
+    } else if (stop !== null) continue;
+    else if (what === 'tap' && !paused) taps.push(at);
     else if (what === 'pause' && !paused) pauses.push({ from: at, to: null });
     else if (what === 'resume' && paused) pauses.at(-1).to = at;
-    else if (what === 'stop') {
-      stop = at;
-      break;
-    }
+    else if (what === 'stop') stop = at;
   }
   return { taps, pauses, stop };
 }
@@ -37,7 +38,8 @@ function moved(start, at, pauses) {
  *
  * phase: 'ready' (not started), 'count_in', 'running', 'done'. index, step: where it is in the plan. elapsed, left: in this
  * step (left is null where a tap ends it). counted: rounds or rungs tapped in this step. clock, moving: since the first step
- * began, with and without pauses. splits: moving time of each counted tap and each step's end. capped: the cap came first.
+ * began, with and without pauses. splits: moving time of each counted tap and each step's end,
+ * with how long it took. capped: the cap came first.
  * stopped: ended by hand.
  */
 export function stateAt(plan, log, now) {
@@ -84,6 +86,7 @@ function walkTo(plan, times, position) {
     const timeout = step.seconds === null ? Infinity : begin + step.seconds * 1000;
     let end = timeout;
     let counted = 0;
+    let last = begin;
     while (next < times.length && times[next] < timeout) {
       const at = times[next];
       next += 1;
@@ -93,7 +96,8 @@ function walkTo(plan, times, position) {
       }
       if (step.tap === 'counts') {
         counted += 1;
-        splits.push({ at, index, round: counted });
+        splits.push({ at, index, round: counted, took: at - last });
+        last = at;
         if (step.count_to !== null && counted >= step.count_to) {
           end = at;
           break;
@@ -105,7 +109,7 @@ function walkTo(plan, times, position) {
       const left = step.seconds === null ? null : timeout - position;
       return { done: false, index, step, stepBegin: begin, elapsed, left, counted, splits };
     }
-    if (step.tap !== 'counts' && step.kind === 'work') splits.push({ at: end, index, round: step.round });
+    if (step.tap !== 'counts' && step.kind === 'work') splits.push({ at: end, index, round: step.round, took: end - begin });
     if (index === plan.steps.length - 1) {
       return { done: true, end, index, step, stepBegin: begin, elapsed: end - begin, left: 0, counted, splits };
     }
@@ -133,12 +137,13 @@ function cuesOfStep(plan, state) {
   if (ending === null) return cues;
   const whole = ending === end ? end - state.stepBegin : cap;
   const closes = ending === cap || last;
-  if (whole >= 120_000) cues.push({ at: ending - whole / 2, sound: 'half' });
-  if (whole >= 30_000) cues.push({ at: ending - 10_000, sound: 'ten' });
+  if (state.step.kind === 'work' && whole >= 120_000) cues.push({ at: ending - whole / 2, sound: 'half' });
+  if (state.step.kind === 'work' && whole >= 30_000) cues.push({ at: ending - 10_000, sound: 'ten' });
   for (const n of [3, 2, 1]) if (whole > n * 1000) cues.push({ at: ending - n * 1000, sound: 'count' });
   let sound = 'start';
   if (closes) sound = 'stop';
-  else if (following?.side === 2) sound = 'switch';
+  else if (following?.side === 2 && state.step.kind === 'work') sound = 'switch';
+  else if (following?.kind === 'ready' && state.step.kind === 'work') sound = 'change';
   else if (following?.kind === 'rest') sound = 'rest';
   cues.push({ at: ending, sound });
   return cues;
@@ -168,17 +173,83 @@ export function words(ms, tenths = false) {
   return hours ? `${hours}:${String(minutes).padStart(2, '0')}:${seconds}` : `${minutes}:${seconds}`;
 }
 
+/** Reps of one round of a step, or of its rung `counted`; null where something is not counted in reps. */
+function repsOf(plan, step, counted = 0) {
+  return step.lines.reduce((sum, i) => {
+    const reps = plan.climbs.includes(i) ? rungAt(step, counted) : plan.line_reps[i];
+    return sum === null || reps === null ? null : sum + reps;
+  }, 0);
+}
+
+/** Reps done in all, with those of the round that was cut; null where it is not known. */
+export function repsDone(plan, state, cut = {}) {
+  let sum = Object.values(cut).reduce((a, b) => a + b, 0);
+  const add = (reps) => (sum = sum === null || reps === null ? null : sum + reps);
+  const finished = !state.stopped && !state.capped;
+  for (const [index, step] of plan.steps.entries()) {
+    const here = index === state.index;
+    if (step.kind !== 'work' || index > state.index) continue;
+    if (step.tap !== 'counts') {
+      if (!here || finished) add(repsOf(plan, step));
+      continue;
+    }
+    const times = here ? state.counted : step.count_to ?? 0;
+    for (let n = 0; n < times; n += 1) add(repsOf(plan, step, n));
+  }
+  return sum;
+}
+
+/** Lines of the round that the end cut off, with the reps of each: [{ line, reps }]; empty where nothing was cut or counted. */
+export function cutRound(plan, state) {
+  const { step } = state;
+  if (state.phase !== 'done' || step?.kind !== 'work' || !['time', 'rounds_reps', 'reps'].includes(plan.score)) return [];
+  const open = state.stopped || state.capped || (step.tap === 'counts' && step.seconds !== null);
+  if (!open) return [];
+  const reps = (i) => (plan.climbs.includes(i) ? rungAt(step, state.counted) : plan.line_reps[i]);
+  return step.lines.map((line) => ({ line, reps: reps(line) })).filter((l) => l.reps);
+}
+
+/** Whole rounds: tapped ones, or steps that are rounds. */
+function roundsDone(plan, state) {
+  if (state.step.tap === 'counts') return state.counted;
+  const finished = !state.stopped && !state.capped;
+  const last = plan.steps.filter((s, i) => s.kind === 'work' && (i < state.index || (finished && i === state.index))).at(-1);
+  const whole = last && !plan.steps.some((s, i) => s.kind === 'work' && s.round === last.round && (i > state.index || (!finished && i === state.index)));
+  return last ? last.round - (whole ? 0 : 1) : 0;
+}
+
 /** The score as one would type it, from a clock that has ended; empty where the clock cannot know it. */
-export function scoreOf(plan, state) {
+export function scoreOf(plan, state, cut = {}) {
   if (state.phase !== 'done' || !state.step) return '';
+  const reps = repsDone(plan, state, cut);
+  const extra = Object.values(cut).reduce((a, b) => a + b, 0);
+  const rounds = roundsDone(plan, state);
   switch (plan.score) {
     case 'time':
-      return state.capped || state.stopped ? '' : words(state.clock);
+      if (!state.capped && !state.stopped) return words(state.clock);
+      if (reps) return state.capped ? `capped at ${reps}` : `${reps} reps`;
+      return rounds ? `${rounds}+${extra}` : '';
     case 'rounds_reps':
-      return state.counted ? `${state.counted}+` : '';
-    case 'hold_time':
-      return words(state.elapsed);
+      return rounds || extra ? `${rounds}+${extra}` : '';
+    case 'reps':
+      return reps ? String(reps) : '';
+    case 'hold_time': {
+      const holds = state.splits.filter(({ index }) => plan.steps[index].kind === 'work').map(({ took }) => took);
+      if (state.stopped && state.step.kind === 'work') holds.push(state.elapsed);
+      return holds.length ? words(Math.max(...holds)) : '';
+    }
     default:
       return '';
   }
+}
+
+/** What the coach may like to know: how long each round took, and where it was stopped. */
+export function storyOf(plan, state) {
+  if (state.phase !== 'done') return '';
+  const own = state.splits.filter(({ index }) => ['ends', 'counts'].includes(plan.steps[index].tap));
+  const splits = own.length > 1 && own.length <= 40 ? `Splits: ${own.map(({ took }) => words(took)).join(', ')}.` : '';
+  const paused = Math.round((state.clock - state.moving) / 1000);
+  const pauses = paused ? `${words(state.moving)} moving, ${words(paused * 1000)} paused.` : '';
+  const stopped = state.stopped ? `Stopped at ${words(state.clock)}.` : '';
+  return [stopped, splits, pauses].filter(Boolean).join(' ');
 }

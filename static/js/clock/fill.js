@@ -1,18 +1,20 @@
-// A clock that has ended fills the log: the address carries what it knows, and is cleaned of it at once.
-const filled = new URLSearchParams(location.search);
-const part = document.getElementById(location.hash.slice(1));
-if (part && filled.has('minutes')) {
-  const form = part.querySelector('form.score');
-  for (const name of ['score', 'minutes']) {
-    const field = form?.elements[name];
-    if (field && !field.value && filled.get(name)) {
-      field.value = filled.get(name);
-      // kept like anything that was typed
-      field.dispatchEvent(new Event('input', { bubbles: true }));
-    }
+// A clock that has ended fills in the log: score, minutes, splits and the version that was done. Only what is still empty.
+for (const form of document.querySelectorAll('form.score[action^="/sessions/"]')) {
+  const [person, session, part] = form.dataset.keep.split(' ');
+  const key = `dowel clock ${person} ${session} ${part}`;
+  const clock = JSON.parse(localStorage.getItem(key) ?? 'null');
+  if (!clock?.fill || clock.used) continue;
+  const here = location.hash === `#s${session}${part}`;
+  for (const [name, value] of Object.entries(clock.fill)) {
+    const field = form.elements[name];
+    if (!field || !value || (field.type !== 'hidden' && field.value)) continue;
+    field.value = value;
+    // kept like anything that was typed
+    field.dispatchEvent(new Event('input', { bubbles: true }));
   }
-  part.open = true;
-  form?.closest('details').setAttribute('open', '');
-  form?.elements.score?.focus();
-  history.replaceState(null, '', location.pathname + location.hash);
+  localStorage.setItem(key, JSON.stringify({ ...clock, used: true }));
+  form.closest('details').open = true;
+  if (!here) continue;
+  form.closest('details.part').open = true;
+  form.elements.score?.focus();
 }

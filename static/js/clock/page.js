@@ -1,6 +1,6 @@
 // The clock's page: shows where the engine says it stands, takes taps, keeps them on the device.
 import { keepAwake } from './awake.js';
-import { cuesBetween, rungAt, scoreOf, stateAt, words } from './engine.js';
+import { cutRound, cuesBetween, rungAt, scoreOf, stateAt, storyOf, words } from './engine.js';
 import { allowSound, cue } from './sound.js';
 
 /** Two touches within this are one. */
@@ -9,17 +9,50 @@ const SLIP_MS = 350;
 const LATE_MS = 1000;
 
 const screen = document.querySelector('[data-clock]');
-const plan = JSON.parse(screen.dataset.clock);
 const key = screen.dataset.key;
 const find = (name) => screen.querySelector(`[data-${name}]`);
-const [what, min, sec, next, main, pause, undo, stop, again, log, settings] = [
-  'what', 'min', 'sec', 'next', 'tap', 'pause', 'undo', 'stop', 'again', 'log', 'settings',
+const [what, min, sec, next, main, pause, undo, stop, again, log, settings, cut] = [
+  'what', 'min', 'sec', 'next', 'tap', 'pause', 'undo', 'stop', 'again', 'log', 'settings', 'cut',
 ].map(find);
 const lines = [...screen.querySelectorAll('[data-line]')];
+const written = lines.map((line) => line.textContent);
 const setting = (name) => settings.querySelector(`[name=${name}]`).checked;
 
-let taps = JSON.parse(localStorage.getItem(key) ?? 'null');
+/** A clock as this page would start it; what is kept of it on the device is everything that it needs. */
+const fresh = () => ({
+  version: Number(screen.dataset.version),
+  plan: JSON.parse(screen.dataset.clock),
+  lines: written,
+  person: key.split(' ')[2],
+  name: what.dataset.what,
+  page: location.pathname,
+  taps: [],
+  cut: {},
+});
+
+/**
+ * The clock that is kept here goes on as it was started, whatever became of the page since: a new version of Dowel or of the
+ * session changes nothing under way. Only what the member asked to be changed is changed.
+ */
+function taken() {
+  const kept = JSON.parse(localStorage.getItem(key) ?? 'null');
+  const now = fresh();
+  if (!kept?.plan || Date.now() - kept.start > 43_200_000) return null;
+  if (kept.version !== now.version) return kept.used ? null : kept;
+  return kept.lines.join() === now.lines.join() ? kept : { ...kept, plan: now.plan, lines: now.lines };
+}
+
+let taps = taken();
+let plan;
 let seen = Date.now();
+
+/** The page shows the lines of the clock that runs, which may be older than the page. */
+function use() {
+  const clock = taps ?? fresh();
+  plan = clock.plan;
+  if (!taps) return;
+  for (const [i, line] of lines.entries()) line.textContent = taps.lines[i] ?? '';
+}
 
 function keep() {
   if (taps) localStorage.setItem(key, JSON.stringify(taps));
@@ -36,12 +69,15 @@ function add(kind) {
 }
 
 function sound(name) {
-  cue(name, screen, { loud: setting('sound'), voice: setting('voice') });
+  const state = stateAt(plan, taps, Date.now());
+  const more = ['rest', 'change', 'start'].includes(name) && state.step ? text(state.step) || following(state) : '';
+  cue(name, screen, { loud: setting('sound'), voice: setting('voice'), more });
 }
 
 function start() {
   allowSound();
-  taps = { start: Date.now(), taps: [] };
+  taps = { ...fresh(), start: Date.now() };
+  use();
   seen = taps.start;
   keep();
   sound('count');
@@ -67,6 +103,7 @@ function heading(state) {
   if (state.paused) return 'Paused';
   if (state.phase === 'count_in') return 'Get ready';
   if (step.kind === 'rest') return 'Rest';
+  if (step.kind === 'ready') return step.side === 2 ? 'Switch sides' : 'Get ready';
   const number = step.tap === 'counts' ? state.counted + 1 : step.round;
   const of = step.tap === 'counts' ? step.count_to : step.rounds;
   const rung = rungAt(step, state.counted);
@@ -81,9 +118,10 @@ const text = (step) => step.lines.map((i) => lines.find((l) => l.dataset.line ==
 function following(state) {
   const after = plan.steps[state.index + 1];
   if (state.phase === 'count_in') return `First: ${text(plan.steps[0])}`;
-  if (!after) return state.step.tap === 'counts' && state.step.count_to ? '' : 'Last one';
+  if (state.step.kind === 'ready') return '';
+  if (!after) return state.step.tap === 'counts' || plan.steps.length === 1 ? '' : 'Last one';
   if (after.kind === 'rest') return `Next: rest ${after.seconds ? words(after.seconds * 1000) : ''}`;
-  return `Next: ${after.side === 2 ? 'second side' : text(after)}`;
+  return `Next: ${after.side === 2 ? 'switch sides' : text(after)}`;
 }
 
 /** What stands on the big button. */
@@ -110,10 +148,12 @@ function show() {
   const idle = state.phase === 'ready';
   screen.classList.toggle('work', state.phase === 'running' && state.step.kind === 'work' && !state.paused);
   screen.classList.toggle('rest', state.phase === 'running' && state.step.kind === 'rest');
-  for (const button of [pause, undo, stop]) button.hidden = idle || done;
+  for (const button of [pause, stop]) button.hidden = idle || done;
+  undo.hidden = idle || (done && !taps.taps.length);
   again.hidden = log.hidden = !done;
   main.hidden = done;
   settings.hidden = !idle;
+  if (!done) cut.hidden = true;
   for (const line of lines) line.hidden = !idle && !(state.step?.lines ?? []).includes(Number(line.dataset.line));
   if (idle) return;
   pause.textContent = state.paused ? 'Go on' : 'Pause';
@@ -130,18 +170,53 @@ function show() {
   face(left === null || up ? (up ? state.clock : state.elapsed) : Math.ceil(left / 1000) * 1000);
 }
 
+/** After the end: what to log, and how far into the round that was cut. */
 function finish(state) {
-  keepAwake(false);
+  const first = cut.hidden && log.dataset.shown !== 'yes';
   face(state.clock);
-  const paused = Math.round((state.clock - state.moving) / 1000);
-  const how = state.stopped ? 'Stopped. What you did counts.' : state.capped ? 'Time. The cap came first.' : 'Done.';
-  what.textContent = how;
+  what.textContent = state.stopped ? 'Stopped. What you did counts.' : state.capped ? 'Time. The cap came first.' : 'Done.';
   const counted = state.counted && state.step?.tap === 'counts' ? `${state.counted} ${state.step.unit}s done. ` : '';
-  next.textContent = `${counted}${paused ? `${words(state.moving)} moving, ${words(paused * 1000)} paused.` : ''}`;
-  const address = new URL(screen.dataset.back, location.href);
-  const fill = { score: scoreOf(plan, state), minutes: Math.max(1, Math.round(state.clock / 60_000)), part: screen.dataset.part };
-  for (const [name, value] of Object.entries(fill)) if (value !== '') address.searchParams.set(name, value);
-  log.href = address.pathname + address.search + address.hash;
+  next.textContent = `${counted}${storyOf(plan, state)}`;
+  if (!first) return;
+  log.dataset.shown = 'yes';
+  keepAwake(false);
+  offerCut(state);
+  fill(state);
+}
+
+/** What the log form takes over, kept with the clock. */
+function fill(state) {
+  taps.done = true;
+  taps.fill = {
+    score: scoreOf(plan, state, taps.cut),
+    minutes: String(Math.max(1, Math.round(state.clock / 60_000))),
+    note: storyOf(plan, state),
+    version_id: String(taps.version),
+  };
+  keep();
+}
+
+function offerCut(state) {
+  const round = cutRound(plan, state);
+  cut.hidden = !round.length;
+  cut.querySelectorAll('p').forEach((row) => row.remove());
+  for (const { line, reps } of round) {
+    const row = document.createElement('p');
+    const count = document.createElement('output');
+    const button = (label, to) => {
+      const made = Object.assign(document.createElement('button'), { type: 'button', className: 'plain', textContent: label });
+      made.addEventListener('click', () => set(to(taps.cut[line] ?? 0)));
+      return made;
+    };
+    const set = (n) => {
+      taps.cut[line] = Math.min(reps, Math.max(0, n));
+      count.textContent = `${taps.cut[line]} of ${taps.lines[line]}`;
+      fill(stateAt(plan, taps, Date.now()));
+    };
+    row.append(count, button('−', (n) => n - 1), button('+', (n) => n + 1), button('All', () => reps));
+    cut.append(row);
+    set(taps.cut[line] ?? 0);
+  }
 }
 
 screen.addEventListener('click', (event) => {
@@ -149,10 +224,21 @@ screen.addEventListener('click', (event) => {
 });
 main.addEventListener('click', act);
 pause.addEventListener('click', () => add(stateAt(plan, taps, Date.now()).paused ? 'resume' : 'pause'));
-undo.addEventListener('click', () => add('undo'));
+undo.addEventListener('click', () => {
+  taps = { ...taps, done: false, used: false, cut: {} };
+  log.dataset.shown = '';
+  keepAwake(true);
+  add('undo');
+});
 stop.addEventListener('click', () => add('stop'));
 again.addEventListener('click', () => {
   taps = null;
+  log.dataset.shown = '';
+  what.textContent = what.dataset.what;
+  next.textContent = '';
+  face(0);
+  for (const [i, line] of written.entries()) lines[i].textContent = line;
+  use();
   keep();
   main.textContent = 'Start';
   show();
@@ -167,5 +253,6 @@ setInterval(() => {
   show();
 }, 100);
 document.addEventListener('visibilitychange', show);
+use();
 if (taps && stateAt(plan, taps, Date.now()).phase !== 'done') keepAwake(true);
 show();

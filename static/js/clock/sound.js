@@ -5,14 +5,15 @@ const TONES = {
   count: [[660, 0.09]],
   start: [[880, 0.45]],
   rest: [[440, 0.18], [0, 0.08], [330, 0.3]],
+  change: [[550, 0.2], [0, 0.06], [550, 0.2]],
   switch: [[660, 0.12], [0, 0.06], [880, 0.12], [0, 0.06], [660, 0.12]],
   half: [[550, 0.12], [0, 0.08], [550, 0.12]],
   ten: [[740, 0.1], [0, 0.06], [740, 0.1], [0, 0.06], [740, 0.1]],
   stop: [[880, 0.2], [0, 0.06], [660, 0.2], [0, 0.06], [440, 0.6]],
   tap: [[990, 0.05]],
 };
-const SHAKES = { count: 40, start: 300, rest: [150, 80, 150], switch: [80, 60, 80, 60, 80], half: [80, 60, 80], ten: [60, 50, 60, 50, 60], stop: [300, 100, 300], tap: 25 };
-const SPOKEN = { rest: 'Rest', switch: 'Switch sides', half: 'Halfway', ten: 'Ten seconds', stop: 'Stop', start: 'Go' };
+const SHAKES = { count: 40, start: 300, change: [120, 60, 120], rest: [150, 80, 150], switch: [80, 60, 80, 60, 80], half: [80, 60, 80], ten: [60, 50, 60, 50, 60], stop: [300, 100, 300], tap: 25 };
+const SPOKEN = { rest: 'Rest', change: 'Change', switch: 'Switch sides', half: 'Halfway', ten: 'Ten seconds', stop: 'Stop', start: 'Go' };
 
 let context = null;
 
@@ -43,12 +44,12 @@ function play(tones) {
   }
 }
 
-/** Makes itself heard, felt and seen, as far as the phone and its owner allow. */
-export function cue(sound, screen, { loud, voice }) {
+/** Makes itself heard, felt and seen, as far as the phone and its owner allow. `more` is spoken after the cue's own word. */
+export function cue(sound, screen, { loud, voice, more = '' }) {
   if (loud) play(TONES[sound]);
   navigator.vibrate?.(SHAKES[sound]);
   if (voice && SPOKEN[sound] && 'speechSynthesis' in window) {
-    speechSynthesis.speak(new SpeechSynthesisUtterance(SPOKEN[sound]));
+    speechSynthesis.speak(new SpeechSynthesisUtterance(`${SPOKEN[sound]}. ${more}`));
   }
   if (sound !== 'tap' && sound !== 'count') {
     screen.classList.add('flash');

@@ -22,6 +22,7 @@ use crate::web::questions::{Asked, when};
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
+use axum::http::header;
 use axum::response::{IntoResponse, Response};
 use axum_extra::extract::Query;
 use serde::Deserialize;
@@ -85,7 +86,21 @@ pub async fn show_today(State(app): State<App>, Member(person): Member, Query(q)
     let mut page = page(&app, &person, today, None).await?;
     page.frame = page.frame.saying(q.said.as_deref());
     page.keep_open(q.part.as_deref());
-    Ok(page.into_response())
+    // a device keeps it as the day that it is: tomorrow, today is another
+    let place = [(header::CONTENT_LOCATION, format!("/days/{}", calendar::iso(today)))];
+    Ok((place, page).into_response())
+}
+
+/// A day's page for a device to keep, and the ids of the forms on it.
+///
+/// # Errors
+/// Only the store's own.
+pub async fn kept(app: &App, person: &Person, day: Date) -> Result<(String, Vec<String>), Error> {
+    let page = page(app, person, day, None).await?;
+    let logs = page.sessions.iter().flat_map(|s| &s.parts).filter_map(|p| p.log.as_ref());
+    let ids = logs.map(|log| log.form.client_id.clone()).collect();
+    let html = page.render().map_err(|e| Error::Internal(e.into()))?;
+    Ok((html, ids))
 }
 
 /// `GET /days/{date}`

@@ -12,6 +12,7 @@ use crate::training::member::Profile;
 use crate::training::movement::{Library, Movement};
 use crate::training::pace;
 use crate::training::session::{Line, Part, ScoreKind};
+use crate::training::setup::{Setup, setup};
 use crate::training::tailor::{Action, Tailored, TailoredLine, TailoredPart, Wish, tailor_wished};
 use crate::training::wording;
 use crate::web::member::log::LogView;
@@ -36,6 +37,8 @@ pub struct SessionView {
     pub changed: Option<(String, String)>,
     /// where the talk-through is
     pub video: Option<Film>,
+    /// what to fetch and how much room to clear
+    pub setup: Setup,
     /// words to the whole session
     pub notes: Vec<String>,
     /// in order
@@ -188,6 +191,7 @@ impl Reader<'_> {
             rod: rod::edge_rod(&format!("rod{}", p.session_id), &rod),
             changed: (p.number > 1).then(|| (self.version(p), p.change_note.clone())),
             video: film,
+            setup: self.setup(&tailored),
             notes: p.session.notes.clone(),
             parts,
         }
@@ -198,6 +202,11 @@ impl Reader<'_> {
     pub fn tailored(&self, p: &Published) -> Tailored {
         let said = self.wishes.get(&p.session_id).map_or(&[][..], Vec::as_slice);
         tailor_wished(&p.session, self.profile, self.library, said)
+    }
+
+    fn setup(&self, tailored: &Tailored) -> Setup {
+        let lines = tailored.parts.iter().flat_map(|p| &p.lines).flat_map(|l| &l.given).collect::<Vec<_>>();
+        setup(&lines, self.profile, self.library, |line| words::plain_load(line, self.person.load_column))
     }
 
     /// What they said at a line, while the line is still the one it was said of.

@@ -1,0 +1,131 @@
+// What was logged and has not reached the server yet. It is kept on this device, sealed with a key that only its owner's
+// sign-in brings, and sent in order. One entry a form: an edit replaces what waits, with a higher edit counter.
+
+let opened = null;
+const done = (request) =>
+  new Promise((yes, no) => {
+    request.onsuccess = () => yes(request.result);
+    request.onerror = () => no(request.error);
+  });
+
+function database() {
+  opened ??= new Promise((yes, no) => {
+    const request = indexedDB.open('dowel', 1);
+    request.onupgradeneeded = () => {
+      request.result.createObjectStore('facts', { keyPath: 'id' });
+      request.result.createObjectStore('waiting', { keyPath: 'id' });
+    };
+    request.onerror = () => no(request.error);
+    request.onsuccess = () => {
+      const db = request.result;
+      db.onclose = () => (opened = null);
+      db.onversionchange = () => {
+        db.close();
+        opened = null;
+      };
+      yes(db);
+    };
+  });
+  opened.catch(() => (opened = null));
+  return opened;
+}
+
+const store = async (name, mode = 'readonly') => (await database()).transaction(name, mode).objectStore(name);
+const get = async (name, id) => done((await store(name)).get(id));
+const put = async (name, value) => done((await store(name, 'readwrite')).put(value));
+
+/** Who this device belongs to just now: { person, key, zone, seal, at }; undefined where nobody is known. */
+export const me = () => get('facts', 'me');
+
+/** Remembers who is signed in. `seal` is 32 bytes in base64url, or a key that was made from them. */
+export async function know({ seal, ...facts }) {
+  let key = seal;
+  if (typeof seal === 'string') {
+    const bytes = Uint8Array.from(atob(seal.replace(/-/g, '+').replace(/_/g, '/')), (c) => c.charCodeAt(0));
+    key = await crypto.subtle.importKey('raw', bytes, 'AES-GCM', false, ['encrypt', 'decrypt']);
+  }
+  await put('facts', { ...facts, id: 'me', seal: key });
+}
+
+/** Nobody is signed in any more; what waits stays sealed. */
+export const forgetMe = async () => done((await store('facts', 'readwrite')).delete('me'));
+
+/** Nothing of anybody stays. */
+export async function forgetAll() {
+  for (const name of ['facts', 'waiting']) await done((await store(name, 'readwrite')).clear());
+}
+
+/** Signed out without a signal: the server is still to be told. */
+export const leave = () => put('facts', { id: 'leaving' });
+export const leaving = () => get('facts', 'leaving');
+
+async function shut(seal, fields) {
+  const iv = crypto.getRandomValues(new Uint8Array(12));
+  const words = new TextEncoder().encode(JSON.stringify(fields));
+  return { iv, sealed: await crypto.subtle.encrypt({ name: 'AES-GCM', iv }, seal, words) };
+}
+
+async function unseal(seal, { iv, sealed }) {
+  return JSON.parse(new TextDecoder().decode(await crypto.subtle.decrypt({ name: 'AES-GCM', iv }, seal, sealed)));
+}
+
+/** Keeps a form until it is sent. `fields`: pairs of name and value; `page`: where it was typed. */
+export async function keep(action, fields, page) {
+  const who = await me();
+  const id = `${who.person} ${action}`;
+  const old = await get('waiting', id);
+  const now = Date.now();
+  const entry = { id, person: who.person, action, page, since: old?.since ?? now, edit: Math.max(now, (old?.edit ?? 0) + 1), refused: null };
+  await put('waiting', { ...entry, ...(await shut(who.seal, fields)) });
+}
+
+/** Everything of whoever is signed in that waits or was refused, oldest first, with its `fields`. */
+export async function list() {
+  const who = await me();
+  if (!who) return [];
+  const all = await done((await store('waiting')).getAll());
+  const mine = all.filter((entry) => entry.person === who.person).sort((a, b) => a.since - b.since);
+  return Promise.all(mine.map(async (entry) => ({ ...entry, fields: await unseal(who.seal, entry) })));
+}
+
+/** Ends with an entry as it was sent; what was typed meanwhile stays. */
+async function settle(entry, refused) {
+  const waiting = await store('waiting', 'readwrite');
+  const now = await done(waiting.get(entry.id));
+  if (now?.edit !== entry.edit) return;
+  await done(refused ? waiting.put({ ...now, refused }) : waiting.delete(entry.id));
+}
+
+const GONE = { '': 'Dowel no longer has this part, or it is no longer yours. Copy what you need and tell your coach.' };
+const TRY_AGAIN = [408, 425, 429];
+
+async function deliver(entry) {
+  const answer = await fetch(entry.action, {
+    method: 'POST',
+    body: new URLSearchParams([...entry.fields, ['edit', String(entry.edit)]]),
+    headers: { 'dowel-person': String(entry.person) },
+    redirect: 'error',
+    signal: AbortSignal.timeout(15_000),
+  });
+  if (answer.ok) return { saved: (await answer.json()).saved };
+  if (answer.status === 401 || answer.status === 403) return { stop: 'sign-in' };
+  if (answer.status >= 500 || TRY_AGAIN.includes(answer.status)) return { stop: 'later' };
+  return { refused: answer.status === 422 ? (await answer.json()).errors : GONE };
+}
+
+/**
+ * Sends what waits, in order; only one tab or worker does so at a time. An entry leaves the device when the server has
+ * confirmed it. Returns { saved: { action: page }, stop: null, 'sign-in' or 'later' }.
+ */
+export const send = () =>
+  navigator.locks.request('dowel send', async () => {
+    const saved = {};
+    for (const entry of await list()) {
+      if (entry.refused) continue;
+      const outcome = await deliver(entry).catch(() => ({ stop: 'later' }));
+      if (outcome.stop) return { saved, stop: outcome.stop };
+      await settle(entry, outcome.refused);
+      if (outcome.saved) saved[entry.action] = outcome.saved;
+    }
+    return { saved, stop: null };
+  });

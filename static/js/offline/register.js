@@ -1,0 +1,57 @@
+// Lets the page's worker in, and lets nothing of a person stay on the device after signing out.
+import { forgetAll, list } from './queue.js';
+
+const worker = navigator.serviceWorker;
+const DAY_MS = 86_400_000;
+
+/** A clock that was started today and has not ended. */
+export function runningClock() {
+  return Object.keys(localStorage)
+    .filter((key) => key.startsWith('dowel clock '))
+    .map((key) => JSON.parse(localStorage[key]))
+    .find(({ start, done }) => !done && Date.now() - start < DAY_MS / 4);
+}
+
+/** Drafts and clocks of others go; their unsent results are sealed and wait for them. */
+function tidy(person) {
+  const before = localStorage['dowel person'];
+  for (const key of Object.keys(localStorage)) {
+    const [word, kind, whose] = key.split(' ');
+    const others = word === 'dowel' ? kind !== 'person' && whose !== String(person) : before && before !== String(person);
+    if (others) localStorage.removeItem(key);
+    else if (kind === 'clock' && Date.now() - JSON.parse(localStorage[key]).start > 7 * DAY_MS) localStorage.removeItem(key);
+  }
+  localStorage['dowel person'] = person;
+}
+
+async function begin() {
+  worker.addEventListener('message', ({ data }) => data.person && tidy(data.person));
+  const registration = await worker.register('/sw.js', { type: 'module', updateViaCache: 'none' });
+  const { active } = await worker.ready;
+  // a new version waits until no clock is running
+  if (registration.waiting && !runningClock()) registration.waiting.postMessage('now');
+  active.postMessage('refresh');
+}
+
+if (worker) {
+  const go = () => begin().catch(() => {});
+  if (document.readyState === 'complete') go();
+  else addEventListener('load', go);
+}
+
+document.addEventListener('submit', async (event) => {
+  const form = event.target;
+  if (form.getAttribute('action') !== '/sign-out') return;
+  event.preventDefault();
+  try {
+    const waiting = (await list()).length;
+    const words = `${waiting} ${waiting === 1 ? 'result has' : 'results have'} not been sent yet and would be lost. Sign out all the same?`;
+    if (waiting && !confirm(words)) return;
+    await forgetAll();
+  } catch {
+    // no store here: nothing is in it
+  }
+  localStorage.clear();
+  sessionStorage.clear();
+  form.submit();
+});

@@ -1,0 +1,124 @@
+// Sends the day's forms through the queue, shows what waits there and what was refused, and leads back to a clock that runs.
+import { keep, list, me, send } from './queue.js';
+import { runningClock } from './register.js';
+
+const LOGS = 'form[action^="/sessions/"][action$="/result"], form.score';
+const main = document.getElementById('main');
+const person = document.querySelector('[data-keep]')?.dataset.keep.split(' ')[0];
+const formsOf = (action) => [...document.querySelectorAll(LOGS)].filter((form) => form.getAttribute('action') === action);
+let who;
+
+function element(name, more, ...inside) {
+  const made = Object.assign(document.createElement(name), more);
+  made.append(...inside);
+  return made;
+}
+
+function fill(form, fields) {
+  for (const input of form.elements) {
+    if (!input.name || input.type === 'hidden') continue;
+    const values = fields.filter(([name]) => name === input.name).map(([, value]) => value);
+    if (input.type === 'checkbox' || input.type === 'radio') input.checked = values.includes(input.value);
+    else input.value = values[0] ?? '';
+  }
+}
+
+const score = (entry) => entry.fields.find(([name, value]) => name === 'score' && value)?.[1] ?? 'done';
+
+function notice(entry, stop) {
+  const here = element('div', { className: entry.refused ? 'notice bad' : 'notice ask', role: entry.refused ? 'alert' : 'status' });
+  here.dataset.waiting = entry.action;
+  const what = element('b', {}, score(entry));
+  if (entry.refused) {
+    here.append(element('p', {}, 'Not taken: ', what, '. ', Object.values(entry.refused).join(' '), ' What you typed is still here: change it and save again.'));
+  } else if (stop === 'sign-in') {
+    const link = element('a', { href: `/sign-in?next=${encodeURIComponent(location.pathname)}` }, 'Sign in again');
+    here.append(element('p', {}, 'Waiting to send: ', what, '. ', link, ' and it goes out; it is kept here until then.'));
+  } else here.append(element('p', {}, 'Waiting to send: ', what, '. It goes out by itself as soon as there is a signal.'));
+  return here;
+}
+
+/** Where an entry belongs: beside its form, or at the top where its form is not on this page. */
+async function show(stop) {
+  for (const old of document.querySelectorAll('[data-waiting]')) old.remove();
+  for (const entry of await list()) {
+    const here = notice(entry, stop);
+    const form = formsOf(entry.action).find((f) => f.matches('.score'));
+    if (!form) {
+      if (entry.page !== location.pathname) here.append(element('a', { href: entry.page }, 'Where it was typed'));
+      main.prepend(here);
+      continue;
+    }
+    fill(form, entry.fields);
+    const part = form.closest('details.part');
+    if (!part) form.before(here);
+    else {
+      part.querySelector('summary').after(here);
+      part.querySelector('.part-how').before(element('span', { className: 'state' }, entry.refused ? 'not taken' : 'waiting to send', ' '));
+      part.querySelector('.state').dataset.waiting = '';
+    }
+    if (entry.refused) {
+      if (part) part.open = true;
+      form.closest('details').open = true;
+    }
+  }
+}
+
+/** The draft of what has arrived is needed no more. */
+function arrived(saved) {
+  for (const [action, page] of Object.entries(saved)) {
+    for (const key of Object.keys(localStorage)) if (key.startsWith('dowel draft ') && key.endsWith(` ${action}`)) localStorage.removeItem(key);
+    if (!formsOf(action).length) continue;
+    main.prepend(element('p', { className: 'said', role: 'status' }, 'Sent. ', element('a', { href: page }, 'See it')));
+  }
+}
+
+async function deliver() {
+  const { saved, stop } = await send();
+  arrived(saved);
+  await show(stop);
+  return saved;
+}
+
+/** The day it was done: the page's own, or today where that is still to come. A page may have been kept for days. */
+function doneOn() {
+  const now = new Intl.DateTimeFormat('sv-SE', { timeZone: who.zone }).format(new Date());
+  const day = location.pathname.match(/^\/days\/(\d{4}-\d\d-\d\d)$/)?.[1] ?? now;
+  return day < now ? day : now;
+}
+
+document.addEventListener('submit', async (event) => {
+  const form = event.target;
+  if (!form.matches(LOGS) || !who || String(who.person) !== person) return;
+  event.preventDefault();
+  const action = form.getAttribute('action');
+  if (form.elements.done_on?.type === 'hidden') form.elements.done_on.value = doneOn();
+  try {
+    await keep(action, [...new FormData(form)], location.pathname);
+  } catch {
+    form.submit();
+    return;
+  }
+  navigator.serviceWorker?.ready.then((ready) => ready.sync?.register('dowel send')).catch(() => {});
+  const saved = await deliver();
+  if (saved[action]) location.assign(saved[action]);
+  else document.querySelector(`[data-waiting="${CSS.escape(action)}"]`)?.scrollIntoView({ block: 'center' });
+});
+
+const clock = runningClock();
+if (clock && String(clock.person) === person) {
+  main.prepend(element('p', { className: 'notice' }, element('a', { className: 'button', href: clock.page }, `Back to the clock: ${clock.name}`)));
+}
+if (location.hash === '#log') {
+  const log = document.querySelector('details.part[open] details.to-log');
+  if (log) log.open = true;
+  log?.querySelector('input:not([type=hidden])')?.focus();
+}
+me()
+  .then((known) => {
+    who = known;
+    addEventListener('online', () => deliver().catch(() => {}));
+    return list();
+  })
+  .then((entries) => entries.length && deliver())
+  .catch(() => {});
