@@ -12,7 +12,7 @@ fn main() -> io::Result<()> {
     let version: String = hash.finalize().iter().take(5).map(|b| format!("{b:02x}")).collect();
     println!("cargo:rustc-env=DOWEL_STATIC={version}");
     // what a phone keeps for when there is no signal
-    files.retain(|f| f.starts_with("css/") || f.starts_with("js/"));
+    files.retain(|f| f.starts_with("css/") || f.starts_with("js/") || f == "icons/favicon.svg");
     println!("cargo:rustc-env=DOWEL_FILES={}", files.join(" "));
     println!("cargo:rerun-if-changed=static");
     println!("cargo:rerun-if-changed=migrations");

@@ -17,6 +17,7 @@ mod member_history;
 mod member_settings;
 mod member_wishes;
 mod movements;
+mod offline;
 mod practice;
 mod published;
 mod questions;

@@ -147,6 +147,7 @@ function show() {
   const done = state.phase === 'done';
   const idle = state.phase === 'ready';
   screen.classList.toggle('work', state.phase === 'running' && state.step.kind === 'work' && !state.paused);
+  screen.classList.toggle('over', done);
   screen.classList.toggle('rest', state.phase === 'running' && state.step.kind === 'rest');
   for (const button of [pause, stop]) button.hidden = idle || done;
   undo.hidden = idle || (done && !taps.taps.length);
@@ -175,7 +176,7 @@ function finish(state) {
   const first = cut.hidden && log.dataset.shown !== 'yes';
   face(state.clock);
   what.textContent = state.stopped ? 'Stopped. What you did counts.' : state.capped ? 'Time. The cap came first.' : 'Done.';
-  const counted = state.counted && state.step?.tap === 'counts' ? `${state.counted} ${state.step.unit}s done. ` : '';
+  const counted = state.counted && state.step?.tap === 'counts' ? `${state.counted} ${state.step.unit}${state.counted === 1 ? '' : 's'} done. ` : '';
   next.textContent = `${counted}${storyOf(plan, state)}`;
   if (!first) return;
   log.dataset.shown = 'yes';

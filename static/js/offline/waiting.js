@@ -121,4 +121,6 @@ me()
     return list();
   })
   .then((entries) => entries.length && deliver())
+  // nothing was typed here yet: the page that has it in is the better one
+  .then((saved) => saved && Object.keys(saved).some((action) => formsOf(action).length) && location.replace(Object.values(saved).at(-1)))
   .catch(() => {});

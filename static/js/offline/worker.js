@@ -105,7 +105,10 @@ async function keep(url, answer, app) {
   const key = answer.headers.get('dowel-keep');
   if (!key) return;
   if ((await me())?.key !== key) await refresh(app, true);
-  await (await caches.open(PAGES + key)).put(answer.headers.get('content-location') ?? place(url), answer);
+  const address = answer.headers.get('content-location') ?? place(url);
+  // a coming day is kept as it will be on the day, with its forms; as one reads it now it has none
+  if (address.startsWith('/days/') && address.slice(6) > today((await me())?.zone)) return;
+  await (await caches.open(PAGES + key)).put(address, answer);
 }
 
 /** Throws away every kept page but those of one sign-in. */

@@ -27,7 +27,7 @@ use axum::response::{IntoResponse, Response};
 use axum_extra::extract::Query;
 use serde::Deserialize;
 use std::collections::{HashMap, HashSet};
-use time::{Date, Duration};
+use time::{Date, Duration, OffsetDateTime, PrimitiveDateTime, Time};
 use view::{Film, Reader, SessionView, Since};
 
 #[derive(Template, WebTemplate)]
@@ -91,12 +91,19 @@ pub async fn show_today(State(app): State<App>, Member(person): Member, Query(q)
     Ok((place, page).into_response())
 }
 
+/// Now; for a day that is still to come its noon, so that its page is as it will be then, with its forms.
+fn on_the_day(app: &App, person: &Person, day: Date) -> OffsetDateTime {
+    let now = app.clock.now();
+    let noon = PrimitiveDateTime::new(day, Time::from_hms(12, 0, 0).unwrap_or(Time::MIDNIGHT));
+    if day > person.zone.day(now) { person.zone.instant(noon) } else { now }
+}
+
 /// A day's page for a device to keep, and the ids of the forms on it.
 ///
 /// # Errors
 /// Only the store's own.
 pub async fn kept(app: &App, person: &Person, day: Date) -> Result<(String, Vec<String>), Error> {
-    let page = page(app, person, day, None).await?;
+    let page = page_at(app, person, day, None, on_the_day(app, person, day)).await?;
     let logs = page.sessions.iter().flat_map(|s| &s.parts).filter_map(|p| p.log.as_ref());
     let ids = logs.map(|log| log.form.client_id.clone()).collect();
     let html = page.render().map_err(|e| Error::Internal(e.into()))?;
@@ -128,7 +135,10 @@ pub(super) struct Typed {
 
 /// The page of a day; a session whose form came back stands there even if it was taken back meanwhile.
 pub(super) async fn page(app: &App, person: &Person, day: Date, typed: Option<Typed>) -> Result<DayPage, Error> {
-    let now = app.clock.now();
+    page_at(app, person, day, typed, app.clock.now()).await
+}
+
+async fn page_at(app: &App, person: &Person, day: Date, typed: Option<Typed>, now: OffsetDateTime) -> Result<DayPage, Error> {
     let (library, profile) = (app.library(), app.store.profile(person).await?);
     let mut live = app.store.live_on(person.id, day).await?;
     let (mut back, version) = typed.map_or((None, None), |t| (Some(t.view), Some(t.version)));
