@@ -481,6 +481,19 @@ mod tests {
         assert_eq!((steps[0].seconds, steps[0].tap), (None, Tap::Ends));
     }
 
+    /// The device's engine is tested on these plans, second by second.
+    #[test]
+    fn the_plans_that_the_devices_engine_is_tested_on_are_ours() {
+        let library = crate::training::movement::Library::shipped();
+        let session = crate::training::writeup::read(include_str!("../../tests/data/clock/nine.txt"), library);
+        let kept: serde_json::Value = serde_json::from_str(include_str!("../../tests/data/clock/plans.json")).unwrap();
+        assert_eq!(session.parts.len(), 9);
+        for part in &session.parts {
+            let made = serde_json::to_value(plan(part).unwrap()).unwrap();
+            assert_eq!(made.to_string().replace(".0", ""), kept[&part.name].to_string().replace(".0", ""), "{}", part.name);
+        }
+    }
+
     #[test]
     fn words_alone_have_no_clock() {
         assert_eq!(plan(&part(Format::Practice, Vec::new())), None);

@@ -7,7 +7,7 @@ const step = (more) => ({
   kind: 'work', seconds: null, tap: 'ends', count_to: null, unit: 'round', round: 1, rounds: null, lines: [0], side: null,
   rungs: [], grows: null, ...more,
 });
-const plan = (steps, more = {}) => ({ count_in_s: 3, steps, cap_s: null, score: 'none', round_reps: null, ...more });
+const plan = (steps, more = {}) => ({ count_in_s: 3, steps, cap_s: null, score: 'none', round_reps: null, line_reps: [null], climbs: [], ...more });
 const timed = (seconds, more = {}) => step({ seconds, tap: 'nothing', ...more });
 const START = 1_700_000_000_000;
 const at = (seconds) => START + 3000 + seconds * 1000;
@@ -42,7 +42,7 @@ test('taps count rounds and an undo takes one back', () => {
   const taps = log([60], [62], [63, 'undo'], [121]);
   assert.equal(stateAt(p, taps, at(130)).counted, 2);
   const end = stateAt(p, taps, at(500));
-  assert.deepEqual([end.phase, end.moving, scoreOf(p, end)], ['done', 420_000, '2+']);
+  assert.deepEqual([end.phase, end.moving, scoreOf(p, end)], ['done', 420_000, '2+0']);
 });
 
 test('for time ends at the last round, and the clock stands still from then on', () => {
@@ -57,7 +57,7 @@ test('the cap ends it and a later tap changes nothing', () => {
   const p = plan([step({ tap: 'counts', count_to: 3 })], { cap_s: 840, score: 'time' });
   const state = stateAt(p, log([400], [850], [860]), at(900));
   assert.deepEqual([state.phase, state.capped, state.counted, state.moving], ['done', true, 1, 840_000]);
-  assert.equal(scoreOf(p, state), '');
+  assert.equal(scoreOf(p, state), '1+0');
 });
 
 test('a pause stops the step and both times are kept', () => {
@@ -85,7 +85,7 @@ test('thirty minutes of a locked phone change nothing', () => {
 test('stopping early keeps what was done', () => {
   const p = plan([timed(420, { tap: 'counts' })], { score: 'rounds_reps' });
   const state = stateAt(p, log([60], [120], [150, 'stop']), at(1000));
-  assert.deepEqual([state.phase, state.stopped, state.moving, scoreOf(p, state)], ['done', true, 150_000, '2+']);
+  assert.deepEqual([state.phase, state.stopped, state.moving, scoreOf(p, state)], ['done', true, 150_000, '2+0']);
 });
 
 test('a hold is its own time', () => {
