@@ -114,13 +114,16 @@ if (location.hash === '#log') {
   if (log) log.open = true;
   log?.querySelector('input:not([type=hidden])')?.focus();
 }
-me()
-  .then((known) => {
-    who = known;
-    addEventListener('online', () => deliver().catch(() => {}));
-    return list();
-  })
-  .then((entries) => entries.length && deliver())
-  // nothing was typed here yet: the page that has it in is the better one
-  .then((saved) => saved && Object.keys(saved).some((action) => formsOf(action).length) && location.replace(Object.values(saved).at(-1)))
-  .catch(() => {});
+/** Sends what is left from before. Where nothing is being typed, the page that has it in is the better one. */
+async function begin() {
+  who = await me();
+  if (!(await list()).length) return;
+  const saved = await deliver();
+  const here = Object.keys(saved).find((action) => formsOf(action).length);
+  if (here && !document.activeElement?.matches('input, textarea')) location.replace(saved[here]);
+}
+const again = () => begin().catch(() => {});
+addEventListener('online', again);
+// the worker has learned who is signed in
+navigator.serviceWorker?.addEventListener('message', again);
+again();

@@ -1,0 +1,235 @@
+// The clock of every format on a phone, against a clock of our own: each tap, pause, reload, locked screen and killed tab
+// leaves it at the right second, and the log is filled in at the end.
+import assert from 'node:assert/strict';
+import { readFileSync } from 'node:fs';
+import { after, before, test } from 'node:test';
+import { browser, phone } from './dowel.mjs';
+import { cookieFor, day, practice } from './practice.mjs';
+
+const NINE = readFileSync(new URL('../data/clock/nine.txt', import.meta.url), 'utf8');
+/** In the order of the write-up: seconds of taps, the end, what the face shows at a second, and what the log is given. */
+const CLOCKS = [
+  { name: 'Air squat', taps: [20, 110, 200], end: 200, at: [[10, '00:10', 'Set 1 of 3'], [50, '00:30', 'Rest'], [90, '00:10', 'Set 2 of 3']] },
+  { name: 'Rounds', taps: [40, 90, 150], end: 150, at: [[10, '00:10', 'Round 1 of 3'], [60, '00:20', 'Round 2 of 3']] },
+  { name: 'For time', taps: [60, 130, 200], end: 200, at: [[10, '00:10', 'Round 1 of 3'], [140, '02:20', 'Round 3 of 3']], log: { score: '3:20', minutes: '3', note: 'Splits: 1:00, 1:10, 1:10.' } },
+  { name: 'AMRAP', taps: [50, 100, 160], end: 240, at: [[10, '03:50', 'Round 1'], [170, '01:10', 'Round 4']], log: { score: '3+7', minutes: '4', note: 'Splits: 0:50, 0:50, 1:00.' }, cut: ['All', '+'] },
+  { name: 'EMOM', taps: [], end: 240, at: [[10, '00:50', 'Minute 1 of 4'], [70, '00:50', 'Minute 2 of 4'], [239, '00:01', 'Minute 4 of 4']] },
+  { name: 'Intervals', taps: [], end: 80, at: [[10, '00:10', 'Round 1 of 3'], [25, '00:05', 'Rest'], [65, '00:15', 'Round 3 of 3']] },
+  { name: 'Ladder', taps: [20, 60, 120, 200], end: 300, at: [[10, '04:50', '2 reps each'], [70, '03:50', '6 reps each'], [210, '01:30', '10 reps each']], log: { score: '4+0', minutes: '5', note: 'Splits: 0:20, 0:40, 1:00, 1:20.' } },
+  { name: 'Practice', taps: [], end: 80, at: [[10, '00:10', 'Work, first side'], [22, '00:03', 'Switch sides'], [30, '00:15', 'Work, second side'], [60, '00:20', 'Work']] },
+  { name: 'plank', taps: [75], end: 75, at: [[10, '00:10', 'Work'], [60, '01:00', 'Work']], log: { score: '1:15', minutes: '1', note: '' } },
+];
+const START = new Date('2026-11-25T12:00:00Z').getTime();
+
+let chromium;
+let place;
+let ines;
+before(async () => {
+  chromium = await browser();
+  place = await practice([{ on: day(), text: NINE }]);
+  ines = await place.member('Ines');
+});
+after(async () => {
+  await chromium.close();
+  await place.stop();
+});
+
+/** A fresh phone at noon, without a worker: what the clock needs is on the device. */
+async function freshPhone() {
+  const context = await phone(chromium, { serviceWorkers: 'block' });
+  await context.addCookies([cookieFor(place.dowel.address, ines.call)]);
+  const page = await context.newPage();
+  await page.clock.install({ time: START - 5000 });
+  await page.clock.pauseAt(START);
+  return { context, page };
+}
+
+/** The clock of a part, started; `to(second)` goes to that second of it. */
+async function started(part) {
+  const { context, page } = await freshPhone();
+  const address = `${place.dowel.address}/sessions/1/parts/${part}/clock`;
+  await page.goto(address);
+  await page.locator('[data-tap]').tap();
+  let now = 0;
+  const to = async (second) => {
+    const ms = (second + 3) * 1000 - now;
+    now += ms;
+    await page.clock.runFor(ms);
+  };
+  // the page itself goes on while it is loaded again
+  const reload = async () => {
+    await page.reload();
+    await page.clock.runFor(100);
+    now += 100;
+  };
+  return { context, page, to, reload, address };
+}
+
+const shown = (page) => page.evaluate(() => ({
+  face: `${document.querySelector('[data-min]').textContent}:${document.querySelector('[data-sec]').textContent}`,
+  what: document.querySelector('[data-what]').textContent,
+}));
+/** Anywhere: the middle of the digits. */
+const tapAnywhere = (page) => page.locator('.clock-face').tap();
+
+async function logged(page, want) {
+  await page.getByRole('link', { name: 'Log it' }).tap();
+  const part = page.locator('details.part[open]');
+  await part.locator('form.score').waitFor();
+  const got = await part.locator('form.score').evaluate((form) => Object.fromEntries(new FormData(form)));
+  for (const [name, value] of Object.entries(want)) assert.equal(got[name] ?? '', value, name);
+  assert.match(got.version_id, /^\d+$/);
+}
+
+for (const [number, { name, taps, end, at, log, cut }] of CLOCKS.entries()) {
+  test(`${name}: what it shows, through a reload, and what is logged`, async () => {
+    const { context, page, to, reload } = await started(number);
+    assert.equal((await shown(page)).what, 'Get ready');
+    const moments = [...taps.map((t) => [t]), ...at].sort((a, b) => a[0] - b[0]);
+    let reloaded = false;
+    for (const [second, face, what] of moments) {
+      await to(second);
+      if (face === undefined) {
+        await tapAnywhere(page);
+        continue;
+      }
+      assert.deepEqual(await shown(page), { face, what: (await shown(page)).what }, `second ${second}`);
+      assert.ok((await shown(page)).what.startsWith(what), `second ${second}: ${(await shown(page)).what}`);
+      if (!reloaded) {
+        await reload();
+        assert.equal((await shown(page)).what.startsWith(what), true, `second ${second}, loaded again`);
+        reloaded = true;
+      }
+    }
+    await to(end + 1);
+    assert.match((await shown(page)).what, /^(Done|Time)/);
+    for (const [row, button] of (cut ?? []).entries()) {
+      await page.locator('.clock-cut p').nth(row).getByRole('button', { name: button, exact: true }).tap();
+    }
+    if (log) await logged(page, log);
+    await context.close();
+  });
+}
+
+test('a pause, an undo, thirty minutes of a locked phone and a killed tab', async () => {
+  const { context, page, to, address } = await started(2);
+  await to(30);
+  await tapAnywhere(page);
+  await to(31);
+  await page.getByRole('button', { name: 'Undo' }).tap();
+  assert.match((await shown(page)).what, /^Round 1 of 3/);
+  await to(60);
+  await tapAnywhere(page);
+  await to(70);
+  await page.getByRole('button', { name: 'Pause' }).tap();
+  assert.equal((await shown(page)).what, 'Paused');
+  // a call comes: half an hour passes without a single tick, and the tab is killed meanwhile
+  await page.close();
+  const later = await context.newPage();
+  await later.clock.install({ time: START + 73_000 + 1_800_000 });
+  await later.goto(address);
+  await later.clock.pauseAt(START + 73_000 + 1_800_500);
+  assert.equal((await shown(later)).what, 'Paused');
+  await tapAnywhere(later);
+  await later.clock.runFor(10_000);
+  assert.match((await shown(later)).what, /^Round 2 of 3/);
+  await later.getByRole('button', { name: 'Stop' }).tap();
+  assert.match((await shown(later)).what, /^Stopped/);
+  assert.match(await later.locator('[data-next]').textContent(), /1:20 moving, 30:0[01] paused/);
+  await later.getByRole('button', { name: 'Undo' }).tap();
+  assert.match((await shown(later)).what, /^Round 2 of 3/, 'a stop by mistake goes on');
+  await context.close();
+});
+
+test('a locked phone is at the right second when it wakes, and sounds nothing that is long past', async () => {
+  const { context, page, to } = await started(4);
+  await to(50);
+  await page.evaluate(() => {
+    window.played = [];
+    new MutationObserver(() => window.played.push(Date.now())).observe(document.querySelector('[data-clock]'), { attributeFilter: ['class'] });
+  });
+  // no tick runs while it is locked
+  await page.clock.setSystemTime(START + 3000 + 130_000);
+  await page.evaluate(() => document.dispatchEvent(new Event('visibilitychange')));
+  assert.deepEqual(await shown(page), { face: '00:50', what: 'Minute 3 of 4' });
+  await context.close();
+});
+
+test('the digits are a third of the screen, upright and on its side', async () => {
+  const { context, page } = await started(4);
+  for (const [width, height] of [[360, 740], [412, 915], [740, 360]]) {
+    await page.setViewportSize({ width, height });
+    const face = await page.locator('.clock-face').boundingBox();
+    assert.ok(face.height >= height / 3, `${face.height} of ${height}`);
+    assert.equal(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), true);
+    for (const box of await page.locator('.clock .do > :visible').evaluateAll((all) => all.map((e) => e.getBoundingClientRect().height))) assert.ok(box >= 48, `${box}`);
+  }
+  await context.close();
+});
+
+test('the screen is kept awake, and again after a call', async () => {
+  const { context, page } = await freshPhone();
+  await page.addInitScript(() => {
+    window.locks = [];
+    navigator.wakeLock.request = async () => {
+      const lock = new EventTarget();
+      lock.release = () => lock.dispatchEvent(new Event('release'));
+      window.locks.push(lock);
+      return lock;
+    };
+  });
+  await page.goto(`${place.dowel.address}/sessions/1/parts/4/clock`);
+  await page.locator('[data-tap]').tap();
+  await page.evaluate(() => window.locks[0].release());
+  await page.evaluate(() => document.dispatchEvent(new Event('visibilitychange')));
+  assert.equal(await page.evaluate(() => window.locks.length), 2);
+  await context.close();
+});
+
+test('over an hour in a throttled tab it is within a tenth of a second, and every cue within a quarter', async () => {
+  const { context, page } = await freshPhone();
+  await page.addInitScript(() => {
+    window.cues = [];
+    AudioContext.prototype.createOscillator = function () {
+      return { frequency: { set value(hz) { window.cues.push([Date.now(), hz]); } }, connect: (to) => to, start() {}, stop() {} };
+    };
+    AudioContext.prototype.createGain = () => ({ gain: { setValueAtTime() {}, linearRampToValueAtTime() {} }, connect: (to) => to });
+  });
+  const plan = { count_in_s: 3, cap_s: null, score: 'none', round_reps: null, line_reps: [null], climbs: [], steps: [] };
+  for (let n = 1; n <= 60; n += 1) plan.steps.push({ kind: 'work', seconds: 60, tap: 'nothing', count_to: null, unit: 'minute', round: n, rounds: 60, lines: [0], side: null, rungs: [], grows: null });
+  await page.route('**/clock', async (route) => {
+    const answer = await route.fetch();
+    const html = (await answer.text()).replace(/data-clock="[^"]*"/, `data-clock="${JSON.stringify(plan).replaceAll('"', '&quot;')}"`);
+    await route.fulfill({ response: answer, body: html });
+  });
+  await page.goto(`${place.dowel.address}/sessions/1/parts/4/clock`);
+  await page.locator('[data-tap]').tap();
+  let now = 0;
+  let worst = 0;
+  for (let minute = 0; minute < 60; minute += 1) {
+    // in the background there is a tick a minute at most; then it is looked at again
+    const ms = 60_000 + (minute % 7) * 13;
+    if (now + ms > 3_600_000) break;
+    await page.clock.fastForward(ms);
+    now += ms;
+    await page.evaluate(() => document.dispatchEvent(new Event('visibilitychange')));
+    const { face } = await shown(page);
+    const [m, s] = face.split(':').map(Number);
+    const position = now - 3000;
+    if (position < 0) continue;
+    const left = 60_000 - (position % 60_000);
+    worst = Math.max(worst, Math.abs(Math.ceil(left / 1000) - (m * 60 + s)));
+  }
+  assert.equal(worst, 0, 'whole seconds as shown, of the true ones');
+  // visible again for two minutes: the sounds of a minute come at 50, 57, 58, 59 and 60 s of it, and at half of it none
+  await page.evaluate(() => (window.cues = []));
+  await page.clock.runFor(120_000);
+  const times = await page.evaluate(() => window.cues.map(([at]) => at));
+  assert.ok(times.length >= 10, `${times.length} sounds`);
+  for (const at of times) {
+    const into = (at - START - 3000) % 60_000;
+    const off = Math.min(...[50_000, 57_000, 58_000, 59_000, 60_000, 0].map((due) => Math.abs(into - due)));
+    assert.ok(off <= 250, `a sound ${off} ms off`);
+  }
+  await context.close();
+});

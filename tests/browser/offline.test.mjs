@@ -1,0 +1,276 @@
+// The phone without a signal, in a real browser: kept days, results that wait, two people on one phone, a new build under way.
+import assert from 'node:assert/strict';
+import { after, before, beforeEach, test } from 'node:test';
+import { browser, phone } from './dowel.mjs';
+import { cookieFor, day, practice } from './practice.mjs';
+import { relay } from './relay.mjs';
+
+const TEXT = `Lamp room
+Aim: one pace from first to last.
+
+A. For time, cap 12:00
+4 rounds
+12 air squats
+9 push-ups
+
+B. Stretch
+2 rounds
+20 s side plank each side
+`;
+
+let chromium;
+let place;
+let signal;
+let count = 0;
+before(async () => {
+  chromium = await browser();
+  place = await practice([{ on: day(), text: TEXT }, { on: day(1), text: TEXT.replace('Lamp room', 'Sail loft') }]);
+  signal = await relay(place.dowel.address);
+});
+after(async () => {
+  await chromium.close();
+  await signal.close();
+  await place.stop();
+});
+beforeEach(() => Object.assign(signal, { off: false, dropAnswers: 0, build: null, seen: [] }));
+
+const pagesKept = () =>
+  (async () => {
+    const name = (await caches.keys()).find((key) => key.startsWith('dowel pages '));
+    if (!name) return 0;
+    return (await (await caches.open(name)).keys()).length;
+  })();
+
+/** Waits in the page until `check` (a function there) gives what is wanted. */
+async function until(page, check, wanted = (n) => n) {
+  for (let i = 0; i < 100; i += 1) {
+    const got = await page.evaluate(check).catch(() => null);
+    if (wanted(got)) return got;
+    await new Promise((done) => setTimeout(done, 50));
+  }
+  throw new Error('it did not happen within five seconds');
+}
+
+/** A phone of a member who has visited once. */
+async function visited(name = `member${(count += 1)}`) {
+  const member = await place.member(name);
+  const context = await phone(chromium);
+  await context.addCookies([cookieFor(signal.address, member.call)]);
+  const page = await context.newPage();
+  await page.goto(`${signal.address}/today`);
+  await until(page, pagesKept, (n) => n >= 6);
+  return { member, context, page };
+}
+
+const open = (page, path) => page.goto(signal.address + path);
+const logForm = (page) => page.locator('details.part').first().locator('form.score');
+
+async function log(page, score) {
+  const form = logForm(page);
+  if (!(await form.isVisible())) await page.locator('details.part').first().locator('details.to-log > summary').click();
+  await form.getByLabel(/time/i).first().fill(score);
+  await form.locator('[name=rpe][value="7"]').check({ force: true });
+  await form.getByRole('button', { name: 'Save' }).click();
+}
+
+/** What the server has for the member's first part today. */
+async function stands(member) {
+  const page = (await member.call(`/days/${day()}`)).text;
+  const results = [...new Set([...page.matchAll(/href="\/results\/(\d+)"/g)].map((m) => m[1]))];
+  const score = page.match(/You logged <b>([^<]*)/)?.[1];
+  return { results: results.length, score, id: results[0] };
+}
+const sends = () => signal.seen.filter(({ method, path }) => method === 'POST' && path.endsWith('/result'));
+const waiting = (page) => page.locator('[data-waiting].notice');
+
+test('the whole session without a signal, from opening to logging, is one result when there is one again', async () => {
+  const { member, context, page } = await visited();
+  signal.off = true;
+  await open(page, '/');
+  assert.match(await page.locator('[data-aged]').textContent(), /No signal\. This page is as it was today at \d\d:\d\d/);
+  assert.equal(await page.locator('h1').textContent(), 'Lamp room');
+  assert.ok((await page.locator('.cues li').count()) > 0, 'cues are there');
+  assert.equal(await page.evaluate(() => getComputedStyle(document.querySelector('.part')).display !== 'inline'), true, 'it is styled');
+  await page.getByRole('link', { name: 'Start the clock' }).first().click();
+  await page.locator('[data-tap]').tap();
+  await page.waitForFunction(() => document.querySelector('[data-tap]').textContent === 'Round done');
+  await page.locator('.clock-face').tap();
+  await page.getByRole('button', { name: 'Stop' }).tap();
+  await page.getByRole('link', { name: 'Log it' }).tap();
+  await logForm(page).waitFor();
+  assert.equal(await logForm(page).locator('[name=score]').inputValue(), '21 reps');
+  await logForm(page).getByRole('button', { name: 'Save' }).click();
+  await waiting(page).waitFor();
+  assert.match(await waiting(page).textContent(), /Waiting to send: 21 reps/);
+  await page.reload();
+  assert.match(await waiting(page).textContent(), /Waiting to send: 21 reps/, 'it is still there');
+  assert.deepEqual(await stands(member), { results: 0, score: undefined, id: undefined });
+  signal.off = false;
+  await open(page, '/today');
+  await page.locator('.part.done').waitFor();
+  assert.equal(sends().length, 1);
+  assert.equal((await stands(member)).results, 1);
+  // another day opens too, with its own form and clock
+  signal.off = true;
+  await open(page, `/days/${day(1)}`);
+  assert.equal(await page.locator('h1').textContent(), 'Sail loft');
+  assert.equal(await page.locator('form.score').count() > 0, true, 'as it will be on the day');
+  await open(page, '/review');
+  assert.equal(await page.locator('h1').textContent(), 'No signal');
+  await page.locator(`a[href="/days/${day()}"]`).click();
+  await page.locator('[data-aged]').waitFor();
+  await context.close();
+});
+
+test('cut off between sending and the answer, and sent again, it is one result', async () => {
+  const { member, context, page } = await visited();
+  await open(page, `/days/${day()}`);
+  // browsers try a second time by themselves: every answer is lost until there is a better signal
+  signal.dropAnswers = Infinity;
+  await log(page, '7:42');
+  await waiting(page).waitFor();
+  signal.dropAnswers = 0;
+  assert.equal((await stands(member)).score, '7:42', 'the server has it, the phone does not know');
+  await open(page, `/movements`);
+  await open(page, `/days/${day()}`);
+  await until(page, () => document.querySelector('.part.done') !== null);
+  await until(page, () => new Promise((yes) => { const r = indexedDB.open('dowel'); r.onsuccess = () => { const q = r.result.transaction('waiting').objectStore('waiting').count(); q.onsuccess = () => yes(q.result === 0); }; }));
+  assert.ok(sends().length >= 2, `${sends().length} were sent`);
+  const { results, id } = await stands(member);
+  assert.equal(results, 1);
+  assert.doesNotMatch((await member.call(`/results/${id}`)).text, /<h2>Before/, 'and was never changed');
+  await context.close();
+});
+
+test('edited while it waits, and re-ordered on the way, the last edit stands once', async () => {
+  const { member, context, page } = await visited();
+  signal.dropAnswers = Infinity;
+  await open(page, `/days/${day()}`);
+  await log(page, '8:10');
+  await waiting(page).waitFor();
+  signal.off = true;
+  signal.dropAnswers = 0;
+  await log(page, '8:01');
+  await page.getByText('Waiting to send: 8:01').waitFor();
+  signal.off = false;
+  await open(page, `/movements`);
+  await open(page, `/days/${day()}`);
+  await page.locator('.part.done').waitFor();
+  // the network brings both again, the older one last
+  const bodies = sends().map(({ path, body }) => ({ path, body }));
+  assert.equal(new Set(bodies.map(({ body }) => new URLSearchParams(body).get('client_id'))).size, 1);
+  for (const { path, body } of [...bodies].reverse().concat(bodies[0])) {
+    await page.evaluate(([to, text]) => fetch(to, { method: 'POST', body: new URLSearchParams(text), redirect: 'manual' }), [path, body]);
+  }
+  const { results, score } = await stands(member);
+  assert.deepEqual([results, score], [1, '8:01']);
+  await context.close();
+});
+
+test('what cannot be read comes back with the reason and what was typed', async () => {
+  const { member, context, page } = await visited();
+  signal.off = true;
+  await open(page, '/today');
+  await log(page, 'quick');
+  await waiting(page).waitFor();
+  signal.off = false;
+  await open(page, '/today');
+  await page.locator('.notice.bad[data-waiting]').waitFor();
+  assert.match(await waiting(page).textContent(), /Not taken: quick\./);
+  assert.equal(await logForm(page).locator('[name=score]').inputValue(), 'quick');
+  assert.equal(await logForm(page).locator('[name=rpe]:checked').inputValue(), '7');
+  await log(page, '9:30');
+  await page.locator('.part.done').waitFor();
+  assert.deepEqual([(await stands(member)).results, (await stands(member)).score], [1, '9:30']);
+  await context.close();
+});
+
+test('after a sign-in has run out it waits for the same person, and is sent as nobody else', async () => {
+  const ines = await visited();
+  signal.off = true;
+  await open(ines.page, '/today');
+  await log(ines.page, '7:07');
+  await waiting(ines.page).waitFor();
+  const cookies = await ines.context.cookies();
+  await ines.context.clearCookies();
+  signal.off = false;
+  // still on her page: it says what to do
+  await ines.page.evaluate(() => dispatchEvent(new Event('online')));
+  await ines.page.getByRole('link', { name: 'Sign in again' }).waitFor();
+  // somebody else signs in on this phone
+  const odo = await place.member(`odo${count}`);
+  await ines.context.addCookies([cookieFor(signal.address, odo.call)]);
+  await open(ines.page, '/today');
+  await until(ines.page, pagesKept, (n) => n >= 6);
+  await ines.page.evaluate(() => dispatchEvent(new Event('online')));
+  assert.equal(await waiting(ines.page).count(), 0);
+  assert.equal(await ines.page.getByText('7:07').count(), 0);
+  assert.equal((await stands(odo)).results, 0);
+  const kept = await ines.page.evaluate(() => new Promise((yes) => { const r = indexedDB.open('dowel'); r.onsuccess = () => { const q = r.result.transaction('waiting').objectStore('waiting').getAll(); q.onsuccess = () => yes(q.result.map((e) => JSON.stringify(Object.keys(e).sort()) + new TextDecoder().decode(e.sealed))); }; }));
+  assert.equal(kept.length, 1, 'it is not lost');
+  assert.doesNotMatch(kept[0], /7:07|score/, 'and sealed');
+  // she is back
+  await ines.context.clearCookies();
+  await ines.context.addCookies(cookies);
+  await open(ines.page, '/today');
+  await until(ines.page, pagesKept, (n) => n >= 6);
+  await open(ines.page, '/today');
+  await until(ines.page, () => document.querySelector('.part.done') !== null);
+  assert.deepEqual([(await stands(ines.member)).results, (await stands(ines.member)).score], [1, '7:07']);
+  await ines.context.close();
+});
+
+test('signing out leaves nothing on the phone, with a signal and without', async () => {
+  for (const off of [false, true]) {
+    const { context, page } = await visited();
+    await open(page, '/you');
+    await page.evaluate(() => localStorage.setItem('dowel draft 1 x', 'typed'));
+    signal.off = off;
+    await page.getByRole('button', { name: 'Sign out' }).click();
+    if (off) await page.getByRole('heading', { name: 'Signed out' }).waitFor();
+    else await page.waitForURL(/sign-in/);
+    signal.off = true;
+    await open(page, '/today').catch(() => {});
+    const text = await until(page, () => document.readyState === 'complete' && document.documentElement.outerHTML);
+    assert.doesNotMatch(text, /Lamp room/, `off: ${off}`);
+    if (off) {
+      const left = await page.evaluate(async () => [(await caches.keys()).filter((k) => k.startsWith('dowel pages')).length, localStorage.length]);
+      assert.deepEqual(left, [0, 0]);
+      // the server hears of it with the first signal, before any page is shown
+      signal.off = false;
+      await open(page, '/today');
+      assert.match(page.url(), /sign-in/);
+    }
+    signal.off = false;
+    await context.close();
+  }
+});
+
+test('a new build in the middle of a session breaks nothing', async () => {
+  const { member, context, page } = await visited();
+  await open(page, '/sessions/1/parts/0/clock');
+  await page.locator('[data-tap]').tap();
+  await page.waitForFunction(() => document.querySelector('[data-tap]').textContent === 'Round done');
+  await page.locator('.clock-face').tap();
+  signal.build = 'feedc0ffee';
+  // the new worker comes in and waits; the clock goes on, also when it is loaded again, with and without a signal
+  await page.evaluate(async () => { await (await navigator.serviceWorker.ready).update(); });
+  await until(page, async () => Boolean((await navigator.serviceWorker.ready).waiting));
+  for (const off of [false, true]) {
+    signal.off = off;
+    await page.reload();
+    await page.waitForFunction(() => /^Round 2 of 4/.test(document.querySelector('[data-what]').textContent));
+    assert.equal(await page.evaluate(() => getComputedStyle(document.querySelector('.clock')).position), 'fixed', 'styled');
+  }
+  signal.off = false;
+  await page.getByRole('button', { name: 'Stop' }).tap();
+  await page.getByRole('link', { name: 'Log it' }).tap();
+  await logForm(page).waitFor();
+  assert.equal(await logForm(page).locator('[name=score]').inputValue(), '21 reps');
+  await logForm(page).getByRole('button', { name: 'Save' }).click();
+  await page.locator('.part.done').waitFor();
+  assert.equal((await stands(member)).results, 1);
+  // with the clock ended the new build takes over
+  await until(page, async () => !(await navigator.serviceWorker.ready).waiting);
+  await context.close();
+});
