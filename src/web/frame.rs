@@ -45,6 +45,12 @@ impl Frame {
         self
     }
 
+    /// A member reads it.
+    #[must_use]
+    pub fn member(&self) -> bool {
+        self.who.as_ref().is_some_and(|who| !who.coach)
+    }
+
     /// Where a file of `static/` is served from, for ever.
     #[must_use]
     pub fn asset(&self, path: &str) -> String {

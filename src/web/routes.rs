@@ -138,6 +138,7 @@ pub fn router(app: App) -> Router {
     let small = DefaultPredicate::new().and(NotForContentType::const_new("video/")).and(NotForContentType::const_new("audio/"));
     let secure = app.config.secure();
     let all = Router::new()
+        .route(concat!("/static/", env!("DOWEL_STATIC"), "/css/phone.css"), get(offline::app::show_sheet))
         .nest(concat!("/static/", env!("DOWEL_STATIC")), files.into_router())
         .merge(pages)
         .merge(uploads)
