@@ -88,26 +88,31 @@ fn back(published: &Published, number: usize) -> String {
 /// The clock of a part; none where there is nothing to time or count.
 fn page(person: &Person, published: &Published, number: usize, own: &Tailored) -> Result<Option<ClockPage>, Error> {
     let written = published.session.parts.get(number).ok_or(Error::NotFound)?;
-    let given = own.parts.get(number).map(|p| p.lines.iter().flat_map(|l| l.given.clone()).collect::<Vec<Line>>());
-    let part = Part { lines: given.unwrap_or_default(), ..written.clone() };
+    let own = own.parts.get(number).map_or(&[][..], |p| p.lines.as_slice());
+    let lines = own.iter().flat_map(|l| l.given.clone()).collect::<Vec<Line>>();
+    let words = own.iter().flat_map(|l| l.given.iter().map(|g| line_words(g, words::plates(l), person))).collect();
+    let part = Part { lines, ..written.clone() };
     let Some(plan) = clock::plan(&part) else { return Ok(None) };
-    let words = |line: &Line| line_words(line, person);
     Ok(Some(ClockPage {
         frame: Frame::of(person, format!("Clock: {}", part.name), "today"),
         plan: serde_json::to_string(&plan).map_err(|e| Error::Internal(e.into()))?,
         key: format!("dowel clock {} {} p{number}", person.id, published.session_id),
         version: published.version_id.0,
-        lines: part.lines.iter().map(words).collect(),
+        lines: words,
         back: back(published, number),
         name: part.name,
     }))
 }
 
 /// `12 air squats` in one breath.
-fn line_words(line: &Line, person: &Person) -> String {
+fn line_words(line: &Line, plates: Option<String>, person: &Person) -> String {
     let dose = words::dose(line, person.load_column);
     let movement = wording::movement(line);
     let side = line.side.map(|s| format!(", {}", s.words())).unwrap_or_default();
     let load = words::load(line, person.load_column, person.units).map(|l| format!(", {l}")).unwrap_or_default();
+    let load = match plates {
+        Some(plates) if !load.is_empty() => format!("{load}: {plates}"),
+        _ => load,
+    };
     if dose.is_empty() { format!("{movement}{side}{load}") } else { format!("{dose} {movement}{side}{load}") }
 }

@@ -93,6 +93,11 @@ document.addEventListener('submit', async (event) => {
   event.preventDefault();
   const action = form.getAttribute('action');
   if (form.elements.done_on?.type === 'hidden') form.elements.done_on.value = doneOn();
+  const now = await me().catch(() => null);
+  if (now && String(now.person) !== person) {
+    form.before(element('p', { className: 'notice bad', role: 'alert' }, 'Somebody else has signed in on this phone meanwhile. Sign in again to log this as yourself; it was not sent.'));
+    return;
+  }
   try {
     await keep(action, [...new FormData(form)], location.pathname);
   } catch {

@@ -272,20 +272,12 @@ impl Reader<'_> {
             why: line.why.clone(),
             written: wording::whole_line(&line.written),
         });
-        let plates = line.plates_per_side_kg.as_ref().map(|plates| {
-            let unit = line.given.first().and_then(|g| g.load.as_ref()).map_or("", |l| match l {
-                crate::training::dose::Load::Lb { .. } => " lb",
-                _ => " kg",
-            });
-            let list = plates.iter().map(f64::to_string).collect::<Vec<_>>().join(" + ");
-            if plates.is_empty() { "the bar alone".to_owned() } else { format!("on each side {list}{unit}") }
-        });
         LineView {
             number,
             given: line.given.iter().map(|g| self.given(g)).collect(),
             refer,
             changed,
-            plates,
+            plates: words::plates(line),
             note: line.written.note.clone(),
             wish: None,
             written: wording::movement(&line.written),

@@ -4,6 +4,7 @@ use crate::store::people::Units;
 use crate::training::dose::{Amount, Load};
 use crate::training::load::{Mass, MassUnit};
 use crate::training::session::Line;
+use crate::training::tailor::TailoredLine;
 use crate::training::wording;
 
 /// The member's own of two columns.
@@ -40,6 +41,15 @@ pub fn load(line: &Line, column: u8, units: Units) -> Option<String> {
         Some(n) if n > 1 => format!("{n} × {words}"),
         _ => words,
     })
+}
+
+/// What goes on a bar: `on each side 10 + 5 kg`; none where no bar is loaded.
+#[must_use]
+pub fn plates(line: &TailoredLine) -> Option<String> {
+    let kg = line.plates_per_side_kg.as_ref().map(|plates| (plates, "kg"));
+    let (plates, unit) = kg.or_else(|| line.plates_per_side_lb.as_ref().map(|plates| (plates, "lb")))?;
+    let list = plates.iter().map(f64::to_string).collect::<Vec<_>>().join(" + ");
+    Some(if plates.is_empty() { "the bar alone".to_owned() } else { format!("on each side {list} {unit}") })
 }
 
 /// The load of one implement as a member would type it: `12 kg`; none where it is no number.
