@@ -15,21 +15,20 @@ const monday = (iso) => {
 
 /** Posts forms and reads pages as one person. */
 function caller(address) {
-  let cookie = '';
+  const jar = new Map();
   const call = async (path, fields) => {
     const answer = await fetch(new URL(path, address), {
       method: fields ? 'POST' : 'GET',
       redirect: 'manual',
-      headers: { cookie, origin: address, ...(fields && { 'content-type': 'application/x-www-form-urlencoded' }) },
+      headers: { cookie: [...jar.values()].join('; '), origin: address, ...(fields && { 'content-type': 'application/x-www-form-urlencoded' }) },
       body: fields && new URLSearchParams(fields).toString(),
     });
-    const set = answer.headers.getSetCookie()[0];
-    if (set) cookie = set.split(';')[0];
+    for (const set of answer.headers.getSetCookie()) jar.set(set.split('=')[0], set.split(';')[0]);
     const text = await answer.text();
     if (answer.status >= 400) throw new Error(`${path}: ${answer.status} ${text.slice(0, 2000)}`);
-    return { text, to: answer.headers.get('location'), cookie };
+    return { text, to: answer.headers.get('location') };
   };
-  call.cookie = () => cookie;
+  call.cookie = () => jar.get('dowel');
   return call;
 }
 
