@@ -3,6 +3,7 @@ import { forgetAll, list } from './queue.js';
 
 const worker = navigator.serviceWorker;
 const DAY_MS = 86_400_000;
+const first = worker && !worker.controller;
 
 /** A clock that was started today and has not ended. */
 export function runningClock() {
@@ -30,7 +31,7 @@ async function begin() {
   const { active } = await worker.ready;
   // a new version waits until no clock is running
   if (registration.waiting && !runningClock()) registration.waiting.postMessage('now');
-  active.postMessage('refresh');
+  active.postMessage(first ? { first: location.href } : 'refresh');
 }
 
 if (worker) {

@@ -20,6 +20,7 @@ export function work(build, files) {
   on('message', async ({ data }) => {
     if (data === 'now') await self.skipWaiting();
     if (data === 'refresh') await refresh(app);
+    if (data.first) await first(new URL(data.first), app);
   });
   on('sync', async () => {
     if ((await send()).stop === 'later') throw new Error('no signal yet');
@@ -109,6 +110,12 @@ async function keep(url, answer, app) {
   // a coming day is kept as it will be on the day, with its forms; as one reads it now it has none
   if (address.startsWith('/days/') && address.slice(6) > today((await me())?.zone)) return;
   await (await caches.open(PAGES + key)).put(address, answer);
+}
+
+/** The page of a first visit came before the worker did: it is asked for once more, to be kept. */
+async function first(url, app) {
+  await refresh(app, true);
+  if (url.origin === self.location.origin) await keep(url, await fetch(url, { redirect: 'manual' }), app);
 }
 
 /** Throws away every kept page but those of one sign-in. */
