@@ -18,6 +18,8 @@ pub struct Frame {
 /// Who is signed in, as the menu needs it.
 #[derive(Clone, Debug)]
 pub struct Who {
+    /// row; what is kept on a device is shown on the pages of its owner alone
+    pub id: i64,
     /// name
     pub name: String,
     /// coach or member
@@ -34,7 +36,7 @@ impl Frame {
     /// A page of a signed-in person; `here` is the menu entry it belongs to.
     #[must_use]
     pub fn of(person: &Person, title: impl Into<String>, here: &'static str) -> Self {
-        let who = Who { name: person.name.clone(), coach: person.role == Role::Coach };
+        let who = Who { id: person.id.0, name: person.name.clone(), coach: person.role == Role::Coach };
         Self { title: title.into(), who: Some(who), here, said: None }
     }
 

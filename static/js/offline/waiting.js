@@ -4,7 +4,7 @@ import { runningClock } from './register.js';
 
 const LOGS = 'form[action^="/sessions/"][action$="/result"], form.score';
 const main = document.getElementById('main');
-const person = document.querySelector('[data-keep]')?.dataset.keep.split(' ')[0];
+const { person } = document.body.dataset;
 const formsOf = (action) => [...document.querySelectorAll(LOGS)].filter((form) => form.getAttribute('action') === action);
 let who;
 
@@ -38,8 +38,16 @@ function notice(entry, stop) {
   return here;
 }
 
+/** This page and this device belong to the same person; just after another has signed in the device does not know it yet. */
+async function mine() {
+  who = await me();
+  if (String(who?.person) !== person) who = undefined;
+  return who;
+}
+
 /** Where an entry belongs: beside its form, or at the top where its form is not on this page. */
 async function show(stop) {
+  if (!(await mine())) return;
   for (const old of document.querySelectorAll('[data-waiting]')) old.remove();
   for (const entry of await list()) {
     const here = notice(entry, stop);
@@ -89,7 +97,7 @@ function doneOn() {
 
 document.addEventListener('submit', async (event) => {
   const form = event.target;
-  if (!form.matches(LOGS) || !who || String(who.person) !== person) return;
+  if (!form.matches(LOGS) || !who) return;
   event.preventDefault();
   const action = form.getAttribute('action');
   if (form.elements.done_on?.type === 'hidden') form.elements.done_on.value = doneOn();
@@ -121,8 +129,7 @@ if (location.hash === '#log') {
 }
 /** Sends what is left from before. Where nothing is being typed, the page that has it in is the better one. */
 async function begin() {
-  who = await me();
-  if (!(await list()).length) return;
+  if (!(await mine()) || !(await list()).length) return;
   const saved = await deliver();
   const here = Object.keys(saved).find((action) => formsOf(action).length);
   if (here && !document.activeElement?.matches('input, textarea')) location.replace(saved[here]);
