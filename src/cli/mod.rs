@@ -1,5 +1,6 @@
 //! The command line: what can be typed, and a file a command.
 
+mod bench;
 mod coach;
 mod demo;
 mod keep;
@@ -46,6 +47,9 @@ enum Command {
     Tailor(tailor::Ask),
     /// Rank the results of one part
     Rank(rank::Command),
+    /// Measure how long a board takes with a crowd and a history
+    #[command(hide = true)]
+    Bench(bench::BenchArgs),
 }
 
 /// Runs the command that was typed.
@@ -61,6 +65,7 @@ pub fn main() -> ExitCode {
         Command::Check(args) => run(keep::check(args)),
         Command::Tailor(ask) => tailor::run(&ask),
         Command::Rank(command) => rank::run(&command),
+        Command::Bench(args) => run(bench::run(args)),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,

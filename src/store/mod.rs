@@ -4,6 +4,7 @@
 //! what was acknowledged survives a power cut.
 
 pub mod backup;
+mod bench;
 pub mod boards;
 pub mod coaches;
 pub mod demo;

@@ -1,11 +1,13 @@
 //! What a coach goes through each day besides questions: results to look at twice, first results, members gone quiet.
 
-use super::ids::{PersonId, ResultId, SessionId};
+use super::ids::{PersonId, ResultId, SessionId, VersionId};
 use super::weeks::day;
 use super::{Store, StoreError, instant, millis};
 use crate::training::calendar;
 use crate::training::session::Session;
 use sqlx::FromRow;
+use std::collections::{BTreeSet, HashMap};
+use std::sync::Arc;
 use time::{Date, Duration, OffsetDateTime};
 
 /// A result that the coach has not seen since it last changed.
@@ -22,7 +24,7 @@ pub struct ToSee {
     /// its day
     pub day: Date,
     /// as it was when they did it
-    pub session: Session,
+    pub session: Arc<Session>,
     /// part, from 0
     pub part: usize,
     /// as typed
@@ -31,8 +33,14 @@ pub struct ToSee {
     pub held: bool,
     /// why it is held or doubted
     pub doubt: Option<String>,
+    /// how hard it was, 0 to 10
+    pub rpe: Option<f64>,
+    /// to the coach
+    pub note: String,
     /// when it was logged
     pub logged_at: OffsetDateTime,
+    /// when it last changed: what is seen is this state and none after it
+    pub updated_at: OffsetDateTime,
 }
 
 /// A member who has not logged for a while although there was something to do.
@@ -48,6 +56,8 @@ pub struct Quiet {
     pub joined_at: OffsetDateTime,
     /// days with a session since then, or since they joined
     pub missed: i64,
+    /// what they sign in with
+    pub sign_in: String,
 }
 
 #[derive(FromRow)]
@@ -57,12 +67,15 @@ struct ToSeeRow {
     name: String,
     session_id: SessionId,
     day: String,
-    reading: String,
+    version_id: VersionId,
     part: i64,
     score_text: String,
     held: bool,
     doubt: Option<String>,
+    rpe: Option<f64>,
+    note: String,
     created_at: i64,
+    updated_at: i64,
 }
 
 #[derive(FromRow)]
@@ -72,35 +85,88 @@ struct QuietRow {
     last: Option<String>,
     created_at: i64,
     missed: i64,
+    sign_in: String,
 }
 
-const TO_SEE: &str = "select r.id, r.person_id, p.name, r.session_id, s.day, v.reading, r.part, r.score_text,
-    r.score is null as held, r.doubt, r.created_at
+const TO_SEE: &str = "select r.id, r.person_id, p.name, r.session_id, s.day, r.version_id, r.part, r.score_text,
+    r.score is null as held, r.doubt, r.rpe, r.note, r.created_at, r.updated_at
     from results r join people p on p.id = r.person_id join sessions s on s.id = r.session_id
-    join session_versions v on v.id = r.version_id
     where r.withdrawn_at is null and p.left_at is null
     and not exists (select 1 from seen_results x where x.result_id = r.id and x.seen_at >= r.updated_at)";
 
-fn to_see(rows: Vec<ToSeeRow>) -> Result<Vec<ToSee>, StoreError> {
-    let one = |r: ToSeeRow| {
-        Ok(ToSee {
-            id: r.id,
-            person_id: r.person_id,
-            name: r.name,
-            session_id: r.session_id,
-            day: day(&r.day)?,
-            session: serde_json::from_str(&r.reading)?,
-            part: usize::try_from(r.part).unwrap_or_default(),
-            score_text: r.score_text,
-            held: r.held,
-            doubt: r.doubt,
-            logged_at: instant(r.created_at),
-        })
-    };
-    rows.into_iter().map(one).collect()
-}
-
 impl Store {
+    /// Rows with the sessions they were done on; each version is read once, however many results it has.
+    async fn to_see(&self, rows: Vec<ToSeeRow>) -> Result<Vec<ToSee>, StoreError> {
+        let ids: BTreeSet<i64> = rows.iter().map(|r| r.version_id.0).collect();
+        let readings: Vec<(VersionId, String)> =
+            sqlx::query_as("select v.id, v.reading from json_each($1) j join session_versions v on v.id = j.value")
+                .bind(serde_json::to_string(&ids)?)
+                .fetch_all(&self.read)
+                .await?;
+        let mut sessions: HashMap<VersionId, Arc<Session>> = HashMap::new();
+        for (id, reading) in readings {
+            sessions.insert(id, Arc::new(serde_json::from_str(&reading)?));
+        }
+        let one = |r: ToSeeRow| {
+            Ok(ToSee {
+                id: r.id,
+                person_id: r.person_id,
+                name: r.name,
+                session_id: r.session_id,
+                day: day(&r.day)?,
+                session: sessions.get(&r.version_id).cloned().unwrap_or_default(),
+                part: usize::try_from(r.part).unwrap_or_default(),
+                score_text: r.score_text,
+                held: r.held,
+                doubt: r.doubt,
+                rpe: r.rpe,
+                note: r.note,
+                logged_at: instant(r.created_at),
+                updated_at: instant(r.updated_at),
+            })
+        };
+        rows.into_iter().map(one).collect()
+    }
+
+    /// Results with a note that were logged since then and not seen, newest first.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn noted_results(&self, since: OffsetDateTime, at_most: u32) -> Result<Vec<ToSee>, StoreError> {
+        let sql = sqlx::AssertSqlSafe(format!(
+            "{TO_SEE} and r.note <> '' and r.created_at >= $1 order by r.created_at desc, r.id desc limit $2"
+        ));
+        self.to_see(sqlx::query_as(sql).bind(millis(since)).bind(at_most).fetch_all(&self.read).await?).await
+    }
+
+    /// Results with an effort that were logged since then and not seen, newest first.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn rated_results(&self, since: OffsetDateTime) -> Result<Vec<ToSee>, StoreError> {
+        let sql = sqlx::AssertSqlSafe(format!(
+            "{TO_SEE} and r.rpe is not null and r.created_at >= $1 order by r.created_at desc, r.id desc"
+        ));
+        self.to_see(sqlx::query_as(sql).bind(millis(since)).fetch_all(&self.read).await?).await
+    }
+
+    /// The coach has spoken with a member who went quiet: they leave the review for a while.
+    ///
+    /// # Errors
+    /// [`StoreError::NotFound`].
+    pub async fn spoke_with(&self, member: PersonId, by: PersonId, now: OffsetDateTime) -> Result<(), StoreError> {
+        let done = sqlx::query(
+            "insert into spoken_with (person_id, spoken_at, spoken_by) select id, $2, $3 from people where id = $1 and role = 'member'
+             on conflict (person_id) do update set spoken_at = $2, spoken_by = $3",
+        )
+        .bind(member)
+        .bind(millis(now))
+        .bind(by)
+        .execute(&self.write)
+        .await?;
+        if done.rows_affected() == 1 { Ok(()) } else { Err(StoreError::NotFound) }
+    }
+
     /// Results that are held or hard to believe and were not seen since, newest first.
     ///
     /// # Errors
@@ -109,7 +175,7 @@ impl Store {
         let sql = sqlx::AssertSqlSafe(format!(
             "{TO_SEE} and (r.doubt is not null or r.score is null) order by r.created_at desc, r.id desc limit $1"
         ));
-        to_see(sqlx::query_as(sql).bind(at_most).fetch_all(&self.read).await?)
+        self.to_see(sqlx::query_as(sql).bind(at_most).fetch_all(&self.read).await?).await
     }
 
     /// The first result of everybody who began since then, newest first, where it was not seen.
@@ -122,20 +188,20 @@ impl Store {
              and e.withdrawn_at is null and (e.created_at, e.id) < (r.created_at, r.id))
              order by r.created_at desc, r.id desc"
         ));
-        to_see(sqlx::query_as(sql).bind(millis(since)).fetch_all(&self.read).await?)
+        self.to_see(sqlx::query_as(sql).bind(millis(since)).fetch_all(&self.read).await?).await
     }
 
-    /// The coach has seen a result; it comes back to the review where it changes.
+    /// The coach has seen a result as it stood then; a change that came after that brings it back to the review.
     ///
     /// # Errors
     /// [`StoreError::NotFound`].
-    pub async fn mark_seen(&self, id: ResultId, by: PersonId, now: OffsetDateTime) -> Result<(), StoreError> {
+    pub async fn mark_seen(&self, id: ResultId, by: PersonId, as_of: OffsetDateTime) -> Result<(), StoreError> {
         let done = sqlx::query(
             "insert into seen_results (result_id, seen_at, seen_by) select id, $2, $3 from results where id = $1
              on conflict (result_id) do update set seen_at = $2, seen_by = $3",
         )
         .bind(id)
-        .bind(millis(now))
+        .bind(millis(as_of))
         .bind(by)
         .execute(&self.write)
         .await?;
@@ -143,17 +209,19 @@ impl Store {
     }
 
     /// Members whose groups had sessions, and who logged nothing for so many days up to `today`, or nothing ever.
-    /// Longest quiet first; who never logged stands first.
+    /// Longest quiet first; who never logged stands first; whom the coach has spoken with since `spoken` is left out.
     ///
     /// # Errors
     /// Only the database's own.
-    pub async fn quiet_members(&self, today: Date, days: i64) -> Result<Vec<Quiet>, StoreError> {
+    pub async fn quiet_members(&self, today: Date, days: i64, spoken: OffsetDateTime) -> Result<Vec<Quiet>, StoreError> {
         let rows: Vec<QuietRow> = sqlx::query_as(
             "with loggers as (
-                 select p.id, p.name, p.created_at, date(p.created_at / 1000, 'unixepoch') as joined,
-                 (select max(done_on) from results r where r.person_id = p.id and r.withdrawn_at is null) as last
-                 from people p where p.role = 'member' and p.left_at is null)
-             select id, name, last, created_at,
+                 select p.id, p.name, p.sign_in, p.created_at, date(p.created_at / 1000, 'unixepoch') as joined,
+                 (select done_on from results r where r.person_id = p.id and r.withdrawn_at is null
+                 order by done_on desc limit 1) as last
+                 from people p where p.role = 'member' and p.left_at is null
+                 and not exists (select 1 from spoken_with w where w.person_id = p.id and w.spoken_at > $3))
+             select id, name, sign_in, last, created_at,
              (select count(distinct s.day) from sessions s join memberships m on m.group_id = s.group_id
               where m.person_id = loggers.id and s.live_version_id is not null and s.day < $1
               and (s.day > last or (last is null and s.day >= joined))) as missed
@@ -162,6 +230,7 @@ impl Store {
         )
         .bind(calendar::iso(today))
         .bind(calendar::iso(today - Duration::days(days)))
+        .bind(millis(spoken))
         .fetch_all(&self.read)
         .await?;
         let quiet = |r: QuietRow| {
@@ -171,6 +240,7 @@ impl Store {
                 last: r.last.as_deref().map(day).transpose()?,
                 joined_at: instant(r.created_at),
                 missed: r.missed,
+                sign_in: r.sign_in,
             })
         };
         rows.into_iter().map(quiet).collect()

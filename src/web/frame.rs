@@ -86,6 +86,7 @@ fn said(code: &str) -> Option<&'static str> {
         "left" => "They left. You can take them back here.",
         "returned" => "They are back and can sign in.",
         "sent" => "Sent.",
+        "spoken" => "Noted. They come back here if they stay quiet for another week.",
         "seen" => "Seen. It comes back if it changes.",
         "reset" => "Back as it came.",
         "changed" => "Changed for today. One tap takes it back.",

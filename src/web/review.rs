@@ -5,10 +5,11 @@ use super::access::Coach;
 use super::error::Error;
 use super::frame::Frame;
 use super::questions::{Asked, place, when};
-use crate::store::ids::ResultId;
+use crate::store::ids::{PersonId, ResultId};
 use crate::store::people::Person;
 use crate::store::review::{Quiet, ToSee};
 use crate::training::calendar;
+use crate::training::effort;
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
@@ -21,8 +22,14 @@ use time::{Date, Duration, OffsetDateTime};
 const QUIET_DAYS: i64 = 5;
 /// First results stay in the review for so long, where nobody ticks them off.
 const FIRST_DAYS: i64 = 14;
-/// At most so many odd results on one page.
+/// At most so many odd results, or notes, on one page.
 const ODD: u32 = 100;
+/// Efforts and notes stay in the review for so long, where nobody ticks them off.
+const RECENT_DAYS: i64 = 7;
+/// An effort so far from what the part is meant to be is far from plan (*common practice*).
+const FAR: f64 = 3.0;
+/// Whom the coach has spoken with is left in peace for so long.
+const SPOKEN_DAYS: i64 = 7;
 
 #[derive(Template, WebTemplate)]
 #[template(path = "review.html")]
@@ -32,6 +39,8 @@ struct ReviewPage {
     pain: Vec<Asked>,
     questions: Vec<Asked>,
     odd: Vec<Seen>,
+    far: Vec<Seen>,
+    notes: Vec<Seen>,
     quiet: Vec<Gone>,
     first: Vec<Seen>,
     next: &'static str,
@@ -39,7 +48,8 @@ struct ReviewPage {
 
 impl ReviewPage {
     fn nothing(&self) -> bool {
-        self.pain.is_empty() && self.questions.is_empty() && self.odd.is_empty() && self.quiet.is_empty() && self.first.is_empty()
+        let results = [&self.odd, &self.far, &self.notes, &self.first];
+        self.pain.is_empty() && self.questions.is_empty() && self.quiet.is_empty() && results.iter().all(|r| r.is_empty())
     }
 
     /// Answers are typed anew here; a refused one comes back on the page of questions.
@@ -66,11 +76,24 @@ struct Seen {
     score: String,
     held: bool,
     doubt: Option<String>,
+    note: String,
+    /// effort beside what was planned: `effort 9, planned 6`
+    effort: Option<String>,
+    /// how far the two are apart
+    far: f64,
+    /// the state that is on the page, UTC milliseconds
+    as_of: i64,
 }
 
 impl Seen {
     fn new(r: ToSee, coach: &Person, now: OffsetDateTime) -> Self {
+        let planned = r.session.parts.get(r.part).map(|p| f64::from(effort::part(p)));
+        let rated = r.rpe.zip(planned);
         Self {
+            effort: rated.map(|(rpe, planned)| format!("effort {rpe}, planned about {planned}")),
+            far: rated.map_or(0.0, |(rpe, planned)| (rpe - planned).abs()),
+            as_of: crate::store::millis(r.updated_at),
+            note: r.note,
             id: r.id.0,
             who: r.name,
             person: format!("/people/{}", r.person_id),
@@ -90,6 +113,9 @@ struct Gone {
     person: String,
     last: String,
     missed: String,
+    id: i64,
+    /// where they can be written to, where they sign in with an e-mail
+    mail: Option<String>,
 }
 
 impl Gone {
@@ -103,7 +129,14 @@ impl Gone {
         } else {
             format!("{} days with a session since", q.missed)
         };
-        Self { who: q.name, person: format!("/people/{}", q.person_id), last, missed }
+        Self {
+            mail: Some(q.sign_in).filter(|s| s.contains('@')),
+            id: q.person_id.0,
+            who: q.name,
+            person: format!("/people/{}", q.person_id),
+            last,
+            missed,
+        }
     }
 }
 
@@ -122,25 +155,59 @@ pub async fn show_review(State(app): State<App>, Coach(coach): Coach, Query(q): 
     let today = coach.zone.day(now);
     let open = app.store.open_questions().await?;
     let (pain, questions) = open.into_iter().map(|q| Asked::new(q, &coach, now)).partition(|q| q.pain);
-    let seen = |list: Vec<ToSee>| list.into_iter().map(|r| Seen::new(r, &coach, now)).collect();
+    let recent = now - Duration::days(RECENT_DAYS);
+    let seen = |list: Vec<ToSee>| list.into_iter().map(|r| Seen::new(r, &coach, now)).collect::<Vec<_>>();
+    let mut far = seen(app.store.rated_results(recent).await?);
+    far.retain(|r| r.far >= FAR);
     let page = ReviewPage {
         frame: Frame::of(&coach, "Review", "review").saying(q.said.as_deref()),
         today: calendar::long(today),
         pain,
         questions,
         odd: seen(app.store.doubtful_results(ODD).await?),
+        far,
+        notes: seen(app.store.noted_results(now - Duration::days(FIRST_DAYS), ODD).await?),
         first: seen(app.store.first_results(now - Duration::days(FIRST_DAYS)).await?),
-        quiet: app.store.quiet_members(today, QUIET_DAYS).await?.into_iter().map(|q| Gone::new(q, &coach, today)).collect(),
+        quiet: app
+            .store
+            .quiet_members(today, QUIET_DAYS, now - Duration::days(SPOKEN_DAYS))
+            .await?
+            .into_iter()
+            .map(|q| Gone::new(q, &coach, today))
+            .collect(),
         next: "/review",
     };
     Ok(page.into_response())
 }
 
-/// `POST /results/{id}/seen`
+/// The state that was on the page.
+#[derive(Deserialize, Default)]
+#[serde(default)]
+pub struct AsOf {
+    as_of: Option<i64>,
+}
+
+/// `POST /results/{id}/seen?as_of=`: what was on the page is seen; what changed meanwhile comes back.
 ///
 /// # Errors
 /// A result that is not there.
-pub async fn save_seen(State(app): State<App>, Coach(coach): Coach, Path(id): Path<i64>) -> Result<Response, Error> {
-    app.store.mark_seen(ResultId(id), coach.id, app.clock.now()).await?;
+pub async fn save_seen(
+    State(app): State<App>,
+    Coach(coach): Coach,
+    Path(id): Path<i64>,
+    Query(q): Query<AsOf>,
+) -> Result<Response, Error> {
+    let now = app.clock.now();
+    let as_of = q.as_of.map_or(now, crate::store::instant).min(now);
+    app.store.mark_seen(ResultId(id), coach.id, as_of).await?;
     Ok(Redirect::to("/review?said=seen").into_response())
+}
+
+/// `POST /people/{id}/spoken`
+///
+/// # Errors
+/// No such member.
+pub async fn save_spoken(State(app): State<App>, Coach(coach): Coach, Path(id): Path<i64>) -> Result<Response, Error> {
+    app.store.spoke_with(PersonId(id), coach.id, app.clock.now()).await?;
+    Ok(Redirect::to("/review?said=spoken").into_response())
 }

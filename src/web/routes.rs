@@ -64,6 +64,7 @@ pub fn router(app: App) -> Router {
         .route("/questions/{id}/answer", post(answer::save_answer))
         .route("/review", get(review::show_review))
         .route("/results/{id}/seen", post(review::save_seen))
+        .route("/people/{id}/spoken", post(review::save_spoken))
         // member
         .route("/welcome/kit", get(kit::show_kit).post(kit::save_kit))
         .route("/welcome/limits", get(limits::show_limits).post(limits::save_limits))

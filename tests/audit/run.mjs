@@ -62,6 +62,9 @@ const clock = await find(/\/clock$/, member, '/today', ...memberDays);
 const asking = await find(/^\/sessions\/\d+\/questions$/, member, '/today', ...memberDays);
 const result = await find(/^\/results\/\d+/, member, '/history', '/today', ...memberDays);
 
+const weekBoard = await find(/\/weeks\/[\d-]+\/board$/, member, board);
+const lift = await find(/^\/history\/lifts\//, member, '/history');
+
 const pages = [
   { name: 'sign-in', path: '/sign-in' },
   { name: 'join', path: spare },
@@ -79,6 +82,8 @@ const pages = [
   { name: 'my-questions', path: '/questions-of-mine', as: 'member' },
   { name: 'history', path: '/history', as: 'member', offline: true },
   { name: 'board', path: board, as: 'member' },
+  { name: 'board-week', path: weekBoard, as: 'member' },
+  { name: 'lift', path: lift, as: 'member' },
   { name: 'you', path: '/you', as: 'member' },
   { name: 'you-devices', path: '/you/devices', as: 'member' },
   { name: 'you-password', path: '/you/password', as: 'member' },
@@ -102,6 +107,9 @@ const pages = [
   { name: 'person', path: person, as: 'coach' },
   { name: 'results', path: results, as: 'coach' },
   { name: 'board-coach', path: board, as: 'coach' },
+  { name: 'board-rules', path: `${board}-rules`, as: 'coach' },
+  { name: 'group-rules', path: `${group}/board-rules`, as: 'coach' },
+  { name: 'correct', path: `${result}/correct`, as: 'coach' },
   { name: 'review', path: '/review', as: 'coach' },
   { name: 'questions', path: '/questions', as: 'coach' },
   { name: 'how-to-write', path: '/how-to-write', as: 'coach' },

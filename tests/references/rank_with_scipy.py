@@ -33,7 +33,7 @@ def places(order):
 
 def main():
     binary = sys.argv[1]
-    boards = int(sys.argv[2]) if len(sys.argv) > 2 else 200
+    boards = int(sys.argv[2]) if len(sys.argv) > 2 else 1000
     r = random.Random(int(sys.argv[3]) if len(sys.argv) > 3 else 1)
     file, wrong, entries_seen = pathlib.Path(tempfile.mkdtemp()) / "board.json", 0, 0
     for _ in range(boards):

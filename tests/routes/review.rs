@@ -1,6 +1,6 @@
 //! The coach's daily review.
 
-use crate::practice::{NOW, Practice, location, texts};
+use crate::practice::{NOW, Practice, attributes, location, texts};
 use crate::published::{DAY, Place, log, publish, slow_then_fast, timed};
 use dowel::store::ids::{GroupId, PersonId};
 use dowel::store::results::NewResult;
@@ -111,4 +111,72 @@ async fn members_are_quiet_only_where_there_was_something_to_do() {
     b.practice.app.clock.set(NOW + Duration::days(5));
     let gone = texts(&coach.get("/review").await, "#quiet .entry");
     assert!(gone.len() == 2 && gone[1].contains("Ines") && gone[1].contains("5 days ago"), "{gone:?}");
+}
+
+#[tokio::test]
+async fn an_effort_far_from_plan_and_a_note_are_shown_until_seen() {
+    let b = bench().await;
+    // ten rounds for time are meant to be hard (8): 3 is far from it, 7 is not
+    let easy = NewResult { rpe: Some(3.0), note: "A walk in the park.".to_owned(), ..timed(b.at, "one", "9:00", 540.0) };
+    let id = log(&b.practice, b.ines, &easy).await;
+    let odo = b.practice.member("Odo", b.harbour).await;
+    log(&b.practice, odo, &NewResult { rpe: Some(7.0), ..timed(b.at, "two", "9:10", 550.0) }).await;
+    let coach = b.practice.as_person(b.coach).await;
+    let page = coach.get("/review").await;
+    let far = texts(&page, "#far .entry");
+    assert!(far.len() == 1 && far[0].contains("Ines") && far[0].contains("effort 3, planned about"), "{far:?}");
+    assert_eq!(texts(&page, "#notes .entry").len(), 1);
+    assert!(texts(&page, "#notes .entry")[0].contains("A walk in the park."));
+    coach.post(&format!("/results/{id}/seen")).await;
+    let page = coach.get("/review").await;
+    assert_eq!((texts(&page, "#far .entry").len(), texts(&page, "#notes .entry").len()), (0, 0));
+}
+
+#[tokio::test]
+async fn what_changed_while_the_coach_read_comes_back() {
+    let b = bench().await;
+    let noted = NewResult { note: "Fine.".to_owned(), ..timed(b.at, "one", "9:00", 540.0) };
+    let id = log(&b.practice, b.ines, &noted).await;
+    let coach = b.practice.as_person(b.coach).await;
+    let seen = attributes(&coach.get("/review").await, "#notes form", "action")[0].clone();
+    assert!(seen.starts_with(&format!("/results/{id}/seen?as_of=")), "{seen}");
+    let later = NOW + Duration::minutes(1);
+    let changed = NewResult { edit: 2, note: "Fine, but my shoulder is odd.".to_owned(), ..noted };
+    b.practice.app.store.log_result(b.ines, &changed, later).await.unwrap();
+    b.practice.app.clock.set(NOW + Duration::minutes(2));
+    coach.post(&seen).await;
+    assert!(texts(&coach.get("/review").await, "#notes .entry")[0].contains("shoulder"));
+}
+
+#[tokio::test]
+async fn whom_the_coach_has_spoken_with_is_left_in_peace_for_a_week() {
+    let b = bench().await;
+    log(&b.practice, b.ines, &timed(b.at, "one", "9:00", 540.0)).await;
+    publish(&b.practice, b.harbour, b.coach, DAY + Duration::days(2), slow_then_fast()).await;
+    let (coach, ines) = (b.practice.as_person(b.coach).await, b.practice.as_person(b.ines).await);
+    b.practice.app.clock.set(NOW + Duration::days(6));
+    assert_eq!(attributes(&coach.get("/review").await, "#quiet .entry .row a", "href"), ["mailto:ines@example.org"]);
+    let address = format!("/people/{}/spoken", b.ines);
+    assert_eq!(location(&coach.post(&address).await), "/review?said=spoken");
+    assert!(texts(&coach.get("/review").await, "#quiet .entry").is_empty());
+    b.practice.app.clock.set(NOW + Duration::days(14));
+    assert_eq!(texts(&coach.get("/review").await, "#quiet .entry").len(), 1);
+    assert_eq!(coach.post("/people/999/spoken").await.status_code(), 404);
+    assert_eq!(ines.post(&address).await.status_code(), 404);
+    assert!(location(&b.practice.browser().post(&address).await).starts_with("/sign-in"));
+}
+
+#[tokio::test]
+async fn the_coach_sees_a_members_weeks_without_streaks_and_strain_only_where_it_is_sound() {
+    let b = bench().await;
+    let last = DAY - Duration::days(7);
+    let before = publish(&b.practice, b.harbour, b.coach, last, slow_then_fast()).await;
+    let whole = NewResult { rpe: Some(8.0), minutes: Some(30.0), done_on: last, ..timed(before, "a", "9:00", 540.0) };
+    log(&b.practice, b.ines, &whole).await;
+    log(&b.practice, b.ines, &NewResult { version_done: "lighter".to_owned(), ..timed(b.at, "b", "9:00", 540.0) }).await;
+    let page = b.practice.as_person(b.coach).await.get(&format!("/people/{}", b.ines)).await;
+    let cells = texts(&page, "[aria-label='Week by week'] tbody tr:nth-last-child(-n+2) > *");
+    // one day of 240 in a week: mean 34.3, population deviation 84.0, monotony 0.41, strain 98
+    assert_eq!(cells, ["16 Nov", "1 of 1", "240", "0.41", "98", "23 Nov", "1 of 1", "0", "–", "–"]);
+    assert!(texts(&page, "main")[0].contains("Versions: as written 1, lighter 1."));
 }

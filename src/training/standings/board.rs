@@ -203,7 +203,7 @@ fn verdict(entry: &Entry, when: &When, scoring: &Scoring, policy: &Policy, kinds
     standing(entry, scoring, policy, kinds)
 }
 
-/// One line a member: the attempt that counts. The others are listed (first counts) or hidden (best, last count).
+/// One line a member: the attempt that counts. The others are not shown.
 fn attempts(policy: &Policy, standings: &mut BTreeMap<&str, (&Entry, Group, Standing)>, out: &mut Board) {
     let mut members: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
     for (id, (entry, ..)) in standings.iter() {
@@ -227,12 +227,10 @@ fn attempts(policy: &Policy, standings: &mut BTreeMap<&str, (&Entry, Group, Stan
         };
         let counts = counts.copied();
         for id in ids.iter().copied().filter(|id| Some(*id) != counts) {
-            if policy.attempts == Attempts::First {
-                if let Some((.., standing)) = standings.get_mut(id) {
-                    *standing = Standing::Listed("the first attempt counts".to_owned());
-                }
-            } else if standings.remove(id).is_some() {
-                out.hidden.push(Hidden { id: id.to_owned(), why: "Another attempt counts.".to_owned() });
+            if standings.remove(id).is_some() {
+                let why =
+                    if policy.attempts == Attempts::First { "The first attempt counts." } else { "Another attempt counts." };
+                out.hidden.push(Hidden { id: id.to_owned(), why: why.to_owned() });
             }
         }
     }

@@ -135,6 +135,7 @@ fn entry(f: &mut Fields, terms: &Terms) -> Result<(Entry, Option<String>), Strin
         "note",
         "notes",
         "pain",
+        "hurt",
         "rpe",
         "effort",
         "hurts",

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Attempts {
-    /// the first; later ones are listed without a place
+    /// the first; later ones are not shown
     #[default]
     First,
     /// the best of all
@@ -117,7 +117,7 @@ impl Policy {
             format!("Loads are compared in kilograms, to the nearest {} kg.", self.load_step_kg),
             "A correction replaces the result, better or worse.".to_owned(),
             match self.attempts {
-                Attempts::First => "The first attempt counts. A second one is listed without a place.".to_owned(),
+                Attempts::First => "The first attempt counts. A second one changes nothing on the board.".to_owned(),
                 Attempts::Best => "You may try more than once; the best attempt counts.".to_owned(),
                 Attempts::Last => "You may try more than once; the last attempt counts.".to_owned(),
             },

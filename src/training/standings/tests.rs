@@ -47,6 +47,11 @@ fn cases_ordered_by_hand_by_a_coach() {
 }
 
 #[test]
+fn cases_ordered_by_another_hand_before_they_were_tried() {
+    every_case_is_ranked(include_str!("../../../tests/data/ranking/coach.json"));
+}
+
+#[test]
 fn cases_of_our_own() {
     every_case_is_ranked(include_str!("../../../tests/data/ranking/own.json"));
 }

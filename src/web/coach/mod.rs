@@ -16,6 +16,7 @@ pub mod tidy;
 pub mod unpublish;
 pub mod video;
 pub mod week;
+mod work;
 
 use crate::store::ids::GroupId;
 use crate::store::people::{Person, Role};

@@ -38,6 +38,7 @@ struct PersonPage {
     joined: String,
     left: Option<String>,
     results: Vec<Recent>,
+    work: super::work::Work,
     /// in words, and whether it is theirs
     levels: Vec<(&'static str, bool)>,
     /// address and until when, where one is open
@@ -67,7 +68,7 @@ fn recent(row: &ResultRow) -> Recent {
         effort: number(row.rpe).unwrap_or_default(),
         hurt: row.hurt.as_ref().map(|h| if h.trim().is_empty() { "something hurt".to_owned() } else { h.clone() }),
         note: row.note.clone(),
-        address: format!("/sessions/{}/results", row.session_id),
+        address: format!("/results/{}/correct", row.id),
     }
 }
 
@@ -123,6 +124,7 @@ pub async fn show_person(
         joined: moment(&coach, person.created_at),
         left: at(person.left_at),
         results: results.iter().map(recent).collect(),
+        work: super::work::of(&app, &person).await?,
         levels: [Level::Beginner, Level::Intermediate, Level::Advanced].map(|l| (level_word(l), l == person.level)).to_vec(),
         // with it somebody could become them: not for an assistant
         password_link: password_link

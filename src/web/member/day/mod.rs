@@ -8,6 +8,7 @@ use super::kit::asks_again;
 use super::log::LogView;
 use crate::store::ids::{ResultId, SessionId};
 use crate::store::people::Person;
+use crate::store::questions::Question;
 use crate::store::results::ResultRow;
 use crate::store::weeks::Published;
 use crate::training::calendar;
@@ -159,9 +160,16 @@ async fn page_at(app: &App, person: &Person, day: Date, typed: Option<Typed>, no
     for p in &live {
         let film = film(app, p).await?;
         let view = if typed_in == Some(p.session_id) { back.take() } else { None };
-        sessions.push(reader.session(p, film, &results, view));
-        let asked = app.store.questions_about(person.id, p.session_id).await?;
-        questions.extend(asked.into_iter().map(|q| Asked::new(q, person, now)));
+        let mut session = reader.session(p, film, &results, view);
+        for q in app.store.questions_about(person.id, p.session_id).await? {
+            let line = line_of(&q, p).and_then(|(part, line)| session.parts.get_mut(part)?.lines.get_mut(line));
+            let words = Asked::new(q, person, now);
+            match line {
+                Some(line) => line.asked.push(words),
+                None => questions.push(words),
+            }
+        }
+        sessions.push(session);
     }
     open_one(&mut sessions);
     let next = if sessions.is_empty() { next_day(app, person, day).await? } else { None };
@@ -184,6 +192,15 @@ async fn page_at(app: &App, person: &Person, day: Date, typed: Option<Typed>, no
         ask_kit: today && asks_again(person, now),
         questions,
     })
+}
+
+/// The line that a question is about, where it still is the same movement; pain stays with the day.
+fn line_of(q: &Question, now: &Published) -> Option<(usize, usize)> {
+    let about = q.about.as_ref().filter(|_| !q.pain)?;
+    let (part, line) = (about.part?, about.line?);
+    let then = about.session.parts.get(part)?.lines.get(line)?;
+    let still = now.session.parts.get(part)?.lines.get(line)?;
+    (then.movement == still.movement && then.complex == still.complex).then_some((part, line))
 }
 
 /// Logged parts whose boards let one try more than once.

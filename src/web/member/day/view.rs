@@ -16,6 +16,7 @@ use crate::training::setup::{Setup, setup};
 use crate::training::tailor::{Action, Tailored, TailoredLine, TailoredPart, Wish, tailor_wished};
 use crate::training::wording;
 use crate::web::member::log::LogView;
+use crate::web::questions::Asked;
 use crate::web::{rod, rods};
 use std::collections::{HashMap, HashSet};
 
@@ -101,6 +102,8 @@ pub struct LineView {
     pub wish: Option<Wish>,
     /// the written movement
     pub written: String,
+    /// questions about this line that this member may read
+    pub asked: Vec<Asked>,
 }
 
 /// One movement with its dose.
@@ -281,6 +284,7 @@ impl Reader<'_> {
             note: line.written.note.clone(),
             wish: None,
             written: wording::movement(&line.written),
+            asked: Vec::new(),
         }
     }
 
