@@ -1,6 +1,7 @@
 //! The command line: what can be typed, and a file a command.
 
 mod bench;
+mod captions;
 mod coach;
 mod demo;
 mod keep;
@@ -45,6 +46,8 @@ enum Command {
     Check(keep::DataFolder),
     /// What one member does of a session, with a reason for each change
     Tailor(tailor::Ask),
+    /// Check a WebVTT file, or make one of typed chapters
+    Captions(captions::CaptionsArgs),
     /// Rank the results of one part
     Rank(rank::Command),
     /// Measure how long a board takes with a crowd and a history
@@ -64,6 +67,7 @@ pub fn main() -> ExitCode {
         Command::Restore(args) => run(keep::restore(args)),
         Command::Check(args) => run(keep::check(args)),
         Command::Tailor(ask) => tailor::run(&ask),
+        Command::Captions(args) => captions::run(&args),
         Command::Rank(command) => rank::run(&command),
         Command::Bench(args) => run(bench::run(args)),
     };

@@ -29,6 +29,7 @@ pub async fn run(app: App) -> anyhow::Result<()> {
         .with_context(|| format!("cannot listen on {}", app.config.listen))?;
     tracing::info!(address = %app.config.public_address(), "ready");
     let (store, live, metrics) = (app.store.clone(), app.live.clone(), app.metrics.clone());
+    store.sweep_uploads(&app.config.data, app.clock.now()).await?;
     // answers that stay open would hold up the end
     let stop = async move {
         stop().await;

@@ -22,8 +22,10 @@ pub mod questions;
 pub mod results;
 pub mod review;
 pub mod sign_ins;
+pub mod talks;
 pub mod trail;
 mod upgrade;
+pub mod uploads;
 pub mod weeks;
 pub mod wishes;
 mod writer;
@@ -74,6 +76,9 @@ pub enum StoreError {
     /// A stored value is not what it should be.
     #[error("a stored value cannot be read: {0}")]
     Json(#[from] serde_json::Error),
+    /// A file of the media folder.
+    #[error("a file cannot be used: {0}")]
+    File(std::io::Error),
     /// Anything else from the database.
     #[error(transparent)]
     Database(sqlx::Error),
@@ -129,6 +134,12 @@ impl From<sqlx::Error> for StoreError {
             },
             e => Trouble::of(&e).map_or(Self::Database(e), Self::from),
         }
+    }
+}
+
+impl From<std::io::Error> for StoreError {
+    fn from(e: std::io::Error) -> Self {
+        if e.kind() == std::io::ErrorKind::StorageFull { Self::Full } else { Self::File(e) }
     }
 }
 

@@ -375,7 +375,21 @@ impl Store {
             .bind(s.video.media)
             .execute(&mut *tx)
             .await?;
-            copied += usize::try_from(done.rows_affected()).unwrap_or(0);
+            if done.rows_affected() == 1 {
+                copied += 1;
+                sqlx::query(
+                    "insert into talks (session_id, video, chapters, captions, text, set_at)
+                     select s.id, t.video, t.chapters, t.captions, t.text, t.set_at from talks t
+                     join sessions s on s.group_id = $2 and s.day = $3 and s.slot = $4 where t.session_id = $1
+                     on conflict (session_id, video) do nothing",
+                )
+                .bind(s.id)
+                .bind(to.0)
+                .bind(calendar::iso(to.1 + (s.day - from.1)))
+                .bind(s.slot)
+                .execute(&mut *tx)
+                .await?;
+            }
         }
         tx.commit().await?;
         Ok((copied, slots.len() - copied))

@@ -1,6 +1,7 @@
 //! The trade: pure functions and types; no IO, no clock, no SQL, no HTTP.
 
 pub mod calendar;
+pub mod captions;
 pub mod clock;
 pub mod dose;
 pub mod effort;

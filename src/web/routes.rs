@@ -1,17 +1,18 @@
 //! The whole URL map, on one page. Nothing is registered elsewhere.
 
 use super::account::{change, devices, join, password, sign_in};
+use super::coach::video::{self, save, tracks, upload};
 use super::coach::{
-    coaches, copy, coverage, editor, groups, how_to, invitations, people, preview, publish, tidy, unpublish, video, week,
+    coaches, copy, coverage, editor, groups, how_to, invitations, people, preview, publish, run_sheet, tidy, unpublish, week,
 };
-use super::member::{cautions, clock, day, history, kit, lift, limits, results, wish, you};
+use super::member::{cautions, clock, day, history, kit, lift, limits, results, talk, wish, you};
 use super::movements::{edit, look};
 use super::questions::{answer, ask};
 use super::{App, around, board, headers, home, maxes, media, metrics, offline, review, trail};
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
 use axum::middleware::{from_fn, from_fn_with_state};
-use axum::routing::{get, post};
+use axum::routing::{get, head, post};
 use memory_serve::CacheControl;
 use tower_http::catch_panic::CatchPanicLayer;
 use tower_http::compression::CompressionLayer;
@@ -72,6 +73,8 @@ pub fn router(app: App) -> Router {
         .route("/today", get(day::show_today))
         .route("/days/{date}", get(day::show_day))
         .route("/sessions/{id}/parts/{part}/result", post(results::create_result))
+        .route("/sessions/{id}/video", get(talk::show_talk))
+        .route("/sessions/{id}/video/{track}", get(talk::show_track))
         .route("/sessions/{id}/parts/{part}/clock", get(clock::show_clock))
         .route("/sessions/{id}/parts/{part}/lines/{line}/change", post(wish::change_line))
         .route("/results/{id}", get(results::show_result).post(results::save_result))
@@ -99,7 +102,13 @@ pub fn router(app: App) -> Router {
         .route("/groups/{id}/days/{date}/{slot}/coverage", get(coverage::show_coverage))
         .route("/groups/{id}/days/{date}/{slot}/as/{person}", get(preview::show_preview))
         .route("/groups/{id}/days/{date}/{slot}/delete", post(editor::delete_session))
-        .route("/groups/{id}/days/{date}/{slot}/video", post(video::save_video))
+        .route("/groups/{id}/days/{date}/{slot}/run-sheet", get(run_sheet::show_run_sheet))
+        .route("/groups/{id}/days/{date}/{slot}/video", get(video::show_video).post(save::save_video))
+        .route("/groups/{id}/days/{date}/{slot}/video/fits", post(save::save_fits))
+        .route("/groups/{id}/days/{date}/{slot}/video/chapters", post(tracks::save_chapters))
+        .route("/groups/{id}/days/{date}/{slot}/video/captions", post(tracks::save_captions))
+        .route("/groups/{id}/days/{date}/{slot}/video/uploads", post(upload::begin_upload))
+        .route("/groups/{id}/days/{date}/{slot}/video/{track}", get(tracks::show_track))
         // coach: groups and people
         .route("/groups", get(groups::list_groups).post(groups::create_group))
         .route("/groups/{id}", get(groups::show_group).post(groups::save_group))
@@ -127,7 +136,8 @@ pub fn router(app: App) -> Router {
         .layer(RequestBodyLimitLayer::new(FORM_LIMIT));
     // files are counted while they stream to disk, so that the page can say that one is too large
     let uploads = Router::new()
-        .route("/groups/{id}/days/{date}/{slot}/video/file", post(video::upload_video))
+        .route("/groups/{id}/days/{date}/{slot}/video/file", post(save::upload_video))
+        .route("/uploads/{id}", head(upload::show_upload).patch(upload::add_to_upload).delete(upload::delete_upload))
         .layer(DefaultBodyLimit::disable());
 
     let files = memory_serve::load!().index_file(None).cache_control(CacheControl::Custom("public, max-age=31536000, immutable"));

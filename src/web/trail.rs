@@ -49,6 +49,9 @@ pub const ACTS: &[(&str, &str, &str, Option<Kind>)] = &[
     ("POST", "/groups/{id}/days/{date}/{slot}/delete", "deleted a session", Some(Kind::Group)),
     ("POST", "/groups/{id}/days/{date}/{slot}/video", "changed a video", Some(Kind::Group)),
     ("POST", "/groups/{id}/days/{date}/{slot}/video/file", "uploaded a video", Some(Kind::Group)),
+    ("POST", "/groups/{id}/days/{date}/{slot}/video/fits", "said that a video still fits", Some(Kind::Group)),
+    ("POST", "/groups/{id}/days/{date}/{slot}/video/chapters", "changed chapters", Some(Kind::Group)),
+    ("POST", "/groups/{id}/days/{date}/{slot}/video/captions", "changed captions", Some(Kind::Group)),
     ("POST", "/groups/{id}/board-rules", "changed the rules of boards", Some(Kind::Group)),
     ("POST", "/sessions/{id}/parts/{part}/board-rules", "changed the rules of a board", Some(Kind::Session)),
     ("POST", "/results/{id}/correct", "corrected a result", Some(Kind::Result)),
@@ -83,6 +86,8 @@ pub const NOT_KEPT: &[&str] = &[
     "/groups/{id}/days/{date}/{slot}/reading",
     "/groups/{id}/days/{date}/{slot}/tidy",
     "/groups/{id}/days/{date}/{slot}/intents",
+    "/groups/{id}/days/{date}/{slot}/video/uploads",
+    "/uploads/{id}",
 ];
 
 /// Keeps an act; where that fails the log says so, and the act itself stays done.

@@ -1,6 +1,6 @@
 // Starts the demo, finds the address of every kind of page, and audits them all. Options are passed on to audit.mjs.
 import { spawn } from 'node:child_process';
-import { mkdtempSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -24,6 +24,27 @@ const post = (address, fields, cookie = '') =>
 const cookieOf = (response) => response.headers.getSetCookie()[0].split(';')[0];
 const get = async (address, cookie) => (await fetch(new URL(address, dowel.address), { headers: { cookie } })).text();
 const links = (html) => [...html.matchAll(/(?:href|action)="(\/[^"#?]*)/g)].map((m) => m[1]);
+
+/** Posts a form with files: name to words, or to bytes and a file name. */
+function sendFile(address, fields) {
+  const body = new FormData();
+  for (const [name, value] of Object.entries(fields)) {
+    if (Array.isArray(value)) body.append(name, new Blob([value[0]]), value[1]);
+    else body.append(name, value);
+  }
+  return fetch(new URL(address, dowel.address), { method: 'POST', redirect: 'manual', headers: { cookie: coach, origin: dowel.address }, body });
+}
+
+/** Where the session of a list of results is written. */
+async function placeOf(results) {
+  const html = await get(week, coach);
+  const before = html.slice(0, html.indexOf(`"${results}"`));
+  return [...before.matchAll(/href="(\/groups\/\d+\/days\/[\d-]+\/\d)"/g)].at(-1)[1];
+}
+
+/** A chapter for each thing that can be marked, a second apart. */
+const chaptersOf = (html) =>
+  [...html.matchAll(/data-mark="([^"]+)"( data-nested)?/g)].slice(0, 25).map(([, title, nested], n) => `${nested ? '  ' : ''}0:${String(n).padStart(2, '0')} ${title}`).join('\n');
 
 /** The first link on these pages that fits. */
 async function find(pattern, cookie, ...addresses) {
@@ -59,6 +80,16 @@ const memberDays = [1, 2, 3, 4, 5, 6, 7].map((n) => `/days/${before(n)}`);
 const board = await find(/\/board$/, member, '/today', ...memberDays);
 const coverage = await find(/\/coverage$/, coach, week);
 const clock = await find(/\/clock$/, member, '/today', ...memberDays);
+
+// a talk-through of our own, with chapters and captions, on the last session that members see
+const filmed = await find(/^\/sessions\/\d+\/results$/, coach, week);
+const place = await placeOf(filmed);
+await sendFile(`${place}/video/file`, { file: [readFileSync(path.join(here, '../data/video/talk.webm')), 'talk.webm'] });
+await sendFile(`${place}/video/chapters`, { text: chaptersOf(await get(`${place}/video`, coach)), length: '30' });
+await sendFile(`${place}/video/captions`, { file: ['WEBVTT\n\n00:00.000 --> 00:04.000\nFeet flat.\n', 'talk.vtt'] });
+const mark = (await get(`${week}/publish`, coach)).match(/name="mark" value="([^"]+)"/)[1];
+await post(`${week}/publish`, { mark }, coach);
+const talk = `${filmed.replace('/results', '')}/video`;
 const asking = await find(/^\/sessions\/\d+\/questions$/, member, '/today', ...memberDays);
 const result = await find(/^\/results\/\d+/, member, '/history', '/today', ...memberDays);
 
@@ -78,6 +109,7 @@ const pages = [
   { name: 'day', path: memberDays[0], as: 'member', offline: true },
   { name: 'result', path: result, as: 'member', offline: true },
   { name: 'clock', path: clock, as: 'member', offline: true },
+  { name: 'talk-through', path: talk, as: 'member' },
   { name: 'ask', path: asking, as: 'member' },
   { name: 'my-questions', path: '/questions-of-mine', as: 'member' },
   { name: 'history', path: '/history', as: 'member', offline: true },
@@ -100,6 +132,8 @@ const pages = [
   { name: 'group', path: group, as: 'coach' },
   { name: 'week', path: week, as: 'coach', offline: true },
   { name: 'editor', path: `${group}/days/${today}/1`, as: 'coach' },
+  { name: 'video', path: `${place}/video`, as: 'coach' },
+  { name: 'run-sheet', path: `${place}/run-sheet`, as: 'coach' },
   { name: 'publish', path: `${week}/publish`, as: 'coach' },
   { name: 'coverage', path: coverage, as: 'coach' },
   { name: 'unpublish', path: `${week}/unpublish`, as: 'coach' },

@@ -5,6 +5,8 @@ use crate::practice::{NOW, Practice, location};
 use crate::published::{DAY, Place, log, publish, slow_then_fast, timed};
 use axum_test::{TestResponse, TestServer};
 use dowel::store::ids::PersonId;
+use dowel::store::talks::Track;
+use dowel::store::weeks::Video;
 use dowel::web::{access, trail};
 use sqlx::sqlite::SqliteConnectOptions;
 use sqlx::{ConnectOptions, Row};
@@ -32,6 +34,8 @@ const SHARED_IN_A_GROUP: &[&str] = &[
     "/sessions/{id}/questions",
     "/sessions/{id}/parts/{part}/result",
     "/sessions/{id}/parts/{part}/clock",
+    "/sessions/{id}/video",
+    "/sessions/{id}/video/{track}",
     "/sessions/{id}/parts/{part}/lines/{line}/change",
     "/results/{id}/nod",
 ];
@@ -108,7 +112,9 @@ fn routes() -> Vec<Route> {
     let mut all = Vec::new();
     for line in table.lines().filter_map(|l| l.trim().strip_prefix(".route(\"")) {
         let (path, handlers) = line.split_once("\", ").unwrap();
-        for (method, start) in [("GET", "get("), ("POST", "post("), ("PUT", "put("), ("DELETE", "delete(")] {
+        for (method, start) in
+            [("GET", "get("), ("POST", "post("), ("HEAD", "head("), ("PUT", "put("), ("PATCH", "patch("), ("DELETE", "delete(")]
+        {
             // at the start of a call and not within a name
             let calls = handlers.match_indices(start).filter(|(at, _)| *at == 0 || handlers[..*at].ends_with('.'));
             for (at, _) in calls {
@@ -142,6 +148,10 @@ impl Scene {
         let (ines, odo) = (practice.member("Ines", harbour).await, practice.member("Odo", harbour).await);
         let pia = practice.member("Pia", lighthouse).await;
         let at = publish(&practice, harbour, coach, DAY, slow_then_fast()).await;
+        let video = Video { url: Some("https://video.example/1".to_owned()), media: None };
+        practice.app.store.save_video(at.id, &video).await.unwrap();
+        let chapters = (Track::Chapters, Some("WEBVTT\n\n00:00.000 --> 00:05.000\nA\n"));
+        practice.app.store.save_track(at.id, "https://video.example/1", chapters, NOW).await.unwrap();
         let result = log(&practice, ines, &timed(at, "ines-1", "9:50", 590.0)).await;
         let link = practice.app.store.invite(harbour, "Nele", Some(coach), NOW).await.unwrap();
         practice.as_person(ines).await;
@@ -164,6 +174,7 @@ impl Scene {
             ("{slot}", "1".to_owned()),
             ("{name}", "air%20squat".to_owned()),
             ("{hash}", "0".repeat(64)),
+            ("{track}", "chapters.vtt".to_owned()),
             ("{token}", "1-AAAAAAAAAAAAAAAAAAAAAA".to_owned()),
         ]);
         Self { practice, at, ids, ines, odo, pia, coach, assistant }
@@ -191,6 +202,9 @@ impl Scene {
                 let version = self.at.version.to_string();
                 browser.post(&address).form(&[("version_id", version.as_str()), ("text", "words"), ("score", "9:00")]).await
             }
+            "HEAD" => browser.method(axum::http::Method::HEAD, &address).await,
+            "PATCH" => browser.patch(&address).await,
+            "DELETE" => browser.delete(&address).await,
             other => panic!("{other} is not asked yet"),
         }
     }
@@ -320,7 +334,7 @@ async fn an_assistant_sees_what_a_coach_sees_answers_and_changes_nothing_else() 
     for route in routes() {
         let response = match (route.rule, route.method) {
             (Some(Rule::Manager), _) => scene.ask(&assistant, &route).await,
-            (Some(Rule::Coach), "POST") if !access::ASSISTANTS_DO.contains(&route.path.as_str()) => {
+            (Some(Rule::Coach), "POST" | "PATCH" | "DELETE") if !access::ASSISTANTS_DO.contains(&route.path.as_str()) => {
                 scene.ask(&assistant, &route).await
             }
             (Some(Rule::Coach), "GET") => {

@@ -23,3 +23,5 @@ mod published;
 mod questions;
 mod review;
 mod trust;
+mod upload;
+mod video;

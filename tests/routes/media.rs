@@ -61,6 +61,35 @@ async fn one_can_jump_into_the_middle() {
 }
 
 #[tokio::test]
+async fn a_range_that_is_none_is_as_if_none_was_asked_for() {
+    // RFC 9110, section 14.2: an unknown unit, a wrong form, the wrong way round, more than one
+    let (_practice, browser, address) = bench().await;
+    for range in ["lines=2-5", "bytes=a-b", "bytes=5-2", "bytes=", "bytes=-", "bytes=0-1,4-5", "2-5"] {
+        let response = browser.get(&address).add_header("range", range).await;
+        assert_eq!((response.status_code().as_u16(), response.as_bytes().as_ref()), (200, BYTES), "{range}");
+    }
+}
+
+#[tokio::test]
+async fn a_download_goes_on_only_with_the_very_bytes_it_began_with() {
+    // RFC 9110, section 13.1.5: If-Range with the strong entity tag of these bytes, of others, a weak one, and a date
+    let (_practice, browser, address) = bench().await;
+    let tag = header(&browser.get(&address).await, "etag");
+    assert_eq!(tag, format!("\"{}\"", address.rsplit('/').next().unwrap()));
+    for (condition, status) in [
+        (tag.clone(), 206),
+        ("\"other\"".to_owned(), 200),
+        (format!("W/{tag}"), 200),
+        ("Wed, 25 Nov 2026 12:00:00 GMT".to_owned(), 200),
+    ] {
+        let response = browser.get(&address).add_header("range", "bytes=2-5").add_header("if-range", condition.clone()).await;
+        assert_eq!(response.status_code(), status, "{condition}");
+    }
+    let known = browser.get(&address).add_header("if-none-match", tag).await;
+    assert_eq!((known.status_code().as_u16(), known.as_bytes().len()), (304, 0));
+}
+
+#[tokio::test]
 async fn no_other_file_can_be_asked_for() {
     let (practice, browser, address) = bench().await;
     std::fs::write(practice.app.config.data.join("media").join("stray"), "not uploaded").unwrap();

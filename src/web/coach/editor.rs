@@ -15,7 +15,6 @@ use crate::training::wording;
 use crate::web::App;
 use crate::web::access::Coach;
 use crate::web::error::Error;
-use crate::web::forms::Errors;
 use crate::web::frame::Frame;
 use askama::Template;
 use askama_web::WebTemplate;
@@ -39,18 +38,10 @@ struct EditorPage {
     /// what was saved elsewhere meanwhile
     theirs: Option<String>,
     reading: Reading,
-    video: VideoShown,
+    /// how the talk-through stands
+    video: String,
     another: Option<String>,
     can_delete: bool,
-    errors: Errors,
-}
-
-/// The talk-through as it stands.
-#[derive(Default)]
-pub(super) struct VideoShown {
-    url: String,
-    file: Option<(String, String)>,
-    upload_mb: u64,
 }
 
 #[derive(Template, WebTemplate)]
@@ -101,8 +92,6 @@ impl WriteUpForm {
 pub(super) struct Shown {
     pub(super) text: Option<String>,
     pub(super) stale: bool,
-    pub(super) video_url: Option<String>,
-    pub(super) errors: Errors,
     pub(super) said: Option<String>,
 }
 
@@ -112,11 +101,7 @@ pub(super) async fn editor_page(app: &App, coach: &Person, place: &Place, shown:
     let draft = stored.as_ref().map(|s| s.draft.clone()).unwrap_or_default();
     let intents = stored.as_ref().map(|s| s.intents.clone()).unwrap_or_default();
     let text = shown.text.unwrap_or_else(|| draft.clone());
-    let status = match (shown.stale, shown.errors.is_empty()) {
-        (true, _) => StatusCode::CONFLICT,
-        (false, true) => StatusCode::OK,
-        (false, false) => StatusCode::UNPROCESSABLE_ENTITY,
-    };
+    let status = if shown.stale { StatusCode::CONFLICT } else { StatusCode::OK };
     let page = EditorPage {
         frame: Frame::of(coach, format!("{}, {}", place.words(), place.group.name), "week").saying(shown.said.as_deref()),
         address: place.address(),
@@ -130,21 +115,11 @@ pub(super) async fn editor_page(app: &App, coach: &Person, place: &Place, shown:
         edit: stored.as_ref().map_or(0, |s| s.draft_edit),
         theirs: shown.stale.then_some(draft),
         text,
-        video: video_shown(app, stored.as_ref(), shown.video_url).await?,
+        video: super::video::in_words(app, stored.as_ref()).await?,
         another: another(app, place).await?,
         can_delete: stored.as_ref().is_some_and(|s| s.live.is_none()),
-        errors: shown.errors,
     };
     Ok((status, page).into_response())
-}
-
-async fn video_shown(app: &App, stored: Option<&Slot>, typed: Option<String>) -> Result<VideoShown, Error> {
-    let video = stored.map(|s| s.video.clone()).unwrap_or_default();
-    let file = match video.media {
-        Some(id) => Some(app.store.media(id).await?).map(|m| (m.name, format!("/media/{}", m.hash))),
-        None => None,
-    };
-    Ok(VideoShown { url: typed.or(video.url).unwrap_or_default(), file, upload_mb: app.config.upload_mb })
 }
 
 /// Where the day's next empty slot is, when this one has something.

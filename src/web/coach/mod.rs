@@ -12,6 +12,7 @@ mod place;
 pub mod preview;
 pub mod publish;
 mod reading;
+pub mod run_sheet;
 pub mod tidy;
 pub mod unpublish;
 pub mod video;

@@ -154,7 +154,7 @@ async fn item(app: &App, group: &Group, slot: &Slot, session: Session, stands: &
 }
 
 /// Lines that are gone, new, or stand beside one that is, in order.
-fn changed_lines(before: &str, after: &str) -> Vec<(char, String)> {
+pub(super) fn changed_lines(before: &str, after: &str) -> Vec<(char, String)> {
     let diff = TextDiff::from_lines(before, after);
     let mut all = Vec::new();
     for group in diff.grouped_ops(1) {

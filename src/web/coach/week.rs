@@ -60,6 +60,8 @@ struct SessionRow {
     errors: usize,
     asks: usize,
     logged: Option<String>,
+    /// the write-up changed after its video was made
+    stale: bool,
 }
 
 /// `GET /week`: the first group's week of now.
@@ -89,6 +91,8 @@ pub async fn show_week(
     let read: Vec<(Slot, Session)> =
         slots.into_iter().map(|s| (reading::session(&s.draft, &s.intents, &library), s)).map(|(r, s)| (s, r)).collect();
     let loggers = app.store.week_loggers(group.id, monday).await?;
+    let sunday = monday + Duration::days(6);
+    let stale = app.store.stale_videos(group.id, (calendar::iso(monday).as_str(), calendar::iso(sunday).as_str())).await?;
     let longest = read.iter().map(|(_, r)| rods::parts(r, &library).iter().map(|p| p.minutes).sum()).fold(0.0, f64::max);
     let today = coach.zone.day(app.clock.now());
     let row = |(slot, session): &(Slot, Session)| {
@@ -104,6 +108,7 @@ pub async fn show_week(
             facts: facts(rods::minutes(session, &library), people, group.members, slot.live.is_some()),
             errors: session.errors().count(),
             asks: session.problems.len() - session.errors().count(),
+            stale: stale.contains(&slot.id),
             logged: slot.live.as_ref().map(|_| format!("/sessions/{}/results", slot.id)),
         }
     };

@@ -12,6 +12,7 @@ pub mod limits;
 pub mod log;
 pub mod results;
 mod retests;
+pub mod talk;
 pub mod wish;
 pub mod you;
 

@@ -158,9 +158,10 @@ async fn page_at(app: &App, person: &Person, day: Date, typed: Option<Typed>, no
     let reader = Reader { person, profile: &profile, library: &library, now, wishes: &wishes, since };
     let (mut sessions, mut questions) = (Vec::new(), Vec::new());
     for p in &live {
-        let film = film(app, p).await?;
+        let (film, spots) = super::talk::film(app, p).await?;
         let view = if typed_in == Some(p.session_id) { back.take() } else { None };
         let mut session = reader.session(p, film, &results, view);
+        session.point_at(&spots);
         for q in app.store.questions_about(person.id, p.session_id).await? {
             let line = line_of(&q, p).and_then(|(part, line)| session.parts.get_mut(part)?.lines.get_mut(line));
             let words = Asked::new(q, person, now);
@@ -251,14 +252,6 @@ fn strip(day: Date, here: Date, done: &[Date]) -> Strip {
 async fn next_day(app: &App, person: &Person, day: Date) -> Result<Option<(String, String)>, Error> {
     let days = app.store.live_days(person.id, day + Duration::days(1), day + Duration::days(60)).await?;
     Ok(days.first().map(|d| (calendar::iso(*d), calendar::long(*d))))
-}
-
-async fn film(app: &App, p: &Published) -> Result<Option<Film>, Error> {
-    Ok(match (&p.video.media, &p.video.url) {
-        (Some(media), _) => Some(Film::File(format!("/media/{}", app.store.media(*media).await?.hash))),
-        (None, Some(url)) => Some(Film::Link(url.clone())),
-        (None, None) => None,
-    })
 }
 
 /// What tailoring needs, for whoever shows one result.

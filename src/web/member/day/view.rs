@@ -8,6 +8,7 @@ use crate::store::results::ResultRow;
 use crate::store::weeks::Published;
 use crate::store::wishes::Wishes;
 use crate::training::calendar;
+use crate::training::captions::Spot;
 use crate::training::member::Profile;
 use crate::training::movement::{Library, Movement};
 use crate::training::pace;
@@ -46,12 +47,25 @@ pub struct SessionView {
     pub parts: Vec<PartView>,
 }
 
+impl SessionView {
+    /// Parts and lines that have a chapter say where it is.
+    pub(in crate::web::member) fn point_at(&mut self, spots: &[(Spot, String)]) {
+        for (spot, at) in spots {
+            let Some(part) = self.parts.get_mut(spot.part) else { continue };
+            match spot.line {
+                None => part.show = Some(at.clone()),
+                Some(line) => part.lines.iter_mut().filter(|l| l.number == line).for_each(|l| l.show = Some(at.clone())),
+            }
+        }
+    }
+}
+
 /// The talk-through.
 pub enum Film {
     /// an address elsewhere
     Link(String),
-    /// our own file
-    File(String),
+    /// our own page
+    Page(String),
 }
 
 /// A part on the page.
@@ -68,6 +82,8 @@ pub struct PartView {
     pub how: String,
     /// stands open
     pub open: bool,
+    /// where the talk-through shows it
+    pub show: Option<String>,
     /// in order
     pub lines: Vec<LineView>,
     /// the coach's other versions: name, what differs
@@ -104,6 +120,8 @@ pub struct LineView {
     pub written: String,
     /// questions about this line that this member may read
     pub asked: Vec<Asked>,
+    /// where the talk-through shows it
+    pub show: Option<String>,
 }
 
 /// One movement with its dose.
@@ -257,6 +275,7 @@ impl Reader<'_> {
                 (false, false) => format!("{format} · {minutes} min"),
             },
             open: back,
+            show: None,
             lines: own.lines.iter().enumerate().map(|(n, l)| LineView { wish: self.wish(p, i, n), ..self.line(n, l) }).collect(),
             options: part.options.iter().map(|o| (o.name.clone(), wording::option(o))).collect(),
             notes,
@@ -285,6 +304,7 @@ impl Reader<'_> {
             wish: None,
             written: wording::movement(&line.written),
             asked: Vec::new(),
+            show: None,
         }
     }
 
