@@ -13,6 +13,7 @@
 )]
 
 mod corpus;
+mod spelling;
 mod whole;
 
 use corpus::{Tally, score_folder};

@@ -5,6 +5,8 @@ mod rows;
 mod swaps;
 mod talk;
 
+pub use talk::is_day;
+
 use super::super::session::Role;
 use super::clause::{Clause, Join};
 use super::draft::{Draft, Row, Sheet};
@@ -81,6 +83,9 @@ impl<'a> Assembler<'a, '_> {
         if c.said.link {
             return self.note_to(i, i + 1);
         }
+        if !c.inside && self.says_score(i) {
+            return self.score(i);
+        }
         if c.inside {
             return self.inside(i);
         }
@@ -96,6 +101,18 @@ impl<'a> Assembler<'a, '_> {
         if self.is_unknown_name(i) {
             let span = (c.said.from, c.said.to);
             self.row(Item { unknown: Some(span), from: span.0, to: span.1, ..Item::default() }, (c.from, c.to), i);
+            return 1;
+        }
+        if self.is_name_of_lift(i) {
+            self.lift(i);
+            return 1;
+        }
+        if self.is_name_of_part(i) {
+            self.close();
+            self.started = true;
+            let c = &self.clauses[i];
+            self.cur.at = Some((c.from, c.to));
+            self.cur.name = self.doc.typed(c.said.from, c.said.to).to_owned();
             return 1;
         }
         if self.is_talk(i) {

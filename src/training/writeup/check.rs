@@ -5,10 +5,11 @@ use super::super::movement::{Implement, Library};
 use super::super::pace;
 use super::super::session::{Format, Line, Part, PartOption, Place, Problem, ProblemKind, Session, Severity};
 use super::draft::{Draft, Sheet};
+use super::element::{Element, Heading, What};
 use super::item::Span;
 use super::lexicon::Lexicon;
 use super::line::Reader;
-use super::quantity::{Unit, quantity};
+use super::quantity::{Unit, odd_clock, quantity};
 use super::resolve::words;
 
 /// Adds every problem of the whole.
@@ -16,7 +17,9 @@ pub fn check(reader: &mut Reader, sheet: &Sheet, session: &mut Session) {
     for (draft, part) in sheet.parts.iter().zip(&mut session.parts) {
         missing_number(reader, draft, part);
         if draft.notes.is_empty() {
-            empty(part, &mut reader.problems);
+            let promised =
+                draft.label.is_some() || matches!(draft.heading, Some(Heading::Strength | Heading::Conditioning | Heading::Test));
+            empty(part, promised, &mut reader.problems);
         }
         whole(part, reader.library, &mut reader.problems);
     }
@@ -25,9 +28,54 @@ pub fn check(reader: &mut Reader, sheet: &Sheet, session: &mut Session) {
         reader.problem(ProblemKind::MissingUnit, Severity::Error, *span, text, vec![]);
     }
     ranges(reader, sheet, session);
+    lengths(reader, sheet, session);
     for span in &sheet.unread {
         let text = format!("\"{}\" could not be read as a line; it was kept as a note.", reader.doc.typed(span.0, span.1));
         reader.problem(ProblemKind::Unread, Severity::Ask, *span, text, vec![]);
+    }
+}
+
+/// Clock times past 59 seconds wherever they stand and mean a time: `rest 2:75`, `cap 12:90`.
+pub fn odd_clocks(reader: &mut Reader, elements: &[Element]) {
+    for e in elements.iter().filter(|e| !matches!(e.what, What::OnOff(..))) {
+        for t in (e.from..e.to).filter(|&t| odd_clock(&reader.doc.tokens[t])) {
+            let typed = reader.doc.tokens[t].text;
+            let line = reader.doc.tokens[t].line;
+            if reader.problems.iter().any(|p| p.kind == ProblemKind::OddTime && p.line == line) {
+                continue;
+            }
+            let text = format!("\"{typed}\" has a time with more than 59 seconds in its last place.");
+            let suggest = carried(typed).into_iter().collect();
+            reader.problem(ProblemKind::OddTime, Severity::Error, (t, t + 1), text, suggest);
+        }
+    }
+}
+
+/// `2:75` as `3:15`.
+fn carried(typed: &str) -> Option<String> {
+    let (minutes, seconds) = typed.split_once(':')?;
+    let (minutes, seconds): (u32, u32) = (minutes.parse().ok()?, seconds.parse().ok()?);
+    Some(format!("{}:{:02}", minutes + seconds / 60, seconds % 60))
+}
+
+/// `8 min AMRAP` above and `reps after 10 minutes` in its score.
+fn lengths(reader: &mut Reader, sheet: &Sheet, session: &mut Session) {
+    for (draft, part) in sheet.parts.iter().zip(&mut session.parts) {
+        let Some(written) = part.duration_s.filter(|_| part.format == Format::Amrap) else { continue };
+        for span in &draft.score {
+            let other = (span.0..span.1).find_map(|t| {
+                let behind = matches!(reader.doc.low(t), "after" | "in" | "within");
+                let q =
+                    quantity(&reader.doc.tokens[(t + 1).min(span.1)..span.1]).filter(|q| behind && q.unit == Unit::Seconds)?;
+                ((q.amount.high() - written).abs() > 1.0 && q.amount.high() >= 60.0).then_some((t + 1, q))
+            });
+            if let Some((t, q)) = other {
+                let text = format!("It is {} long, but scored after {}.", words(written), words(q.amount.high()));
+                let suggest = vec![words(written), words(q.amount.high())];
+                reader.problem(ProblemKind::Contradiction, Severity::Error, (t, t + q.tokens), text, suggest);
+                part.duration_s = None;
+            }
+        }
     }
 }
 
@@ -41,7 +89,7 @@ pub fn written(session: &Session, library: &Library, lexicon: &Lexicon) -> Vec<P
             let place = line.at.unwrap_or_else(|| at(part));
             add(&mut found, ProblemKind::UnknownMovement, Severity::Error, place, text, lexicon.nearest(library, &line.movement));
         }
-        empty(part, &mut found);
+        empty(part, false, &mut found);
         whole(part, library, &mut found);
     }
     found
@@ -86,8 +134,9 @@ fn missing_number(reader: &mut Reader, draft: &Draft, part: &Part) {
     }
 }
 
-fn empty(part: &Part, found: &mut Vec<Problem>) {
-    let needs = !matches!(part.format, Format::Practice);
+/// A heading with nothing under it; a part of words, such as a cool-down, may stand alone unless a label `promised` more.
+fn empty(part: &Part, promised: bool, found: &mut Vec<Problem>) {
+    let needs = !matches!(part.format, Format::Practice) || promised && part.duration_s.is_none();
     if part.lines.is_empty() && needs {
         add(found, ProblemKind::EmptyPart, Severity::Error, at(part), format!("\"{}\" has no lines.", part.name), vec![]);
     }
@@ -110,7 +159,7 @@ fn cap(part: &Part, library: &Library, found: &mut Vec<Problem>) {
 }
 
 /// `10-30 s` on the line and `10-20 s` for the same movement elsewhere: one of them is a slip.
-fn ranges(reader: &mut Reader, sheet: &Sheet, session: &Session) {
+fn ranges(reader: &mut Reader, sheet: &Sheet, session: &mut Session) {
     let mut seen: Vec<(usize, &Line, &Amount)> = Vec::new();
     for (i, part) in session.parts.iter().enumerate() {
         for line in &part.lines {
@@ -133,7 +182,7 @@ fn ranges(reader: &mut Reader, sheet: &Sheet, session: &Session) {
             seen.push((i, line, range));
         }
     }
-    for (draft, part) in sheet.parts.iter().zip(&session.parts) {
+    for (draft, part) in sheet.parts.iter().zip(&mut session.parts) {
         for span in draft.notes.iter().chain(draft.rows.iter().flat_map(|r| &r.notes)) {
             note_range(reader, part, *span);
         }
@@ -145,7 +194,7 @@ fn differ(a: &Amount, b: &Amount) -> bool {
 }
 
 /// A range of seconds in a note that speaks of a line of its part.
-fn note_range(reader: &mut Reader, part: &Part, span: Span) {
+fn note_range(reader: &mut Reader, part: &mut Part, span: Span) {
     for t in span.0..span.1 {
         let Some(q) =
             quantity(&reader.doc.tokens[t..span.1]).filter(|q| q.unit == Unit::Seconds && matches!(q.amount, Amount::Range(..)))
@@ -154,12 +203,13 @@ fn note_range(reader: &mut Reader, part: &Part, span: Span) {
         };
         let Some(line) = part
             .lines
-            .iter()
+            .iter_mut()
             .find(|l| l.seconds.as_ref().is_some_and(|s| matches!(s, Amount::Range(..)) && differ(s, &q.amount)))
         else {
             continue;
         };
-        let Some(written) = &line.seconds else { continue };
+        // which of the two is right is in doubt
+        let Some(written) = line.seconds.take() else { continue };
         let text = format!("{} is {written} s on its line and {} s in the words beside it.", line.movement, q.amount);
         let suggest = vec![format!("{written} s"), format!("{} s", q.amount)];
         return reader.problem(ProblemKind::Contradiction, Severity::Error, (t, t + q.tokens), text, suggest);

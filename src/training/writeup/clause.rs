@@ -203,6 +203,7 @@ fn shapes_a_part(what: &What) -> bool {
         What::Amrap(_)
             | What::Every { .. }
             | What::OnOff(..)
+            | What::Windows(..)
             | What::Work(_)
             | What::ForTime
             | What::NotForTime

@@ -15,6 +15,9 @@ use super::words::number_word;
 /// The clock mark at token `i`, and how many tokens it takes.
 pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
     if doc.tokens[i].kind == Kind::Word {
+        if let Some(n) = doc.says_any(i, &["tabata", "tabatas", "tabata style", "tabata intervals"]) {
+            return Some((What::Windows(20.0, 10.0, 8.0), n));
+        }
         return amrap(doc, i)
             .or_else(|| every(doc, i))
             .or_else(|| rest(doc, i))

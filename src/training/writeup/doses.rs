@@ -45,7 +45,10 @@ fn times(doc: &Doc, i: usize, before: Option<&Element>) -> Option<(What, usize)>
     if doc.says_any(i + 1 + q.tokens, &["on", "work", "of work", "amrap", "emom"]).is_some() {
         return None;
     }
+    let clocked = before.is_some_and(|b| matches!(b.what, What::OnOff(..) | What::Every { .. } | What::Work(_) | What::Amrap(_)));
     match (&q.amount, q.unit) {
+        // `complex x 5 rounds`
+        (Amount::One(_), Unit::Rounds) if !clocked => Some((What::Dose(q.clone()), 1 + q.tokens)),
         (Amount::One(n), Unit::Bare | Unit::Rounds | Unit::Sets) => Some((What::Times(*n), 1 + q.tokens)),
         (Amount::Range(..), Unit::Rounds) => None,
         // `squat x 5 reps`, `plank x 30 s`: the mark is only glue
@@ -86,7 +89,12 @@ fn unit_word(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
         "m" | "metre" | "meter" | "metres" | "meters" => Unit::Metres,
         _ => return None,
     };
-    name_at(i + 1).then_some((What::UnitWord(unit), 1))
+    // `calories on the rower`
+    let mut at = i + 1;
+    if doc.low(at) == "on" && unit == Unit::Calories {
+        at += 1 + usize::from(matches!(doc.low(at + 1), "the" | "a" | "any" | "your"));
+    }
+    name_at(at).then_some((What::UnitWord(unit), at - i))
 }
 
 /// A number with whatever it counts: sets and reps, load, side, or a plain dose.
@@ -94,6 +102,16 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
     let rest = doc.tokens.get(i..)?;
     let q = quantity(rest)?;
     let end = i + q.tokens;
+    let opens = i == 0 || matches!(doc.tokens[i - 1].kind, Kind::Newline) || matches!(doc.low(i - 1), ":" | "." | ")");
+    let closes = matches!(doc.low(end + 1), "(" | "[") || opens && matches!(doc.low(end + 1), ":" | "\n");
+    if is_x(doc, end) && closes && matches!((&q.amount, q.unit), (Amount::One(_), Unit::Bare)) {
+        // `5 x (5 swings + 5 goblet squats)`
+        let used = q.tokens + 1;
+        return Some((What::Dose(Quantity { unit: Unit::Rounds, ..q }), used));
+    }
+    if let Some(height) = height(doc, i, &q) {
+        return Some(height);
+    }
     if let Some(found) = sets_of(doc, i, &q, name_at) {
         return Some(found);
     }
@@ -123,6 +141,38 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
     }
 }
 
+/// `back-off sets of`: how many tokens.
+fn kind_of_sets(doc: &Doc, at: usize) -> Option<usize> {
+    const KINDS: &[&str] = &[
+        "back off sets of",
+        "backoff sets of",
+        "drop sets of",
+        "working sets of",
+        "work sets of",
+        "lighter sets of",
+        "more sets of",
+        "heavy sets of",
+        "straight sets of",
+        "top sets of",
+        "easy sets of",
+        "hard sets of",
+        "light sets of",
+        "down sets of",
+    ];
+    doc.says_any(at, KINDS)
+}
+
+/// `60/50 cm`, `24/20"`: how high a box is.
+fn height(doc: &Doc, i: usize, q: &Quantity) -> Option<(What, usize)> {
+    let end = i + q.tokens;
+    let unit = q.unit == Unit::Bare && matches!(doc.low(end), "cm" | "inch" | "inches");
+    let quote = matches!(q.amount, Amount::Columns(..)) && matches!(doc.low(end.saturating_sub(1)), "\"" | "″" | "”");
+    let box_high = i > 0
+        && matches!(doc.low(end.saturating_sub(1)), "\"" | "″" | "”")
+        && matches!(doc.plain[i - 1].as_str(), "jump" | "up" | "box" | "over");
+    (unit || quote || box_high).then_some((What::Word, q.tokens + usize::from(unit)))
+}
+
 /// `5x5`, `3 sets of 8-10`, `4 x 400 m`, `3 x max`, and `2 x 22.5/15 kg` which is a pair of loads.
 fn sets_of(doc: &Doc, i: usize, q: &Quantity, name_at: NameAt) -> Option<(What, usize)> {
     let Amount::One(sets) = q.amount else { return None };
@@ -133,6 +183,8 @@ fn sets_of(doc: &Doc, i: usize, q: &Quantity, name_at: NameAt) -> Option<(What, 
         Unit::Rounds if is_x(doc, at) => at += 1,
         // `3 sets 10 reps`, `3 sets 30 s`
         Unit::Sets => {}
+        // `3 back-off sets of 5`
+        Unit::Bare if kind_of_sets(doc, at).is_some() => at += kind_of_sets(doc, at).unwrap_or(0),
         // `4 times 8`
         Unit::Bare if doc.low(at) == "times" && doc.tokens.get(at + 1).is_some_and(|t| t.kind == Kind::Number) => at += 1,
         _ => return None,
@@ -155,6 +207,12 @@ fn sets_of(doc: &Doc, i: usize, q: &Quantity, name_at: NameAt) -> Option<(What, 
             #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "one or two")]
             let n = sets.max(1.0) as u8;
             Some((What::Load(weight(&dose), Some(n)), end - i))
+        }
+        // `6 hang cleans 2x22,5/15`: a pair, and its unit is asked for
+        Unit::Bare
+            if sets <= 2.0 && q.unit == Unit::Bare && matches!(dose.amount, Amount::Columns(..)) && dose.amount.high() > 5.0 =>
+        {
+            Some((What::BareLoad(dose.amount.high()), end - i))
         }
         Unit::Rounds | Unit::Sets | Unit::Kg | Unit::Lb | Unit::Percent => None,
         // `3 sets, 10 squats` or `3 rounds x 2 min`: only glue that says so makes a set of it

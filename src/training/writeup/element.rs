@@ -57,6 +57,8 @@ pub enum What {
     OnOff(f64, f64),
     /// Work alone, `40 s on`.
     Work(f64),
+    /// A word that means so many windows of work and rest: work, rest, windows.
+    Windows(f64, f64, f64),
     /// Time off beside it, `20 s off`.
     Off(f64),
     /// For time.
@@ -224,6 +226,8 @@ impl<'t> Doc<'t> {
     /// The longest of `phrases` at `i`.
     #[must_use]
     pub fn says_any(&self, i: usize, phrases: &[&str]) -> Option<usize> {
-        phrases.iter().filter_map(|p| self.says(i, p)).max()
+        // the first letter settles most of them: this runs for every word and hundreds of phrases
+        let first = *self.low(i).as_bytes().first()?;
+        phrases.iter().filter(|p| p.as_bytes().first() == Some(&first)).filter_map(|p| self.says(i, p)).max()
     }
 }

@@ -31,10 +31,14 @@ pub struct Item {
     pub max: Option<Option<Unit>>,
     /// build to a heavy set of so many
     pub build: Option<f64>,
+    /// where the dose stands, if not on the line itself
+    pub dose_at: Option<Span>,
     /// load
     pub load: Option<Load>,
     /// `@ 60` with no unit
     pub bare_load: Option<f64>,
+    /// where that stands
+    pub bare_at: Option<Span>,
     /// how many implements
     pub implements: Option<u8>,
     /// `cal` before a name whose number stands elsewhere
@@ -117,6 +121,8 @@ pub struct Facts {
     pub every: Option<(f64, Option<f64>, Option<f64>, Span)>,
     /// work and rest
     pub on_off: Option<(Option<f64>, Option<f64>, Span)>,
+    /// windows of work and rest that a word says by itself
+    pub windows: Option<f64>,
     /// for time
     pub for_time: Option<Span>,
     /// not for time

@@ -150,16 +150,18 @@ impl Lexicon {
     pub fn nearest(&self, library: &Library, typed: &str) -> Vec<String> {
         let words: Vec<String> = split(typed);
         let run = words.concat();
+        let telling = |w: &String| !Lead::opens(w) && !is_filler(w);
         let mut scored: Vec<(f64, &str)> = library
             .all()
             .iter()
             .map(|m| {
-                let shared = split(&m.name).iter().filter(|w| words.contains(w)).count();
+                let shared = split(&m.name).iter().filter(|w| telling(w) && words.contains(w)).count();
                 (strsim::normalized_damerau_levenshtein(&run, &split(&m.name).concat()) + to_f64(shared), m.name.as_str())
             })
             .collect();
         scored.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(b.1)));
-        scored.into_iter().take(3).map(|(_, name)| name.to_owned()).collect()
+        // far-off names help nobody
+        scored.into_iter().filter(|(near, _)| *near >= 0.5).take(3).map(|(_, name)| name.to_owned()).collect()
     }
 }
 

@@ -155,10 +155,10 @@ impl Reader<'_, '_> {
             line.reps = Some(Amount::One(n));
         }
         let Some(q) = &item.dose else { return };
-        let span = (item.from, item.to);
+        let span = item.dose_at.unwrap_or((item.from, item.to));
         let nothing = |q: &Quantity| q.negative || q.amount.values().contains(&0.0);
         if nothing(q) || item.more.iter().any(|(m, _)| nothing(m)) {
-            let typed = self.doc.typed(item.from, item.to).to_owned();
+            let typed = self.doc.typed(span.0, span.1).to_owned();
             self.problem(
                 ProblemKind::ZeroReps,
                 Severity::Error,
@@ -172,7 +172,7 @@ impl Reader<'_, '_> {
             return;
         }
         if q.odd_clock {
-            let typed = self.doc.typed(item.from, item.to).to_owned();
+            let typed = self.doc.typed(span.0, span.1).to_owned();
             self.problem(
                 ProblemKind::OddTime,
                 Severity::Error,
@@ -226,7 +226,8 @@ impl Reader<'_, '_> {
         if tries {
             return;
         }
-        let typed = self.doc.typed(item.from, item.to).to_owned();
+        let span = item.dose_at.unwrap_or((item.from, item.to));
+        let typed = self.doc.typed(span.0, span.1).to_owned();
         let n = amount;
         let suggest = match unit {
             Counted::Seconds => vec![format!("{n} s"), format!("{n} min")],
@@ -236,7 +237,7 @@ impl Reader<'_, '_> {
         self.problem(
             ProblemKind::MissingUnit,
             Severity::Error,
-            (item.from, item.to),
+            span,
             format!("\"{typed}\" has a number without a unit: seconds, metres or something else?"),
             suggest,
         );
@@ -257,11 +258,12 @@ impl Reader<'_, '_> {
         if amount.high() <= limit {
             return Some(amount);
         }
-        let typed = self.doc.typed(item.from, item.to).to_owned();
+        let span = item.dose_at.unwrap_or((item.from, item.to));
+        let typed = self.doc.typed(span.0, span.1).to_owned();
         self.problem(
             ProblemKind::OddTime,
             Severity::Error,
-            (item.from, item.to),
+            span,
             format!("\"{typed}\" is very long for one line; was another unit meant?"),
             vec![format!("{} s", amount.high() / 60.0)],
         );

@@ -17,6 +17,12 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
     if doc.tokens[i].kind != Kind::Word {
         return None;
     }
+    if matches!(doc.low(i), "zone" | "level" | "gear" | "resistance" | "phase" | "z")
+        && doc.tokens.get(i + 1).is_some_and(|t| t.kind == Kind::Number && t.text.len() < 3)
+    {
+        // `45 min zone 2 run`: the number belongs to the word
+        return Some((What::Word, 2));
+    }
     const FOR_TIME: &[&str] = &[
         "for time",
         "fortime",
@@ -121,6 +127,8 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
         "scaled",
         "scale",
         "scaling",
+        "rx",
+        "as written",
         "scaled version",
         "short on time",
         "beginner",
@@ -243,7 +251,14 @@ pub fn step(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let n = doc.says_any(i, &["add", "adding", "go up by", "up by", "increase by", "increasing by", "plus", "+"])?;
     let by = count(doc, i + n).filter(|k| *k > 0.0 && *k < 50.0)?;
     let mut end = i + n + 1;
-    end += usize::from(matches!(doc.low(end), "rep" | "reps" | "more" | "each" | "to"));
+    let each_round = doc.low(end) == "each" && matches!(doc.low(end + 1), "round" | "time" | "rung" | "minute" | "set");
+    end += usize::from(matches!(doc.low(end), "rep" | "reps" | "more" | "each" | "to") && !each_round);
+    // `3-6-9-12-... keep adding 3`
+    let rungs = i > 1 && (0..3).any(|k| doc.tokens.get(i.wrapping_sub(k + 1)).is_some_and(|t| t.kind == Kind::Dots));
+    let ends = doc.tokens.get(end).is_none_or(|t| t.kind == Kind::Newline || matches!(t.text, "," | "." | ")" | ";"));
+    if rungs && ends && matches!(doc.low(i), "add" | "adding" | "up" | "go" | "increase" | "increasing" | "+") {
+        return Some((What::Step(by), end - i));
+    }
     let each = doc.says_any(
         end,
         &[
@@ -272,6 +287,11 @@ pub fn step(doc: &Doc, i: usize) -> Option<(What, usize)> {
 pub fn punctuation(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let t = &doc.tokens[i];
     let next_spaced = doc.tokens.get(i + 1).is_none_or(|n| n.spaced || n.kind == Kind::Newline);
+    if doc.low(i) == "w" && doc.low(i + 1) == "/" && !doc.tokens[i + 1].spaced {
+        // `w/` is a word, not a name with another behind a slash
+        let without = usize::from(doc.low(i + 2) == "o" && !doc.tokens[i + 2].spaced);
+        return Some((What::Word, 2 + without));
+    }
     let what = match t.kind {
         Kind::Newline => What::Newline,
         Kind::Link => What::Link,

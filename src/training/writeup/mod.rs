@@ -54,6 +54,7 @@ pub fn read(text: &str, library: &Library) -> Session {
     };
     reader.scores(&sheet.parts, &mut session.parts);
     check::check(&mut reader, &sheet, &mut session);
+    check::odd_clocks(&mut reader, &elements);
     session.problems = reader.problems;
     session.problems.sort_by_key(|p| (p.line, p.column));
     left::keep(text, &mut session);

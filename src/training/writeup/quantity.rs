@@ -169,6 +169,12 @@ fn clock(text: &str) -> Option<(f64, bool)> {
     Some((parts.iter().fold(0.0, |sum, p| sum * 60.0 + p), odd))
 }
 
+/// A clock time whose seconds, or minutes behind hours, are past 59.
+#[must_use]
+pub fn odd_clock(t: &Token) -> bool {
+    t.kind == Kind::Clock && clock(t.text).is_some_and(|c| c.1)
+}
+
 /// An amount with no unit but a clock's own.
 fn amount(t: &[Token]) -> Option<Quantity> {
     let mut q = Quantity {
@@ -198,7 +204,10 @@ fn amount(t: &[Token]) -> Option<Quantity> {
     if first.kind == Kind::List {
         let list: Vec<f64> = first.text.split(',').filter_map(|n| n.trim().parse().ok()).collect();
         q.amount = Amount::Scheme(list);
-        q.tokens = 1;
+        // `1, 2, 3 ...` goes on
+        let comma = usize::from(t.get(1).is_some_and(|c| c.is(",")));
+        q.open = t.get(1 + comma).is_some_and(|d| d.kind == Kind::Dots || d.text.eq_ignore_ascii_case("etc"));
+        q.tokens = if q.open { 2 + comma } else { 1 };
         return Some(q);
     }
     let (n, is_clock) = number(first)?;

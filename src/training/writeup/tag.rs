@@ -7,6 +7,7 @@ use super::marks;
 use super::token::{Kind, lex};
 use super::words::plain;
 use super::{clocks, doses};
+use std::cell::OnceCell;
 use std::collections::HashMap;
 
 /// Reads the text into tokens with their compared forms.
@@ -37,6 +38,9 @@ pub fn doc<'t>(text: &'t str, lexicon: &Lexicon) -> Doc<'t> {
 #[must_use]
 pub fn tag(doc: &Doc, library: &Library, lexicon: &Lexicon) -> Vec<Element> {
     let mut out: Vec<Element> = Vec::with_capacity(doc.tokens.len());
+    // several marks ask whether a name follows them: it is looked up once for each token
+    let seen: Vec<OnceCell<Option<(Name, usize)>>> = vec![OnceCell::new(); doc.tokens.len()];
+    let names = |at: usize| seen.get(at).and_then(|cell| *cell.get_or_init(|| name(doc, at, library, lexicon)));
     let mut i = 0;
     let mut line_start = true;
     let mut last_number = 0.0;
@@ -54,7 +58,7 @@ pub fn tag(doc: &Doc, library: &Library, lexicon: &Lexicon) -> Vec<Element> {
         }
         let (what, used) = if line_start { marks::line_start(doc, i, last_number, library, lexicon) } else { None }
             .or_else(|| if opens(out.last()) { marks::minute(doc, i) } else { None })
-            .or_else(|| one(doc, i, library, lexicon, out.last()))
+            .or_else(|| one(doc, i, &names, out.last()))
             .unwrap_or((What::Word, 1));
         if let What::Bullet(Some(n)) = what {
             last_number = n;
@@ -74,33 +78,64 @@ fn opens(before: Option<&Element>) -> bool {
     })
 }
 
-fn one(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon, before: Option<&Element>) -> Option<(What, usize)> {
-    let named = name(doc, i, library, lexicon);
+fn one(doc: &Doc, i: usize, names: NameOf, before: Option<&Element>) -> Option<(What, usize)> {
+    let named = names(i);
     // a long name wins over everything: `rest pose`, `90/90 hip switch`, `single-arm row`
     if let Some((name, used)) = named.filter(|(n, used)| *used > 1 && matches!(n, Name::Known(_))) {
         return Some((What::Movement(name), used));
     }
     clocks::read(doc, i)
-        .or_else(|| doses::read(doc, i, before, &|at| name_at(doc, at, library, lexicon)))
+        .or_else(|| doses::read(doc, i, before, &|at| names(at).is_some()))
         .or_else(|| marks::read(doc, i))
         .or_else(|| if doc.tokens[i].is("+") { marks::step(doc, i) } else { None })
         .or_else(|| named.map(|(name, used)| (What::Movement(name), used)))
         .or_else(|| marks::punctuation(doc, i))
 }
 
-fn name_at(doc: &Doc, at: usize, library: &Library, lexicon: &Lexicon) -> bool {
-    name(doc, at, library, lexicon).is_some()
+/// The name that begins at a token.
+type NameOf<'a> = &'a dyn Fn(usize) -> Option<(Name, usize)>;
+
+/// `Good morning all`, `good morning!` at the beginning of a line: a greeting, not the lift.
+fn greets(doc: &Doc, i: usize) -> bool {
+    let opens =
+        i == 0 || matches!(doc.tokens[i - 1].kind, Kind::Newline | Kind::Other) || matches!(doc.low(i - 1), "." | "!" | ",");
+    let next = doc.tokens.get(i + 2);
+    let person = next.is_none_or(|t| matches!(t.kind, Kind::Other | Kind::Newline) || matches!(t.text, "!" | "," | "."))
+        || matches!(
+            doc.low(i + 2),
+            "all" | "team" | "everyone" | "folks" | "crew" | "everybody" | "guys" | "friends" | "people" | "you" | "to"
+        );
+    opens && person && (next.is_some_and(|t| t.kind != Kind::Newline || i == 0))
 }
+
+/// A machine without its kind: read as the first of those there are; the others stand in brackets, or in the coach's words.
+const MACHINES: &[&str] = &[
+    "any machine",
+    "machine of choice",
+    "machine of your choice",
+    "choice of machine",
+    "your choice of machine",
+    "any cardio machine",
+    "any erg",
+    "erg of choice",
+];
 
 /// The movement whose name begins at token `i`, and how many tokens it takes.
 pub fn name(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -> Option<(Name, usize)> {
     let first = doc.tokens.get(i)?;
+    if let Some(used) = doc.says_any(i, MACHINES) {
+        let row = lexicon.find(library, &["row".to_owned(), "machine".to_owned()])?;
+        return Some((Name::Known(row.movement), used));
+    }
     let numbered = first.kind == Kind::Number && matches!(doc.low(i + 1), "/" | "arm" | "-") && !doc.tokens[i + 1].spaced;
     if !(first.kind == Kind::Word || numbered) {
         return None;
     }
     let loose = matches!(doc.plain[i].as_str(), "row" | "squat" | "barbell" | "heavy");
     if !loose && !lexicon.opens(&doc.plain[i]) && !lexicon.opens(&doc.mended[i]) {
+        return None;
+    }
+    if doc.says(i, "good morning").is_some() && greets(doc, i) {
         return None;
     }
     if doc.plain[i] == "alternating" || doc.low(i) == "running" && matches!(doc.low(i + 1), "clock" | "time" | "total") {

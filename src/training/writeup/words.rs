@@ -42,6 +42,8 @@ fn written_out(w: &str) -> Option<&'static str> {
         "mb" | "medball" => "medicine ball",
         "mtn" | "mt" => "mountain",
         "pu" => "push up",
+        "sq" | "sqt" | "sqts" => "squat",
+        "wb" | "wbs" => "wall ball",
         "wtd" => "weighted",
         "ghs" => "glute ham",
         "pvc" | "pipe" | "broomstick" | "dowel" | "broom" => "stick",
@@ -106,6 +108,8 @@ pub fn is_manner(w: &str) -> bool {
             | "tng"
             | "seated"
             | "slowly"
+            | "zone"
+            | "z"
             | "calm"
             | "total"
             | "alternating"

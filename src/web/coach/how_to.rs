@@ -32,7 +32,7 @@ struct Example {
 }
 
 /// Every example must be read without a problem; a test holds them to it.
-const EXAMPLES: [Example; 7] = [
+const EXAMPLES: [Example; 8] = [
     Example {
         title: "Parts and lines",
         words: "A heading makes a part; every movement stands on its own line with how much of it. An empty line helps, a letter may.",
@@ -62,6 +62,11 @@ const EXAMPLES: [Example; 7] = [
         title: "Sides",
         words: "Each side and per side count for one side; alternating and total are the whole count.",
         text: "Accessory\n3 x 12 single-arm row, each side, rest 60 s\n",
+    },
+    Example {
+        title: "Short forms",
+        words: "The usual short forms are understood, in any case and spelling. A name that Dowel does not know is asked about, never guessed.",
+        text: "A. DB RDL\n3x10 w/ 20/15 kg, tempo 311, rest 90 s\n\n5 RFT, cap 15\n12 T2B\n15 KB swings @ 24/16 kg\n",
     },
     Example {
         title: "A shorter version",

@@ -32,6 +32,11 @@ impl Assembler<'_, '_> {
             self.cur.label.get_or_insert_with(|| label.clone());
         }
         let rest_only = facts.rest.is_some() && c.said.items.is_empty() && Facts { rest: None, ..facts.clone() }.is_empty();
+        if rest_only && c.join != Join::Comma && c.join != Join::Bracket && self.cur.has_rounds_lines() && self.parts_from(i) {
+            // it stands between two parts and belongs to neither
+            self.cur.notes.push((c.from, c.to));
+            return;
+        }
         let station = c.lead.minute.is_some() || c.lead.number.is_some() && self.cur.first(|f| f.every).is_some();
         if rest_only && station {
             self.cur.rest_stations += 1;
@@ -54,7 +59,11 @@ impl Assembler<'_, '_> {
             if let Some((heading, span)) = facts.heading {
                 self.cur.heading.get_or_insert(heading);
                 if self.cur.name.is_empty() {
-                    self.cur.name = self.doc.typed(span.0, span.1).to_owned();
+                    // `The test`, `Skill of the day`: the whole of a short heading
+                    let only = Facts { heading: None, ..facts.clone() }.is_empty() && c.said.items.is_empty();
+                    let whole = only && c.said.to - c.said.from <= 4;
+                    let name = if whole { (c.said.from, c.said.to) } else { span };
+                    self.cur.name = self.doc.typed(name.0, name.1).to_owned();
                 }
             }
             self.cur.facts.push(facts.clone());
@@ -64,6 +73,32 @@ impl Assembler<'_, '_> {
         } else if c.lead.label.is_some() && self.cur.at.is_none() {
             self.cur.at = Some((c.from, c.to));
         }
+    }
+
+    /// A rest at clause `i` is the way from this part to the next: its own rests are told by its windows.
+    fn parts_from(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let cur = &self.cur;
+        if c.lead.minute.is_some() || c.lead.number.is_some() || c.lead.bullet || self.says_between(i) {
+            return false;
+        }
+        let Some(next) = self.clauses.get(i + 1).filter(|n| n.line > c.line || n.join == Join::Then) else { return false };
+        let f = &next.said.facts;
+        let begins = next.lead.label.as_ref().is_some_and(|l| Some(l) != cur.label.as_ref())
+            || f.amrap.is_some()
+            || f.every.is_some()
+            || f.on_off.is_some()
+            || f.heading.is_some()
+            || f.for_time.is_some()
+            || next.join == Join::Then && next.said.items.iter().any(|it| it.max.is_some());
+        let windows = cur.first(|f| f.every).is_some()
+            || cur.first(|f| f.on_off).is_some() && (cur.rows.len() < 2 || c.blank && next.blank);
+        begins && windows && !c.said.facts.each
+    }
+
+    fn says_between(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        (c.from..c.to).any(|t| matches!(self.doc.low(t), "between" | "btw" | "betw" | "each" | "every" | "per"))
     }
 
     /// A new part begins at clause `i`.
@@ -79,7 +114,8 @@ impl Assembler<'_, '_> {
         }
         if let Some(label) = &c.lead.label {
             let same = cur.label.as_ref().is_some_and(|l| l.chars().next() == label.chars().next() && label.len() > 1);
-            return !same && (!cur.rows.is_empty() || !cur.pending.is_empty() || cur.is_shaped());
+            let other = cur.label.as_ref().is_some_and(|l| l != label);
+            return !same && (!cur.rows.is_empty() || !cur.pending.is_empty() || cur.is_shaped() || other);
         }
         let full = cur.has_rounds_lines() || !cur.pending.is_empty();
         let own_sets = p.items.iter().any(|it| it.is_named() && it.sets.is_some());
@@ -142,11 +178,18 @@ impl Assembler<'_, '_> {
             let tried = cur.rows.iter().any(|r| r.item.max.is_some() || r.item.build.is_some() || r.item.sets.is_some());
             return !circuit && (then || lists || tried);
         }
+        // `EMOM 10: ..., then rest 3 min, then max squats in 2 min`: a window of its own
+        if max && then && cur.has_rounds_lines() && !self.says_left(i) && self.clauses[i].said.facts.window.is_some() {
+            return true;
+        }
         let build = p.items.iter().any(|it| it.build.is_some());
         if build && cur.has_rounds_lines() && (c.join == Join::Line || then) {
             return true;
         }
-        let goes_on = cur.is_shaped() && c.line == self.line;
+        // `every 3:00: 200 m run`, and on the next line `then 7 floor presses`: still the same window
+        let windowed = cur.first(|f| f.every).is_some() || cur.first(|f| f.on_off).is_some() || cur.first(|f| f.amrap).is_some();
+        let counted = p.items.iter().all(|it| it.dose.as_ref().is_none_or(|q| matches!(q.unit, Unit::Bare | Unit::Reps)));
+        let goes_on = cur.is_shaped() && (c.line == self.line || windowed && counted && !c.blank && c.line == self.line + 1);
         if then && starts_lines(&p.items) && cur.has_rounds_lines() && !goes_on {
             return true;
         }
@@ -161,6 +204,12 @@ impl Assembler<'_, '_> {
             return true;
         }
         c.blank && c.join == Join::Line && self.blank_splits(i)
+    }
+
+    /// `max calories with the time left` belongs to the window that it is left of.
+    fn says_left(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        (c.from..c.to).any(|t| matches!(self.doc.low(t), "left" | "remaining" | "remainder" | "remains"))
     }
 
     /// `A.`, `B.` under `every 2:00, alternating` are stations, not parts.
@@ -203,8 +252,10 @@ impl Assembler<'_, '_> {
         if paired {
             return false;
         }
-        let prep = matches!(self.cur.heading, Some(Heading::WarmUp | Heading::CoolDown | Heading::Mobility));
-        if prep && !c.blank {
+        let skill = self.cur.heading == Some(Heading::Skill) && self.cur.first(|f| f.window.clone()).is_some();
+        let prep = skill || matches!(self.cur.heading, Some(Heading::WarmUp | Heading::CoolDown | Heading::Mobility));
+        let loaded_next = c.join == Join::Then && c.said.items.iter().any(|it| it.sets.is_some() && it.load.is_some());
+        if prep && !c.blank && !loaded_next {
             return false;
         }
         let sets = c.said.items.iter().find_map(|it| it.sets);

@@ -1,11 +1,12 @@
 //! Lines with a name, and doses that look for one.
 
-use super::super::super::dose::Amount;
+use super::super::super::dose::{Amount, Load, Side};
 use super::super::super::session::Role;
 use super::super::clause::Join;
 use super::super::draft::Row;
+use super::super::element::Heading;
 use super::super::item::{Facts, Item, Span};
-use super::super::quantity::Unit;
+use super::super::quantity::{Quantity, Unit};
 use super::Assembler;
 
 impl Assembler<'_, '_> {
@@ -53,6 +54,19 @@ impl Assembler<'_, '_> {
             if self.cur.at.is_none() {
                 self.cur.at = Some((c.from, c.to));
             }
+            let topic = matches!(
+                self.doc.low(item.to),
+                "technique" | "practice" | "practise" | "work" | "skill" | "skills" | "drills" | "session"
+            );
+            if topic && self.dosed_below(i) {
+                // `Snatch technique, 15 min` above its lines
+                self.cur.name = self.doc.typed(item.from, item.to + 1).to_owned();
+                self.cur.said.push(at);
+                if self.doc.low(item.to) != "work" {
+                    self.cur.heading.get_or_insert(Heading::Skill);
+                }
+                return;
+            }
             if self.cur.name.is_empty() {
                 self.cur.name = self.doc.typed(item.from, item.to).to_owned();
             }
@@ -73,6 +87,17 @@ impl Assembler<'_, '_> {
         let c = &self.clauses[i];
         self.line = c.line;
         self.started = true;
+        // `get-up practice, 10 min` and then `1-2 get-ups per side`: the heading only named it
+        if let [only] = &self.cur.pending[..]
+            && only.item.movement.is_some()
+            && only.item.movement == item.movement
+            && !only.item.is_dosed()
+            && self.cur.rows.is_empty()
+        {
+            self.cur.said.push((only.item.from, only.item.to));
+            self.cur.said.extend(only.at);
+            self.cur.pending.clear();
+        }
         self.release_pending();
         let opening = self.cur.rows.first().filter(|r| r.role == Some(Role::BuyIn) && self.cur.has_rounds_lines());
         if opening.is_some_and(|r| r.item.movement == item.movement && r.item.dose == item.dose && r.line != c.line) {
@@ -80,6 +105,10 @@ impl Assembler<'_, '_> {
         }
         let mut item = item;
         let stations = self.cur.doses_lines() && item.slashed;
+        if stations && item.side == Some(Side::Alternating) && self.cur.first(|f| f.on_off).is_some() {
+            item.side = None;
+            self.cur.facts.push(Facts { turns: true, ..Facts::default() });
+        }
         let others = if stations { std::mem::take(&mut item.choices) } else { Vec::new() };
         for (name, dose) in others {
             let (from, to) = (item.from, item.to);
@@ -92,9 +121,21 @@ impl Assembler<'_, '_> {
             };
             self.cur.pending.push(row);
         }
+        if let Some(scheme) = self.shared_list(&item, c.line) {
+            item.dose = Some(scheme);
+        }
         let row = Row { item, lead: c.lead.clone(), line: c.line, role: self.role, at: Some(at), ..Row::default() };
         self.cur.rows.push(row);
         self.release_pending();
+    }
+
+    /// `30-20-10 cal row & burpees`: the list of the name before, for a name behind it on the same line that has no dose.
+    fn shared_list(&self, item: &Item, line: usize) -> Option<Quantity> {
+        let before = self.cur.rows.last().filter(|r| r.line == line && r.item.sets.is_none())?;
+        let q = before.item.dose.as_ref().filter(|q| matches!(q.amount, Amount::Scheme(_)))?;
+        let counts = matches!(q.unit, Unit::Bare | Unit::Reps | Unit::Calories);
+        (counts && !item.is_dosed() && item.load.as_ref().is_none_or(|l| !matches!(l, Load::Percent { .. })))
+            .then(|| Quantity { unit: Unit::Bare, ..q.clone() })
     }
 
     /// Names that waited for a dose stand as lines once other lines come.
@@ -107,14 +148,19 @@ impl Assembler<'_, '_> {
         let c = &self.clauses[i];
         let span = (c.from, c.to);
         let on_line = self.cur.rows.last().is_some_and(|r| r.line == c.line);
-        let turns =
-            Item { side: Some(super::super::super::dose::Side::Alternating), from: item.from, to: item.to, ..Item::default() };
-        if item == turns && self.cur.rows.is_empty() && self.cur.first(|f| f.every).is_some() {
+        let turns = Item { side: Some(Side::Alternating), from: item.from, to: item.to, ..Item::default() };
+        let stations = self.cur.rows.iter().filter(|r| r.line == c.line).count() > 1 && self.cur.first(|f| f.on_off).is_some();
+        if item == turns && (stations || self.cur.rows.is_empty() && self.cur.first(|f| f.every).is_some()) {
             self.cur.facts.push(Facts { turns: true, ..Facts::default() });
             self.cur.said.push(span);
             return;
         }
         let seconds = item.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds);
+        let each = item.side == Some(Side::PerSide) && matches!(self.doc.low(item.to.saturating_sub(1)), "each" | "ea");
+        if seconds && each && item.sets.is_none() && self.cur.rows.is_empty() && self.cur.pending.is_empty() {
+            // `4 rounds, 30 s each: squats, sit-ups`
+            return self.keep_scheme(Item { side: None, ..item }, span);
+        }
         let builds = self.cur.rows.last().or(self.cur.pending.last()).is_some_and(|r| r.item.build.is_some());
         if seconds && builds && item.sets.is_none() {
             return self.window(&item, span);
@@ -173,7 +219,8 @@ impl Assembler<'_, '_> {
         }
         if !self.cur.pending.is_empty() && (item.is_dosed() || !item.more.is_empty()) {
             let scheme = item.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds) && item.sets.is_none();
-            if scheme && self.cur.pending.iter().all(|r| !self.counts_seconds(r)) {
+            let named_again = self.named_again(i);
+            if scheme && (named_again || self.cur.pending.iter().all(|r| !self.counts_seconds(r))) {
                 self.window(&item, span);
                 return;
             }
@@ -242,6 +289,27 @@ impl Assembler<'_, '_> {
         self.note(span);
     }
 
+    /// Lines with a name and a dose stand on the typed lines below, before the next empty one.
+    fn dosed_below(&self, i: usize) -> bool {
+        let line = self.clauses[i].line;
+        self.clauses[i + 1..]
+            .iter()
+            .take(8)
+            .take_while(|n| !n.blank && n.lead.label.is_none())
+            .any(|n| n.line > line && n.said.items.iter().any(|it| it.is_named() && it.is_dosed()))
+    }
+
+    /// The one name of the heading comes again with its own dose on a line below.
+    fn named_again(&self, i: usize) -> bool {
+        let [only] = &self.cur.pending[..] else { return false };
+        self.clauses[i + 1..]
+            .iter()
+            .take(6)
+            .take_while(|n| !n.blank)
+            .flat_map(|n| &n.said.items)
+            .any(|it| it.movement.is_some() && it.movement == only.item.movement && it.is_dosed())
+    }
+
     pub(super) fn counts_seconds(&self, row: &Row) -> bool {
         (row.item.from..row.item.to).any(|t| matches!(self.doc.low(t), "hold" | "plank" | "stretch" | "sit" | "pose" | "hang"))
     }
@@ -281,9 +349,10 @@ pub(super) fn merge(row: &mut Item, more: &Item) -> bool {
     macro_rules! take {
         ($($field:ident),*) => { $(if row.$field.is_none() && more.$field.is_some() { row.$field = more.$field.clone(); taken = true; })* };
     }
-    take!(max, build, load, bare_load, implements, side, split, tempo, pause, down);
+    take!(max, build, load, bare_load, bare_at, implements, side, split, tempo, pause, down);
     if row.dose.is_none() && more.dose.is_some() {
         row.dose.clone_from(&more.dose);
+        row.dose_at = Some((more.from, more.to));
         taken = true;
     } else if let Some(q) = &more.dose {
         row.more.push((q.clone(), more.load.clone()));

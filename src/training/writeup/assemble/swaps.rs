@@ -1,9 +1,11 @@
 //! Brackets and replacements: marks, swaps and facts beside a line.
 
+use super::super::super::dose::{Amount, Load};
 use super::super::clause::Join;
 use super::super::draft::{Other, Row};
-use super::super::element::What;
+use super::super::element::{Name, What};
 use super::super::item::{Item, Span};
+use super::super::quantity::Unit;
 use super::rows::merge;
 use super::{Assembler, starts_lines};
 
@@ -23,9 +25,16 @@ impl Assembler<'_, '_> {
                 || matches!(self.doc.low(c.said.from), "no" | "if" | "quiet" | "or" | "sub" | "scale" | "easier" | "beginners");
             let span = (c.from, c.to);
             let named: Vec<&Item> = c.said.items.iter().filter(|it| it.movement.is_some()).collect();
-            if on_line && swaps && !named.is_empty() {
-                let items: Vec<Item> = named.into_iter().cloned().collect();
+            let choice = named.iter().any(|it| !it.choices.is_empty()) && named.iter().all(|it| !it.is_dosed());
+            if on_line && (swaps || choice) && !named.is_empty() {
+                let mut items: Vec<Item> = named.into_iter().cloned().collect();
+                if choice {
+                    items = self.chosen(items);
+                }
                 self.swap(items);
+                continue;
+            }
+            if on_line && self.stick(span) {
                 continue;
             }
             if on_line && self.variant(span) {
@@ -62,12 +71,46 @@ impl Assembler<'_, '_> {
         };
         let mut taken = false;
         for item in items {
+            // `(22,5/15)` behind a line that has its dose is a load without its unit
+            let columns = item.dose.as_ref().filter(|q| q.unit == Unit::Bare && matches!(q.amount, Amount::Columns(..)));
+            if let (Some(q), Some(_), None) = (columns, &row.item.dose, &row.item.load) {
+                (row.item.bare_load, row.item.bare_at) = (Some(q.amount.high()), Some((item.from, item.to)));
+                taken = true;
+                continue;
+            }
             taken |= merge(&mut row.item, item);
         }
         if taken {
             row.item.to = row.item.to.max(span.1);
         }
         taken
+    }
+
+    /// `max calories on any machine (row, bike or ski)`: each of them, counted as the line is.
+    fn chosen(&self, items: Vec<Item>) -> Vec<Item> {
+        let max = self.cur.rows.last().and_then(|r| r.item.max);
+        let mut all = Vec::new();
+        for item in items {
+            let rest = item.choices.iter().map(|(name, _)| Item { movement: Some(*name), ..item.clone() }).collect::<Vec<_>>();
+            all.push(item);
+            all.extend(rest);
+        }
+        all.into_iter().map(|it| Item { choices: Vec::new(), max, ..it }).collect()
+    }
+
+    /// `(stick)`, `(with a stick)`: what the line is done with.
+    fn stick(&mut self, span: Span) -> bool {
+        let only = (span.0..span.1).all(|t| {
+            self.doc.plain[t] == "stick"
+                || matches!(self.doc.low(t), "with" | "w" | "/" | "a" | "the" | "only" | "just" | "light")
+        });
+        let Some(row) = self.cur.rows.last_mut() else { return false };
+        if !only || !(span.0..span.1).any(|t| self.doc.plain[t] == "stick") || row.item.load.is_some() {
+            return false;
+        }
+        row.item.load = Some(Load::Stick);
+        row.item.to = row.item.to.max(span.1);
+        true
     }
 
     /// Swaps for the last line, each with its own dose or the line's.
@@ -140,12 +183,33 @@ impl Assembler<'_, '_> {
             self.cur.options.push(other);
         } else {
             let span = self.span(i, end);
-            if let Some(row) = self.relative(&items) {
+            let (gone, items) = self.without(lead_word, items);
+            if let Some(row) = match gone {
+                Some(at) => self.cur.rows.get_mut(at),
+                None => self.relative(&items),
+            } {
                 row.alternatives.extend(items);
                 row.notes.push(span);
             }
         }
         Some(end - i)
+    }
+
+    /// `No rower: 12 burpees`: the line that is meant by its name, and the swaps without that name.
+    fn without(&self, lead: &str, items: Vec<Item>) -> (Option<usize>, Vec<Item>) {
+        let gone = match (lead, &items[..]) {
+            ("no" | "if" | "can't" | "cant", [first, _, ..]) if !first.is_dosed() => self.row_named(first.movement),
+            _ => None,
+        };
+        let skip = usize::from(gone.is_some());
+        (gone, items.into_iter().skip(skip).collect())
+    }
+
+    /// The last line of this part with that name; a `row` that no one has settled yet is any machine's row.
+    fn row_named(&self, name: Option<Name>) -> Option<usize> {
+        let same = |r: &Row| r.item.movement == name || r.item.choices.iter().any(|(n, _)| Some(*n) == name);
+        let rows = &self.cur.rows;
+        rows.iter().rposition(same).or_else(|| rows.iter().rposition(|r| r.item.movement == Some(Name::Row)))
     }
 
     /// The end of the sentence behind a question, or of this sentence.

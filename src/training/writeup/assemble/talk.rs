@@ -1,9 +1,10 @@
 //! What is only said: titles, sentences, scores and other versions.
 
 use super::super::clause::{Clause, Join};
-use super::super::draft::Other;
+use super::super::draft::{Other, Row};
 use super::super::item::{Facts, Item, Span};
 use super::super::quantity::Unit;
+use super::super::token::Kind;
 use super::super::words::is_talk;
 use super::{Assembler, starts_lines};
 
@@ -34,6 +35,26 @@ impl Assembler<'_, '_> {
         self.counts_as(i, end);
         self.cur.score.push(span);
         end - i
+    }
+
+    /// `lowest reps in any interval = your score`, `slowest round is your score`, `1 round, total reps = score`
+    pub(super) fn says_score(&self, i: usize) -> bool {
+        const WHAT: [&str; 14] = [
+            "lowest", "slowest", "fastest", "best", "heaviest", "longest", "most", "total", "worst", "sum", "highest", "your",
+            "fewest", "top",
+        ];
+        let c = &self.clauses[i];
+        let the = usize::from(matches!(self.doc.low(c.said.from), "the" | "your"));
+        if !WHAT.contains(&self.doc.low(c.said.from + the))
+            || starts_lines(&c.said.items) && c.said.items.iter().any(|it| it.movement.is_some())
+        {
+            return false;
+        }
+        let end = self.clauses[self.sentence_end(i) - 1].to;
+        (c.said.from..end).any(|t| {
+            matches!(self.doc.low(t), "score" | "scores" | "result")
+                && (t.saturating_sub(2)..t).any(|k| matches!(self.doc.low(k), "=" | "is" | "your" | "the" | "as" | "counts"))
+        })
     }
 
     /// `A finished plank counts as 1 rep.`
@@ -76,7 +97,7 @@ impl Assembler<'_, '_> {
 
     pub(super) fn option_name(&self, from: usize) -> String {
         let mut to = from;
-        while self.doc.tokens.get(to).is_some_and(|t| t.kind == super::super::token::Kind::Word || t.is("-")) && to - from < 4 {
+        while self.doc.tokens.get(to).is_some_and(|t| t.kind == Kind::Word || t.is("-")) && to - from < 4 {
             to += 1;
         }
         self.doc.typed(from, to.max(from + 1)).to_lowercase()
@@ -107,10 +128,7 @@ impl Assembler<'_, '_> {
         let tokens = line[line.len() - 1].to - c.from;
         let ends_as_sentence = self.doc.tokens.get(line[line.len() - 1].to).is_some_and(|t| matches!(t.text, "." | "!" | "?"));
         let heading = line.iter().any(|c| c.said.facts.heading.is_some());
-        let greeting = matches!(
-            self.doc.low(c.from),
-            "hi" | "hey" | "hello" | "morning" | "good" | "hola" | "ok" | "buenos" | "team" | "gm" | "happy"
-        );
+        let greeting = is_greeting(self.doc.low(c.from));
         if c.lead.label.is_some() || c.lead.bullet && !self.doc.tokens[c.from].is("#") || greeting {
             return false;
         }
@@ -129,6 +147,91 @@ impl Assembler<'_, '_> {
         alone && named && c.join == Join::Line && self.cur.doses_lines() && self.line_ends[i] == i + 1
     }
 
+    /// A few words and nothing else, not a sentence.
+    fn is_bare_words(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let p = &c.said;
+        let ends_as_sentence = self.doc.tokens.get(c.to).is_some_and(|t| matches!(t.text, "." | "!" | "?"));
+        p.items.is_empty()
+            && p.facts.is_empty()
+            && p.prefix.is_none()
+            && p.talk == 0
+            && !c.inside
+            && !p.link
+            && (1..=4).contains(&p.words.len())
+            && p.words.iter().all(|w| self.doc.tokens[w.0].kind == Kind::Word)
+            && !ends_as_sentence
+            && !is_greeting(self.doc.low(p.from))
+    }
+
+    /// Strange words where a lift's name stands, with its sets on the next line: `STRENGTH: zercher thing`, `5 x 8`.
+    pub(super) fn is_name_of_lift(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        if !self.is_bare_words(i) {
+            return false;
+        }
+        let again = c.said.words.iter().any(|w| {
+            matches!(
+                self.doc.low(w.0),
+                "same"
+                    | "again"
+                    | "repeat"
+                    | "above"
+                    | "lift"
+                    | "sets"
+                    | "set"
+                    | "work"
+                    | "as"
+                    | "lighter"
+                    | "heavier"
+                    | "round"
+                    | "rounds"
+                    | "working"
+            )
+        });
+        let headed = c.lead.label.is_some() || c.join == Join::Colon && self.cur.rows.is_empty() && self.cur.pending.is_empty();
+        let dosed = self.clauses.get(i + 1).is_some_and(|n| {
+            !n.blank
+                && n.join == Join::Line
+                && n.line == c.line + 1
+                && n.said.items.first().is_some_and(|it| !it.is_named() && it.sets.is_some() && it.dose.is_some())
+                && n.said.items.iter().all(|it| !it.is_named())
+        });
+        headed && dosed && !again
+    }
+
+    pub(super) fn lift(&mut self, i: usize) {
+        self.shape(i);
+        let c = &self.clauses[i];
+        let span = (c.said.from, c.said.to);
+        if self.cur.name.is_empty() {
+            self.cur.name = self.doc.typed(span.0, span.1).to_owned();
+        }
+        self.started = true;
+        self.cur.pending.push(Row {
+            item: Item { unknown: Some(span), from: span.0, to: span.1, ..Item::default() },
+            lead: c.lead.clone(),
+            line: c.line,
+            at: Some(span),
+            ..Row::default()
+        });
+    }
+
+    /// A few words before the line that says how a part runs: `Easy loop, 3 rounds`, or `Breakwater` above `5 rounds for time`.
+    pub(super) fn is_name_of_part(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        if c.join != Join::Line || c.lead.label.is_some() || c.lead.bullet || c.lead.minute.is_some() || !self.is_bare_words(i) {
+            return false;
+        }
+        let fresh = self.cur.is_blank() || c.blank;
+        let Some(n) = self.clauses.get(i + 1).filter(|n| !n.inside && !n.blank && n.lead.label.is_none()) else { return false };
+        let f = &n.said.facts;
+        let runs = f.rounds.is_some() || f.amrap.is_some() || f.every.is_some() || f.on_off.is_some() || f.for_time.is_some();
+        let beside =
+            n.line == c.line && matches!(n.join, Join::Comma | Join::Colon) || n.line == c.line + 1 && n.join == Join::Line;
+        fresh && runs && beside && n.said.talk == 0
+    }
+
     /// A sentence to a reader, not something to do.
     pub(super) fn is_talk(&self, i: usize) -> bool {
         let c = &self.clauses[i];
@@ -143,6 +246,7 @@ impl Assembler<'_, '_> {
                     | "go"
                     | "have"
                     | "with"
+                    | "w"
                     | "is"
                     | "get"
                     | "through"
@@ -160,9 +264,20 @@ impl Assembler<'_, '_> {
         if p.items.is_empty() && p.facts.is_empty() {
             return c.lead.label.is_none() || p.talk > 1;
         }
+        let again = p.facts.amrap.is_some_and(|a| a.0.is_none()) && p.items.is_empty() && self.cur.is_shaped();
+        if again && self.cur.has_rounds_lines() && !self.lines_follow(i) && !p.words.is_empty() {
+            // `each AMRAP scored on its own`
+            return true;
+        }
+        if p.facts.step.is_some() && p.items.iter().any(|it| it.dose.as_ref().is_some_and(|q| q.open)) {
+            // `3-6-9-12-... keep adding 3`
+            return false;
+        }
         if strong_item {
             let unknown_only = p.items.iter().filter(|it| it.is_named()).all(|it| it.movement.is_none());
-            if unknown_only && (p.talk > 0 || p.words.len() > 6 || !p.before.is_empty()) {
+            // the words before may be the strange name itself: `Copenhagen plank 3x20 s`
+            let outside = p.before.iter().any(|w| !p.items.iter().filter_map(|it| it.unknown).any(|u| u.0 <= w.0 && w.1 <= u.1));
+            if unknown_only && (p.talk > 0 || p.words.len() > 6 || outside) {
                 return !format;
             }
             return talk_before > 2 || talk_before > 0 && !lead_in && !format || p.before.len() > 4 && !format;
@@ -213,6 +328,9 @@ impl Assembler<'_, '_> {
         if let Some((rounds, at)) = c.said.facts.rounds.clone() {
             self.cur.mentions.push((rounds, at));
         }
+        if (c.from..c.to).any(|t| matches!(self.doc.low(t), "counts" | "count")) {
+            self.counts_as(i, end);
+        }
         let span = self.span(i, end);
         if c.said.items.iter().any(|it| it.unknown.is_some() && it.is_dosed()) && c.said.talk == 0 {
             self.sheet.unread.push(span);
@@ -222,7 +340,30 @@ impl Assembler<'_, '_> {
     }
 }
 
-pub(super) fn is_day(word: &str) -> bool {
+fn is_greeting(word: &str) -> bool {
+    matches!(
+        word,
+        "hi" | "hey"
+            | "hello"
+            | "morning"
+            | "good"
+            | "hola"
+            | "ok"
+            | "buenos"
+            | "team"
+            | "gm"
+            | "happy"
+            | "hiya"
+            | "evening"
+            | "heya"
+            | "folks"
+            | "yo"
+    )
+}
+
+/// The name of a day, or a word that stands before its number.
+#[must_use]
+pub fn is_day(word: &str) -> bool {
     matches!(
         word,
         "mon"

@@ -1,5 +1,6 @@
 //! Rest between sets and rounds.
 
+use super::super::super::dose::Amount;
 use super::super::element::{Doc, What};
 use super::super::quantity::{Unit, quantity};
 use super::super::token::Kind;
@@ -51,7 +52,28 @@ pub(super) fn rest(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let Some(q) = doc.tokens.get(at..).and_then(quantity) else {
         return Some((What::Rest(None, false), n + between(doc, i + n)));
     };
+    if doc.low(i).starts_with("paus")
+        && q.unit == Unit::Seconds
+        && let Amount::One(s) = q.amount
+        && s <= 10.0
+    {
+        // `pause 2 s at the bottom`
+        let end = at + q.tokens;
+        let place = doc.says_any(
+            end,
+            &["at bottom", "at the bottom", "at top", "at the top", "in the bottom", "in the hole", "each rep", "on the chest"],
+        );
+        return Some((What::Pause(s), end + place.unwrap_or(0) - i));
+    }
+    let ratio =
+        doc.low(at + q.tokens) == ":" && doc.tokens.get(at + q.tokens + 1).is_some_and(|t| t.kind == Kind::Number && !t.spaced);
+    if ratio && q.unit == Unit::Bare {
+        // `rest 1:1`: as long as the work
+        return Some((What::Rest(None, false), at + q.tokens + 2 - i));
+    }
     let (amount, bare) = match q.unit {
+        // `rest 2:75` is told as a time that cannot be
+        Unit::Seconds if q.odd_clock => return Some((What::Rest(None, false), at + q.tokens - i)),
         Unit::Seconds => (q.amount.clone(), false),
         Unit::Metres if q.bare_m => (q.amount.map(|v| v * 60.0), false),
         Unit::Bare

@@ -2,13 +2,32 @@
 
 use super::super::super::dose::Amount;
 use super::super::element::{Doc, What};
-use super::super::quantity::{Quantity, Unit};
+use super::super::quantity::{Quantity, Unit, quantity};
+use super::super::token::Kind;
 use super::{gap, time};
 
 /// `work 40 s, rest 20 s`
 pub(super) fn work_first(doc: &Doc, i: usize) -> Option<(What, usize)> {
     if !matches!(doc.low(i), "work" | "on") {
         return None;
+    }
+    if let Some(n) = doc.says_any(i, &["work / rest", "work : rest", "work rest", "work to rest", "on / off", "on : off"]) {
+        // `work/rest: 40 s on, 20 s off`, `work/rest 40/20`
+        let at = i + n + gap(doc, i + n);
+        let q = quantity(doc.tokens.get(at..)?)?;
+        let end = at + q.tokens;
+        return match (&q.amount, q.unit) {
+            (Amount::Columns(a, b), Unit::Bare | Unit::Seconds) => Some((What::OnOff(*a, *b), end - i)),
+            (Amount::One(a), Unit::Bare | Unit::Seconds) if q.halves => Some((What::OnOff(*a, *a), end - i)),
+            (Amount::One(a), Unit::Seconds) => match on_off(doc, end, *a) {
+                Some((what @ What::OnOff(..), used)) => Some((what, end + used - i)),
+                _ => {
+                    let (off, more) = time(doc, end + usize::from(matches!(doc.low(end), "/" | "," | "-" | "and")), false)?;
+                    Some((What::OnOff(*a, off), end + 1 + more.tokens - i))
+                }
+            },
+            _ => None,
+        };
     }
     let at = i + 1 + gap(doc, i + 1);
     let (on, q) = time(doc, at, false)?;
@@ -25,7 +44,31 @@ pub(super) fn work_first(doc: &Doc, i: usize) -> Option<(What, usize)> {
 /// `40 s on / 20 s off`, `30 s work, 30 s rest`
 pub(super) fn on_off(doc: &Doc, end: usize, on: f64) -> Option<(What, usize)> {
     let of = usize::from(doc.low(end) == "of");
-    let n = doc.says_any(end + of, &["on", "work", "working", "hard", "effort", "each", "per station"])? + of;
+    let n = doc.says_any(
+        end + of,
+        &[
+            "on",
+            "work",
+            "working",
+            "hard",
+            "effort",
+            "each",
+            "per station",
+            "each station",
+            "at each station",
+            "on each station",
+            "a station",
+            "per movement",
+            "each movement",
+            "per exercise",
+            "each exercise",
+            "windows",
+            "window",
+            "bouts",
+            "bursts",
+            "work windows",
+        ],
+    )? + of;
     let mut at = end + n;
     if doc.low(at - 1) == "on" && doc.low(at) == "the" {
         return None;
@@ -56,6 +99,22 @@ pub(super) fn on_off(doc: &Doc, end: usize, on: f64) -> Option<(What, usize)> {
             return Some((What::OnOff(on, off), behind + of + m - end));
         }
     }
+    if let Some(m) = doc.says_any(
+        end,
+        &[
+            "each station",
+            "per station",
+            "at each station",
+            "on each station",
+            "a station",
+            "per movement",
+            "each movement",
+            "per exercise",
+            "each exercise",
+        ],
+    ) {
+        return Some((What::Work(on), m));
+    }
     if matches!(doc.low(end + n - 1), "each" | "station") || doc.low(end + n - 1) == "effort" || doc.low(end + n - 1) == "hard" {
         return None;
     }
@@ -64,20 +123,53 @@ pub(super) fn on_off(doc: &Doc, end: usize, on: f64) -> Option<(What, usize)> {
 
 /// `40/20 intervals`, `30:30`, `45/15 work/rest`: two numbers that the words around make work and rest.
 pub(super) fn ratio(doc: &Doc, i: usize, q: &Quantity) -> Option<(What, usize)> {
+    if let Some((on, off)) = clock_pair(doc, i) {
+        return Some((What::OnOff(on, off), 1));
+    }
     let (on, off) = match (&q.amount, q.unit) {
         (Amount::Columns(a, b), Unit::Bare | Unit::Seconds) => (*a, *b),
         (Amount::One(a), Unit::Bare | Unit::Seconds) if q.halves => (*a, *a),
         _ => return None,
     };
     let end = i + q.tokens;
-    let near = |i: usize| matches!(doc.low(i), "interval" | "intervals" | "work" | "on");
+    let near = |i: usize| matches!(doc.low(i), "interval" | "intervals" | "work" | "on" | "tabata");
     let before = i > 0 && (near(i - 1) || i > 1 && near(i - 2) && matches!(doc.low(i - 1), ":" | "-" | "(" | ","));
     let behind = doc.says_any(
         end,
         &["work / rest", "on / off", "work rest", "on off", "intervals", "interval", "seconds work / rest", "s work / rest"],
     );
-    if !before && behind.is_none() {
+    if !before && behind.is_none() && !(opens_line(doc, i) && often(doc, end) && on >= 10.0 && off >= 5.0) {
         return None;
     }
     Some((What::OnOff(on, off), q.tokens + behind.unwrap_or(0)))
+}
+
+/// `30:30 x 10` and `40:20 intervals`: a clock time that the words around make work and rest.
+fn clock_pair(doc: &Doc, i: usize) -> Option<(f64, f64)> {
+    let token = doc.tokens.get(i).filter(|t| t.kind == Kind::Clock)?;
+    let (on, off) = token.text.split_once(':')?;
+    let (on, off): (f64, f64) = (on.parse().ok()?, off.parse().ok()?);
+    let says = matches!(doc.low(i + 1), "interval" | "intervals" | "on" | "work");
+    let before = i > 0 && matches!(doc.low(i - 1), "interval" | "intervals");
+    (on >= 10.0
+        && off >= 5.0
+        && (says && doc.low(i + 1) != "on" && doc.low(i + 1) != "work"
+            || before
+            || on >= 15.0 && opens_line(doc, i) && often(doc, i + 1)))
+    .then_some((on, off))
+}
+
+/// Nothing stands before token `i` on its line but a label, a bullet or a heading.
+fn opens_line(doc: &Doc, i: usize) -> bool {
+    i == 0 || matches!(doc.tokens[i - 1].kind, Kind::Newline) || matches!(doc.low(i - 1), ":" | "." | ")" | "-" | "•")
+}
+
+/// `x 10`, `for 8 rounds`, `8 rounds`
+fn often(doc: &Doc, at: usize) -> bool {
+    let skip = usize::from(matches!(doc.low(at), "x" | "×" | "*" | "for" | ","));
+    let number = doc.tokens.get(at + skip).is_some_and(|t| t.kind == Kind::Number);
+    let next = doc.low(at + skip + 1);
+    number
+        && (matches!(next, "rounds" | "rds" | "round" | "sets" | "min" | "minutes")
+            || skip == 1 && doc.low(at) != "," && doc.tokens.get(at + 2).is_none_or(|t| t.kind != Kind::Word))
 }

@@ -93,6 +93,13 @@ pub(super) fn build(doc: &Doc, i: usize) -> Option<(What, usize)> {
     if let Some(n) = match doc.low(at) {
         _ if under => None,
         "single" => Some(1.0),
+        "one"
+            if heavy
+                && lead > 0
+                && doc.tokens.get(at + 1).is_none_or(|t| t.kind != Kind::Word || matches!(t.text, "in" | "today" | "for")) =>
+        {
+            Some(1.0)
+        }
         "double" => Some(2.0),
         "triple" => Some(3.0),
         _ => None,

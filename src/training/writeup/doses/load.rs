@@ -63,6 +63,8 @@ pub(super) fn at_load(doc: &Doc, i: usize) -> Option<(What, usize)> {
         "@" => 1,
         "at" if doc.tokens.get(i + 1).is_some_and(|t| t.kind == Kind::Number) => 1,
         "with" if doc.tokens.get(i + 1).is_some_and(|t| t.kind == Kind::Number) => 1,
+        // `w/ 20 kg`
+        "w" if doc.low(i + 1) == "/" && doc.tokens.get(i + 2).is_some_and(|t| t.kind == Kind::Number) => 2,
         _ => return None,
     };
     let at = i + n + usize::from(matches!(doc.low(i + n), "about" | "around" | "~" | "approx"));

@@ -44,6 +44,10 @@ pub(super) fn side(doc: &Doc, i: usize) -> Option<(What, usize)> {
         "ea leg",
         "ea arm",
         "e / s",
+        "e / side",
+        "e / leg",
+        "e / arm",
+        "ea / side",
         "p / s",
         "/ side",
         "/ leg",
@@ -115,7 +119,9 @@ pub(super) fn side(doc: &Doc, i: usize) -> Option<(What, usize)> {
             n + usize::from(doc.low(i + n) == "." && doc.tokens.get(i + n).is_some_and(|t| !t.spaced) && doc.low(i) == "alt"),
         ));
     }
-    doc.says_any(i, TOTAL).map(|n| (What::Side(Side::Total), n))
+    // `a total of 6 rounds`, `total time`: nothing about sides
+    let counts = |n: usize| matches!(doc.low(i + n), "of" | "time" | "rounds" | "score" | "work" | "volume");
+    doc.says_any(i, TOTAL).filter(|n| !counts(*n)).map(|n| (What::Side(Side::Total), n))
 }
 
 /// `5 L / 5 R`, `5 left, 5 right`

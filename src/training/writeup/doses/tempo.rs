@@ -23,31 +23,40 @@ pub(super) fn doc_says_tempo_behind(doc: &Doc, i: usize) -> bool {
     })
 }
 
-/// Four places at the beginning of `t`: digits, or `X` for fast. Plain digits only where `sure`.
+/// Four places at the beginning of `t`: digits, or `X` for fast. Plain digits only where `sure`, and then three are
+/// enough: the fourth place, the stop at the top, is none where it is not written.
 pub(super) fn tempo_code(t: &[Token], sure: bool) -> Option<(String, usize)> {
     let mut places: Vec<char> = Vec::new();
     let mut at = 0;
     let mut fast = false;
     let mut glued = true;
+    let mut signs = 0;
     while places.len() < 4 {
-        let token = t.get(at)?;
+        let Some(token) = t.get(at) else { break };
         let glue = matches!(token.text, "-" | "/" | "." | ":" | "–");
         if glue && at > 0 {
+            signs += 1;
             at += 1;
             continue;
         }
         let digits = token.kind == Kind::Number || token.kind == Kind::Word && token.text.chars().all(|c| matches!(c, 'x' | 'X'));
         if !digits || token.text.len() > 4 {
-            return None;
+            // `2-0-1-` leaves its last sign to what follows
+            at -= usize::from(at > 0 && !is_place(t[at - 1].text));
+            break;
         }
         fast |= token.text.contains('X');
         glued &= at == 0 || !token.spaced;
         places.extend(token.text.chars().filter(|c| *c != '.'));
         at += 1;
     }
+    if sure && places.len() == 3 && places.iter().all(|c| matches!(c, '0'..='9' | 'x' | 'X')) {
+        places.push('0');
+    }
     // `3X10` is sets and reps; `31X1` and `3-0-X-1` are tempo
     let sets = !sure && t[0].text.len() == 1 && t.get(1).is_some_and(|x| x.text.eq_ignore_ascii_case("x")) && at == 3;
-    if sets {
+    // `4X6-8` too: a tempo has a sign between all its places or none
+    if sets || !sure && signs > 0 && signs < 3 {
         return None;
     }
     let joined = t
@@ -59,4 +68,9 @@ pub(super) fn tempo_code(t: &[Token], sure: bool) -> Option<(String, usize)> {
     }
     let code: Vec<String> = places.iter().map(|c| c.to_ascii_uppercase().to_string()).collect();
     Some((code.join("-"), at))
+}
+
+/// It is a digit or an `X`, not the sign between two places.
+fn is_place(text: &str) -> bool {
+    text.chars().all(|c| c.is_ascii_digit() || matches!(c, 'x' | 'X'))
 }

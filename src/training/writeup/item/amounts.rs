@@ -76,7 +76,7 @@ impl Walk<'_, '_> {
                 && !named_next =>
             {
                 self.open(span);
-                self.cur.bare_load = Some(q.amount.high());
+                (self.cur.bare_load, self.cur.bare_at) = (Some(q.amount.high()), Some(span));
             }
             _ if q.unit == Unit::Seconds && (self.cur.build.is_some() || self.cur.max.is_some() && self.within(span)) => {
                 self.loose(q.clone(), span)

@@ -12,6 +12,7 @@ impl Walk<'_, '_> {
             What::Amrap(_)
                 | What::Every { .. }
                 | What::OnOff(..)
+                | What::Windows(..)
                 | What::Work(_)
                 | What::Off(_)
                 | What::ForTime
@@ -44,10 +45,12 @@ impl Walk<'_, '_> {
             What::SetsOfMax(n) => (self.cur.sets, self.cur.max) = (Some(*n), Some(None)),
             What::Build(n) => self.cur.build = Some(*n),
             What::Load(load, implements) => self.load(load, *implements),
-            What::BareLoad(n) => self.cur.bare_load = Some(*n),
+            What::BareLoad(n) => (self.cur.bare_load, self.cur.bare_at) = (Some(*n), Some(span)),
             What::Implements(n) => self.cur.implements = Some(*n),
             What::Same => self.cur.same = true,
             What::UnitWord(unit) => self.cur.unit = Some(*unit),
+            // `squats / push-ups, alternating`: the two take turns
+            What::Side(Side::Alternating) if self.cur.slashed && self.out.facts.on_off.is_some() => self.out.facts.turns = true,
             What::Side(side) => self.cur.side = self.cur.side.or(Some(*side)),
             What::Split(a, b) => self.cur.split = Some((*a, *b)),
             What::Tempo(code) => self.cur.tempo = Some(code.clone()),
@@ -71,6 +74,7 @@ impl Walk<'_, '_> {
         match what {
             What::Amrap(window) => f.amrap = Some((*window, span)),
             What::Every { every, total, count } => f.every = Some((*every, *total, *count, span)),
+            What::Windows(on, off, n) => (f.on_off, f.windows) = (Some((Some(*on), Some(*off), span)), Some(*n)),
             What::OnOff(on, off) => f.on_off = Some((Some(*on), Some(*off), span)),
             What::Work(on) => f.on_off = Some((Some(*on), f.on_off.as_ref().and_then(|o| o.1), span)),
             What::Off(off) => f.on_off = Some((f.on_off.as_ref().and_then(|o| o.0), Some(*off), span)),

@@ -101,6 +101,10 @@ impl Walk<'_, '_> {
             self.cur.to = span.1;
             return;
         }
+        if matches!(self.doc.low(span.1), "complex" | "complexes") && !self.cur.is_named() && self.cur.dose.is_none() {
+            // `Clean complex: 1 clean + 1 jerk`: the name of what follows
+            return self.word(span, false);
+        }
         if self.cur.is_named() {
             let touching = self.gap.is_empty() && self.sep.is_none() && self.elements[i - 1].to == span.0;
             let before_is_name = matches!(self.elements[i - 1].what, What::Movement(_));
@@ -135,8 +139,13 @@ impl Walk<'_, '_> {
             && !lead_in
         {
             self.cur.unknown = Some((strange[0].0, span.1));
+        } else if self.is_another(i) {
+            self.cur.unknown = Some((self.gap[0].0, span.1));
         } else {
             self.cur.movement = Some(name);
+        }
+        if self.cur.unknown.is_some() {
+            self.cur.from = self.cur.from.min(self.cur.unknown.map_or(span.0, |u| u.0));
         }
         let next = self.elements.get(i + 1);
         if let Some(n) = next.filter(|n| matches!(n.what, What::Word | What::Heading(_)) && reshapes(&self.doc.plain[n.from])) {
@@ -152,4 +161,45 @@ impl Walk<'_, '_> {
             self.cur.movement = None;
         }
     }
+
+    /// One strange word opens the line, touches the name and a dose follows: `Copenhagen plank 3x20 s` is not a plank.
+    fn is_another(&self, i: usize) -> bool {
+        let [strange] = self.gap[..] else { return false };
+        let first = self.elements.first().is_some_and(|e| e.from == strange.0) && self.out.items.is_empty();
+        let touches = strange.1 == self.elements[i].from && self.sep.is_none();
+        let dosed = self.elements.get(i + 1).is_some_and(|e| matches!(e.what, What::SetsOf(..)));
+        let word = self.doc.low(strange.0);
+        let plain = is_manner(word) || is_talk(word) || is_filler(word) || tells_of_the_day(word) || word.chars().count() < 4;
+        first && touches && dosed && !plain
+    }
+}
+
+/// A word before a lift that leaves it the same lift.
+fn tells_of_the_day(word: &str) -> bool {
+    super::super::assemble::is_day(word)
+        || word.ends_with("ing")
+        || word.ends_with('s')
+        || matches!(
+            word,
+            "main"
+                | "lift"
+                | "first"
+                | "second"
+                | "third"
+                | "final"
+                | "optional"
+                | "extra"
+                | "bonus"
+                | "same"
+                | "another"
+                | "also"
+                | "plus"
+                | "straight"
+                | "working"
+                | "beginner"
+                | "barbell"
+                | "accessory"
+                | "mixed"
+                | "primary"
+        )
 }

@@ -11,6 +11,14 @@ use super::{Around, Reader};
 impl Reader<'_, '_> {
     pub(super) fn side(&mut self, item: &Item, line: &mut Line) {
         line.side = item.side;
+        if let ([(half, _)], Some(Side::PerSide), Some(whole)) = (&item.more[..], item.side, &item.dose)
+            && half.unit == whole.unit
+            && (half.amount.high() * 2.0 - whole.amount.high()).abs() < 0.01
+        {
+            // `40 m carry, 20 m each hand`: the first number is the whole
+            line.side = Some(Side::Total);
+            return;
+        }
         let halves = item
             .more
             .iter()
@@ -88,7 +96,7 @@ impl Reader<'_, '_> {
             self.problem(
                 ProblemKind::MissingUnit,
                 Severity::Error,
-                (item.from, item.to),
+                item.bare_at.unwrap_or((item.from, item.to)),
                 format!("@ {n} has no unit: kilograms, pounds or percent?"),
                 suggest,
             );

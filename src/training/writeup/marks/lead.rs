@@ -94,8 +94,10 @@ pub(super) fn numbered(doc: &Doc, i: usize, last: f64) -> Option<(What, usize)> 
     let mark = doc.tokens.get(i + 1)?;
     let next = doc.tokens.get(i + 2)?;
     let dash = matches!(mark.text, "-" | "–" | "—") && mark.spaced && next.spaced && (n - last - 1.0).abs() < 0.01;
-    let closes =
-        dash || mark.is(")") || matches!(mark.text, "." | ":") && !mark.spaced && next.spaced && next.kind != Kind::Newline;
+    let closes = dash
+        || mark.is(")")
+        || mark.is("/") && !mark.spaced && next.spaced && next.kind == Kind::Word
+        || matches!(mark.text, "." | ":") && !mark.spaced && next.spaced && next.kind != Kind::Newline;
     (closes && !doc.tokens[i].text.contains(['.', ','])).then_some((What::Bullet(Some(n)), 2))
 }
 

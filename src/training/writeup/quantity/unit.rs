@@ -40,7 +40,8 @@ pub(super) fn unit_at(t: &[Token], _single: bool) -> Option<(Unit, f64, usize)> 
         "percent" | "pct" | "prct" => (Unit::Percent, 1.0),
         "rep" | "reps" | "repetitions" | "repetition" => (Unit::Reps, 1.0),
         "round" | "rounds" | "rd" | "rds" | "rnd" | "rnds" | "lap" | "laps" | "circuits" | "circuit" => (Unit::Rounds, 1.0),
-        "set" | "sets" | "series" | "serie" | "try" | "tries" | "go" | "goes" | "attempt" | "attempts" => (Unit::Sets, 1.0),
+        "set" | "sets" | "superset" | "supersets" | "series" | "serie" | "try" | "tries" | "go" | "goes" | "attempt"
+        | "attempts" => (Unit::Sets, 1.0),
         _ => return None,
     };
     // the dot of an abbreviation belongs to it: `10 min. easy`

@@ -64,6 +64,9 @@ impl Reader<'_, '_> {
 
     /// A window of a minute to three hours; anything else is a slip.
     pub(super) fn sane_window(&mut self, seconds: f64, what: &str, span: Span) -> Option<f64> {
+        if self.is_odd(span) {
+            return None;
+        }
         if (45.0..=10_800.0).contains(&seconds) {
             return Some(seconds);
         }
@@ -77,9 +80,15 @@ impl Reader<'_, '_> {
         None
     }
 
+    /// A clock time past 59 seconds stands in this stretch; it is told once for the whole text.
+    fn is_odd(&self, span: Span) -> bool {
+        self.doc.tokens[span.0.min(span.1)..span.1].iter().any(|t| super::super::quantity::odd_clock(t))
+    }
+
     pub(super) fn emom(&mut self, draft: &Draft, part: &mut Part, length: Option<f64>) {
         let Some((every, total, count, span)) = draft.first(|f| f.every) else { return };
         let stations = self.stations(draft, part);
+        let window = draft.first(|f| f.window.clone()).map(|w| w.1).filter(|_| total.is_none());
         let total = total.or(length).or_else(|| draft.first(|f| f.amrap).and_then(|a| a.0));
         let said = draft.first(|f| f.rounds.clone());
         let times = draft.first(|f| f.times).map(|t| t.0).or(draft.first(|f| f.sets).map(|s| s.0)).or(count);
@@ -103,6 +112,11 @@ impl Reader<'_, '_> {
                         tidy(n)
                     );
                     self.problem(ProblemKind::Contradiction, Severity::Error, at, text, vec![tidy(n), r.to_string()]);
+                    // `5 rounds = 12 min`: the sum went wrong, not what it was taken from
+                    let summed = window.is_some_and(|w| matches!(self.doc.low(w.0.saturating_sub(1)), "=" | "so"));
+                    if summed {
+                        (part.rounds, part.duration_s) = (Some(r), None);
+                    }
                 }
             }
             (Some(n), _, _) if n >= 1.0 && (n - n.round()).abs() < 0.01 => part.rounds = Some(Amount::One(n.round())),
@@ -167,6 +181,12 @@ impl Reader<'_, '_> {
     pub(super) fn intervals(&mut self, draft: &Draft, part: &mut Part, length: Option<f64>) {
         let (work, off, span) = draft.first(|f| f.on_off).unwrap_or((None, None, (0, 0)));
         let off = off.or_else(|| draft.first(|f| f.on_off.as_ref().and_then(|o| o.1)));
+        // `90 s windows, rest 90 s between`: the rest is the other half of the window
+        let off = off.or_else(|| {
+            let said = draft.first(|f| f.rest.clone())?;
+            let rounds = (said.2.0..said.2.1).any(|t| matches!(self.doc.low(t), "round" | "rounds" | "rds" | "sets" | "set"));
+            said.0.filter(|_| !rounds && work.is_some()).map(|r| r.high())
+        });
         part.interval = Some(Interval { work_s: work, rest_s: off, every_s: None });
         let listed = count(part.lines.len().max(1) + draft.rest_stations);
         let stations = draft.first(|f| f.stations).map_or(listed, |s| s.0);
@@ -182,7 +202,9 @@ impl Reader<'_, '_> {
                 vec![tidy(listed)],
             );
         }
-        if draft.first(|f| f.rounds.clone()).is_none()
+        if let Some(usual) = draft.first(|f| f.windows) {
+            part.rounds = Some(windows(draft, part, usual, listed));
+        } else if draft.first(|f| f.rounds.clone()).is_none()
             && let Some((n, _)) = draft.first(|f| f.times)
             && part.lines.len() > 1
             && n % stations == 0.0
@@ -229,6 +251,11 @@ impl Reader<'_, '_> {
             return;
         };
         let Some(amount) = amount else { return };
+        let inside = part.interval.is_some_and(|i| i.rest_s.is_some())
+            && !draft.facts.iter().any(|f| f.on_off.is_some_and(|o| o.1.is_some()));
+        if inside && part.format == Format::Intervals && part.interval.and_then(|i| i.rest_s) == Some(amount.high()) {
+            return;
+        }
         let amount = if bare && amount.high() <= 10.0 { amount.map(|v| v * 60.0) } else { amount };
         if amount.low() <= 0.0 {
             return self.problem(
@@ -269,4 +296,14 @@ impl Reader<'_, '_> {
 /// Seconds of a line at a brisk pace, to tell stations from one minute's work.
 pub(super) fn least_seconds(line: &Line, reader: &Reader) -> f64 {
     super::super::super::pace::fastest_line(line, reader.library) * 1.4
+}
+
+/// Times through of `usual` windows: each station has that many, or they share them where they take turns.
+fn windows(draft: &Draft, part: &Part, usual: f64, stations: f64) -> Amount {
+    let said = part.rounds.clone().unwrap_or(Amount::One(usual));
+    let turns = draft.facts.iter().any(|f| f.turns) && !draft.facts.iter().any(|f| f.each);
+    match said {
+        Amount::One(n) if turns && n % stations == 0.0 => Amount::One(n / stations),
+        other => other,
+    }
 }

@@ -67,6 +67,8 @@ pub(super) fn format(draft: &Draft, lines: &[Line]) -> Format {
         let practice = matches!(draft.heading, Some(Heading::Skill | Heading::Mobility))
             || draft.heading == Some(Heading::WarmUp) && has(&|f| f.window.is_some());
         if practice { Format::Practice } else { Format::Rounds }
+    } else if has(&|f| f.times.is_some()) && lines.len() > 1 && !prep {
+        Format::Rounds
     } else if sets && prep {
         Format::Practice
     } else if scheme && lines.len() == 1 {

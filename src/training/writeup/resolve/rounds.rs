@@ -13,11 +13,13 @@ impl Reader<'_, '_> {
         let times = draft.first(|f| f.times);
         let sets = draft.rows.iter().find_map(|r| r.item.sets).or_else(|| draft.scheme.as_ref().and_then(|s| s.sets));
         let alone = draft.first(|f| f.sets).map(|s| s.0);
+        // `1 set` is a number; `one try`, `in one set` is a way of speaking
+        let digit = draft.first(|f| f.sets).is_some_and(|s| self.doc.tokens[s.1.0].number().is_some());
         part.rounds = match part.format {
             Format::Sets | Format::MaxEffort => sets
                 .or(alone)
                 .or(times.map(|t| t.0))
-                .filter(|n| *n > 1.0 || part.format == Format::Sets)
+                .filter(|n| *n > 1.0 || part.format == Format::Sets || digit)
                 .map(Amount::One)
                 .or(said.clone().map(|s| s.0))
                 .or_else(|| rungs(&part.lines)),
