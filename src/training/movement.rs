@@ -410,6 +410,12 @@ impl Demand {
 }
 
 impl Movement {
+    /// It is only ever done with something heavy.
+    #[must_use]
+    pub fn needs_weight(&self) -> bool {
+        self.loadable && !self.equipment.is_empty() && self.equipment.iter().all(|set| set.as_slice() != [Implement::None])
+    }
+
     /// It asks this of a body or a home.
     #[must_use]
     pub fn asks(&self, demand: Demand) -> bool {

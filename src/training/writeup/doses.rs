@@ -38,10 +38,16 @@ fn is_x(doc: &Doc, i: usize) -> bool {
 
 /// `x 6`, `x6 rounds` behind something.
 fn times(doc: &Doc, i: usize, before: Option<&Element>) -> Option<(What, usize)> {
-    if !is_x(doc, i) || before.is_none_or(|b| matches!(b.what, What::Newline)) {
+    if !is_x(doc, i) {
         return None;
     }
     let q = quantity(doc.tokens.get(i + 1..)?)?;
+    if before.is_none_or(|b| matches!(b.what, What::Newline)) {
+        // `x2` alone on its line: all of it twice
+        let alone = doc.tokens.get(i + 1 + q.tokens).is_none_or(|t| t.kind == Kind::Newline);
+        let whole = matches!((&q.amount, q.unit), (Amount::One(n), Unit::Bare) if n.fract() == 0.0 && *n > 1.0);
+        return (alone && whole).then(|| (What::Dose(Quantity { unit: Unit::Rounds, ..q.clone() }), 1 + q.tokens));
+    }
     if doc.says_any(i + 1 + q.tokens, &["on", "work", "of work", "amrap", "emom"]).is_some() {
         return None;
     }

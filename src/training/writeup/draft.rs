@@ -50,6 +50,8 @@ pub struct Draft {
     pub name: String,
     /// `A`
     pub label: Option<String>,
+    /// the list number of the entry that it is: `2) 4 sets of ...`
+    pub number: Option<f64>,
     /// heading span
     pub at: Option<Span>,
     /// further places that speak of it
@@ -64,6 +66,8 @@ pub struct Draft {
     pub pending: Vec<Row>,
     /// lines
     pub rows: Vec<Row>,
+    /// a load on a line of its own, for every line above that is done with one
+    pub load_of_all: Option<Item>,
     /// words
     pub notes: Vec<Span>,
     /// other versions

@@ -74,6 +74,12 @@ impl Reader<'_, '_> {
         if around.counts_are_numbers {
             item.dose = None;
         }
+        if around.scheme.as_ref().is_some_and(|s| s.dose.is_some())
+            && let Some(q) = item.dose.take_if(|q| q.unit == Unit::Bare && matches!(q.amount, Amount::Columns(..)))
+        {
+            // `21-15-9`, `thrusters 40/30`: the reps are told above, so this is how heavy
+            item.bare_load = item.bare_load.or(Some(q.amount.high()));
+        }
         if let Some(scheme) = &around.scheme {
             inherit(&mut item, scheme);
         }

@@ -7,6 +7,7 @@ mod rounds;
 
 use kind::{around, format, intent, name};
 
+use super::super::movement::Movement;
 use super::super::session::{Format, Line, Part, Role};
 use super::draft::Draft;
 use super::item::Span;
@@ -19,8 +20,13 @@ impl Reader<'_, '_> {
         let around = Around { built: self.built, ..around(draft) };
         self.built = draft.rows.iter().rev().find_map(|r| r.item.build).or(self.built);
         let mut lines: Vec<Line> = Vec::new();
+        let takes = |line: &Line| self.library.find(&line.movement).is_some_and(Movement::needs_weight);
         for row in &draft.rows {
-            let line = self.line(row, &around, lines.last());
+            let mut line = self.line(row, &around, lines.last());
+            if let Some(all) = draft.load_of_all.as_ref().filter(|_| takes(&line)) {
+                line.load.clone_from(&all.load);
+                line.implements = line.implements.or(all.implements);
+            }
             lines.push(line);
         }
         let mut part = Part {
@@ -35,7 +41,7 @@ impl Reader<'_, '_> {
         self.windows(draft, &mut part);
         self.rest(draft, &mut part);
         part.score = score::usual(&part, draft);
-        part.intent = intent(draft, &part);
+        part.intent = intent(draft, &part, self.library);
         part.options = draft.options.iter().map(|o| self.option(o, &part, &around)).collect();
         part.notes = draft.notes.iter().map(|s| self.doc.typed(s.0, s.1).to_owned()).filter(|n| !n.is_empty()).collect();
         part.said = draft.said.iter().chain(&draft.score).map(|s| self.place(*s)).collect();

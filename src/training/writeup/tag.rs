@@ -56,6 +56,20 @@ pub fn tag(doc: &Doc, library: &Library, lexicon: &Lexicon) -> Vec<Element> {
             i += 1;
             continue;
         }
+        if doc.tokens[i].kind == Kind::Number && matches!(doc.low(i + 1), "cm" | "mm" | "inch" | "inches") {
+            // how high a box is: words about the line
+            out.push(Element { what: What::Word, from: i, to: i + 2 });
+            i += 2;
+            line_start = false;
+            continue;
+        }
+        if doc.low(i) == "w" && doc.low(i + 1) == "/" && !doc.tokens[i + 1].spaced && !matches!(doc.low(i + 2), "u" | "o") {
+            // `w/ 15 kg`: only says that something belongs to the line
+            out.push(Element { what: What::Dash, from: i, to: i + 2 });
+            i += 2;
+            line_start = false;
+            continue;
+        }
         let (what, used) = if line_start { marks::line_start(doc, i, last_number, library, lexicon) } else { None }
             .or_else(|| if opens(out.last()) { marks::minute(doc, i) } else { None })
             .or_else(|| one(doc, i, &names, out.last()))

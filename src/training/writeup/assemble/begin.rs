@@ -2,7 +2,7 @@
 
 use super::super::super::dose::Amount;
 use super::super::super::session::Role;
-use super::super::clause::Join;
+use super::super::clause::{Clause, Join};
 use super::super::element::Heading;
 use super::super::item::{Facts, Item};
 use super::super::quantity::Unit;
@@ -15,6 +15,10 @@ impl Assembler<'_, '_> {
         if self.begins(i) {
             self.close();
             self.cur.at = Some((c.from, c.to));
+        }
+        if self.cur.is_blank() {
+            let own = c.said.facts.shapes() || c.said.items.iter().any(|it| it.sets.is_some());
+            self.cur.number = c.lead.number.filter(|_| own);
         }
         let facts = &c.said.facts;
         let timed = self.cur.first(|f| f.for_time).is_some() || self.cur.first(|f| f.cap).is_some();
@@ -155,8 +159,11 @@ impl Assembler<'_, '_> {
             return cur.has_rounds_lines() || cur.is_shaped() || then;
         }
         let follows = self.lines_follow(i) || starts_lines(&p.items);
-        if self.opens_rounds(i) {
+        if self.opens_rounds(i) || self.ends_its_line(i) {
             return false;
+        }
+        if self.next_of_list(i) {
+            return true;
         }
         if (f.rounds.is_some() || f.for_time.is_some() || f.sets.is_some()) && follows && cur.has_rounds_lines() {
             return c.join != Join::Comma || f.rounds.is_some();
@@ -212,6 +219,24 @@ impl Assembler<'_, '_> {
         (c.from..c.to).any(|t| matches!(self.doc.low(t), "left" | "remaining" | "remainder" | "remains"))
     }
 
+    /// `..., alternate, 8 rounds` at the end of the line that holds the part: it speaks of that part.
+    fn ends_its_line(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let named = |c: &Clause| c.said.items.iter().any(Item::is_named);
+        c.join == Join::Comma
+            && self.line == c.line
+            && c.said.facts.rounds.is_some()
+            && !self.clauses[i..self.line_end(i)].iter().any(named)
+    }
+
+    /// `1) 4 sets of ...`, `2) ...`: the next number of a list whose entries are parts of their own.
+    fn next_of_list(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let next = c.lead.number.zip(self.cur.number).is_some_and(|(n, own)| (n - own - 1.0).abs() < 0.01);
+        let shaped = self.cur.is_shaped() || self.cur.rows.iter().any(|r| r.item.sets.is_some());
+        next && shaped && c.join == Join::Line && self.cur.has_rounds_lines()
+    }
+
     /// `A.`, `B.` under `every 2:00, alternating` are stations, not parts.
     pub(super) fn is_station_label(&self, i: usize) -> bool {
         let c = &self.clauses[i];
@@ -242,6 +267,16 @@ impl Assembler<'_, '_> {
         let p = &self.clauses[i].said;
         let lines = starts_lines(&p.items);
         let sets = self.cur.rows.iter().all(|r| r.item.sets.is_some() || r.item.build.is_some());
+        let rungs = p.items.len() == 1
+            && !p.items[0].is_named()
+            && p.items[0]
+                .dose
+                .as_ref()
+                .is_some_and(|q| matches!(&q.amount, Amount::Scheme(list) if list.len() > 2) && q.unit == Unit::Bare);
+        let full = self.cur.has_rounds_lines() || self.cur.is_shaped() && !self.cur.pending.is_empty();
+        if rungs && full && self.lines_follow(i) {
+            return true;
+        }
         lines && self.cur.has_rounds_lines() && (sets || matches!(self.cur.heading, Some(Heading::WarmUp)))
     }
 

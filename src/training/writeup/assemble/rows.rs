@@ -268,6 +268,18 @@ impl Assembler<'_, '_> {
             self.window(&item, span);
             return;
         }
+        let told = item.load.is_some() && !item.is_dosed();
+        let effort = matches!(item.load, Some(super::super::super::dose::Load::Rpe(_)));
+        if told && c.join == Join::Line && self.cur.rows.len() > 1 && self.cur.rows.iter().all(|r| r.item.load.is_none()) {
+            // a line of its own speaks of every line above
+            if effort {
+                self.cur.rows.iter_mut().for_each(|row| drop(merge(&mut row.item, &item)));
+            } else {
+                self.cur.load_of_all = Some(item);
+            }
+            self.cur.said.push(span);
+            return;
+        }
         let attach = self.cur.rows.last().is_some_and(|r| !r.item.is_dosed()) || !item.is_dosed();
         if attach
             && let Some(row) = self.cur.rows.last_mut()

@@ -17,7 +17,12 @@ impl Assembler<'_, '_> {
             end += 1;
         }
         let group = &self.clauses[i..end];
-        let on_line = self.cur.rows.last().is_some_and(|r| r.line == self.clauses[i].line);
+        let own_line = self.clauses[i].join == Join::Line;
+        let on_line = self
+            .cur
+            .rows
+            .last()
+            .is_some_and(|r| r.line == self.clauses[i].line || own_line && r.line + 1 == self.clauses[i].line);
         let mut swaps = group.iter().any(|c| c.said.replaces || c.question || matches!(c.said.prefix, Some(What::Or)));
         for (k, c) in group.iter().enumerate() {
             let talky = c.said.talk > 0 && !matches!(c.said.prefix, Some(What::Or));
@@ -31,7 +36,7 @@ impl Assembler<'_, '_> {
                 if choice {
                     items = self.chosen(items);
                 }
-                self.swap(items);
+                self.swap(items, span);
                 continue;
             }
             if on_line && self.stick(span) {
@@ -114,8 +119,14 @@ impl Assembler<'_, '_> {
     }
 
     /// Swaps for the last line, each with its own dose or the line's.
-    pub(super) fn swap(&mut self, items: Vec<Item>) {
-        if let Some(row) = self.cur.rows.last_mut() {
+    pub(super) fn swap(&mut self, items: Vec<Item>, span: Span) {
+        if self.cur.rows.last().is_some_and(|r| r.line != self.doc.tokens[span.0].line) {
+            // brackets on a line of their own
+            if let Some(row) = self.relative(&items) {
+                row.alternatives.extend(items);
+                row.notes.push(span);
+            }
+        } else if let Some(row) = self.cur.rows.last_mut() {
             row.item.to = items.iter().map(|it| it.to).fold(row.item.to, usize::max);
             row.alternatives.extend(items);
         }

@@ -111,6 +111,11 @@ impl Assembler<'_, '_> {
         }
         let end = self.line_end(i);
         let line = &self.clauses[i..end];
+        // `Wed 25/11`, `Tuesday 24.11.`
+        let dated = |it: &Item| {
+            let number = it.dose.as_ref().is_some_and(|q| q.unit == Unit::Bare);
+            is_day(self.doc.low(c.said.from)) && !it.is_named() && number && it.sets.is_none() && it.load.is_none()
+        };
         let plain = line.iter().all(|c| {
             let last = self.doc.low(line[line.len() - 1].to.saturating_sub(1));
             let names_day = is_day(self.doc.low(line[0].said.from)) || last == "day";
@@ -123,7 +128,7 @@ impl Assembler<'_, '_> {
                 && c.said.facts.role.is_none()
                 && c.said.facts.rest.is_none()
                 && c.said.facts.cap.is_none()
-                && c.said.items.iter().all(|it| !it.is_dosed() && (!it.is_named() || names_day))
+                && c.said.items.iter().all(|it| (!it.is_dosed() || dated(it)) && (!it.is_named() || names_day))
         });
         let tokens = line[line.len() - 1].to - c.from;
         let ends_as_sentence = self.doc.tokens.get(line[line.len() - 1].to).is_some_and(|t| matches!(t.text, "." | "!" | "?"));

@@ -1,6 +1,6 @@
 //! How hard: rated effort, reps in reserve, heavy sets, to the limit.
 
-use super::super::super::dose::Load;
+use super::super::super::dose::{Amount, Load};
 use super::super::element::{Doc, What};
 use super::super::quantity::{Unit, quantity};
 use super::super::token::Token;
@@ -8,6 +8,9 @@ use super::*;
 
 /// `RPE 8`, `2 RIR`, `RIR 2`, `2 reps in reserve`, `leave 2 in the tank`
 pub(super) fn effort(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    if let Some(found) = out_of_ten(doc, i) {
+        return Some(found);
+    }
     let leave = usize::from(matches!(doc.low(i), "leave" | "leaving" | "keep" | "with"));
     if matches!(doc.low(i), "rpe" | "rir") {
         let gap = usize::from(matches!(doc.low(i + 1), ":" | "=" | "of"));
@@ -36,6 +39,17 @@ pub(super) fn effort(doc: &Doc, i: usize) -> Option<(What, usize)> {
         ],
     )?;
     (doc.low(end) != "left" || leave > 0 || n > 1).then_some((What::Load(Load::Rir(q.amount), None), leave + q.tokens + n))
+}
+
+/// `effort 6/10`, `6/10 effort`: rated effort under another name.
+fn out_of_ten(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let word = usize::from(matches!(doc.low(i), "effort" | "intensity"));
+    let gap = usize::from(word > 0 && matches!(doc.low(i + 1), ":" | "=" | "of" | "at"));
+    let at = i + word + gap;
+    let n = doc.tokens.get(at).and_then(Token::number).filter(|n| (1.0..=10.0).contains(n))?;
+    let ten = doc.low(at + 1) == "/" && doc.low(at + 2) == "10" && !matches!(doc.low(at + 3), "kg" | "lb" | "cal" | "cals");
+    let behind = usize::from(matches!(doc.low(at + 3), "effort" | "intensity" | "rpe"));
+    (ten && word + behind > 0).then_some((What::Load(Load::Rpe(Amount::One(n)), None), word + gap + 3 + behind))
 }
 
 /// `build to a heavy triple`, `find your 5RM`, `work up to a heavy set of 3`

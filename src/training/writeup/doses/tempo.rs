@@ -63,7 +63,8 @@ pub(super) fn tempo_code(t: &[Token], sure: bool) -> Option<(String, usize)> {
         .get(at)
         .is_some_and(|n| !n.spaced && (n.kind == Kind::Word || n.kind == Kind::Number || matches!(n.text, "-" | "%" | "/")));
     let starts_with_digit = places.first().is_some_and(|c| c.is_ascii_digit() || *c == 'X');
-    if places.len() != 4 || joined || !glued && !sure || !(sure || fast && starts_with_digit) {
+    let enough = places.len() == 4 || sure && places.len() == 3;
+    if !enough || joined || !glued && !sure || !(sure || fast && starts_with_digit) {
         return None;
     }
     let code: Vec<String> = places.iter().map(|c| c.to_ascii_uppercase().to_string()).collect();

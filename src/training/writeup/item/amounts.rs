@@ -13,6 +13,8 @@ impl Walk<'_, '_> {
                 self.out.facts.rounds.get_or_insert((q.amount.clone(), span));
                 return;
             }
+            // one try is no number of sets
+            Unit::Sets if q.amount == Amount::One(1.0) && matches!(self.doc.low(span.1 - 1), "try" | "go" | "attempt") => return,
             Unit::Sets => {
                 if let Amount::One(n) = q.amount {
                     if self.cur.movement.is_some() && self.cur.sets.is_none() && !self.named_next(i) {
@@ -29,6 +31,10 @@ impl Walk<'_, '_> {
         }
         let named_next = self.named_next(i);
         if !self.cur.is_named() {
+            if q.unit == Unit::Seconds && (self.cur.build.is_some() || self.cur.max.is_some() && self.within(span)) && !named_next
+            {
+                return self.loose(q.clone(), span);
+            }
             if q.unit == Unit::Seconds && self.cur.dose.as_ref().is_some_and(|d| matches!(d.amount, Amount::Scheme(_))) {
                 return self.loose(q.clone(), span);
             }

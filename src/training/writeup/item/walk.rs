@@ -1,5 +1,6 @@
 //! The walk over a clause: words, names, and what stands between them.
 
+use super::super::super::dose::Amount;
 use super::super::element::{Name, What};
 use super::super::quantity::Unit;
 use super::super::words::{is_filler, is_manner, is_talk, reshapes};
@@ -43,6 +44,8 @@ impl Walk<'_, '_> {
             What::Heading(_) if !(first && self.out.words.len() < 3) && self.cur.dose.is_some() && !self.cur.is_named() => return,
             What::Heading(_) if !(first && self.out.words.len() < 3) => return self.word(span, false),
             What::Movement(name) => self.movement(*name, span, i),
+            // one and a half: a way to do each rep
+            What::Dose(q) if q.unit == Unit::Reps && q.amount == Amount::One(1.5) => return self.word(span, false),
             What::Dose(q) => self.dose(q, span, i),
             What::SetsOf(n, q) => self.sets_of(*n, q, span, i),
             _ => self.mark(&e.what, span),

@@ -51,21 +51,7 @@ impl Reader<'_, '_> {
         line.load.clone_from(&item.load);
         line.implements = item.implements;
         if let (Some(Load::Percent { of, .. }), Some(n)) = (&mut line.load, around.built)
-            && matches!(
-                of.as_str(),
-                "that"
-                    | "it"
-                    | "this"
-                    | "the above"
-                    | "today"
-                    | "today's"
-                    | "that weight"
-                    | "the triple"
-                    | "the double"
-                    | "the single"
-                    | "heavy"
-                    | "that load"
-            )
+            && is_built(of)
         {
             of.clear();
             of.push_str(&heavy(n));
@@ -108,6 +94,20 @@ impl Reader<'_, '_> {
             line.load = Some(Load::Stick);
         }
     }
+}
+
+/// `that`, `the triple`, `today's heavy single`: the set that was built before.
+fn is_built(of: &str) -> bool {
+    if of.starts_with("today's ") || of.starts_with("todays ") {
+        return matches!(of, "today's" | "today's weight");
+    }
+    let mut words = of.split_whitespace().peekable();
+    while words.next_if(|w| matches!(*w, "that" | "the" | "your" | "this" | "today's" | "todays" | "it" | "of")).is_some() {}
+    let rest: Vec<&str> = words.collect();
+    let built = |w: &&str| {
+        matches!(*w, "above" | "today" | "weight" | "load" | "heavy" | "triple" | "double" | "single" | "set" | "top" | "max")
+    };
+    rest.iter().all(built)
 }
 
 pub(super) fn heavy(n: f64) -> String {

@@ -27,7 +27,15 @@ pub fn line_start(doc: &Doc, i: usize, last: f64, library: &Library, lexicon: &L
         let close = (1..=2).find(|n| doc.low(i + n) == "]")?;
         return Some((What::Bullet(None), close + 1));
     }
-    minute(doc, i).or_else(|| numbered(doc, i, last)).or_else(|| label(doc, i, library, lexicon))
+    set_number(doc, i).or_else(|| minute(doc, i)).or_else(|| numbered(doc, i, last)).or_else(|| label(doc, i, library, lexicon))
+}
+
+/// `Set 1:`, `set 2 -` before the dose of one set.
+fn set_number(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let n = doc.says_any(i, &["set", "wave"])?;
+    count(doc, i + n).filter(|k| k.fract() == 0.0 && (1.0..=20.0).contains(k))?;
+    let end = i + n + 1;
+    matches!(doc.low(end), ":" | "-" | "=" | "–" | ")" | ".").then_some((What::Bullet(None), end + 1 - i))
 }
 
 /// `min 1`, `minute 2:`, `1st min`, `odd`, `even minutes`

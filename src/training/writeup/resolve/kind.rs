@@ -1,6 +1,7 @@
 //! What kind of part it is, what it is for, what it is called.
 
 use super::super::super::dose::Amount;
+use super::super::super::movement::{Library, Pattern};
 use super::super::super::session::{Format, Intent, Line, Part, ScoreKind};
 use super::super::draft::Draft;
 use super::super::element::Heading;
@@ -80,7 +81,9 @@ pub(super) fn format(draft: &Draft, lines: &[Line]) -> Format {
     }
 }
 
-pub(super) fn intent(draft: &Draft, part: &Part) -> Intent {
+pub(super) fn intent(draft: &Draft, part: &Part, library: &Library) -> Intent {
+    let gentle = |l: &Line| library.find(&l.movement).is_some_and(|m| m.pattern == Pattern::Mobility);
+    let mobile = !part.lines.is_empty() && part.lines.iter().all(gentle);
     match draft.heading {
         Some(Heading::WarmUp) => return Intent::Prep,
         Some(Heading::CoolDown | Heading::Mobility) => return Intent::Mobility,
@@ -90,14 +93,14 @@ pub(super) fn intent(draft: &Draft, part: &Part) -> Intent {
         {
             return Intent::Strength;
         }
-        Some(Heading::Conditioning) => return Intent::Conditioning,
+        Some(Heading::Conditioning) if !mobile => return Intent::Conditioning,
         _ => {}
     }
     match part.format {
         Format::Sets => Intent::Strength,
         Format::MaxEffort if part.score == ScoreKind::Load => Intent::Strength,
         Format::Emom if part.lines.iter().all(|l| l.load.is_some()) && !part.lines.is_empty() => Intent::Strength,
-        Format::Practice if !part.lines.is_empty() && part.lines.iter().all(|l| l.seconds.is_some()) => Intent::Mobility,
+        Format::Practice if mobile => Intent::Mobility,
         _ => Intent::Conditioning,
     }
 }
@@ -110,7 +113,10 @@ pub(super) fn name(part: &Part) -> String {
         Format::Amrap => "AMRAP".to_owned(),
         Format::Emom => "EMOM".to_owned(),
         Format::Intervals => "Intervals".to_owned(),
-        Format::Practice => "Practice".to_owned(),
+        Format::Practice => match &part.lines[..] {
+            [line] => line.movement.clone(),
+            _ => "Practice".to_owned(),
+        },
         Format::Ladder => "Ladder".to_owned(),
     }
 }
