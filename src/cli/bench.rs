@@ -81,10 +81,9 @@ async fn fill(args: &BenchArgs) -> anyhow::Result<Crowd> {
     let config = Config {
         data: args.data.clone(),
         listen: ([127, 0, 0, 1], 0).into(),
-        address: None,
-        upload_mb: 1,
         log: "off".to_owned(),
-        log_json: false,
+        backup_hours: 0,
+        ..Config::default()
     };
     let app = App::open(config, Clock::System).await?;
     let now = app.clock.now();
