@@ -204,7 +204,9 @@ async fn nothing_is_read_through_as_history_grows() {
         for (.., line) in plan {
             let Some(rest) = line.strip_prefix("SCAN ") else { continue };
             let name = rest.split_whitespace().next().unwrap_or_default();
-            if BIG.contains(&table(name, statement)) && !SMALL.iter().any(|index| line.contains(index)) {
+            // a plan also names tables whose rows point here: they are read only while a promise between tables is broken
+            let asked = statement.split(|c: char| !c.is_alphanumeric() && c != '_').any(|w| w == name);
+            if asked && BIG.contains(&table(name, statement)) && !SMALL.iter().any(|index| line.contains(index)) {
                 wrong.push(format!("{line}: {statement}"));
             }
         }
