@@ -18,6 +18,12 @@ pub struct Profile {
     /// Lift (canonical name) to kilograms.
     #[serde(deserialize_with = "null_as_default")]
     pub known_maxes_kg: BTreeMap<String, f64>,
+    /// Lift (canonical name) to the day its max is from, `2026-11-25`.
+    #[serde(skip_serializing_if = "BTreeMap::is_empty", deserialize_with = "null_as_default")]
+    pub max_days: BTreeMap<String, String>,
+    /// The number under which the coach chose lines for this member alone, where they did.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub pinned: Option<i64>,
     /// Which of two load columns is theirs: 1 (heavier) or 2.
     pub column: Option<u8>,
     /// What the member wrote about today or about themselves.

@@ -1,6 +1,7 @@
 //! Doses: from the written amount to one that keeps what the part is for.
 
 use super::fit::Fit;
+use super::house::{OneForTwo, Rules};
 use super::shelf::{Purpose, Shelf, Way};
 use crate::training::dose::{Amount, Side};
 use crate::training::movement::{Movement, Sided, Unit};
@@ -38,6 +39,8 @@ pub(crate) struct Swap<'a> {
     pub lost_the_load: bool,
     /// an effort is asked and there is only one weight: it sets the reps
     pub effort_with_one_weight: bool,
+    /// where coaches differ
+    pub rules: &'a Rules,
 }
 
 /// A number of seconds that people set on a clock.
@@ -128,7 +131,7 @@ impl Swap<'_> {
             let more = |n: f64| if n < usual.low { (n * 2.0).clamp(usual.low, usual.high) } else { n };
             dose.reps = line.reps.as_ref().map(|r| r.map(more));
             if dose.reps != line.reps {
-                dose.tempo = Some("3-1-1-0".to_owned());
+                dose.tempo = self.slow();
             }
         }
         if self.lost_the_load
@@ -136,15 +139,25 @@ impl Swap<'_> {
         {
             let usual = shelf.entries[self.to].dose;
             dose.reps = Some(reps.map(|n| (n * 2.0).clamp(usual.low, usual.high).max(n)));
-            dose.tempo = dose.tempo.or_else(|| (!shelf.entries[self.to].fast).then(|| "3-1-1-0".to_owned()));
+            dose.tempo = dose.tempo.or_else(|| self.slow().filter(|_| !shelf.entries[self.to].fast));
         }
         if let Some(share) = self.fit.share.map(|s| self.with_the_body(s, shelf)).filter(|s| *s < 0.95) {
-            dose.reps = line.reps.as_ref().map(|r| r.map(|n| lighter_reps(n, share)));
+            dose.reps = line.reps.as_ref().map(|r| r.map(|n| lighter_reps(n, share, self.most())));
             if share < 0.8 && dose.tempo.is_none() && line.reps.is_some() && !shelf.entries[self.to].fast {
-                dose.tempo = Some("3-1-1-0".to_owned());
+                dose.tempo = self.slow();
             }
         }
         dose
+    }
+
+    /// The tempo that makes a lighter load harder, where the coach wants one.
+    fn slow(&self) -> Option<String> {
+        self.rules.slower.then(|| "3-1-1-0".to_owned())
+    }
+
+    /// The most reps of a strength set.
+    fn most(&self) -> f64 {
+        f64::from(self.rules.most_reps)
     }
 
     /// A leg alone carries the body too, so that half the weight is far from half the load (*common practice*: as if 40 kg more).
@@ -171,7 +184,7 @@ impl Swap<'_> {
                 dose.reps = Some(reps.map(|n| self.strength_reps(each(n).ceil(), shelf)));
                 self.one_side_in_strength(dose, side);
                 if self.slower(shelf) {
-                    dose.tempo = Some("3-1-1-0".to_owned());
+                    dose.tempo = self.slow();
                 }
             }
             (Purpose::Strength, _) => {
@@ -229,13 +242,13 @@ impl Swap<'_> {
         match self.fit.share.filter(|_| self.comparable(shelf)) {
             Some(share) if share > 1.0 => heavier_reps(written, share),
             Some(share) if share >= 0.9 => written,
-            Some(share) if share >= 0.6 => lighter_reps(written, share).max(usual.low),
+            Some(share) if share >= 0.6 => lighter_reps(written, share, self.most()).max(usual.low),
             _ if self.fit.loaded && !self.was_loaded => written.clamp(usual.low, usual.high.max(written)),
             _ if self.was_loaded => (written * 2.0).clamp(usual.low, usual.high).max(written.min(usual.high)),
             _ => written.clamp(usual.low, usual.high.max(written)),
         }
         .round()
-        .clamp(1.0, written.max(20.0))
+        .clamp(1.0, written.max(self.most()))
     }
 
     /// A load of one says something about the other: same kind of movement, or measured against the same lift.
@@ -272,6 +285,7 @@ impl Swap<'_> {
     fn conditioning_reps(&self, total: f64, factor: f64, side: Option<Side>) -> f64 {
         let n = total * factor;
         match side {
+            Some(Side::PerSide) if self.way.one_arm && self.rules.one_for_two == OneForTwo::EachSide => count(n),
             Some(Side::PerSide) => count((n / 2.0).ceil()),
             Some(Side::Alternating) => even_up(n),
             _ if (factor - 1.0).abs() < 1e-9 => count(n),
@@ -326,11 +340,11 @@ impl Swap<'_> {
 }
 
 /// Reps of the same movement with `share` of the load, as near to the limit: by the %1RM table, kept close to the written
-/// count while the load is close (two reps are taken to be in reserve), at most double and at most 20.
-pub(crate) fn lighter_reps(written: f64, share: f64) -> f64 {
+/// count while the load is close (two reps are taken to be in reserve), at most double and at most `most`.
+pub(crate) fn lighter_reps(written: f64, share: f64, most: f64) -> f64 {
     let by_table = reps_at(percent_at(written + 2.0) * share) - 2.0;
-    let most = (written * (1.0 + 2.0 * (1.0 - share))).min(written * 2.0).clamp(written, written.max(20.0));
-    by_table.clamp(written, most).round()
+    let most_here = (written * (1.0 + 2.0 * (1.0 - share))).min(written * 2.0).clamp(written, written.max(most));
+    by_table.clamp(written, most_here).round()
 }
 
 /// Reps of an easier written load turned to a harder movement with the same weight: fewer, by the table, at least 60 %.
@@ -344,11 +358,11 @@ mod tests {
 
     #[test]
     fn half_the_load_is_at_most_double_the_reps() {
-        assert!((lighter_reps(5.0, 0.5) - 10.0).abs() < 1e-9);
+        assert!((lighter_reps(5.0, 0.5, 20.0) - 10.0).abs() < 1e-9);
     }
 
     #[test]
     fn a_load_a_little_lighter_adds_a_rep_or_two() {
-        assert!((lighter_reps(5.0, 0.9) - 6.0).abs() < 1e-9);
+        assert!((lighter_reps(5.0, 0.9, 20.0) - 6.0).abs() < 1e-9);
     }
 }

@@ -1,12 +1,15 @@
 //! A group against a session: who is served as written, who gets which change, who has no sound version of which line.
 
-use super::pick::{Ask, Who};
-use super::{Action, Tailor, Verdict, judge, line};
-use crate::training::member::Profile;
+use super::pick::{Ask, Choice, Who};
+use super::volume::{self, Less};
+use super::{Action, Tailor, TailoredLine, Verdict, judge, line};
+use crate::training::dose::{Amount, Load};
+use crate::training::member::{Level, Profile};
 use crate::training::movement::Library;
 use crate::training::session::{Line, Part, Session};
 use serde::Serialize;
 use std::collections::HashMap;
+use std::hash::{DefaultHasher, Hash, Hasher};
 
 /// A group of members, equal profiles remembered as one.
 ///
@@ -97,17 +100,30 @@ pub struct Change {
     /// Which, by place in the group.
     #[serde(skip)]
     pub who: Vec<usize>,
-    /// As one of them gets it: doses and loads differ from home to home.
-    pub example: Option<Line>,
-    /// The sentence that goes with the example.
+    /// What exactly they do, most members first: doses and loads differ from home to home.
+    pub variants: Vec<Variant>,
+}
+
+/// One line as some members get it, alike to the last number.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct Variant {
+    /// What is done; none where it could not be told.
+    pub line: Option<Line>,
+    /// The sentence that goes with it, as one of them reads it.
     pub why: String,
+    /// How many members.
+    pub members: usize,
+    /// Which, by place in the group.
+    #[serde(skip)]
+    pub who: Vec<usize>,
 }
 
 /// What one home does with a line, small enough to be counted.
 #[derive(Clone, Copy, PartialEq, Eq, Hash)]
 enum Outcome {
     AsWritten,
-    Changed(Action, u32),
+    /// what happens, the movement, and the line's print: equal lines have equal ones
+    Changed(Action, u32, u64),
     Without,
 }
 
@@ -121,7 +137,8 @@ impl Tailor<'_> {
     /// Compares a group with a session, line by line.
     #[must_use]
     pub fn coverage(&self, session: &Session, group: &Group) -> Coverage {
-        let whos: Vec<Who<'_>> = group.distinct.iter().map(Who::new).collect();
+        let whos: Vec<Who<'_>> = group.distinct.iter().map(|p| Who::new(p, &self.shelf)).collect();
+        let lesses: Vec<Option<Less>> = whos.iter().map(|w| volume::less(session, &w.reading, self.shelf.library)).collect();
         let mut sizes = vec![0usize; whos.len()];
         for &d in &group.of {
             sizes[d as usize] += 1;
@@ -131,13 +148,23 @@ impl Tailor<'_> {
         let mut without = vec![false; whos.len()];
         for (p, part) in session.parts.iter().enumerate() {
             for (l, written) in part.lines.iter().enumerate() {
-                let outcomes: Vec<Outcome> = whos.iter().map(|who| self.outcome(written, part, who)).collect();
+                let outcomes: Vec<Outcome> = whos.iter().zip(&lesses).map(|(who, less)| self.outcome(written, part, who, less.as_ref())).collect();
                 for (d, outcome) in outcomes.iter().enumerate() {
                     served[d] &= *outcome == Outcome::AsWritten;
                     without[d] |= *outcome == Outcome::Without;
                 }
                 let place = LineCoverage { part: p, line: l, written: written.movement.clone(), ..LineCoverage::default() };
-                out.lines.push(self.count(place, written, part, &whos, &outcomes, &sizes, group));
+                let counting = Counting {
+                    tailor: self,
+                    written,
+                    part,
+                    whos: &whos,
+                    lesses: &lesses,
+                    outcomes: &outcomes,
+                    sizes: &sizes,
+                    group,
+                };
+                out.lines.push(counting.count(place));
             }
         }
         out.fully_served = (0..whos.len()).filter(|&d| served[d]).map(|d| sizes[d]).sum();
@@ -145,65 +172,122 @@ impl Tailor<'_> {
         out
     }
 
-    fn outcome(&self, written: &Line, part: &Part, who: &Who<'_>) -> Outcome {
-        if !written.complex.is_empty() {
-            let done = line(written, part, &self.shelf, who);
-            return match done.action {
-                Action::Keep => Outcome::AsWritten,
-                Action::Refer => Outcome::Without,
-                action => Outcome::Changed(action, u32::MAX),
-            };
+    fn outcome(&self, written: &Line, part: &Part, who: &Who<'_>, less: Option<&Less>) -> Outcome {
+        if !written.complex.is_empty() || less.is_some() || (who.profile.level == Level::Beginner && volume::may_be_much(part)) {
+            return told(&self.whole(written, part, who, less));
         }
         let ask = Ask::of(written, part, &self.shelf, who);
+        let (verdict, refused) = judge(written, ask.as_ref(), who, &self.shelf);
         #[expect(clippy::cast_possible_truncation, reason = "a library is far below four billion movements")]
-        let changed = |action, at: usize| Outcome::Changed(action, at as u32);
-        match (judge(written, ask.as_ref(), who, &self.shelf), &ask) {
+        let changed = |action, c: &Choice| Outcome::Changed(action, c.at as u32, print(c, refused.is_some()));
+        let swap = if who.reading.tell { Action::SwapAndTellCoach } else { Action::Swap };
+        match (verdict, &ask) {
             (Verdict::Stop(_) | Verdict::Nothing(_), _) => Outcome::Without,
-            (Verdict::Keep(c), Some(ask)) if super::why::kept(ask, &c).is_empty() => Outcome::AsWritten,
-            (Verdict::Keep(c), Some(_)) => changed(Action::KeepWithNote, c.at),
-            (Verdict::Own(c) | Verdict::Swap(c, ..), _) if who.reading.tell => changed(Action::SwapAndTellCoach, c.at),
-            (Verdict::Own(c) | Verdict::Swap(c, ..), _) => changed(Action::Swap, c.at),
-            _ => Outcome::Changed(Action::KeepWithNote, u32::MAX),
+            (Verdict::Keep(c), Some(ask)) if refused.is_none() && super::why::kept(ask, &c).is_empty() => Outcome::AsWritten,
+            (Verdict::Keep(c), Some(_)) => changed(Action::KeepWithNote, &c),
+            (Verdict::Pinned(c, _), Some(ask)) if c.at == ask.at => changed(Action::KeepWithNote, &c),
+            (Verdict::Own(c) | Verdict::Swap(c, ..) | Verdict::Pinned(c, _), _) => changed(swap, &c),
+            (Verdict::Unknown | Verdict::Keep(_), _) => Outcome::Changed(Action::KeepWithNote, u32::MAX, 0),
         }
     }
 
-    #[expect(clippy::too_many_arguments, reason = "one line of a table with its row and column heads")]
-    fn count(
-        &self,
-        mut place: LineCoverage,
-        written: &Line,
-        part: &Part,
-        whos: &[Who<'_>],
-        outcomes: &[Outcome],
-        sizes: &[usize],
-        group: &Group,
-    ) -> LineCoverage {
-        let mut changes: HashMap<Outcome, (usize, usize)> = HashMap::new();
-        for (d, outcome) in outcomes.iter().enumerate() {
+    /// The line as this member reads it.
+    fn whole(&self, written: &Line, part: &Part, who: &Who<'_>, less: Option<&Less>) -> TailoredLine {
+        let mut done = line(written, part, &self.shelf, who);
+        volume::cut(&mut done, part, less, who.profile.level, self.shelf.library);
+        done
+    }
+}
+
+/// One line of a session and everybody it is for.
+struct Counting<'a, 'l> {
+    tailor: &'a Tailor<'l>,
+    written: &'a Line,
+    part: &'a Part,
+    whos: &'a [Who<'a>],
+    lesses: &'a [Option<Less>],
+    outcomes: &'a [Outcome],
+    sizes: &'a [usize],
+    group: &'a Group,
+}
+
+impl Counting<'_, '_> {
+    fn count(&self, mut place: LineCoverage) -> LineCoverage {
+        // a change by what is done, and within it the lines that are alike, each with one home that has it
+        let mut changes: HashMap<(Action, u32), HashMap<Outcome, usize>> = HashMap::new();
+        for (d, outcome) in self.outcomes.iter().enumerate() {
             match outcome {
-                Outcome::AsWritten => place.as_written += sizes[d],
-                Outcome::Changed(..) => changes.entry(*outcome).or_insert((d, 0)).1 += sizes[d],
+                Outcome::AsWritten => place.as_written += self.sizes[d],
+                Outcome::Changed(action, at, _) => {
+                    changes.entry((*action, *at)).or_default().entry(*outcome).or_insert(d);
+                }
                 Outcome::Without => {}
             }
         }
-        let change = |(outcome, (d, n)): (Outcome, (usize, usize))| Change {
-            who: members(group, |d| outcomes[d] == outcome),
-            ..self.change(written, part, &whos[d], n)
-        };
-        place.changes = changes.into_iter().map(change).collect();
+        place.changes = changes.into_iter().map(|((action, _), variants)| self.change(action, variants)).collect();
         place
             .changes
             .sort_by(|a, b| b.members.cmp(&a.members).then_with(|| a.movement.cmp(&b.movement)).then(a.action.cmp(&b.action)));
-        place.without = members(group, |d| outcomes[d] == Outcome::Without);
+        place.without = members(self.group, |d| self.outcomes[d] == Outcome::Without);
         place
     }
 
-    fn change(&self, written: &Line, part: &Part, who: &Who<'_>, members: usize) -> Change {
-        let done = line(written, part, &self.shelf, who);
-        let example = done.given.into_iter().next();
-        let movement = example.as_ref().map(|l| l.movement.clone()).unwrap_or_default();
-        Change { action: done.action, movement, members, who: Vec::new(), example, why: done.why }
+    fn change(&self, action: Action, variants: HashMap<Outcome, usize>) -> Change {
+        let mut all: Vec<Variant> = variants.into_iter().map(|(outcome, d)| self.variant(outcome, d)).collect();
+        all.sort_by(|a, b| b.members.cmp(&a.members).then_with(|| a.who.cmp(&b.who)));
+        let mut who: Vec<usize> = all.iter().flat_map(|v| v.who.iter().copied()).collect();
+        who.sort_unstable();
+        let movement = all.iter().find_map(|v| v.line.as_ref()).map(|l| l.movement.clone()).unwrap_or_default();
+        Change { action, movement, members: who.len(), who, variants: all }
     }
+
+    fn variant(&self, outcome: Outcome, d: usize) -> Variant {
+        let done = self.tailor.whole(self.written, self.part, &self.whos[d], self.lesses[d].as_ref());
+        let who = members(self.group, |d| self.outcomes[d] == outcome);
+        Variant { line: done.given.into_iter().next(), why: done.why, members: who.len(), who }
+    }
+}
+
+/// The outcome of a line that was tailored in full.
+fn told(done: &TailoredLine) -> Outcome {
+    let mut hash = DefaultHasher::new();
+    for line in &done.given {
+        serde_json::to_string(line).unwrap_or_default().hash(&mut hash);
+    }
+    match done.action {
+        Action::Keep => Outcome::AsWritten,
+        Action::Refer => Outcome::Without,
+        action => Outcome::Changed(action, u32::MAX, hash.finish()),
+    }
+}
+
+/// A number that is equal where movement, load, dose and tempo are.
+fn print(choice: &Choice, refused: bool) -> u64 {
+    let mut hash = DefaultHasher::new();
+    let mut numbers = |kind: u8, all: &[f64]| {
+        kind.hash(&mut hash);
+        all.iter().for_each(|n| n.to_bits().hash(&mut hash));
+    };
+    let mut amount = |kind: u8, a: &Option<Amount>| match a {
+        Some(Amount::One(n)) => numbers(kind, &[*n]),
+        Some(a) => numbers(kind, &a.values()),
+        None => numbers(kind, &[]),
+    };
+    let dose = &choice.dose;
+    amount(1, &dose.reps);
+    amount(2, &dose.seconds);
+    amount(3, &dose.metres);
+    amount(4, &dose.calories);
+    match &choice.fit.load {
+        Some(Load::Kg { values, .. }) => numbers(5, values),
+        Some(Load::Lb { values, .. }) => numbers(6, values),
+        Some(Load::Stick) => numbers(7, &[]),
+        Some(Load::Band(words) | Load::Find(words)) => words.hash(&mut hash),
+        _ => numbers(8, &[]),
+    }
+    (choice.at, choice.fit.pair, choice.way.tool, choice.way.one_arm, refused).hash(&mut hash);
+    (dose.side, dose.max, &dose.tempo).hash(&mut hash);
+    hash.finish()
 }
 
 /// Places of the members whose profile is picked.

@@ -3,32 +3,37 @@
 //! Order: a note that calls for a person stops first; then the line as written; then the coach's own swaps; then the
 //! stand-ins of `data/stand_ins.csv` and the library, hard rules as filters and cost second.
 
+mod able;
 mod complex;
 mod convert;
 mod coverage;
 mod fit;
+mod house;
 pub(super) mod kit;
 mod note;
 mod pick;
+mod pinned;
 mod routes;
 mod shelf;
 mod volume;
 mod why;
 mod wish;
 
+use super::calendar;
 use super::dose::{Amount, Load};
 use super::member::Profile;
 use super::movement::Library;
 use super::session::{Line, Part, Session};
 pub use coverage::{Change, Coverage, Group, LineCoverage, coverage};
-use fit::Asked;
+use fit::{Asked, Source};
+pub use house::{House, OneForTwo, Pin, Rules, Whom};
 pub use pick::Cost;
 use pick::{Ask, Bar, Choice, Who};
 pub use routes::{MissingRoute, Route, missing_routes};
 use serde::{Deserialize, Serialize};
 use shelf::{Purpose, Shelf};
 use std::sync::OnceLock;
-pub use wish::{Wish, Wished, tailor_wished};
+pub use wish::{Wish, Wished};
 
 /// A session as one member does it.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -91,6 +96,12 @@ pub struct TailoredLine {
     pub why: String,
     /// The coach hears of it.
     pub tell_coach: bool,
+    /// The coach's own choice for this member that is given.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub pin: Option<i64>,
+    /// The coach's own choice for this member that breaks a hard rule; `why` says which.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub refused_pin: Option<i64>,
     /// Plates on one side where a bar is loaded, heaviest first; for the heaviest of several loads.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub plates_per_side_kg: Option<Vec<f64>>,
@@ -132,10 +143,16 @@ impl<'l> Tailor<'l> {
         Self { shelf: Shelf::new(library) }
     }
 
+    /// With what the coach decided; take the house of the session ([`House::in_session`]).
+    #[must_use]
+    pub fn in_house(self, house: House) -> Self {
+        Self { shelf: self.shelf.in_house(house) }
+    }
+
     /// Tailors `session` for one member.
     #[must_use]
     pub fn tailor(&self, session: &Session, profile: &Profile) -> Tailored {
-        let who = Who::new(profile);
+        let who = Who::new(profile, &self.shelf);
         let less = volume::less(session, &who.reading, self.shelf.library);
         let line = |l: &Line, p: &Part| {
             let mut done = line(l, p, &self.shelf, &who);
@@ -171,18 +188,19 @@ pub struct Candidate {
     pub cost: Cost,
 }
 
-/// What [`tailor`] weighs up, line by line: every sound stand-in with its cost. A coach can look behind a swap with it.
-#[must_use]
-pub fn explain(session: &Session, profile: &Profile, library: &Library) -> Vec<Considered> {
-    let shelf = Shelf::new(library);
-    let who = Who::new(profile);
-    let lines = session.parts.iter().flat_map(|p| p.lines.iter().map(move |l| (p, l)));
-    lines
-        .map(|(part, written)| {
-            let candidates = if written.known { candidates(written, part, &shelf, &who) } else { Vec::new() };
-            Considered { part: part.name.clone(), written: written.movement.clone(), candidates }
-        })
-        .collect()
+impl Tailor<'_> {
+    /// What is weighed up, line by line: every sound stand-in with its cost. A coach can look behind a swap with it.
+    #[must_use]
+    pub fn explain(&self, session: &Session, profile: &Profile) -> Vec<Considered> {
+        let who = Who::new(profile, &self.shelf);
+        let lines = session.parts.iter().flat_map(|p| p.lines.iter().map(move |l| (p, l)));
+        lines
+            .map(|(part, written)| {
+                let candidates = if written.known { candidates(written, part, &self.shelf, &who) } else { Vec::new() };
+                Considered { part: part.name.clone(), written: written.movement.clone(), candidates }
+            })
+            .collect()
+    }
 }
 
 fn candidates(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>) -> Vec<Candidate> {
@@ -209,7 +227,9 @@ fn head(part: &Part) -> PartHead {
 }
 
 /// What is done with a line, before it is put into words.
-enum Verdict {
+enum Verdict<'s> {
+    /// what the coach chose for this member
+    Pinned(Choice, &'s Pin),
     /// the written movement, done this way
     Keep(Choice),
     /// the coach's own swap
@@ -225,28 +245,44 @@ enum Verdict {
 }
 
 /// The order of choice: a person, the written line, the coach's own swap, the nearest stand-in.
-fn judge(written: &Line, ask: Option<&Ask<'_, '_>>, who: &Who<'_>, shelf: &Shelf<'_>) -> Verdict {
+fn judge<'s>(
+    written: &Line,
+    ask: Option<&Ask<'_, 's>>,
+    who: &Who<'_>,
+    shelf: &Shelf<'_>,
+) -> (Verdict<'s>, Option<(&'s Pin, Bar)>) {
+    if let Some(stop) = stopped(written, ask, who, shelf) {
+        return (stop, None);
+    }
+    let Some(ask) = ask.filter(|_| written.known) else { return (Verdict::Unknown, None) };
+    let (given, refused) = pinned::pinned(ask, who);
+    let verdict = match given {
+        Some((choice, pin)) => Verdict::Pinned(choice, pin),
+        None => match ask.choices(ask.at, Some(0), who) {
+            Ok(ways) => keep_or_better(ask, ways, who),
+            Err(broken) => match coachs_own(ask, who) {
+                Some(own) => Verdict::Own(own),
+                None => ask.stand_in(who).map_or(Verdict::Nothing(broken), |c| Verdict::Swap(c, broken, false)),
+            },
+        },
+    };
+    (verdict, refused)
+}
+
+/// A person decides: the note stops the session or what it touches, or nothing can be checked.
+fn stopped<'s>(written: &Line, ask: Option<&Ask<'_, 's>>, who: &Who<'_>, shelf: &Shelf<'_>) -> Option<Verdict<'s>> {
     if who.reading.stop_all {
-        return Verdict::Stop(why::STOP);
+        return Some(Verdict::Stop(why::STOP));
     }
     let Some(ask) = ask.filter(|_| written.known) else {
         let checked = who.avoid == 0 && who.reading.stop_regions.is_empty();
-        return if checked { Verdict::Unknown } else { Verdict::Stop(why::UNKNOWN_REFER) };
+        return (!checked).then_some(Verdict::Stop(why::UNKNOWN_REFER));
     };
-    if who.reading.stop_regions.iter().any(|&r| note::touches(r, ask.at, shelf)) {
-        return Verdict::Stop(why::STOP_PART);
-    }
-    match ask.choices(ask.at, Some(0), who) {
-        Ok(ways) => keep_or_better(ask, ways, who),
-        Err(broken) => match coachs_own(ask, who) {
-            Some(own) => Verdict::Own(own),
-            None => ask.stand_in(who).map_or(Verdict::Nothing(broken), |c| Verdict::Swap(c, broken, false)),
-        },
-    }
+    who.reading.stop_regions.iter().any(|&r| note::touches(r, ask.at, shelf)).then_some(Verdict::Stop(why::STOP_PART))
 }
 
 /// The written movement is sound: it stays, unless a strength load is so far off that another movement keeps the effort better.
-fn keep_or_better(ask: &Ask<'_, '_>, ways: Vec<Choice>, who: &Who<'_>) -> Verdict {
+fn keep_or_better<'s>(ask: &Ask<'_, 's>, ways: Vec<Choice>, who: &Who<'_>) -> Verdict<'s> {
     let Some(best) = pick::cheapest(ways) else { return Verdict::Nothing(Bar::TooHeavy) };
     let far_off = ask.purpose == Purpose::Strength && best.fit.share.is_some_and(|s| s < 0.4);
     match far_off.then(|| ask.stand_in(who)).flatten().filter(|c| c.cost.total() < best.cost.total()) {
@@ -271,7 +307,12 @@ fn line(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>) -> Tailor
     }
     let ask = Ask::of(written, part, shelf, who);
     let out = TailoredLine { written: written.clone(), ..TailoredLine::default() };
-    let mut done = match (judge(written, ask.as_ref(), who, shelf), &ask) {
+    let (verdict, refused) = judge(written, ask.as_ref(), who, shelf);
+    let mut done = match (verdict, &ask) {
+        (Verdict::Pinned(choice, pin), Some(ask)) => {
+            let given = give(out, ask, &choice, why::pinned(pin, &shelf.movement(choice.at).name));
+            TailoredLine { pin: Some(pin.id), ..given }
+        }
         (Verdict::Stop(words), _) => refer(out, words),
         (Verdict::Keep(choice), Some(ask)) => give(out, ask, &choice, why::kept(ask, &choice)),
         (Verdict::Own(choice), Some(ask)) => give(out, ask, &choice, why::coachs_own(ask, &choice)),
@@ -279,6 +320,13 @@ fn line(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>) -> Tailor
         (Verdict::Nothing(broken), Some(ask)) => refer(out, &why::no_version(ask, broken)),
         (_, _) => unknown(out),
     };
+    if let Some((pin, broken)) = refused {
+        done.refused_pin = Some(pin.id);
+        say(&mut done, &why::refused(pin, broken), Place::Before);
+    }
+    if let Some(words) = ask.as_ref().and_then(|ask| old_max(ask, &done, who)) {
+        say(&mut done, &words, Place::After);
+    }
     if who.reading.tell && done.action != Action::Refer {
         done.tell_coach = true;
         if done.action == Action::Swap {
@@ -286,6 +334,39 @@ fn line(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>) -> Tailor
         }
     }
     done
+}
+
+/// Where a further sentence goes.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Place {
+    Before,
+    After,
+}
+
+/// Puts a further sentence to the reason.
+fn say(done: &mut TailoredLine, words: &str, place: Place) {
+    let both = if place == Place::Before { [words, &done.why] } else { [&done.why, words] };
+    done.why = both.join(" ").trim().to_owned();
+    if done.action == Action::Keep {
+        done.action = Action::KeepWithNote;
+    }
+}
+
+/// Words to a load that comes from a max older than the coach's rule.
+fn old_max(ask: &Ask<'_, '_>, done: &TailoredLine, who: &Who<'_>) -> Option<String> {
+    let from_max = matches!(ask.asked, Asked::Weight { source: Source::Percent, .. });
+    let Some(Load::Percent { of, .. }) = ask.line.load.as_ref().filter(|_| from_max && done.given.iter().any(has_weight)) else {
+        return None;
+    };
+    let house = &ask.shelf.house;
+    let lift = if of.eq_ignore_ascii_case("1rm") { ask.shelf.movement(ask.at) } else { ask.shelf.library.find(of)? };
+    let day = calendar::read_iso(who.profile.max_days.get(&lift.name)?)?;
+    let weeks = (house.today? - day).whole_weeks();
+    (weeks > i64::from(house.rules.max_age_weeks)).then(|| why::old_max(&lift.name, day, weeks))
+}
+
+fn has_weight(line: &Line) -> bool {
+    matches!(line.load, Some(Load::Kg { .. } | Load::Lb { .. }))
 }
 
 fn refer(mut out: TailoredLine, words: &str) -> TailoredLine {

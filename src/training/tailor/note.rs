@@ -65,13 +65,37 @@ fn holds(text: &str, phrase: &str) -> bool {
     text.match_indices(phrase).any(|(at, _)| {
         let before = &text[..at];
         let starts_word = before.chars().next_back().is_none_or(|c| !c.is_alphanumeric());
-        starts_word && !denied(before)
+        starts_word && !denied(before) && !of_another(before)
     })
+}
+
+/// `chest+tight`: both words stand in one clause, in whatever order.
+fn holds_all(text: &str, phrase: &str) -> bool {
+    let Some((first, second)) = phrase.split_once('+') else { return holds(text, phrase) };
+    text.split(CLAUSE_ENDS).any(|clause| holds(clause, first) && holds(clause, second))
+}
+
+const CLAUSE_ENDS: [char; 7] = ['.', ',', ';', ':', '!', '?', '('];
+
+/// People and animals of whom a member may write.
+const OTHERS: [&str; 31] = [
+    "partner", "wife", "husband", "girlfriend", "boyfriend", "fiancee", "spouse", "sister", "brother", "mother", "father",
+    "mum", "mom", "dad", "daughter", "son", "friend", "flatmate", "roommate", "housemate", "neighbour", "neighbor", "colleague",
+    "boss", "aunt", "uncle", "cousin", "grandmother", "grandfather", "dog", "cat",
+];
+
+/// The clause is about somebody else: `my partner is pregnant`. Any word for oneself after that, or an `and`, makes it one's own.
+fn of_another(before: &str) -> bool {
+    let clause = before.rsplit(CLAUSE_ENDS).next().unwrap_or("");
+    let words: Vec<&str> = clause.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).collect();
+    let other = words.windows(2).rposition(|w| w[0] == "my" && OTHERS.contains(&w[1]));
+    let own = ["i", "me", "my", "we", "our", "us", "mine", "myself", "and", "but", "so", "because"];
+    other.is_some_and(|at| !words[at + 2..].iter().any(|w| own.contains(w)))
 }
 
 /// One of the last two words of this clause denies what follows; `not sure` and `no longer` do not.
 fn denied(before: &str) -> bool {
-    let clause = before.rsplit(['.', ',', ';', ':', '!', '?', '(']).next().unwrap_or("");
+    let clause = before.rsplit(CLAUSE_ENDS).next().unwrap_or("");
     let last: Vec<&str> = clause.split_whitespace().rev().take(2).collect();
     let unsure = clause.contains("sure") || clause.contains("longer") || clause.contains("only") || clause.contains("until");
     !unsure && last.iter().any(|w| NEGATIONS.contains(w))
@@ -84,9 +108,9 @@ pub(crate) fn read(note: Option<&str>) -> Reading {
     let all = words();
     let tag = text.trim_start().starts_with("athlete tag") || text.trim_start().starts_with("tag");
     let healed = long_healed(&text);
-    let stop_all = all.whole.iter().any(|p| holds(&text, p)) && !healed;
+    let stop_all = all.whole.iter().any(|p| holds_all(&text, p)) && !healed;
     let hurt =
-        !healed && (all.part.iter().any(|p| holds(&text, p)) || (!tag && holds(&text, "hurt")) || (!tag && holds(&text, "pain")));
+        !healed && (all.part.iter().any(|p| holds_all(&text, p)) || (!tag && holds(&text, "hurt")) || (!tag && holds(&text, "pain")));
     let named: Vec<usize> =
         (0..all.regions.len()).filter(|&i| all.regions[i].words.iter().any(|w| holds_plain(&text, w))).collect();
     let sore = ["sore", "ache", "aching", "stiff", "pain", "niggle", "tender"].iter().any(|w| holds(&text, w));
@@ -176,6 +200,13 @@ mod tests {
             "I think I tore something in my shoulder",
             "sharp pain in my knee",
             "not sure if I am pregnant",
+            "tight feeling in my chest on the stairs",
+            "my chest feels heavy when I climb",
+            "the room spins when I lie down",
+            "my wife and I are pregnant",
+            "my partner says I should stop, knee surgery in May",
+            "my son jumped on my knee and it is swollen",
+            "my dog pulled me over, something in my wrist snapped",
         ] {
             assert!(stops(note), "{note}");
         }
@@ -184,7 +215,8 @@ mod tests {
     #[test]
     fn a_tag_and_a_plain_denial_do_not_stop() {
         for note in
-            ["athlete tag: sore back", "athlete tags: knees and wrists", "not pregnant", "no injuries", "only 25 minutes today"]
+            ["my partner is pregnant and asleep, so quiet please", "my dad had a stroke, I train for him", "chest up, tight midline",
+             "my neighbour has a newborn", "athlete tag: sore back", "athlete tags: knees and wrists", "not pregnant", "no injuries", "only 25 minutes today"]
         {
             assert!(!stops(note), "{note}");
         }

@@ -1,5 +1,6 @@
 //! Which movement, done which way: hard rules as filters, then the least cost.
 
+use super::able::{self, Cannot};
 use super::convert::{Dose, Swap};
 use super::fit::{Asked, Fit, asked, fit};
 use super::kit::{Kit, Tools, bit};
@@ -21,16 +22,19 @@ pub(crate) struct Who<'p> {
     pub ceiling: u8,
     /// what the note means
     pub reading: Reading,
+    /// what they wrote that they cannot do yet
+    pub cannot: Cannot,
 }
 
 impl<'p> Who<'p> {
-    pub fn new(profile: &'p Profile) -> Self {
+    pub fn new(profile: &'p Profile, shelf: &Shelf<'_>) -> Self {
         Self {
             profile,
             kit: Kit::of(profile),
             avoid: mask(&profile.avoid),
             ceiling: profile.level.skill_ceiling(),
             reading: note::read(profile.note.as_deref()),
+            cannot: able::read(profile.note.as_deref(), shelf),
         }
     }
 }
@@ -44,6 +48,8 @@ pub(crate) enum Bar {
     Lacks(Implement),
     /// more skill than the level
     Skill,
+    /// they wrote that they cannot do it yet
+    SaidCannot,
     /// a bar in a doorway
     Doorway,
     /// a chair where a box, block or bench is needed
@@ -205,7 +211,17 @@ impl<'a, 's> Ask<'a, 's> {
         if self.skill(to, way) > who.ceiling {
             return Err(Bar::Skill);
         }
+        if self.cannot(to, who) {
+            return Err(Bar::SaidCannot);
+        }
         Ok(())
+    }
+
+    /// They wrote that they cannot do it yet: by name, or as the one that is written, and then what is no easier is none either.
+    fn cannot(&self, to: usize, who: &Who<'_>) -> bool {
+        let (a, b) = (self.shelf.movement(self.at), self.shelf.movement(to));
+        let hard = who.cannot.written && !a.loadable && a.skill >= 2;
+        who.cannot.named.contains(&to) || (hard && (to == self.at || (a.pattern == b.pattern && b.skill >= a.skill)))
     }
 
     /// A stick carries nothing: it is enough where no load is meant.
@@ -257,6 +273,7 @@ impl<'a, 's> Ask<'a, 's> {
             second_column,
             lost_the_load: matches!(self.asked, Asked::Weight { .. }) && !fit.loaded,
             effort_with_one_weight: self.asked == Asked::Effort && fit.loaded && fit.load.is_some(),
+            rules: &self.shelf.house.rules,
         };
         let dose = swap.dose(self.shelf);
         let cost = self.cost(to, way, &fit, rank, who);
@@ -312,12 +329,13 @@ impl<'a, 's> Ask<'a, 's> {
     pub fn stand_ins(&self, who: &Who<'_>) -> Vec<Choice> {
         let listed = self.shelf.preferred(self.at, who.avoid & self.shelf.entries[self.at].demands, self.purpose);
         let mut all: Vec<Choice> = Vec::new();
-        for (rank, &c) in listed.iter().enumerate() {
+        let given = |c: usize| !self.shelf.entries[c].never_given;
+        for (rank, &c) in listed.iter().enumerate().filter(|(_, c)| given(**c)) {
             all.extend(self.choices(c, Some(rank), who).unwrap_or_default());
         }
         if all.is_empty() {
             for c in self.near() {
-                if !listed.contains(&c) {
+                if given(c) && !listed.contains(&c) {
                     all.extend(self.choices(c, None, who).unwrap_or_default());
                 }
             }

@@ -1,5 +1,6 @@
 //! The library as tailoring reads it: indexed once, with the coach's rules from `data/` laid over it.
 
+use super::house::House;
 use super::kit::{Tools, bit};
 use crate::training::movement::{Demand, Implement, Library, Movement, Pattern, Sided};
 use crate::training::session::Intent;
@@ -13,7 +14,7 @@ const COUNTS: &str = include_str!("../../../data/counts.csv");
 const RATIOS: &str = include_str!("../../../data/ratios.csv");
 
 /// What carries the load when a movement is done one particular way.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub(crate) enum Tool {
     Body,
     Bar,
@@ -110,6 +111,8 @@ pub(crate) struct Entry {
     /// a kilogram ratio to the lift it is measured against
     pub ratio: Option<(usize, f64)>,
     pub weights: Weights,
+    /// the coach gives it to nobody in the place of another
+    pub never_given: bool,
 }
 
 /// Pattern weights; nearest patterns replace each other.
@@ -125,6 +128,8 @@ pub(crate) fn distance(a: &Weights, b: &Weights) -> f64 {
 /// The indexed library.
 pub(crate) struct Shelf<'l> {
     pub library: &'l Library,
+    /// what the coach decided
+    pub house: House,
     pub entries: Vec<Entry>,
     preferred: HashMap<(usize, Option<Demand>, &'static str), Vec<usize>>,
     counts: HashMap<(usize, usize), f64>,
@@ -165,6 +170,7 @@ impl<'l> Shelf<'l> {
                 feet_held: m.equipment.iter().any(|set| set[..] == [Implement::Anchor]),
                 bare: says("bare", m),
                 ratio: None,
+                never_given: false,
                 weights: patterns.get(m.name.as_str()).or_else(|| patterns.get(m.pattern.key())).copied().unwrap_or([0.0; 14]),
             })
             .collect();
@@ -195,7 +201,18 @@ impl<'l> Shelf<'l> {
             let place = |c| library.position(cell(&row, c));
             Some(((place(0)?, place(1)?), cell(&row, 2).parse().ok()?))
         });
-        Self { library, entries, preferred, counts: counts.collect() }
+        Self { library, house: House::default(), entries, preferred, counts: counts.collect() }
+    }
+
+    /// With what the coach decided laid over it.
+    pub fn in_house(mut self, house: House) -> Self {
+        for name in &house.rules.never {
+            if let Some(entry) = self.library.position(name).and_then(|i| self.entries.get_mut(i)) {
+                entry.never_given = true;
+            }
+        }
+        self.house = house;
+        self
     }
 
     pub fn movement(&self, i: usize) -> &'l Movement {

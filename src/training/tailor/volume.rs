@@ -90,6 +90,11 @@ pub(crate) fn cut(out: &mut TailoredLine, part: &Part, less: Option<&Less>, leve
     }
 }
 
+/// A line of the part is long enough that its count may be cut for someone new.
+pub(crate) fn may_be_much(part: &Part) -> bool {
+    part.lines.iter().any(|l| l.reps.as_ref().is_some_and(|r| sum(r) >= LONG / 2.0))
+}
+
 fn part_reps(part: &Part) -> f64 {
     part.lines.iter().filter_map(|l| l.reps.as_ref()).map(sum).sum()
 }

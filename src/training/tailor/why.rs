@@ -2,9 +2,12 @@
 
 use super::fit::{Asked, percent_words};
 use super::pick::{Ask, Bar, Choice, load_words};
+use super::house::Pin;
 use super::shelf::Purpose;
+use crate::training::calendar;
 use crate::training::dose::Load;
 use crate::training::movement::{Demand, Implement, Movement};
+use time::Date;
 
 pub(crate) const STOP: &str = "Please leave this session for now: tell your coach, and ask a doctor or another licensed professional what is right for you.";
 pub(crate) const STOP_PART: &str =
@@ -56,17 +59,39 @@ pub(crate) fn coachs_own(ask: &Ask<'_, '_>, choice: &Choice) -> String {
     format!("Your coach wrote {} for this case.", ask.shelf.movement(choice.at).name)
 }
 
+/// What the coach chose for this member is given.
+pub(crate) fn pinned(pin: &Pin, given: &str) -> String {
+    format!("Your coach chose {given} {}.", pin.whom.words())
+}
+
+/// What the coach chose for this member cannot be given.
+pub(crate) fn refused(pin: &Pin, broken: Bar) -> String {
+    let name = &pin.becomes.movement;
+    let because = because_of(broken, name);
+    let because = because.strip_prefix("You").map_or_else(|| because.clone(), |rest| format!("you{rest}"));
+    format!("Your coach chose {name} {}, but {}.", pin.whom.words(), because.replacen("The ", "the ", 1))
+}
+
+/// How old a max is, where that is worth a word.
+pub(crate) fn old_max(lift: &str, day: Date, weeks: i64) -> String {
+    format!("Your {lift} max is {weeks} weeks old, from {} {}: if the weight feels wrong, go lighter and tell your coach.", calendar::short(day), day.year())
+}
+
 /// Nothing sound was found.
 pub(crate) fn no_version(ask: &Ask<'_, '_>, broken: Bar) -> String {
     format!("{} and nothing near it is sound for you today: ask your coach for a version.", because(broken, ask))
 }
 
 fn because(broken: Bar, ask: &Ask<'_, '_>) -> String {
-    let name = &ask.shelf.movement(ask.at).name;
+    because_of(broken, &ask.shelf.movement(ask.at).name)
+}
+
+fn because_of(broken: Bar, name: &str) -> String {
     match broken {
         Bar::Avoids(d) => format!("You keep out {}", demand_words(d)),
         Bar::Lacks(Implement::None) => format!("You have nothing at home for the {name}"),
         Bar::Lacks(i) => format!("The {name} needs {}, which you do not have", with_article(i)),
+        Bar::SaidCannot => format!("You wrote that you cannot do the {name} yet"),
         Bar::Skill => format!("The {name} asks for more practice first"),
         Bar::Doorway => format!("A bar in a doorway takes still pulling only, not the {name}"),
         Bar::ShakyBase => format!("The {name} needs a solid box, a chair is not enough"),
@@ -80,7 +105,7 @@ fn demand_words(d: Demand) -> &'static str {
     d.label()
 }
 
-fn with_article(i: Implement) -> String {
+pub(crate) fn with_article(i: Implement) -> String {
     match i {
         Implement::Dumbbells
         | Implement::Kettlebells

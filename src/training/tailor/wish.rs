@@ -3,7 +3,7 @@
 use super::{Action, Tailor, Tailored, TailoredLine, line, volume};
 use crate::training::dose::Load;
 use crate::training::member::{Level, Profile};
-use crate::training::movement::{Demand, Library};
+use crate::training::movement::Demand;
 use crate::training::session::{Line, Part, Session};
 
 /// What a member says at a line.
@@ -81,20 +81,21 @@ const NO_OTHER: &str = "Nothing that asks less of the same was found: leave it o
 /// A weight that is said to be too heavy comes down to at most this share (*common practice*).
 const LIGHTER: f64 = 0.8;
 
-/// [`super::tailor`], and then each line that something was said at once more.
-#[must_use]
-pub fn tailor_wished(session: &Session, profile: &Profile, library: &Library, wishes: &[Wished]) -> Tailored {
-    let tailor = Tailor::new(library);
-    let mut out = tailor.tailor(session, profile);
-    for w in wishes {
-        let Some(part) = session.parts.get(w.part) else { continue };
-        let done = out.parts.get_mut(w.part).and_then(|p| p.lines.get_mut(w.line));
-        if let Some(done) = done.filter(|l| l.written.movement == w.movement) {
-            let again = Again { tailor: &tailor, session, part, profile };
-            *done = again.line(done, w.wish);
+impl Tailor<'_> {
+    /// [`Tailor::tailor`], and then each line that something was said at once more.
+    #[must_use]
+    pub fn tailor_wished(&self, session: &Session, profile: &Profile, wishes: &[Wished]) -> Tailored {
+        let mut out = self.tailor(session, profile);
+        for w in wishes {
+            let Some(part) = session.parts.get(w.part) else { continue };
+            let done = out.parts.get_mut(w.part).and_then(|p| p.lines.get_mut(w.line));
+            if let Some(done) = done.filter(|l| l.written.movement == w.movement) {
+                let again = Again { tailor: self, session, part, profile };
+                *done = again.line(done, w.wish);
+            }
         }
+        out
     }
-    out
 }
 
 struct Again<'a, 'l> {
@@ -127,7 +128,7 @@ impl Again<'_, '_> {
 
     /// A line as this member does it under another profile.
     fn tailored(&self, written: &Line, profile: &Profile) -> TailoredLine {
-        let who = super::Who::new(profile);
+        let who = super::Who::new(profile, &self.tailor.shelf);
         let less = volume::less(self.session, &who.reading, self.tailor.shelf.library);
         let mut done = line(written, self.part, &self.tailor.shelf, &who);
         volume::cut(&mut done, self.part, less.as_ref(), profile.level, self.tailor.shelf.library);
@@ -174,7 +175,9 @@ impl Again<'_, '_> {
     fn easier(&self, now: &TailoredLine, given: &Line) -> Option<TailoredLine> {
         let library = self.tailor.shelf.library;
         let movement = library.find(&given.movement)?;
-        let variations = movement.easier.iter().filter(|n| library.find(n).is_some_and(|m| m.unit == movement.unit));
+        let never = &self.tailor.shelf.house.rules.never;
+        let same_unit = |n: &&String| library.find(n).is_some_and(|m| m.unit == movement.unit && !never.contains(&m.name));
+        let variations = movement.easier.iter().filter(same_unit);
         let easier = variations.map(|name| {
             let asked = Line { movement: name.clone(), load: given.load.as_ref().and_then(less), ..given.clone() };
             let fresh = self.tailored(&asked, self.profile);
@@ -241,6 +244,7 @@ fn kilograms(line: &Line) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::training::movement::Library;
 
     fn session() -> Session {
         serde_json::from_str(
@@ -261,7 +265,7 @@ mod tests {
         let session = session();
         let movement = session.parts[0].lines[line].movement.clone();
         let wishes = [Wished { part: 0, line, movement, wish }];
-        tailor_wished(&session, profile, Library::shipped(), &wishes).parts[0].lines[line].clone()
+        Tailor::shipped().tailor_wished(&session, profile, &wishes).parts[0].lines[line].clone()
     }
 
     #[test]
@@ -331,6 +335,6 @@ mod tests {
         let old = Wished { part: 0, line: 0, movement: "thruster".to_owned(), wish: Wish::Hurts };
         let profile = home("[24]");
         let plain = super::super::tailor(&session(), &profile, Library::shipped());
-        assert_eq!(tailor_wished(&session(), &profile, Library::shipped(), &[old]), plain);
+        assert_eq!(Tailor::shipped().tailor_wished(&session(), &profile, &[old]), plain);
     }
 }
