@@ -4,7 +4,7 @@ use crate::training::dose::{Amount, Load};
 use crate::training::member::Profile;
 use crate::training::movement::Library;
 use crate::training::session::{Line, Session};
-use crate::training::tailor::{Action, Considered, Tailored, TailoredLine, explain, tailor};
+use crate::training::tailor::{Action, Considered, Tailor, Tailored, TailoredLine, tailor};
 use crate::training::writeup;
 use anyhow::Context;
 use std::io::{Read, Write};
@@ -38,8 +38,8 @@ pub fn run(ask: &Ask) -> anyhow::Result<()> {
     let library = Library::shipped();
     let mut out = std::io::stdout().lock();
     match (ask.explain, ask.json) {
-        (true, true) => writeln!(out, "{}", serde_json::to_string_pretty(&explain(&session, &profile, library))?)?,
-        (true, false) => print_considered(&mut out, &explain(&session, &profile, library))?,
+        (true, true) => writeln!(out, "{}", serde_json::to_string_pretty(&Tailor::new(library).explain(&session, &profile))?)?,
+        (true, false) => print_considered(&mut out, &Tailor::new(library).explain(&session, &profile))?,
         (false, true) => writeln!(out, "{}", serde_json::to_string_pretty(&tailor(&session, &profile, library))?)?,
         (false, false) => print_tailored(&mut out, &tailor(&session, &profile, library))?,
     }

@@ -1,6 +1,7 @@
 //! The people of the demo, from `data/demo/practice.json` and `data/demo/members.json`.
 
 use super::{Coach, Group, KnownMax, Member, Unit};
+use crate::training::calendar;
 use crate::training::member::{KitItem, Level, Profile};
 use crate::training::movement::Demand;
 use serde::Deserialize;
@@ -153,8 +154,9 @@ impl Row {
             avoid: self.avoid,
             level: self.level,
             known_maxes_kg: maxes.iter().map(|m| (m.lift.clone(), m.kg)).collect(),
+            max_days: maxes.iter().map(|m| (m.lift.clone(), calendar::iso(m.on))).collect(),
             column: Some(self.column),
-            note: None,
+            ..Profile::default()
         };
         let groups = set_up.groups.iter().enumerate().filter(|(_, g)| self.groups.contains(&g.key));
         let member = Member {

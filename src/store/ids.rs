@@ -39,4 +39,6 @@ ids! {
     MaxId;
     /// A question.
     QuestionId;
+    /// A line that the coach chose for some members.
+    PinId;
 }

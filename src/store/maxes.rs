@@ -115,8 +115,13 @@ impl Store {
     /// # Errors
     /// [`StoreError::NotFound`].
     pub async fn profile(&self, person: &Person) -> Result<Profile, StoreError> {
-        let known_maxes_kg = self.known_maxes(person.id).await?;
+        // the newest comes first within a lift, so that turned around the newest of each lift counts
+        let maxes = self.maxes_of(person.id).await?;
+        let newest = || maxes.iter().rev();
+        let known_maxes_kg = newest().map(|m| (m.movement.clone(), m.kg)).collect();
+        let max_days = newest().map(|m| (m.movement.clone(), calendar::iso(m.day))).collect();
         let note = self.private_note(person.id).await?;
-        Ok(Profile { known_maxes_kg, note, ..person.profile() })
+        let pinned = self.is_pinned(person.id).await?.then_some(person.id.0);
+        Ok(Profile { known_maxes_kg, max_days, note, pinned, ..person.profile() })
     }
 }

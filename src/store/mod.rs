@@ -9,6 +9,7 @@ pub mod boards;
 pub mod coaches;
 pub mod demo;
 pub mod groups;
+pub mod house;
 pub mod ids;
 pub mod links;
 pub mod maxes;

@@ -1,4 +1,4 @@
-//! A group's members as tailoring sees them, in three questions however many they are.
+//! A group's members as tailoring sees them, in a few questions however many they are.
 
 use super::ids::{GroupId, PersonId};
 use super::{Store, StoreError};
@@ -30,8 +30,8 @@ impl Store {
         .bind(group)
         .fetch_all(&self.read)
         .await?;
-        let lifts: Vec<(PersonId, String, f64)> = sqlx::query_as(
-            "select x.person_id, x.movement, x.kg from memberships m join maxes x on x.person_id = m.person_id
+        let lifts: Vec<(PersonId, String, f64, String)> = sqlx::query_as(
+            "select x.person_id, x.movement, x.kg, x.day from memberships m join maxes x on x.person_id = m.person_id
              where m.group_id = $1 order by x.day, x.id",
         )
         .bind(group)
@@ -46,9 +46,21 @@ impl Store {
             homes.push(Home { id: person.id, name: person.name, profile });
         }
         // the newest max counts: it comes last
-        for (id, movement, kg) in lifts {
+        for (id, movement, kg, day) in lifts {
             if let Some(home) = places.get(&id).and_then(|p| homes.get_mut(*p)) {
+                home.profile.max_days.insert(movement.clone(), day);
                 home.profile.known_maxes_kg.insert(movement, kg);
+            }
+        }
+        let pinned: Vec<PersonId> = sqlx::query_scalar(
+            "select distinct p.person_id from memberships m join pins p on p.person_id = m.person_id where m.group_id = $1",
+        )
+        .bind(group)
+        .fetch_all(&self.read)
+        .await?;
+        for id in pinned {
+            if let Some(home) = places.get(&id).and_then(|p| homes.get_mut(*p)) {
+                home.profile.pinned = Some(id.0);
             }
         }
         Ok(homes)

@@ -36,6 +36,20 @@ pub enum Intent {
     Mobility,
 }
 
+impl Intent {
+    /// Spelling in the public JSON and in the store.
+    #[must_use]
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Prep => "prep",
+            Self::Technique => "technique",
+            Self::Strength => "strength",
+            Self::Conditioning => "conditioning",
+            Self::Mobility => "mobility",
+        }
+    }
+}
+
 /// How a part is organised.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]

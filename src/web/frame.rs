@@ -87,6 +87,7 @@ fn said(code: &str) -> Option<&'static str> {
         "returned" => "They are back and can sign in.",
         "sent" => "Sent.",
         "spoken" => "Noted. They come back here if they stay quiet for another week.",
+        "chosen" => "Chosen. Whoever it is for sees it, with your name for a reason.",
         "seen" => "Seen. It comes back if it changes.",
         "reset" => "Back as it came.",
         "changed" => "Changed for today. One tap takes it back.",

@@ -6,6 +6,7 @@ mod account;
 mod board;
 mod coach_coverage;
 mod coach_groups;
+mod coach_pins;
 mod coach_preview;
 mod coach_week;
 mod log;

@@ -45,6 +45,11 @@ impl Group {
         self.of.len()
     }
 
+    /// Every different profile, once.
+    pub(crate) fn distinct(&self) -> &[Profile] {
+        &self.distinct
+    }
+
     /// Nobody is in it.
     #[must_use]
     pub fn is_empty(&self) -> bool {
@@ -148,7 +153,8 @@ impl Tailor<'_> {
         let mut without = vec![false; whos.len()];
         for (p, part) in session.parts.iter().enumerate() {
             for (l, written) in part.lines.iter().enumerate() {
-                let outcomes: Vec<Outcome> = whos.iter().zip(&lesses).map(|(who, less)| self.outcome(written, part, who, less.as_ref())).collect();
+                let outcomes: Vec<Outcome> =
+                    whos.iter().zip(&lesses).map(|(who, less)| self.outcome(written, part, who, less.as_ref())).collect();
                 for (d, outcome) in outcomes.iter().enumerate() {
                     served[d] &= *outcome == Outcome::AsWritten;
                     without[d] |= *outcome == Outcome::Without;
@@ -291,7 +297,7 @@ fn print(choice: &Choice, refused: bool) -> u64 {
 }
 
 /// Places of the members whose profile is picked.
-fn members(group: &Group, picked: impl Fn(usize) -> bool) -> Vec<usize> {
+pub(crate) fn members(group: &Group, picked: impl Fn(usize) -> bool) -> Vec<usize> {
     group.of.iter().enumerate().filter(|(_, d)| picked(**d as usize)).map(|(m, _)| m).collect()
 }
 

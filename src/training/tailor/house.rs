@@ -110,8 +110,7 @@ impl House {
     /// equals what is said of one member stands before what is said of a kind of home.
     #[must_use]
     pub fn in_session(&self, session: Option<i64>) -> Self {
-        let mut pins: Vec<Pin> =
-            self.pins.iter().filter(|p| p.session.is_none() || p.session == session).cloned().collect();
+        let mut pins: Vec<Pin> = self.pins.iter().filter(|p| p.session.is_none() || p.session == session).cloned().collect();
         pins.sort_by_key(|p| (p.session.is_none(), !matches!(p.whom, Whom::Member(_))));
         Self { pins, ..self.clone() }
     }

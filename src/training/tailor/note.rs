@@ -79,9 +79,37 @@ const CLAUSE_ENDS: [char; 7] = ['.', ',', ';', ':', '!', '?', '('];
 
 /// People and animals of whom a member may write.
 const OTHERS: [&str; 31] = [
-    "partner", "wife", "husband", "girlfriend", "boyfriend", "fiancee", "spouse", "sister", "brother", "mother", "father",
-    "mum", "mom", "dad", "daughter", "son", "friend", "flatmate", "roommate", "housemate", "neighbour", "neighbor", "colleague",
-    "boss", "aunt", "uncle", "cousin", "grandmother", "grandfather", "dog", "cat",
+    "partner",
+    "wife",
+    "husband",
+    "girlfriend",
+    "boyfriend",
+    "fiancee",
+    "spouse",
+    "sister",
+    "brother",
+    "mother",
+    "father",
+    "mum",
+    "mom",
+    "dad",
+    "daughter",
+    "son",
+    "friend",
+    "flatmate",
+    "roommate",
+    "housemate",
+    "neighbour",
+    "neighbor",
+    "colleague",
+    "boss",
+    "aunt",
+    "uncle",
+    "cousin",
+    "grandmother",
+    "grandfather",
+    "dog",
+    "cat",
 ];
 
 /// The clause is about somebody else: `my partner is pregnant`. Any word for oneself after that, or an `and`, makes it one's own.
@@ -109,8 +137,8 @@ pub(crate) fn read(note: Option<&str>) -> Reading {
     let tag = text.trim_start().starts_with("athlete tag") || text.trim_start().starts_with("tag");
     let healed = long_healed(&text);
     let stop_all = all.whole.iter().any(|p| holds_all(&text, p)) && !healed;
-    let hurt =
-        !healed && (all.part.iter().any(|p| holds_all(&text, p)) || (!tag && holds(&text, "hurt")) || (!tag && holds(&text, "pain")));
+    let hurt = !healed
+        && (all.part.iter().any(|p| holds_all(&text, p)) || (!tag && holds(&text, "hurt")) || (!tag && holds(&text, "pain")));
     let named: Vec<usize> =
         (0..all.regions.len()).filter(|&i| all.regions[i].words.iter().any(|w| holds_plain(&text, w))).collect();
     let sore = ["sore", "ache", "aching", "stiff", "pain", "niggle", "tender"].iter().any(|w| holds(&text, w));
@@ -214,10 +242,17 @@ mod tests {
 
     #[test]
     fn a_tag_and_a_plain_denial_do_not_stop() {
-        for note in
-            ["my partner is pregnant and asleep, so quiet please", "my dad had a stroke, I train for him", "chest up, tight midline",
-             "my neighbour has a newborn", "athlete tag: sore back", "athlete tags: knees and wrists", "not pregnant", "no injuries", "only 25 minutes today"]
-        {
+        for note in [
+            "my partner is pregnant and asleep, so quiet please",
+            "my dad had a stroke, I train for him",
+            "chest up, tight midline",
+            "my neighbour has a newborn",
+            "athlete tag: sore back",
+            "athlete tags: knees and wrists",
+            "not pregnant",
+            "no injuries",
+            "only 25 minutes today",
+        ] {
             assert!(!stops(note), "{note}");
         }
     }

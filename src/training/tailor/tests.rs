@@ -2,7 +2,7 @@
 
 use super::kit::{Kit, bit};
 use super::*;
-use crate::training::dose::{Amount, Side};
+use crate::training::dose::{Amount, Load, Side};
 use crate::training::member::Level;
 use crate::training::movement::{Demand, Implement, Movement};
 use crate::training::session::Intent;
@@ -286,3 +286,5 @@ fn a_complex_stays_one_line() {
     let names: Vec<&str> = done.given[0].complex.iter().map(|p| p.movement.as_str()).collect();
     assert_eq!(names, ["dumbbell clean", "dumbbell push press"]);
 }
+
+mod house;

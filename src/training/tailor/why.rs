@@ -1,8 +1,8 @@
 //! One plain sentence for each change.
 
 use super::fit::{Asked, percent_words};
-use super::pick::{Ask, Bar, Choice, load_words};
 use super::house::Pin;
+use super::pick::{Ask, Bar, Choice, load_words};
 use super::shelf::Purpose;
 use crate::training::calendar;
 use crate::training::dose::Load;
@@ -72,9 +72,29 @@ pub(crate) fn refused(pin: &Pin, broken: Bar) -> String {
     format!("Your coach chose {name} {}, but {}.", pin.whom.words(), because.replacen("The ", "the ", 1))
 }
 
+/// Why a member does not get what the coach chose, as the coach reads it.
+pub(crate) fn refused_for(broken: Bar, name: &str) -> String {
+    match broken {
+        Bar::Avoids(d) => format!("keeps out {}", d.label()),
+        Bar::Lacks(Implement::None) => format!("has nothing at home for the {name}"),
+        Bar::Lacks(i) => format!("has not got {} for the {name}", with_article(i)),
+        Bar::Skill => format!("the {name} asks for more than their level"),
+        Bar::SaidCannot => format!("wrote that they cannot do the {name} yet"),
+        Bar::Doorway => format!("a bar in a doorway is not enough for the {name}"),
+        Bar::ShakyBase => format!("has no solid box for the {name}"),
+        Bar::TooHeavy => "what they have is heavier than was written".to_owned(),
+        Bar::StickForLoad => format!("a stick carries no load for the {name}"),
+        Bar::MakeshiftOverhead => "a bag is not safe over the head".to_owned(),
+    }
+}
+
 /// How old a max is, where that is worth a word.
 pub(crate) fn old_max(lift: &str, day: Date, weeks: i64) -> String {
-    format!("Your {lift} max is {weeks} weeks old, from {} {}: if the weight feels wrong, go lighter and tell your coach.", calendar::short(day), day.year())
+    format!(
+        "Your {lift} max is {weeks} weeks old, from {} {}: if the weight feels wrong, go lighter and tell your coach.",
+        calendar::short(day),
+        day.year()
+    )
 }
 
 /// Nothing sound was found.

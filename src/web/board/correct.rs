@@ -63,7 +63,16 @@ async fn page(app: &App, coach: &Person, result: &ResultRow, typed: Option<(Corr
     let person = app.store.person(result.person_id).await?;
     let (library, profile, now) = (app.library(), app.store.profile(&person).await?, app.clock.now());
     let wishes = app.store.wishes_of(person.id).await?;
-    let reader = Reader { person: &person, profile: &profile, library: &library, now, wishes: &wishes, since: Since::default() };
+    let house = app.store.house(person.zone.day(now)).await?;
+    let reader = Reader {
+        person: &person,
+        profile: &profile,
+        library: &library,
+        now,
+        wishes: &wishes,
+        house: &house,
+        since: Since::default(),
+    };
     let view = LogView::edit(&reader, &version, own_part(&version, result.part, &reader).as_ref(), result);
     let stands = Correction {
         score: view.form.score,
@@ -128,7 +137,16 @@ pub async fn save_correction(
     let person = app.store.person(result.person_id).await?;
     let (library, profile, now) = (app.library(), app.store.profile(&person).await?, app.clock.now());
     let wishes = app.store.wishes_of(person.id).await?;
-    let reader = Reader { person: &person, profile: &profile, library: &library, now, wishes: &wishes, since: Since::default() };
+    let house = app.store.house(person.zone.day(now)).await?;
+    let reader = Reader {
+        person: &person,
+        profile: &profile,
+        library: &library,
+        now,
+        wishes: &wishes,
+        house: &house,
+        since: Since::default(),
+    };
     let own = own_part(&version, result.part, &reader);
     let mut errors = Errors::default();
     let reason = form.reason.trim();

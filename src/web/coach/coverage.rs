@@ -1,11 +1,15 @@
 //! A draft against the group, before it is published: who does it as written, who gets which change, who has nothing sound.
 
+mod rows;
+
+use super::pin::Refused;
 use super::place::{Place, SlotPath};
-use super::{count, reading};
-use crate::store::ids::{GroupId, PersonId};
+use super::{Said, reading};
+use crate::store::ids::{GroupId, PersonId, SessionId};
+use crate::store::people::Person;
+use crate::store::profiles::Home;
 use crate::training::session::Session;
-use crate::training::tailor::{Action, Change, Coverage, Group, LineCoverage, MissingRoute, Route, Tailor, missing_routes};
-use crate::training::wording;
+use crate::training::tailor::{Coverage, Group, House, MissingRoute, Route, Tailor, missing_routes};
 use crate::web::App;
 use crate::web::access::Coach;
 use crate::web::error::Error;
@@ -14,10 +18,16 @@ use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
 use axum::response::{IntoResponse, Response};
+use axum_extra::extract::Query;
+use rows::{Lines, PartRow, part_name, people};
 use std::sync::Arc;
 
 /// Most names in one list; the rest is a number.
 const NAMES: usize = 12;
+/// Most different lines shown under one change.
+const VARIANTS: usize = 12;
+/// Most members offered by name for a choice at a line; for others the page as they see it has the form.
+const CONCERNED: usize = 60;
 
 /// A group's members by name, and their homes with equal ones as one.
 pub(super) struct Members {
@@ -28,23 +38,50 @@ pub(super) struct Members {
 impl Members {
     /// Everybody who is in the group now.
     pub(super) async fn of(app: &App, group: GroupId) -> Result<Self, Error> {
-        let homes = app.store.profiles_of(group).await?;
-        let (people, profiles): (Vec<_>, Vec<_>) = homes.into_iter().map(|h| ((h.id, h.name), h.profile)).unzip();
-        Ok(Self { people, homes: Arc::new(Group::new(profiles)) })
+        Ok(Self::from(app.store.profiles_of(group).await?))
     }
 
-    /// Sessions against this group; off the async threads, because a large group takes a while.
-    pub(super) async fn cover(&self, app: &App, sessions: Vec<Session>) -> Result<Vec<Coverage>, Error> {
-        let (homes, library) = (self.homes.clone(), app.library());
+    /// Everybody, and the one for whom alone something is about to be chosen.
+    ///
+    /// # Errors
+    /// Not in the group.
+    pub(super) async fn with_one_pinned(app: &App, group: GroupId, one: PersonId) -> Result<Self, Error> {
+        let mut homes = app.store.profiles_of(group).await?;
+        let home = homes.iter_mut().find(|h| h.id == one).ok_or(Error::NotFound)?;
+        home.profile.pinned = Some(one.0);
+        Ok(Self::from(homes))
+    }
+
+    fn from(homes: Vec<Home>) -> Self {
+        let (people, profiles): (Vec<_>, Vec<_>) = homes.into_iter().map(|h| ((h.id, h.name), h.profile)).unzip();
+        Self { people, homes: Arc::new(Group::new(profiles)) }
+    }
+
+    /// Their homes.
+    pub(super) fn homes(&self) -> &Group {
+        &self.homes
+    }
+
+    /// Sessions against this group, each under what the coach decided for it; off the async threads, because a large group
+    /// takes a while.
+    pub(super) async fn cover(
+        &self,
+        app: &App,
+        house: &House,
+        sessions: Vec<(SessionId, Session)>,
+    ) -> Result<Vec<Coverage>, Error> {
+        let (homes, library, house) = (self.homes.clone(), app.library(), house.clone());
         let work = move || {
-            let tailor = Tailor::new(&library);
-            sessions.iter().map(|s| tailor.coverage(s, &homes)).collect()
+            let cover = |(id, session): &(SessionId, Session)| {
+                Tailor::new(&library).in_house(house.in_session(Some(id.0))).coverage(session, &homes)
+            };
+            sessions.iter().map(cover).collect()
         };
         tokio::task::spawn_blocking(work).await.map_err(|e| Error::Internal(e.into()))
     }
 
     /// Members by their places in the group.
-    fn names(&self, places: &[usize]) -> Names {
+    pub(super) fn names(&self, places: &[usize]) -> Names {
         let known: Vec<_> = places.iter().filter_map(|p| self.people.get(*p)).take(NAMES).cloned().collect();
         Names { more: places.len() - known.len(), known }
     }
@@ -82,7 +119,7 @@ fn verb(n: usize, one: &str, more: &str) -> String {
 
 #[derive(Template, WebTemplate)]
 #[template(path = "coach/coverage.html")]
-struct CoveragePage {
+pub(super) struct CoveragePage {
     frame: Frame,
     title: String,
     members: String,
@@ -93,61 +130,6 @@ struct CoveragePage {
     summary: String,
     asks: Vec<String>,
     parts: Vec<PartRow>,
-}
-
-struct PartRow {
-    name: String,
-    lines: Vec<LineRow>,
-}
-
-struct LineRow {
-    written: String,
-    /// how many do it as written, in words
-    served: String,
-    changes: Vec<ChangeRow>,
-    without: Option<Names>,
-}
-
-struct ChangeRow {
-    members: String,
-    /// what they do
-    what: String,
-    why: String,
-    who: Names,
-}
-
-fn change(c: &Change, members: &Members) -> ChangeRow {
-    let given = c.example.as_ref().map(wording::whole_line).unwrap_or_default();
-    let what = match c.action {
-        Action::Swap | Action::SwapAndTellCoach => format!("{} instead", c.movement),
-        _ => format!("{given}, fitted"),
-    };
-    let same = what.starts_with(&given);
-    let why = if same || given.is_empty() { c.why.clone() } else { format!("Such as {given}. {}", c.why) };
-    ChangeRow { members: people(c.members), what, why, who: members.names(&c.who) }
-}
-
-/// `1 member`, `3 members`.
-fn people(n: usize) -> String {
-    count(i64::try_from(n).unwrap_or(i64::MAX), "member", "members")
-}
-
-fn line(seen: &LineCoverage, session: &Session, members: &Members) -> LineRow {
-    LineRow {
-        written: wording::whole_line(&session.parts[seen.part].lines[seen.line]),
-        served: if seen.as_written == members.people.len() {
-            "Everybody does it as written.".to_owned()
-        } else {
-            format!("{} of {} as written.", seen.as_written, members.people.len())
-        },
-        changes: seen.changes.iter().map(|c| change(c, members)).collect(),
-        without: (!seen.without.is_empty()).then(|| members.names(&seen.without)),
-    }
-}
-
-fn part_name(session: &Session, part: usize) -> String {
-    let part = &session.parts[part];
-    part.label.as_ref().map_or_else(|| part.name.clone(), |label| format!("{label} {}", part.name))
 }
 
 /// A way that a scored part leaves out, asked in words.
@@ -167,20 +149,42 @@ fn ask(missing: &MissingRoute, session: &Session) -> String {
 ///
 /// # Errors
 /// No such group or day; nothing was ever written there.
-pub async fn show_coverage(State(app): State<App>, Coach(coach): Coach, Path(path): Path<SlotPath>) -> Result<Response, Error> {
+pub async fn show_coverage(
+    State(app): State<App>,
+    Coach(coach): Coach,
+    Path(path): Path<SlotPath>,
+    Query(q): Query<Said>,
+) -> Result<Response, Error> {
     let place = Place::read(&app, path).await?;
-    let stored = place.stored(&app).await?.ok_or(Error::NotFound)?;
+    let mut page = page(&app, &coach, place, None).await?;
+    page.frame = page.frame.saying(q.said.as_deref());
+    Ok(page.into_response())
+}
+
+/// How the draft fits the group; a choice that was not kept stands in its form.
+pub(super) async fn page(app: &App, coach: &Person, place: Place, refused: Option<Refused>) -> Result<CoveragePage, Error> {
+    let stored = place.stored(app).await?.ok_or(Error::NotFound)?;
     let library = app.library();
     let session = reading::session(&stored.draft, &stored.intents, &library);
-    let members = Members::of(&app, place.group.id).await?;
-    let seen = members.cover(&app, vec![session.clone()]).await?.remove(0);
+    let members = Members::of(app, place.group.id).await?;
+    let house = app.store.house(coach.zone.day(app.clock.now())).await?.in_session(Some(stored.id.0));
+    let seen = members.cover(app, &house, vec![(stored.id, session.clone())]).await?.remove(0);
     let mut parts: Vec<PartRow> =
         (0..session.parts.len()).map(|i| PartRow { name: part_name(&session, i), lines: Vec::new() }).collect();
+    let tailor = Tailor::new(&library).in_house(house.clone());
+    let lines = Lines {
+        session: &session,
+        members: &members,
+        library: &library,
+        house: &house,
+        tailor: &tailor,
+        refused: refused.as_ref(),
+    };
     for l in &seen.lines {
-        parts[l.part].lines.push(line(l, &session, &members));
+        parts[l.part].lines.push(lines.row(l));
     }
-    let page = CoveragePage {
-        frame: Frame::of(&coach, format!("How it fits: {}, {}", place.words(), place.group.name), "week"),
+    Ok(CoveragePage {
+        frame: Frame::of(coach, format!("How it fits: {}, {}", place.words(), place.group.name), "week"),
         title: session.title.clone(),
         members: people(members.people.len()),
         address: place.address(),
@@ -193,6 +197,5 @@ pub async fn show_coverage(State(app): State<App>, Coach(coach): Coach, Path(pat
         summary: summary(&seen, &members),
         asks: missing_routes(&session, &library).iter().map(|m| ask(m, &session)).collect(),
         parts,
-    };
-    Ok(page.into_response())
+    })
 }

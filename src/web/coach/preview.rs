@@ -1,11 +1,11 @@
 //! A draft as one member will see it, and for each changed line what was weighed up.
 
 use super::place::{Place, SlotPath};
-use super::{member, reading};
+use super::{Said, member, reading};
 use crate::store::ids::{PersonId, VersionId};
 use crate::store::weeks::{Published, Slot};
-use crate::training::session::Session;
-use crate::training::tailor::{Candidate, Considered, explain};
+use crate::training::session::{Line, Session};
+use crate::training::tailor::{Candidate, Considered, Tailor};
 use crate::training::wording;
 use crate::web::App;
 use crate::web::access::Coach;
@@ -16,6 +16,7 @@ use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
 use axum::response::{IntoResponse, Response};
+use axum_extra::extract::Query;
 
 /// Most candidates shown for one line.
 const CANDIDATES: usize = 8;
@@ -30,9 +31,16 @@ struct PreviewPage {
     session: SessionView,
     /// for each part and line what was weighed up, cheapest first
     weighed: Vec<Vec<Vec<Weighed>>>,
+    /// for each part and line the written movement, where the library has it
+    choosable: Vec<Vec<Option<String>>>,
 }
 
 impl PreviewPage {
+    /// The written movement of a line for which something may be chosen.
+    fn choosable(&self, part: &usize, line: &LineView) -> Option<&String> {
+        self.choosable.get(*part).and_then(|lines| lines.get(line.number)).and_then(Option::as_ref)
+    }
+
     fn weighed(&self, part: &usize, line: &LineView) -> &[Weighed] {
         let found = self.weighed.get(*part).and_then(|lines| lines.get(line.number));
         found.filter(|_| line.changed.is_some()).map_or(&[], Vec::as_slice)
@@ -70,6 +78,11 @@ fn by_part(session: &Session, all: Vec<Considered>) -> Vec<Vec<Vec<Weighed>>> {
     session.parts.iter().map(|p| all.by_ref().take(p.lines.len()).map(line).collect()).collect()
 }
 
+fn choosable(session: &Session) -> Vec<Vec<Option<String>>> {
+    let one = |l: &Line| (l.known && l.complex.is_empty()).then(|| l.movement.clone());
+    session.parts.iter().map(|p| p.lines.iter().map(one).collect()).collect()
+}
+
 /// The draft as if it were published now.
 fn as_published(place: &Place, slot: &Slot, session: Session, now: time::OffsetDateTime) -> Published {
     Published {
@@ -96,6 +109,7 @@ pub async fn show_preview(
     State(app): State<App>,
     Coach(coach): Coach,
     Path((group, day, slot, person)): Path<(i64, String, u8, i64)>,
+    Query(q): Query<Said>,
 ) -> Result<Response, Error> {
     let path: SlotPath = (group, day, slot);
     let place = Place::read(&app, path).await?;
@@ -107,16 +121,26 @@ pub async fn show_preview(
     }
     let (library, profile, now) = (app.library(), app.store.profile(&person).await?, app.clock.now());
     let session = reading::session(&stored.draft, &stored.intents, &library);
-    let considered = explain(&session, &profile, &library);
     let draft = as_published(&place, &stored, session, now);
     let wishes = app.store.wishes_of(person.id).await?;
-    let reader = Reader { person: &person, profile: &profile, library: &library, now, wishes: &wishes, since: Since::default() };
+    let house = app.store.house(person.zone.day(now)).await?;
+    let considered = Tailor::new(&library).in_house(house.in_session(Some(stored.id.0))).explain(&draft.session, &profile);
+    let reader = Reader {
+        person: &person,
+        profile: &profile,
+        library: &library,
+        now,
+        wishes: &wishes,
+        house: &house,
+        since: Since::default(),
+    };
     let page = PreviewPage {
-        frame: Frame::of(&coach, format!("{} as {} sees it", place.words(), person.name), "week"),
+        frame: Frame::of(&coach, format!("{} as {} sees it", place.words(), person.name), "week").saying(q.said.as_deref()),
         person: person.id,
         address: place.address(),
         session: reader.session(&draft, None, &[], None),
         weighed: by_part(&draft.session, considered),
+        choosable: choosable(&draft.session),
         name: person.name.clone(),
     };
     Ok(page.into_response())

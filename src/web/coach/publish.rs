@@ -115,8 +115,9 @@ async fn plan(app: &App, group: &Group, monday: Date) -> Result<Plan, Error> {
 /// Says of each session that would be published how it fits the group.
 async fn fit(app: &App, group: &Group, plan: &mut Plan) -> Result<(), Error> {
     let members = Members::of(app, group.id).await?;
-    let sessions = plan.new.iter().chain(&plan.changed).map(|i| i.to_publish.session.clone()).collect();
-    let seen = members.cover(app, sessions).await?;
+    let house = app.store.house(app.clock.now().date()).await?;
+    let sessions = plan.new.iter().chain(&plan.changed).map(|i| (i.to_publish.id, i.to_publish.session.clone())).collect();
+    let seen = members.cover(app, &house, sessions).await?;
     for (item, seen) in plan.new.iter_mut().chain(&mut plan.changed).zip(&seen) {
         item.fits = (seen.members > 0).then(|| summary(seen, &members));
     }

@@ -7,7 +7,7 @@ use crate::store::wishes::Wishes;
 use crate::training::clock;
 use crate::training::member::Profile;
 use crate::training::session::{Line, Part};
-use crate::training::tailor::{Tailored, tailor_wished};
+use crate::training::tailor::{House, Tailor, Tailored};
 use crate::training::{calendar, wording};
 use crate::web::App;
 use crate::web::access::Member;
@@ -49,7 +49,8 @@ pub async fn show_clock(
     let published = app.store.live_for(person.id, id).await?;
     let profile = app.store.profile(&person).await?;
     let wishes = app.store.wishes_of(person.id).await?;
-    let own = tailored(&app, &published, &profile, &wishes);
+    let house = app.store.house(person.zone.day(app.clock.now())).await?;
+    let own = tailored(&app, &published, &profile, &wishes, &house);
     match page(&person, &published, number, &own)? {
         Some(page) => Ok(page.into_response()),
         None => Ok(Redirect::to(&back(&published, number)).into_response()),
@@ -63,9 +64,10 @@ pub async fn show_clock(
 pub async fn kept(app: &App, person: &Person, day: Date) -> Result<Vec<(String, String)>, Error> {
     let profile = app.store.profile(person).await?;
     let wishes = app.store.wishes_of(person.id).await?;
+    let house = app.store.house(person.zone.day(app.clock.now())).await?;
     let mut pages = Vec::new();
     for published in app.store.live_on(person.id, day).await? {
-        let own = tailored(app, &published, &profile, &wishes);
+        let own = tailored(app, &published, &profile, &wishes, &house);
         for number in 0..published.session.parts.len() {
             if let Some(page) = page(person, &published, number, &own)? {
                 let html = page.render().map_err(|e| Error::Internal(e.into()))?;
@@ -76,9 +78,10 @@ pub async fn kept(app: &App, person: &Person, day: Date) -> Result<Vec<(String, 
     Ok(pages)
 }
 
-fn tailored(app: &App, published: &Published, profile: &Profile, wishes: &Wishes) -> Tailored {
+fn tailored(app: &App, published: &Published, profile: &Profile, wishes: &Wishes, house: &House) -> Tailored {
     let said = wishes.get(&published.session_id).map_or(&[][..], Vec::as_slice);
-    tailor_wished(&published.session, profile, &app.library(), said)
+    let house = house.in_session(Some(published.session_id.0));
+    Tailor::new(&app.library()).in_house(house).tailor_wished(&published.session, profile, said)
 }
 
 fn back(published: &Published, number: usize) -> String {

@@ -8,7 +8,8 @@ use serde::Deserialize;
 /// Things that are simply there or not, with the words for them.
 pub const THINGS: &[(&str, &str)] = &[
     ("stick", "Broomstick, pipe or wooden rod"),
-    ("chair", "Sturdy chair, box or step"),
+    ("chair", "Sturdy chair"),
+    ("box", "Solid box, block or step to jump on"),
     ("bench", "Bench to lie on"),
     ("table", "Sturdy table"),
     ("doorway_bar", "Pull-up bar in a doorway"),
@@ -25,6 +26,7 @@ pub const THINGS: &[(&str, &str)] = &[
     ("bike", "Exercise bike"),
     ("ski_machine", "Ski machine"),
     ("treadmill", "Treadmill"),
+    ("foot_anchor", "Something fixed that holds the feet"),
 ];
 
 /// Band strengths, with the words for them.

@@ -69,7 +69,16 @@ pub async fn create_result(
     }
     let (library, profile, now) = (app.library(), day::profile(&app, person).await?, app.clock.now());
     let wishes = app.store.wishes_of(person.id).await?;
-    let reader = Reader { person, profile: &profile, library: &library, now, wishes: &wishes, since: Since::default() };
+    let house = app.store.house(person.zone.day(now)).await?;
+    let reader = Reader {
+        person,
+        profile: &profile,
+        library: &library,
+        now,
+        wishes: &wishes,
+        house: &house,
+        since: Since::default(),
+    };
     let own = own_part(&version, part, &reader);
     let mut errors = Errors::default();
     let target = Target { version: &version, part, own: own.as_ref() };
@@ -93,7 +102,9 @@ async fn page(app: &App, person: &Person, result: &ResultRow, typed: Option<(Log
     let name = crate::web::questions::part_name(part);
     let (library, profile, now) = (app.library(), day::profile(app, person).await?, app.clock.now());
     let wishes = app.store.wishes_of(person.id).await?;
-    let reader = Reader { person, profile: &profile, library: &library, now, wishes: &wishes, since: Since::default() };
+    let house = app.store.house(person.zone.day(now)).await?;
+    let reader =
+        Reader { person, profile: &profile, library: &library, now, wishes: &wishes, house: &house, since: Since::default() };
     let own = own_part(&version, result.part, &reader);
     let mut log = LogView::edit(&reader, &version, own.as_ref(), result);
     if let Some((form, errors)) = typed {
@@ -160,7 +171,9 @@ async fn change(app: &App, sender: &Sender, result: &ResultRow, form: LogForm) -
     }
     let (library, profile, now) = (app.library(), day::profile(app, person).await?, app.clock.now());
     let wishes = app.store.wishes_of(person.id).await?;
-    let reader = Reader { person, profile: &profile, library: &library, now, wishes: &wishes, since: Since::default() };
+    let house = app.store.house(person.zone.day(now)).await?;
+    let reader =
+        Reader { person, profile: &profile, library: &library, now, wishes: &wishes, house: &house, since: Since::default() };
     let own = own_part(&version, result.part, &reader);
     let mut errors = Errors::default();
     let target = Target { version: &version, part: result.part, own: own.as_ref() };
@@ -202,7 +215,16 @@ pub async fn answer_result(
     let version = app.store.version(result.version_id).await?;
     let (library, profile, now) = (app.library(), day::profile(&app, person).await?, app.clock.now());
     let wishes = app.store.wishes_of(person.id).await?;
-    let reader = Reader { person, profile: &profile, library: &library, now, wishes: &wishes, since: Since::default() };
+    let house = app.store.house(person.zone.day(now)).await?;
+    let reader = Reader {
+        person,
+        profile: &profile,
+        library: &library,
+        now,
+        wishes: &wishes,
+        house: &house,
+        since: Since::default(),
+    };
     let form = LogForm { score: answer.score, ..LogView::edit(&reader, &version, None, &result).form };
     change(&app, &sender, &result, form).await
 }

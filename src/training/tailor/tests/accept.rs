@@ -106,3 +106,8 @@ fn a_careful_coach_accepts_our_own_cases() {
 fn a_careful_coach_accepts_the_cases_written_before_the_code() {
     assert!(share(include_str!("../../../../tests/data/tailor/apart.json")) >= 0.9);
 }
+
+#[test]
+fn a_careful_coach_accepts_the_cases_written_blind() {
+    assert!(share(include_str!("../../../../tests/data/tailor/blind.json")) >= 0.95);
+}

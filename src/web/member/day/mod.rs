@@ -151,11 +151,12 @@ async fn page_at(app: &App, person: &Person, day: Date, typed: Option<Typed>, no
     }
     let results = app.store.results_on(person.id, day).await?;
     let wishes = app.store.wishes_of(person.id).await?;
+    let house = app.store.house(person.zone.day(now)).await?;
     let since = Since {
         again: may_try_again(app, &live, &results).await?,
         corrected: corrections(app, person, results.iter().map(|r| r.id)).await?,
     };
-    let reader = Reader { person, profile: &profile, library: &library, now, wishes: &wishes, since };
+    let reader = Reader { person, profile: &profile, library: &library, now, wishes: &wishes, house: &house, since };
     let (mut sessions, mut questions) = (Vec::new(), Vec::new());
     for p in &live {
         let (film, spots) = super::talk::film(app, p).await?;

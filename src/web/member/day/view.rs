@@ -14,7 +14,7 @@ use crate::training::movement::{Library, Movement};
 use crate::training::pace;
 use crate::training::session::{Line, Part, ScoreKind};
 use crate::training::setup::{Setup, setup};
-use crate::training::tailor::{Action, Tailored, TailoredLine, TailoredPart, Wish, tailor_wished};
+use crate::training::tailor::{Action, House, Tailor, Tailored, TailoredLine, TailoredPart, Wish};
 use crate::training::wording;
 use crate::web::member::log::LogView;
 use crate::web::questions::Asked;
@@ -174,6 +174,8 @@ pub struct Reader<'a> {
     pub now: time::OffsetDateTime,
     /// what they said at lines
     pub wishes: &'a Wishes,
+    /// what the coach decided
+    pub house: &'a House,
     /// what became of what they logged
     pub since: Since,
 }
@@ -222,7 +224,8 @@ impl Reader<'_> {
     #[must_use]
     pub fn tailored(&self, p: &Published) -> Tailored {
         let said = self.wishes.get(&p.session_id).map_or(&[][..], Vec::as_slice);
-        tailor_wished(&p.session, self.profile, self.library, said)
+        let house = self.house.in_session(Some(p.session_id.0));
+        Tailor::new(self.library).in_house(house).tailor_wished(&p.session, self.profile, said)
     }
 
     fn setup(&self, tailored: &Tailored) -> Setup {
