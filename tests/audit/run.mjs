@@ -136,6 +136,7 @@ const pages = [
   { name: 'run-sheet', path: `${place}/run-sheet`, as: 'coach' },
   { name: 'publish', path: `${week}/publish`, as: 'coach' },
   { name: 'coverage', path: coverage, as: 'coach' },
+  { name: 'fitting', path: '/fitting', as: 'coach' },
   { name: 'unpublish', path: `${week}/unpublish`, as: 'coach' },
   { name: 'copy', path: `${week}/copy`, as: 'coach' },
   { name: 'person', path: person, as: 'coach' },

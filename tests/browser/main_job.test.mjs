@@ -1,9 +1,9 @@
 // The whole main job, as its people do it: from the first link to the leaderboard, with and without JavaScript.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { browser, laptop, phone, start } from './dowel.mjs';
+import { browser, phone, start } from './dowel.mjs';
+import { coachOf, invite, join, makeGroup } from './steps.mjs';
 
-const PASSWORD = 'driftwood and tar';
 const WRITE_UP = `Lamp room intervals
 Aim: keep one pace from the first round to the last.
 
@@ -25,52 +25,6 @@ Short version: 2 rounds, cap 6:00.
 let chromium;
 before(async () => (chromium = await browser()));
 after(() => chromium.close());
-
-/** The laptop of a coach who has just set a password by the one-time link. */
-async function coachOf(dowel, options) {
-  const printed = dowel.run('coach', 'add', '--name', 'Mara', '--sign-in', 'mara@example.org', '--zone', 'UTC');
-  const link = printed.match(/http:\S+/)[0];
-  const page = await (await laptop(chromium, options)).newPage();
-  await page.goto(link);
-  await page.getByLabel('New password').fill(PASSWORD);
-  await page.getByRole('button', { name: 'Set it and go on' }).click();
-  return page;
-}
-
-async function makeGroup(page, dowel) {
-  await page.goto(`${dowel.address}/groups`);
-  await page.getByLabel('Name', { exact: true }).fill('Harbour');
-  await page.getByRole('button', { name: 'Make the group' }).click();
-  await page.waitForURL(/\/groups\/\d+/);
-  return new URL(page.url()).pathname;
-}
-
-async function invite(page, dowel, group, label) {
-  await page.goto(dowel.address + group);
-  await page.getByLabel('Invite: for whom?').fill(label);
-  await page.getByRole('button', { name: 'Make the invitation' }).click();
-  const card = page.locator('article.invite', { hasText: label });
-  assert.equal(await card.locator('.qr svg').count(), 1);
-  return (await card.locator('code').textContent()).trim();
-}
-
-async function join(link, name, options) {
-  const page = await (await phone(chromium, options)).newPage();
-  await page.goto(link);
-  await page.getByLabel('Your name').fill(name);
-  await page.getByLabel('E-mail, or a name to sign in with').fill(name.toLowerCase());
-  await page.getByLabel('Password').fill(PASSWORD);
-  await page.getByLabel('Time zone').fill('UTC');
-  await page.getByRole('button', { name: 'Go on' }).click();
-  await page.getByLabel(/broomstick|stick/i).first().check();
-  await page.getByRole('button', { name: 'Go on' }).click();
-  await page.getByLabel('A private word to your coach').fill('');
-  await page.getByRole('button', { name: 'Go on' }).click();
-  await page.getByLabel('I have read this and will follow it').check();
-  await page.getByRole('button', { name: 'Begin' }).click();
-  await page.waitForURL(/\/today/);
-  return page;
-}
 
 async function write(page, dowel, group) {
   const today = new Date().toISOString().slice(0, 10);
@@ -113,10 +67,10 @@ for (const javaScriptEnabled of [true, false]) {
     const dowel = await start();
     try {
       const options = { javaScriptEnabled };
-      const coach = await coachOf(dowel, options);
+      const coach = await coachOf(chromium, dowel, options);
       const group = await makeGroup(coach, dowel);
       const link = await invite(coach, dowel, group, 'Ines');
-      const ines = await join(link, 'Ines', options);
+      const ines = await join(chromium, link, 'Ines', options);
       await ines.getByText('Nothing is planned').waitFor();
 
       await write(coach, dowel, group);
@@ -154,9 +108,9 @@ for (const javaScriptEnabled of [true, false]) {
 test('a double tap on save makes one result', async () => {
   const dowel = await start();
   try {
-    const coach = await coachOf(dowel);
+    const coach = await coachOf(chromium, dowel);
     const group = await makeGroup(coach, dowel);
-    const ines = await join(await invite(coach, dowel, group, 'Ines'), 'Ines');
+    const ines = await join(chromium, await invite(coach, dowel, group, 'Ines'), 'Ines');
     await write(coach, dowel, group);
     await publish(coach, dowel);
     await ines.goto(`${dowel.address}/today`);

@@ -78,8 +78,8 @@ struct FittingPage {
     frame: Frame,
     form: RulesForm,
     errors: Errors,
-    /// as they come
-    usual: Rules,
+    /// what the two numbers are as they come
+    hints: [String; 2],
     changed: bool,
     pins: Vec<PinRow>,
 }
@@ -114,7 +114,11 @@ async fn page(app: &App, frame: Frame, typed: Option<(RulesForm, Errors)>) -> Re
     let changed = rules != usual;
     let (form, errors) = typed.unwrap_or_else(|| (RulesForm::of(&rules), Errors::default()));
     let pins = app.store.pins().await?.iter().map(row).collect();
-    Ok(FittingPage { frame, form, errors, usual, changed, pins })
+    let hints = [
+        format!("As it comes: {}. The weight stays; the member reads how old the max is.", usual.max_age_weeks),
+        format!("As it comes: {}. Past that another movement is looked for.", usual.most_reps),
+    ];
+    Ok(FittingPage { frame, form, errors, hints, changed, pins })
 }
 
 /// `GET /fitting`
