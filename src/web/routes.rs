@@ -3,7 +3,7 @@
 use super::account::{change, devices, join, password, sign_in};
 use super::coach::video::{self, save, tracks, upload};
 use super::coach::{
-    coaches, copy, coverage, editor, fitting, groups, how_to, invitations, people, pin, preview, publish, run_sheet, tidy, unpublish, week,
+    another, coaches, copy, coverage, editor, fitting, groups, how_to, invitations, people, pin, preview, publish, run_sheet, tidy, unpublish, week,
 };
 use super::member::{cautions, clock, day, history, kit, lift, limits, results, talk, wish, you};
 use super::movements::{edit, look};
@@ -101,6 +101,7 @@ pub fn router(app: App) -> Router {
         .route("/groups/{id}/days/{date}/{slot}/intents", post(editor::save_session))
         .route("/groups/{id}/days/{date}/{slot}/coverage", get(coverage::show_coverage))
         .route("/groups/{id}/days/{date}/{slot}/pins", post(pin::create_pin))
+        .route("/groups/{id}/days/{date}/{slot}/versions", post(another::create_part_version))
         .route("/pins/{id}/remove", post(pin::remove_pin))
         .route("/fitting", get(fitting::show_fitting).post(fitting::save_fitting))
         .route("/fitting/reset", post(fitting::reset_fitting))

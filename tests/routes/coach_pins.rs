@@ -174,3 +174,27 @@ async fn rules_that_make_no_sense_come_back_beside_the_field() {
     }
     assert_eq!(h.practice.app.store.rules().await.unwrap(), Rules::default());
 }
+
+#[tokio::test]
+async fn a_shorter_version_is_written_there_and_then() {
+    let h = Harbour::new().await;
+    let text = DRAFT.replace("or shorter: 20\n", "");
+    h.practice.app.store.save_draft(h.group, DAY, 1, &text, 1, NOW).await.unwrap();
+    let address = h.day("/versions");
+    let form = |text: &'static str| [("part", "1"), ("edit", "2"), ("text", text)];
+    assert!(location(&h.practice.browser().post(&address).form(&form("or shorter: 20")).await).starts_with("/sign-in"));
+    assert_eq!(h.practice.as_person(h.ines).await.post(&address).form(&form("or shorter: 20")).await.status_code(), 404);
+    let page = h.mara.get(&h.day("/coverage")).await;
+    assert_eq!(attributes(&page, ".ask input[name=text]", "value"), ["or shorter: "]);
+    let back = h.mara.post(&address).form(&form("or whatever")).await;
+    assert_eq!((back.status_code().as_u16(), texts(&back, ".error").len()), (422, 1));
+    assert_eq!(attributes(&back, ".ask input[name=text]", "value"), ["or whatever"]);
+    assert_eq!(
+        location(&h.mara.post(&address).form(&form("or shorter: 20")).await),
+        format!("{}?said=saved", h.day("/coverage"))
+    );
+    assert!(texts(&h.mara.get(&h.day("/coverage")).await, ".notice.ask").is_empty());
+    // the draft that was looked at is an older one now
+    let stale = h.mara.post(&address).form(&form("or shorter: 10")).await;
+    assert_eq!(stale.status_code(), 422);
+}

@@ -128,8 +128,40 @@ pub(super) struct CoveragePage {
     /// nobody is in the group, or nothing is written
     empty: Option<&'static str>,
     summary: String,
-    asks: Vec<String>,
+    asks: Vec<AskRow>,
+    /// the draft that is looked at
+    edit: i64,
     parts: Vec<PartRow>,
+}
+
+/// What a scored part leaves out.
+struct AskRow {
+    words: String,
+    part: usize,
+    /// where it is a shorter version that is missing: what was typed, and why it was not kept
+    shorter: Option<(String, Option<String>)>,
+    /// where movements stand in the way: the lines at which something can be chosen
+    lines: Vec<String>,
+}
+
+/// Another version of a part that was not kept, and why.
+pub(super) struct Unwritten {
+    pub(super) part: usize,
+    pub(super) text: String,
+    pub(super) why: String,
+}
+
+fn ask_row(missing: &MissingRoute, session: &Session, unwritten: Option<&Unwritten>) -> AskRow {
+    let back = unwritten.filter(|u| u.part == missing.part);
+    let typed = back.map_or(("or shorter: ".to_owned(), None), |u| (u.text.clone(), Some(u.why.clone())));
+    let lines = session.parts[missing.part].lines.iter().enumerate();
+    let stuck = lines.filter(|(_, l)| missing.movements.contains(&l.movement));
+    AskRow {
+        words: ask(missing, session),
+        part: missing.part,
+        shorter: (missing.route == Route::Shorter).then_some(typed),
+        lines: stuck.map(|(i, _)| format!("p{}l{i}", missing.part)).collect(),
+    }
 }
 
 /// A way that a scored part leaves out, asked in words.
@@ -156,13 +188,19 @@ pub async fn show_coverage(
     Query(q): Query<Said>,
 ) -> Result<Response, Error> {
     let place = Place::read(&app, path).await?;
-    let mut page = page(&app, &coach, place, None).await?;
+    let mut page = page(&app, &coach, place, None, None).await?;
     page.frame = page.frame.saying(q.said.as_deref());
     Ok(page.into_response())
 }
 
-/// How the draft fits the group; a choice that was not kept stands in its form.
-pub(super) async fn page(app: &App, coach: &Person, place: Place, refused: Option<Refused>) -> Result<CoveragePage, Error> {
+/// How the draft fits the group; what was not kept stands in its form.
+pub(super) async fn page(
+    app: &App,
+    coach: &Person,
+    place: Place,
+    refused: Option<Refused>,
+    unwritten: Option<Unwritten>,
+) -> Result<CoveragePage, Error> {
     let stored = place.stored(app).await?.ok_or(Error::NotFound)?;
     let library = app.library();
     let session = reading::session(&stored.draft, &stored.intents, &library);
@@ -195,7 +233,8 @@ pub(super) async fn page(app: &App, coach: &Person, place: Place, refused: Optio
             _ => None,
         },
         summary: summary(&seen, &members),
-        asks: missing_routes(&session, &library).iter().map(|m| ask(m, &session)).collect(),
+        asks: missing_routes(&session, &library).iter().map(|m| ask_row(m, &session, unwritten.as_ref())).collect(),
+        edit: stored.draft_edit,
         parts,
     })
 }

@@ -1,5 +1,6 @@
 //! The coach's pages: groups and people, the week, the write-up, publishing.
 
+pub mod another;
 pub mod coaches;
 pub mod copy;
 pub mod coverage;

@@ -158,7 +158,7 @@ pub async fn create_pin(
 }
 
 async fn sent_back(app: &App, coach: &crate::store::people::Person, place: Place, refused: Refused) -> Result<Response, Error> {
-    let page = coverage::page(app, coach, place, Some(refused)).await?;
+    let page = coverage::page(app, coach, place, Some(refused), None).await?;
     Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response())
 }
 
