@@ -104,7 +104,7 @@ test('not today takes two taps, is kept with the result, and the board says whic
     if (!(await part().evaluate((d) => d.open))) await part().locator('summary').first().click();
     await part().getByRole('link', { name: 'Leaderboard' }).click();
     await ines.getByText('6:12').first().waitFor();
-    await ines.getByText(/tailored|fitted/i).first().waitFor();
+    await ines.getByText(/adapted/i).first().waitFor();
   } finally {
     await dowel.stop();
   }

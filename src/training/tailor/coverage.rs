@@ -191,7 +191,6 @@ impl Tailor<'_> {
             (Verdict::Stop(_) | Verdict::Nothing(_), _) => Outcome::Without,
             (Verdict::Keep(c), Some(ask)) if refused.is_none() && super::why::kept(ask, &c).is_empty() => Outcome::AsWritten,
             (Verdict::Keep(c), Some(_)) => changed(Action::KeepWithNote, &c),
-            (Verdict::Pinned(c, _), Some(ask)) if c.at == ask.at => changed(Action::KeepWithNote, &c),
             (Verdict::Own(c) | Verdict::Swap(c, ..) | Verdict::Pinned(c, _), _) => changed(swap, &c),
             (Verdict::Unknown | Verdict::Keep(_), _) => Outcome::Changed(Action::KeepWithNote, u32::MAX, 0),
         }

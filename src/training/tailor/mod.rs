@@ -313,7 +313,8 @@ fn line(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>) -> Tailor
     let mut done = match (verdict, &ask) {
         (Verdict::Pinned(choice, pin), Some(ask)) => {
             let given = give(out, ask, &choice, why::pinned(pin, &shelf.movement(choice.at).name));
-            TailoredLine { pin: Some(pin.id), ..given }
+            // another dose of the written movement is another version too
+            TailoredLine { pin: Some(pin.id), action: Action::Swap, ..given }
         }
         (Verdict::Stop(words), _) => refer(out, words),
         (Verdict::Keep(choice), Some(ask)) => give(out, ask, &choice, why::kept(ask, &choice)),

@@ -1,7 +1,7 @@
 //! What the coach decided: pins and rules.
 
 use crate::training::dose::{Amount, Load};
-use crate::training::member::Profile;
+use crate::training::member::{Level, Profile};
 use crate::training::movement::{Demand, Implement, Library};
 use crate::training::session::{Intent, Line, Part, Session};
 use crate::training::tailor::{Action, Group, House, OneForTwo, Pin, Rules, Tailor, TailoredLine, Whom};
@@ -54,6 +54,14 @@ fn a_choice_without_a_dose_keeps_what_the_part_is_for() {
     let done = given(vec![choice], line("thruster", 10.0, Some(30.0)), Intent::Conditioning, &home("{}"));
     assert_eq!(done.given[0].movement, "air squat");
     assert!(done.given[0].reps.is_some(), "{done:?}");
+}
+
+#[test]
+fn fewer_reps_of_the_written_movement_are_another_version() {
+    let choice = pin(Whom::Member(3), "push-up", Intent::Conditioning, line("push-up", 5.0, None));
+    let who = Profile { pinned: Some(3), level: Level::Intermediate, ..Profile::default() };
+    let done = given(vec![choice], line("push-up", 10.0, None), Intent::Conditioning, &who);
+    assert_eq!((done.action, &done.given[0].reps), (Action::Swap, &Some(Amount::One(5.0))));
 }
 
 #[test]
