@@ -78,8 +78,6 @@ struct FittingPage {
     frame: Frame,
     form: RulesForm,
     errors: Errors,
-    /// what the two numbers are as they come
-    hints: [String; 2],
     changed: bool,
     pins: Vec<PinRow>,
 }
@@ -110,15 +108,10 @@ fn row(kept: &KeptPin) -> PinRow {
 
 async fn page(app: &App, frame: Frame, typed: Option<(RulesForm, Errors)>) -> Result<FittingPage, Error> {
     let rules = app.store.rules().await?;
-    let usual = Rules::default();
-    let changed = rules != usual;
+    let changed = rules != Rules::default();
     let (form, errors) = typed.unwrap_or_else(|| (RulesForm::of(&rules), Errors::default()));
     let pins = app.store.pins().await?.iter().map(row).collect();
-    let hints = [
-        format!("As it comes: {}. The weight stays; the member reads how old the max is.", usual.max_age_weeks),
-        format!("As it comes: {}. Past that another movement is looked for.", usual.most_reps),
-    ];
-    Ok(FittingPage { frame, form, errors, hints, changed, pins })
+    Ok(FittingPage { frame, form, errors, changed, pins })
 }
 
 /// `GET /fitting`
@@ -154,4 +147,19 @@ pub async fn save_fitting(State(app): State<App>, Coach(coach): Coach, Form(form
 pub async fn reset_fitting(State(app): State<App>, Coach(_): Coach) -> Result<Redirect, Error> {
     app.store.save_rules(None).await?;
     Ok(Redirect::to("/fitting?said=saved"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_page_tells_the_rules_as_they_come() {
+        let page = include_str!("../../../templates/coach/fitting.html");
+        let usual = Rules::default();
+        for number in [usual.max_age_weeks, usual.most_reps] {
+            assert!(page.contains(&format!("As it comes: {number}.")), "{number}");
+        }
+        assert!(usual.slower && usual.one_for_two == OneForTwo::Split && usual.never.is_empty());
+    }
 }
