@@ -22,6 +22,9 @@ pub enum Command {
         /// Time zone, such as Europe/Lisbon
         #[arg(long, default_value = "UTC")]
         zone: String,
+        /// Somebody who sees and answers, and changes nothing else
+        #[arg(long)]
+        assistant: bool,
         #[command(flatten)]
         config: Config,
     },
@@ -42,11 +45,15 @@ pub enum Command {
 pub async fn run(command: Command) -> anyhow::Result<()> {
     let now = Clock::System.now();
     let (app, person) = match command {
-        Command::Add { name, sign_in, zone, config } => {
+        Command::Add { name, sign_in, zone, assistant, config } => {
             let zone = Zone::named(&zone).with_context(|| format!("{zone:?} is no time zone; try Europe/Lisbon"))?;
             let app = App::open(config, Clock::System).await?;
             let new = NewPerson { role: Role::Coach, sign_in, name, password_hash: None, zone, units: Units::Kg };
             let id = app.store.add_person(&new, now).await.with_context(|| format!("cannot add {}", new.sign_in))?;
+            if assistant {
+                let first = "the first one must be a coach; add an assistant afterwards";
+                app.store.set_assistant(id, true).await.context(first)?;
+            }
             (app, id)
         }
         Command::Link { sign_in, config } => {

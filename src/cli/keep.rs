@@ -57,12 +57,35 @@ pub struct RestoreArgs {
 /// Whatever keeps it from being whole; nothing half-written is left under a backup's name.
 pub async fn backup(args: BackupArgs) -> anyhow::Result<()> {
     let data = &args.folder.data;
-    let all = args.to.unwrap_or_else(|| data.join("backups"));
-    fs::create_dir_all(&all).with_context(|| format!("cannot use {}", all.display()))?;
+    let done = write_backup(data, &args.to.unwrap_or_else(|| data.join("backups")), args.keep).await?;
+    println!("{}", done.display());
+    Ok(())
+}
+
+/// Writes a checked backup into a folder of backups, and removes the oldest beyond `keep`.
+///
+/// # Errors
+/// Whatever keeps it from being whole; nothing half-written is left under a backup's name.
+pub async fn write_backup(data: &Path, all: &Path, keep: usize) -> anyhow::Result<PathBuf> {
+    fs::create_dir_all(all).with_context(|| format!("cannot use {}", all.display()))?;
     let name = format!("dowel-{}", stamp());
     let part = all.join(format!("{name}.part"));
     fs::create_dir(&part)?;
     private(&part)?;
+    let written = fill(data, &part).await;
+    if written.is_err() {
+        // a full disk must not stay full of halves
+        let _ = fs::remove_dir_all(&part);
+    }
+    written?;
+    let done = all.join(&name);
+    fs::rename(&part, &done)?;
+    File::open(all)?.sync_all()?;
+    drop_oldest(all, keep)?;
+    Ok(done)
+}
+
+async fn fill(data: &Path, part: &Path) -> anyhow::Result<()> {
     // the data first, then the media it names: media are only ever added
     backup::snapshot(&data.join(DATA), &part.join(DATA)).await.context("cannot copy the data file")?;
     let faults = backup::faults(&part.join(DATA)).await?;
@@ -73,14 +96,9 @@ pub async fn backup(args: BackupArgs) -> anyhow::Result<()> {
         fs::copy(data.join(MEDIA).join(&hash), part.join(MEDIA).join(&hash))
             .with_context(|| format!("media file {hash} is missing"))?;
     }
-    let manifest = manifest_of(&part)?;
+    let manifest = manifest_of(part)?;
     fs::write(part.join(MANIFEST), serde_json::to_string_pretty(&manifest)?)?;
-    sync_all(&part)?;
-    let done = all.join(&name);
-    fs::rename(&part, &done)?;
-    File::open(&all)?.sync_all()?;
-    drop_oldest(&all, args.keep)?;
-    println!("{}", done.display());
+    sync_all(part)?;
     Ok(())
 }
 

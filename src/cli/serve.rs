@@ -1,11 +1,14 @@
 //! `dowel serve`: runs a practice until it is told to stop.
 
+use super::keep;
 use crate::clock::Clock;
 use crate::config::Config;
 use crate::web::{App, routes, server};
 use anyhow::Context;
 use std::fs::File;
 use std::path::Path;
+use std::sync::Arc;
+use std::time::Duration;
 use tracing_subscriber::EnvFilter;
 
 /// Serves until SIGTERM or Ctrl-C, then finishes what is under way.
@@ -28,6 +31,7 @@ pub async fn run(app: App) -> anyhow::Result<()> {
         .await
         .with_context(|| format!("cannot listen on {}", app.config.listen))?;
     tracing::info!(address = %app.config.public_address(), "ready");
+    let backups = (app.config.backup_hours > 0).then(|| tokio::spawn(keep_backups(app.config.clone())));
     let (store, live, metrics) = (app.store.clone(), app.live.clone(), app.metrics.clone());
     store.sweep_uploads(&app.config.data, app.clock.now()).await?;
     // answers that stay open would hold up the end
@@ -36,8 +40,24 @@ pub async fn run(app: App) -> anyhow::Result<()> {
         live.end();
     };
     server::serve(listener, routes::router(app), metrics, server::Deadlines::default(), stop).await?;
+    if let Some(backups) = backups {
+        backups.abort();
+    }
     store.close().await;
     Ok(())
+}
+
+/// Writes a checked backup now and every so many hours. One that fails is said loudly, and the next is tried all the same.
+async fn keep_backups(config: Arc<Config>) {
+    let all = config.backups.clone().unwrap_or_else(|| config.data.join("backups"));
+    let mut times = tokio::time::interval(Duration::from_secs(u64::from(config.backup_hours) * 3600));
+    loop {
+        times.tick().await;
+        match keep::write_backup(&config.data, &all, config.backups_kept).await {
+            Ok(done) => tracing::info!(event = "backup", folder = %done.display()),
+            Err(e) => tracing::error!(event = "backup failed", error = format!("{e:#}")),
+        }
+    }
 }
 
 /// Two processes on one data folder would fight over it: the second is refused.

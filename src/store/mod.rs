@@ -183,6 +183,7 @@ impl Store {
             .pragma("secure_delete", "on")
             .pragma("journal_size_limit", "67108864")
             .pragma("temp_store", "memory");
+        private(path).map_err(|e| StoreError::Unusable(e.to_string()))?;
         let mut write = options.clone().optimize_on_close(true, None).connect().await?;
         check(&mut write).await?;
         upgrade::run(&mut write, path).await?;
@@ -232,6 +233,24 @@ impl Store {
     }
 }
 
+/// Only this user reads the file; what SQLite makes beside it takes its mode.
+///
+/// A file that is there is never opened here: closing it again would end the locks of others in this process.
+fn private(path: &Path) -> std::io::Result<()> {
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::{OpenOptionsExt, PermissionsExt};
+        if path.exists() {
+            std::fs::set_permissions(path, std::fs::Permissions::from_mode(0o600))?;
+        } else {
+            std::fs::OpenOptions::new().write(true).create_new(true).mode(0o600).open(path)?;
+        }
+    }
+    #[cfg(not(unix))]
+    let _ = path;
+    Ok(())
+}
+
 async fn check(file: &mut SqliteConnection) -> Result<(), StoreError> {
     let id: i64 = sqlx::query_scalar("pragma application_id").fetch_one(&mut *file).await?;
     let tables: i64 = sqlx::query_scalar("select count(*) from sqlite_schema").fetch_one(&mut *file).await?;
@@ -276,6 +295,11 @@ mod tests {
         let version = one("select sqlite_version()").await;
         let numbers: Vec<u32> = version.split('.').map(|n| n.parse().unwrap()).collect();
         assert!(numbers >= vec![3, 51, 3], "{version} can lose writes");
+        #[cfg(unix)]
+        for name in ["dowel.db", "dowel.db-wal"] {
+            let mode = std::fs::metadata(folder.path().join(name)).unwrap().permissions();
+            assert_eq!(std::os::unix::fs::PermissionsExt::mode(&mode) & 0o777, 0o600, "{name} is for this user alone");
+        }
     }
 
     #[tokio::test]

@@ -197,6 +197,18 @@ mod tests {
     }
 
     #[tokio::test]
+    async fn a_request_with_two_lengths_is_refused_and_chunks_count_where_both_are_there() {
+        let (address, _stop, _serving) = running().await;
+        let two = "POST / HTTP/1.1\r\nhost: x\r\ncontent-length: 5\r\ncontent-length: 1\r\n\r\nabcde";
+        assert!(say(address, two).await.starts_with("HTTP/1.1 400"));
+        // RFC 9112, section 6.3: the chunks are the length. The one chunk is the body, and nothing is left for another request
+        let both = "POST / HTTP/1.1\r\nhost: x\r\nconnection: close\r\ncontent-length: 9\r\ntransfer-encoding: chunked\r\n\r\n3\r\nabc\r\n0\r\n\r\n";
+        let answer = say(address, both).await;
+        assert!(answer.starts_with("HTTP/1.1 200") && answer.ends_with("abc"), "{answer}");
+        assert_eq!(answer.matches("HTTP/1.1").count(), 1);
+    }
+
+    #[tokio::test]
     async fn a_huge_header_is_refused() {
         let (address, _stop, _serving) = running().await;
         let header = "a".repeat(60_000);

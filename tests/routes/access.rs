@@ -365,3 +365,91 @@ async fn looking_changes_nothing() {
     }
     assert_eq!(scene.kept().await, before);
 }
+
+#[tokio::test]
+async fn a_post_from_another_site_is_refused_on_every_route() {
+    let scene = Scene::new().await;
+    let (coach, ines) = (scene.practice.as_person(scene.coach).await, scene.practice.as_person(scene.ines).await);
+    let before = scene.kept().await;
+    let foreign = [("sec-fetch-site", "cross-site"), ("origin", "https://evil.example"), ("origin", "null")];
+    for route in routes().iter().filter(|r| r.method == "POST") {
+        for browser in [&coach, &ines] {
+            for (name, value) in foreign {
+                let address = scene.address(&route.path);
+                let response = browser.post(&address).add_header(name, value).form(&[("name", "x")]).await;
+                assert_eq!(response.status_code(), 403, "{} with {name}: {value}", route.path);
+            }
+        }
+    }
+    assert_eq!(scene.kept().await, before);
+}
+
+#[tokio::test]
+async fn every_page_of_every_role_is_kept_by_nobody_and_loads_nothing_from_elsewhere() {
+    let scene = Scene::new().await;
+    let browsers =
+        [scene.practice.browser(), scene.practice.as_person(scene.coach).await, scene.practice.as_person(scene.ines).await];
+    for route in routes().iter().filter(|r| r.method == "GET" && r.path != STAYS_OPEN) {
+        for browser in &browsers {
+            let response = scene.ask(browser, route).await;
+            let header = |name: &str| response.headers().get(name).map_or("", |v| v.to_str().unwrap()).to_owned();
+            let cache = header("cache-control");
+            assert!(
+                cache.contains("no-store") || cache.contains("private") || cache.contains("no-cache"),
+                "{}: {cache}",
+                route.path
+            );
+            let policy = header("content-security-policy");
+            assert!(policy.starts_with("default-src 'none'") && !policy.contains("unsafe"), "{}: {policy}", route.path);
+            assert!(policy.contains("frame-ancestors 'none'"), "{}: {policy}", route.path);
+            assert_eq!(header("x-content-type-options"), "nosniff", "{}", route.path);
+            assert_eq!(header("referrer-policy"), "same-origin", "{}", route.path);
+            assert!(response.headers().get("access-control-allow-origin").is_none(), "{}", route.path);
+            let kind = header("content-type");
+            assert!(kind.is_empty() || !kind.starts_with("text/") || kind.contains("charset=utf-8"), "{}: {kind}", route.path);
+        }
+    }
+}
+
+#[tokio::test]
+async fn odd_words_in_an_address_or_a_form_never_break_a_page() {
+    let scene = Scene::new().await;
+    let (coach, ines) = (scene.practice.as_person(scene.coach).await, scene.practice.as_person(scene.ines).await);
+    let odd = [
+        "'; drop table people; --",
+        "..%2f..%2fsecret",
+        "%00",
+        "%ff%fe",
+        "999999999999999999999",
+        "-1",
+        "%0d%0aset-cookie:x=1",
+        "{{7*7}}",
+    ];
+    for route in routes() {
+        let mut address = route.path.clone();
+        for word in odd {
+            address.clone_from(&route.path);
+            while let (Some(from), Some(to)) = (address.find('{'), address.find('}')) {
+                let encoded: String =
+                    if word.starts_with('{') { "%7B%7B7*7%7D%7D".to_owned() } else { word.replace([' ', ';', '\''], "%20") };
+                address.replace_range(from..=to, &encoded);
+            }
+            if address == route.path || route.path == STAYS_OPEN {
+                continue;
+            }
+            for browser in [&coach, &ines] {
+                let response = match route.method {
+                    "GET" => browser.get(&address).await,
+                    _ => {
+                        browser
+                            .post(&address)
+                            .form(&[("text", word), ("name", word), ("score", word), ("version_id", word)])
+                            .await
+                    }
+                };
+                assert!(response.status_code().as_u16() < 500, "{} {address}: {}", route.method, response.status_code());
+                assert!(response.headers().get("set-cookie").is_none() || route.path.starts_with("/join"), "{address}");
+            }
+        }
+    }
+}
