@@ -61,7 +61,10 @@ fn home(n: usize) -> Profile {
     let kit = [
         item(0, format!(r#"{{"item":"dumbbell","kg":[{}],"count":{}}}"#, kg(3, 10), 1 + n % 2)),
         item(1, format!(r#"{{"item":"kettlebell","kg":[{}]}}"#, kg(7, 12))),
-        item(2, format!(r#"{{"item":"barbell","kg":[20],"plates_kg_pairs":[20,15,10,5,2.5,1.25],"rack":{}}}"#, n % 3 == 0)),
+        item(
+            2,
+            format!(r#"{{"item":"barbell","kg":[20],"plates_kg_pairs":[20,15,10,5,2.5,1.25],"rack":{}}}"#, n.is_multiple_of(3)),
+        ),
         item(3, r#"{"item":"pullup_bar"}"#.to_owned()),
         item(4, r#"{"item":"band","tension":"medium","anchor":true}"#.to_owned()),
         item(5, r#"{"item":"stick"}"#.to_owned()),
@@ -72,7 +75,7 @@ fn home(n: usize) -> Profile {
     ];
     let kit: Vec<String> = kit.into_iter().flatten().collect();
     let limits = Demand::ALL;
-    let avoid = if n % 5 == 0 { vec![limits[n % limits.len()].key()] } else { Vec::new() };
+    let avoid = if n.is_multiple_of(5) { vec![limits[n % limits.len()].key()] } else { Vec::new() };
     let level = ["beginner", "intermediate", "advanced"][n % 3];
     let max = 60 + n % 97;
     let json =

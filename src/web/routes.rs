@@ -3,7 +3,8 @@
 use super::account::{change, devices, join, password, sign_in};
 use super::coach::video::{self, save, tracks, upload};
 use super::coach::{
-    another, coaches, copy, coverage, editor, fitting, groups, how_to, invitations, people, pin, preview, publish, run_sheet, tidy, unpublish, week,
+    another, coaches, copy, coverage, editor, fitting, groups, how_to, invitations, people, pin, preview, publish, run_sheet,
+    tidy, unpublish, week,
 };
 use super::member::{cautions, clock, day, history, kit, lift, limits, results, talk, wish, you};
 use super::movements::{edit, look};

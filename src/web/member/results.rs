@@ -70,15 +70,8 @@ pub async fn create_result(
     let (library, profile, now) = (app.library(), day::profile(&app, person).await?, app.clock.now());
     let wishes = app.store.wishes_of(person.id).await?;
     let house = app.store.house(person.zone.day(now)).await?;
-    let reader = Reader {
-        person,
-        profile: &profile,
-        library: &library,
-        now,
-        wishes: &wishes,
-        house: &house,
-        since: Since::default(),
-    };
+    let reader =
+        Reader { person, profile: &profile, library: &library, now, wishes: &wishes, house: &house, since: Since::default() };
     let own = own_part(&version, part, &reader);
     let mut errors = Errors::default();
     let target = Target { version: &version, part, own: own.as_ref() };
@@ -216,15 +209,8 @@ pub async fn answer_result(
     let (library, profile, now) = (app.library(), day::profile(&app, person).await?, app.clock.now());
     let wishes = app.store.wishes_of(person.id).await?;
     let house = app.store.house(person.zone.day(now)).await?;
-    let reader = Reader {
-        person,
-        profile: &profile,
-        library: &library,
-        now,
-        wishes: &wishes,
-        house: &house,
-        since: Since::default(),
-    };
+    let reader =
+        Reader { person, profile: &profile, library: &library, now, wishes: &wishes, house: &house, since: Since::default() };
     let form = LogForm { score: answer.score, ..LogView::edit(&reader, &version, None, &result).form };
     change(&app, &sender, &result, form).await
 }

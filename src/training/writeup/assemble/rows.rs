@@ -273,7 +273,9 @@ impl Assembler<'_, '_> {
         if told && c.join == Join::Line && self.cur.rows.len() > 1 && self.cur.rows.iter().all(|r| r.item.load.is_none()) {
             // a line of its own speaks of every line above
             if effort {
-                self.cur.rows.iter_mut().for_each(|row| drop(merge(&mut row.item, &item)));
+                for row in &mut self.cur.rows {
+                    merge(&mut row.item, &item);
+                }
             } else {
                 self.cur.load_of_all = Some(item);
             }
