@@ -50,6 +50,7 @@ impl Store {
     /// Only the database's own.
     pub async fn end_sign_ins(&self, id: PersonId) -> Result<(), StoreError> {
         sqlx::query("delete from sign_ins where person_id = $1").bind(id).execute(&self.write).await?;
+        sqlx::query("delete from tokens where person_id = $1").bind(id).execute(&self.write).await?;
         Ok(())
     }
 
@@ -68,6 +69,7 @@ impl Store {
         .execute(&mut *tx)
         .await?;
         sqlx::query("delete from sign_ins where person_id = $1").bind(id).execute(&mut *tx).await?;
+        sqlx::query("delete from tokens where person_id = $1").bind(id).execute(&mut *tx).await?;
         tx.commit().await?;
         Ok(())
     }

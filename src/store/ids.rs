@@ -41,4 +41,6 @@ ids! {
     QuestionId;
     /// A line that the coach chose for some members.
     PinId;
+    /// A token for a program.
+    TokenId;
 }

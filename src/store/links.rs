@@ -248,7 +248,8 @@ impl Store {
         Ok(person)
     }
 
-    /// Uses a password link: sets the hash, spends the link, signs out every browser of theirs; all or nothing.
+    /// Uses a password link: sets the hash, spends the link, signs out every browser of theirs and ends their tokens; all or
+    /// nothing.
     ///
     /// # Errors
     /// [`StoreError::NotFound`] where the link is spent.
@@ -264,6 +265,7 @@ impl Store {
         .await?;
         sqlx::query("update people set password_hash = $2 where id = $1").bind(person).bind(hash).execute(&mut *tx).await?;
         sqlx::query("delete from sign_ins where person_id = $1").bind(person).execute(&mut *tx).await?;
+        sqlx::query("delete from tokens where person_id = $1").bind(person).execute(&mut *tx).await?;
         tx.commit().await?;
         Ok(person)
     }

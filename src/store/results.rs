@@ -4,10 +4,13 @@
 //! A device names a result by its own id and counts its edits, so that a double tap, a replay after no signal and two
 //! devices come to one result in which the last edit wins. What was there before is kept, never overwritten.
 
+mod export;
 mod read;
 #[cfg(test)]
 mod tests;
 mod write;
+
+pub use export::Exported;
 
 use super::ids::{PersonId, ResultId, SessionId, VersionId};
 use super::weeks::day;

@@ -73,7 +73,7 @@ impl Store {
         let (kind, about) = new.about.unzip();
         sqlx::query(
             "insert into trail (at, person_id, who, act, about_kind, about_id, detail)
-             values ($1, $2, coalesce((select name from people where id = $2), ''), $3, $4, $5, $6)",
+             values ($1, (select id from people where id = $2), coalesce((select name from people where id = $2), ''), $3, $4, $5, $6)",
         )
         .bind(millis(now))
         .bind(new.person)

@@ -180,6 +180,16 @@ impl Writer {
         trouble
     }
 
+    /// Writes the log back into the file and cuts it, so that nothing that was deleted stays in it. A reader can hold it for a
+    /// moment; then the next checkpoint cuts it.
+    pub(super) async fn cut_log(&self) {
+        let mut seat = self.seat.clone().lock_owned().await;
+        self.commit(&mut seat).await;
+        if let Err(e) = seat.say("pragma wal_checkpoint(truncate)").await {
+            tracing::warn!(error = %e, "the log could not be cut");
+        }
+    }
+
     /// Commits what is open and closes the connection.
     pub(super) async fn close(&self) {
         let mut seat = self.seat.clone().lock_owned().await;

@@ -5,6 +5,7 @@ pub mod captions;
 pub mod clock;
 pub mod dose;
 pub mod effort;
+pub mod intake;
 pub mod load;
 pub mod member;
 pub mod movement;

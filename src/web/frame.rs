@@ -94,6 +94,9 @@ fn said(code: &str) -> Option<&'static str> {
         "as-before" => "As before.",
         "deleted" => "Deleted.",
         "signed-out" => "Signed out there.",
+        "erased" => "Deleted for good.",
+        "imported" => "Brought in.",
+        "ended" => "The token ended. Programs that used it are out.",
         _ => return None,
     })
 }

@@ -2,11 +2,13 @@
 
 pub mod access;
 pub mod account;
+pub mod api;
 pub mod around;
 pub mod board;
 pub mod chart;
 pub mod client;
 pub mod coach;
+pub mod data;
 pub mod error;
 pub mod forms;
 pub mod frame;
@@ -53,6 +55,8 @@ pub struct App {
     pub passwords: passwords::Passwords,
     /// wrong sign-ins are slowed down
     pub limits: limits::Limits,
+    /// wrong tokens are slowed down
+    pub wrong_tokens: api::access::WrongTokens,
     /// boards that are kept while nothing changes
     pub boards: board::standing::Boards,
     /// answers that stay open to say that something changed
@@ -75,6 +79,7 @@ impl App {
         Ok(Self {
             passwords: passwords::Passwords::new(),
             limits: limits::Limits::default(),
+            wrong_tokens: api::access::WrongTokens::default(),
             boards: board::standing::Boards::default(),
             live: live::Live::default(),
             metrics: Arc::default(),

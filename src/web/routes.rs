@@ -1,19 +1,20 @@
 //! The whole URL map, on one page. Nothing is registered elsewhere.
 
-use super::account::{change, devices, join, password, sign_in};
+use super::account::{change, devices, join, password, sign_in, tokens};
 use super::coach::video::{self, save, tracks, upload};
 use super::coach::{
     another, coaches, copy, coverage, editor, fitting, groups, how_to, invitations, people, pin, preview, publish, run_sheet,
     tidy, unpublish, week,
 };
+use super::data::{erase, export, import, person};
 use super::member::{cautions, clock, day, history, kit, lift, limits, results, talk, wish, you};
 use super::movements::{edit, look};
 use super::questions::{answer, ask};
-use super::{App, around, board, headers, home, maxes, media, metrics, offline, review, trail};
+use super::{App, api, around, board, headers, home, maxes, media, metrics, offline, review, trail};
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
 use axum::middleware::{from_fn, from_fn_with_state};
-use axum::routing::{get, head, post};
+use axum::routing::{any, get, head, post};
 use memory_serve::CacheControl;
 use tower_http::catch_panic::CatchPanicLayer;
 use tower_http::compression::CompressionLayer;
@@ -136,9 +137,44 @@ pub fn router(app: App) -> Router {
         // for whoever runs it
         .route("/healthz", get(metrics::show_health))
         .route("/metrics", get(metrics::show_metrics))
+        // data in and out
+        .route("/you/data", get(person::show_own_data))
+        .route("/you/data/bundle", get(person::download_own_data))
+        .route("/you/data/delete", post(erase::delete_myself))
+        .route("/people/{id}/data", get(person::show_data))
+        .route("/people/{id}/data/bundle", get(person::download_data))
+        .route("/people/{id}/data/delete", post(erase::delete_person))
+        .route("/groups/{id}/data", get(import::show_group_data))
+        .route("/groups/{id}/import", post(import::import_table))
+        .route("/groups/{id}/results.csv", get(export::download_results))
+        .route("/groups/{id}/members.csv", get(export::download_members))
+        .route("/you/tokens", get(tokens::list_tokens).post(tokens::create_token))
+        .route("/you/tokens/{id}/end", post(tokens::end_token))
         .fallback(home::not_found)
         .method_not_allowed_fallback(home::wrong_method)
         .layer(from_fn_with_state(app.clone(), offline::keep::mark))
+        .layer(RequestBodyLimitLayer::new(FORM_LIMIT));
+    // for programs
+    #[rustfmt::skip]
+    let programs = Router::new()
+        .route("/api/v1/openapi.json", get(api::doc::show_document))
+        .route("/api/v1/me", get(api::me::show_me))
+        .route("/api/v1/days/{date}", get(api::sessions::show_day))
+        .route("/api/v1/groups", get(api::me::list_groups))
+        .route("/api/v1/groups/{id}/weeks/{monday}", get(api::sessions::show_week))
+        .route("/api/v1/groups/{id}/members", get(api::members::list_members))
+        .route("/api/v1/groups/{id}/results", get(api::members::list_group_results))
+        .route("/api/v1/members/{id}", get(api::members::show_member))
+        .route("/api/v1/members/{id}/results", get(api::members::list_member_results))
+        .route("/api/v1/sessions/{id}", get(api::sessions::show_session))
+        .route("/api/v1/sessions/{id}/parts/{part}/results", post(api::results::create_result))
+        .route("/api/v1/sessions/{id}/parts/{part}/leaderboard", get(api::board::show_leaderboard))
+        .route("/api/v1/results", get(api::results::list_results))
+        .route("/api/v1/results/{id}", get(api::results::show_result).put(api::results::save_result).delete(api::results::withdraw_result))
+        .route("/api/v1/movements", get(api::movements::list_movements))
+        .route("/api/v1/movements/{name}", get(api::movements::show_movement))
+        .route("/api/{*rest}", any(api::not_found))
+        .method_not_allowed_fallback(api::wrong_method)
         .layer(RequestBodyLimitLayer::new(FORM_LIMIT));
     // files are counted while they stream to disk, so that the page can say that one is too large
     let uploads = Router::new()
@@ -158,6 +194,7 @@ pub fn router(app: App) -> Router {
         .route(concat!("/static/", env!("DOWEL_STATIC"), "/css/phone.css"), get(offline::app::show_sheet))
         .nest(concat!("/static/", env!("DOWEL_STATIC")), files.into_router())
         .merge(pages)
+        .merge(programs)
         .merge(uploads)
         .layer(csrf)
         .layer(CatchPanicLayer::new())

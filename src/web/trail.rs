@@ -61,10 +61,19 @@ pub const ACTS: &[(&str, &str, &str, Option<Kind>)] = &[
     ("POST", "/results/{id}", "changed a result", Some(Kind::Result)),
     ("POST", "/results/{id}/withdraw", "took a result back", Some(Kind::Result)),
     ("POST", "/questions/{id}/answer", "answered a question", None),
+    ("POST", "/you/tokens/{id}/end", "ended a token", None),
+    ("GET", "/you/data/bundle", "took their own data along", None),
+    ("POST", "/you/data/delete", "deleted themself for good", None),
+    ("GET", "/people/{id}/data/bundle", "took data along of", Some(Kind::Person)),
+    ("POST", "/people/{id}/data/delete", "deleted somebody for good", None),
+    ("GET", "/groups/{id}/results.csv", "took results out of", Some(Kind::Group)),
+    ("GET", "/groups/{id}/members.csv", "took members out of", Some(Kind::Group)),
+    ("POST", "/groups/{id}/import", "brought a table into", Some(Kind::Group)),
 ];
 
 /// Left out on purpose: each is kept where it belongs (a result, a draft, a profile), or is kept by its own handler.
 pub const NOT_KEPT: &[&str] = &[
+    "/you/tokens",
     "/sign-in",
     "/join/{token}",
     "/password/{token}",

@@ -8,6 +8,7 @@ mod pace;
 mod ranking;
 mod strain;
 mod strength;
+mod tables;
 mod webvtt;
 
 use std::collections::HashMap;

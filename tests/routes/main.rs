@@ -3,12 +3,14 @@
 
 mod access;
 mod account;
+mod api;
 mod board;
 mod coach_coverage;
 mod coach_groups;
 mod coach_pins;
 mod coach_preview;
 mod coach_week;
+mod data;
 mod log;
 mod maxes;
 mod media;

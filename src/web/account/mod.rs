@@ -6,3 +6,4 @@ pub mod devices;
 pub mod join;
 pub mod password;
 pub mod sign_in;
+pub mod tokens;

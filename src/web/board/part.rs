@@ -83,7 +83,7 @@ struct Choice {
 }
 
 /// One version's results.
-pub(super) struct TableView {
+pub(in crate::web) struct TableView {
     pub title: String,
     pub total: usize,
     dots: Option<String>,
@@ -93,7 +93,7 @@ pub(super) struct TableView {
 }
 
 /// One row.
-pub(super) struct RowView {
+pub(in crate::web) struct RowView {
     pub id: i64,
     pub place: Option<u32>,
     pub who: String,
@@ -161,7 +161,7 @@ impl Wish {
 }
 
 /// The version that this reader sees: what is live, or for the coach the newest.
-pub(super) async fn version_for(app: &App, reader: &Person, id: SessionId) -> Result<Published, Error> {
+pub(in crate::web) async fn version_for(app: &App, reader: &Person, id: SessionId) -> Result<Published, Error> {
     if reader.role == Role::Member {
         return Ok(app.store.live_for(reader.id, id).await?);
     }
@@ -251,7 +251,7 @@ fn choices(wish: &Wish, which: Which, standing: &Standing, reader: &Person, acro
 }
 
 /// A board in the eyes of one reader.
-pub(super) struct View<'a> {
+pub(in crate::web) struct View<'a> {
     pub standing: &'a Standing,
     pub nods: HashMap<i64, (i64, bool)>,
     pub part: &'a Part,
@@ -269,7 +269,8 @@ impl<'a> View<'a> {
         shown
     }
 
-    fn held(&self) -> impl Iterator<Item = &'a Row> + use<'a> {
+    /// What waits for an answer is between its owner and the coach.
+    pub fn held(&self) -> impl Iterator<Item = &'a Row> + use<'a> {
         let (standing, reader) = (self.standing, self.reader);
         let may = move |r: &&Row| reader.role == Role::Coach || standing.row(&r.id).is_some_and(|r| r.person_id == reader.id);
         standing.board.held.iter().filter(may).take(FIRST)
@@ -313,7 +314,8 @@ impl<'a> View<'a> {
         }
     }
 
-    fn rows<'r>(&self, table: &str, rows: impl Iterator<Item = &'r Row>) -> Vec<RowView> {
+    /// Rows in the eyes of the reader.
+    pub fn rows<'r>(&self, table: &str, rows: impl Iterator<Item = &'r Row>) -> Vec<RowView> {
         rows.filter_map(|row| self.row(table, row)).collect()
     }
 

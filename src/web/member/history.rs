@@ -3,8 +3,10 @@
 use super::day::logged::{beside, score_words};
 use super::lifts::{self, Best};
 use super::log::version_words;
+use super::mass_unit;
 use super::retests::{self, Retest};
 use crate::store::ids::ResultId;
+use crate::store::past::PastResult;
 use crate::store::people::Person;
 use crate::store::results::{Logged, ResultRow};
 use crate::training::calendar;
@@ -41,7 +43,27 @@ struct HistoryPage {
     best: Vec<Best>,
     retests: Vec<Retest>,
     days: Vec<Day>,
+    past: Vec<Past>,
     older: Option<String>,
+}
+
+/// A result from before Dowel.
+struct Past {
+    day: String,
+    title: String,
+    words: String,
+    note: String,
+}
+
+async fn past(app: &App, person: &Person) -> Result<Vec<Past>, Error> {
+    let list = app.store.past_results(person.id).await?;
+    let row = |p: PastResult| Past {
+        day: format!("{} {}", calendar::short(p.day), p.day.year()),
+        title: p.title,
+        words: p.score.words_in(mass_unit(person.units)),
+        note: p.note,
+    };
+    Ok(list.into_iter().map(row).collect())
 }
 
 /// One week of the chart.
@@ -112,6 +134,7 @@ pub async fn show_history(State(app): State<App>, Member(person): Member, Query(
         best,
         retests,
         days: days(&logged, &person, &corrected),
+        past: if older.is_none() { past(&app, &person).await? } else { Vec::new() },
         older,
     };
     Ok(page.into_response())

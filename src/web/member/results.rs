@@ -8,7 +8,11 @@ use crate::store::ids::{ResultId, SessionId, VersionId};
 use crate::store::people::Person;
 use crate::store::results::{Editor, ResultEdit, ResultRow};
 use crate::store::weeks::Published;
+use crate::store::wishes::Wishes;
 use crate::training::calendar;
+use crate::training::member::Profile;
+use crate::training::movement::Library;
+use crate::training::tailor::House;
 use crate::training::tailor::TailoredPart;
 use crate::web::App;
 use crate::web::access::Member;
@@ -24,6 +28,7 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use axum_extra::extract::Form;
 use serde::Deserialize;
+use std::sync::Arc;
 
 #[derive(Template, WebTemplate)]
 #[template(path = "member/result.html")]
@@ -63,41 +68,101 @@ pub async fn create_result(
     Form(form): Form<LogForm>,
 ) -> Result<Response, Error> {
     let person = &sender.person;
+    match log_part(&app, person, (SessionId(session), part), &form).await? {
+        Outcome::Kept(version, _) => {
+            let day = calendar::iso(version.day);
+            Ok(sender.saved(&format!("/days/{day}?said=logged#s{session}p{part}")))
+        }
+        Outcome::Wrong(_, errors) if sender.device => Ok(offline::sender::refused(&errors)),
+        Outcome::Wrong(version, errors) => {
+            let own = Own::of(&app, person).await?;
+            let reader = own.reader(&app, person);
+            let part_of_own = own_part(&version, part, &reader);
+            let view = LogView::back(&reader, &version, part, part_of_own.as_ref(), form, errors);
+            let (on, typed) = (version.day, Typed { version: *version, view });
+            let page = day::page(&app, person, on, Some(typed)).await?;
+            Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response())
+        }
+    }
+}
+
+/// What came of a form, on a page or from a program.
+pub(in crate::web) enum Outcome {
+    /// it is kept
+    Kept(Box<Published>, ResultId),
+    /// nothing was changed; what is wrong, by field
+    Wrong(Box<Published>, Errors),
+}
+
+/// What reading somebody's session needs, fetched once.
+pub(in crate::web) struct Own {
+    library: Arc<Library>,
+    profile: Profile,
+    wishes: Wishes,
+    house: House,
+}
+
+impl Own {
+    /// As it is now.
+    ///
+    /// # Errors
+    /// Only the store's own.
+    pub async fn of(app: &App, person: &Person) -> Result<Self, Error> {
+        Ok(Self {
+            library: app.library(),
+            profile: day::profile(app, person).await?,
+            wishes: app.store.wishes_of(person.id).await?,
+            house: app.store.house(person.zone.day(app.clock.now())).await?,
+        })
+    }
+
+    /// The member's eyes.
+    #[must_use]
+    pub fn reader<'a>(&'a self, app: &App, person: &'a Person) -> Reader<'a> {
+        Reader {
+            person,
+            profile: &self.profile,
+            library: &self.library,
+            now: app.clock.now(),
+            wishes: &self.wishes,
+            house: &self.house,
+            since: Since::default(),
+        }
+    }
+}
+
+/// Logs a part as its member.
+///
+/// # Errors
+/// A session that is not of their groups, or a part that it does not have.
+pub(in crate::web) async fn log_part(
+    app: &App,
+    person: &Person,
+    (session, part): (SessionId, usize),
+    form: &LogForm,
+) -> Result<Outcome, Error> {
     let version = app.store.version_for(person.id, VersionId(form.version_id)).await?;
-    if version.session_id != SessionId(session) || part >= version.session.parts.len() {
+    if version.session_id != session || part >= version.session.parts.len() {
         return Err(Error::NotFound);
     }
-    let (library, profile, now) = (app.library(), day::profile(&app, person).await?, app.clock.now());
-    let wishes = app.store.wishes_of(person.id).await?;
-    let house = app.store.house(person.zone.day(now)).await?;
-    let reader =
-        Reader { person, profile: &profile, library: &library, now, wishes: &wishes, house: &house, since: Since::default() };
-    let own = own_part(&version, part, &reader);
+    let own = Own::of(app, person).await?;
+    let reader = own.reader(app, person);
     let mut errors = Errors::default();
+    let own = own_part(&version, part, &reader);
     let target = Target { version: &version, part, own: own.as_ref() };
-    let Some(new) = log::read(&form, &target, &reader, &mut errors) else {
-        if sender.device {
-            return Ok(offline::sender::refused(&errors));
-        }
-        let view = LogView::back(&reader, &version, part, own.as_ref(), form, errors);
-        let (on, typed) = (version.day, Typed { version, view });
-        let page = day::page(&app, person, on, Some(typed)).await?;
-        return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
+    let Some(new) = log::read(form, &target, &reader, &mut errors) else {
+        return Ok(Outcome::Wrong(Box::new(version), errors));
     };
-    app.store.log_result(person.id, &new, now).await?;
-    let day = calendar::iso(version.day);
-    Ok(sender.saved(&format!("/days/{day}?said=logged#s{session}p{part}")))
+    let id = app.store.log_result(person.id, &new, reader.now).await?;
+    Ok(Outcome::Kept(Box::new(version), id))
 }
 
 async fn page(app: &App, person: &Person, result: &ResultRow, typed: Option<(LogForm, Errors)>) -> Result<ResultPage, Error> {
     let version = app.store.version(result.version_id).await?;
     let part = version.session.parts.get(result.part).ok_or(Error::NotFound)?;
     let name = crate::web::questions::part_name(part);
-    let (library, profile, now) = (app.library(), day::profile(app, person).await?, app.clock.now());
-    let wishes = app.store.wishes_of(person.id).await?;
-    let house = app.store.house(person.zone.day(now)).await?;
-    let reader =
-        Reader { person, profile: &profile, library: &library, now, wishes: &wishes, house: &house, since: Since::default() };
+    let seen = Own::of(app, person).await?;
+    let reader = seen.reader(app, person);
     let own = own_part(&version, result.part, &reader);
     let mut log = LogView::edit(&reader, &version, own.as_ref(), result);
     if let Some((form, errors)) = typed {
@@ -157,33 +222,47 @@ pub async fn save_result(
 }
 
 async fn change(app: &App, sender: &Sender, result: &ResultRow, form: LogForm) -> Result<Response, Error> {
-    let person = &sender.person;
+    match change_result(app, &sender.person, result, &form).await? {
+        Outcome::Kept(version, _) => {
+            let day = calendar::iso(version.day);
+            Ok(sender.saved(&format!("/days/{day}?said=logged#s{}p{}", result.session_id, result.part)))
+        }
+        Outcome::Wrong(_, errors) if sender.device => Ok(offline::sender::refused(&errors)),
+        Outcome::Wrong(_, errors) => {
+            let page = page(app, &sender.person, result, Some((form, errors))).await?;
+            Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response())
+        }
+    }
+}
+
+/// Changes a result as its member; what was there is kept.
+///
+/// # Errors
+/// A result that was taken back.
+pub(in crate::web) async fn change_result(
+    app: &App,
+    person: &Person,
+    result: &ResultRow,
+    form: &LogForm,
+) -> Result<Outcome, Error> {
     let version = app.store.version(result.version_id).await?;
     if result.part >= version.session.parts.len() {
         return Err(Error::NotFound);
     }
-    let (library, profile, now) = (app.library(), day::profile(app, person).await?, app.clock.now());
-    let wishes = app.store.wishes_of(person.id).await?;
-    let house = app.store.house(person.zone.day(now)).await?;
-    let reader =
-        Reader { person, profile: &profile, library: &library, now, wishes: &wishes, house: &house, since: Since::default() };
-    let own = own_part(&version, result.part, &reader);
+    let own = Own::of(app, person).await?;
+    let reader = own.reader(app, person);
     let mut errors = Errors::default();
+    let own = own_part(&version, result.part, &reader);
     let target = Target { version: &version, part: result.part, own: own.as_ref() };
-    let Some(mut new) = log::read(&form, &target, &reader, &mut errors) else {
-        if sender.device {
-            return Ok(offline::sender::refused(&errors));
-        }
-        let page = page(app, person, result, Some((form, errors))).await?;
-        return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
+    let Some(mut new) = log::read(form, &target, &reader, &mut errors) else {
+        return Ok(Outcome::Wrong(Box::new(version), errors));
     };
     if new.version_done == result.version_done {
         // what was given when it was done: today's kit and limits say nothing about that day
         new.given.clone_from(&result.given);
     }
-    app.store.edit_result(Editor::Owner(person.id), result.id, &new, now).await?;
-    let day = calendar::iso(version.day);
-    Ok(sender.saved(&format!("/days/{day}?said=logged#s{}p{}", result.session_id, result.part)))
+    app.store.edit_result(Editor::Owner(person.id), result.id, &new, reader.now).await?;
+    Ok(Outcome::Kept(Box::new(version), result.id))
 }
 
 /// What was meant.
@@ -206,11 +285,8 @@ pub async fn answer_result(
     let person = &sender.person;
     let result = app.store.result(person.id, ResultId(id)).await?;
     let version = app.store.version(result.version_id).await?;
-    let (library, profile, now) = (app.library(), day::profile(&app, person).await?, app.clock.now());
-    let wishes = app.store.wishes_of(person.id).await?;
-    let house = app.store.house(person.zone.day(now)).await?;
-    let reader =
-        Reader { person, profile: &profile, library: &library, now, wishes: &wishes, house: &house, since: Since::default() };
+    let seen = Own::of(&app, person).await?;
+    let reader = seen.reader(&app, person);
     let form = LogForm { score: answer.score, ..LogView::edit(&reader, &version, None, &result).form };
     change(&app, &sender, &result, form).await
 }
