@@ -97,6 +97,7 @@ pub const NOT_KEPT: &[&str] = &[
     "/groups/{id}/days/{date}/{slot}/intents",
     "/groups/{id}/days/{date}/{slot}/video/uploads",
     "/uploads/{id}",
+    "/offline/pages",
 ];
 
 /// Keeps an act; where that fails the log says so, and the act itself stays done.

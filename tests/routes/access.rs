@@ -21,6 +21,9 @@ const PUBLIC: &[(&str, &str)] = &[
     ("/join/{token}", "the token is the key"),
     ("/password/{token}", "the token is the key"),
     ("/healthz", "says ok and no more"),
+    ("/manifest.webmanifest", "what the app is called and looks like"),
+    ("/sw.js", "the same for everybody"),
+    ("/no-signal", "says that there is no signal and no more"),
     ("/metrics", "asks for this machine itself or a token"),
 ];
 
@@ -94,7 +97,7 @@ fn rule(path: &str, signature: &str) -> Option<Rule> {
         Some(Rule::Manager)
     } else if asks("Coach(") || asks(": Coach") {
         Some(Rule::Coach)
-    } else if asks("Member(") || asks(": Member") {
+    } else if asks("Member(") || asks(": Member") || asks(": Sender") {
         Some(Rule::Member)
     } else if asks("Newcomer(") || asks(": Newcomer") {
         Some(Rule::Newcomer)

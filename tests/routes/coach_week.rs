@@ -158,7 +158,7 @@ async fn the_fragment_saves_and_says_which_draft_it_is() {
 #[tokio::test]
 async fn a_problem_names_its_place_and_a_suggestion_mends_it() {
     let (practice, mara, group) = harbour().await;
-    let text = "Warm-up\n10 wobble flips, slow\n";
+    let text = "Warm-up\n10 air sqats, slow\n";
     mara.post(&editor(group)).form(&[("text", text), ("edit", "0")]).await;
     let page = mara.get(&editor(group)).await;
     assert_eq!(texts(&page, ".problem .at"), ["Error at 2:4"]);

@@ -184,7 +184,7 @@ fn every_movement_in_every_intent_has_a_sound_answer_in_homes_of_every_kind() {
     // a check that saw one kind of answer alone would say little
     let all: usize = seen.values().sum();
     for action in [Action::Keep, Action::Swap, Action::Refer] {
-        assert!(seen.get(&action).is_some_and(|n| n * 100 > all), "{action:?} is rare: {seen:?}");
+        assert!(seen.get(&action).is_some_and(|n| n * 1000 > all), "{action:?} is rare: {seen:?}");
     }
     // nearly always there is something to do: a referral is the exception
     assert!(seen[&Action::Refer] * 4 < all, "{seen:?}");

@@ -212,7 +212,7 @@ impl<'t> Doc<'t> {
         }
         let mut at = i + 1;
         for word in rest.strip_prefix(' ')?.split(' ') {
-            if matches!(self.low(at), "-" | "‑") {
+            if matches!(self.low(at), "-" | "‑" | "–") {
                 at += 1;
             }
             if self.low(at) != word {

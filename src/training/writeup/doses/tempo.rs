@@ -54,7 +54,8 @@ pub(super) fn tempo_code(t: &[Token], sure: bool) -> Option<(String, usize)> {
         places.push('0');
     }
     // `3X10` is sets and reps; `31X1` and `3-0-X-1` are tempo
-    let sets = !sure && t[0].text.len() == 1 && t.get(1).is_some_and(|x| x.text.eq_ignore_ascii_case("x")) && at == 3;
+    let first = t.first()?;
+    let sets = !sure && first.text.len() == 1 && t.get(1).is_some_and(|x| x.text.eq_ignore_ascii_case("x")) && at == 3;
     // `4X6-8` too: a tempo has a sign between all its places or none
     if sets || !sure && signs > 0 && signs < 3 {
         return None;

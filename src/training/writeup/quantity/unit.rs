@@ -32,6 +32,12 @@ pub(super) fn unit_at(t: &[Token], _single: bool) -> Option<(Unit, f64, usize)> 
         "m" | "meter" | "meters" | "metre" | "metres" | "mtr" | "mtrs" | "mt" => (Unit::Metres, 1.0),
         "km" | "kms" | "k" | "kilometre" | "kilometer" | "kilometres" | "kilometers" => (Unit::Metres, 1000.0),
         "mi" | "mile" | "miles" => (Unit::Metres, 1609.0),
+        // `12 feet-raised push-ups`
+        "ft" | "feet" | "foot"
+            if t.get(hyphen + 1 + usize::from(two("-"))).is_some_and(|n| matches!(n.text, "raised" | "elevated")) =>
+        {
+            return None;
+        }
         "ft" | "feet" | "foot" => (Unit::Metres, 0.3048),
         "yd" | "yds" | "yard" | "yards" => (Unit::Metres, 0.9144),
         "cal" | "cals" | "calorie" | "calories" | "kcal" | "kcals" => (Unit::Calories, 1.0),
@@ -47,6 +53,12 @@ pub(super) fn unit_at(t: &[Token], _single: bool) -> Option<(Unit, f64, usize)> 
     // the dot of an abbreviation belongs to it: `10 min. easy`
     let dot = t.get(hyphen + 1).is_some_and(|d| d.is(".") && !d.spaced)
         && t.get(hyphen + 2).is_some_and(|n| n.text.chars().next().is_some_and(char::is_lowercase))
+        && t.get(hyphen + 2).is_some_and(|n| !begins_a_thought(n.text))
         && matches!(word.as_str(), "sec" | "secs" | "min" | "mins" | "cal" | "cals" | "lb" | "lbs" | "reps" | "rep" | "ft");
     Some((unit, factor, hyphen + 1 + usize::from(dot)))
+}
+
+/// A word that begins the next sentence, though it is typed small: `cap 20 min. scale to 3 rounds`.
+fn begins_a_thought(word: &str) -> bool {
+    matches!(word, "scale" | "scaled" | "shorter" | "short" | "score" | "rest" | "then" | "no" | "cap" | "tc" | "if")
 }
