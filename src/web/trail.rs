@@ -55,6 +55,11 @@ pub const ACTS: &[(&str, &str, &str, Option<Kind>)] = &[
     ("POST", "/groups/{id}/board-rules", "changed the rules of boards", Some(Kind::Group)),
     ("POST", "/sessions/{id}/parts/{part}/board-rules", "changed the rules of a board", Some(Kind::Session)),
     ("POST", "/results/{id}/correct", "corrected a result", Some(Kind::Result)),
+    ("POST", "/groups/{id}/days/{date}/{slot}/pins", "chose a line for some members", Some(Kind::Group)),
+    ("POST", "/groups/{id}/days/{date}/{slot}/versions", "wrote another version of a part", Some(Kind::Group)),
+    ("POST", "/pins/{id}/remove", "took a choice for some members back", None),
+    ("POST", "/fitting", "changed the rules of fitting", None),
+    ("POST", "/fitting/reset", "put the rules of fitting back", None),
     ("POST", "/movements/new", "added a movement", None),
     ("POST", "/movements/{name}/edit", "changed a movement", None),
     ("POST", "/movements/{name}/reset", "reset a movement", None),
@@ -98,6 +103,9 @@ pub const NOT_KEPT: &[&str] = &[
     "/groups/{id}/days/{date}/{slot}/video/uploads",
     "/uploads/{id}",
     "/offline/pages",
+    "/people/{id}/spoken",
+    "/api/v1/sessions/{id}/parts/{part}/results",
+    "/api/v1/results/{id}",
 ];
 
 /// Keeps an act; where that fails the log says so, and the act itself stays done.

@@ -106,7 +106,8 @@ fn typed() -> impl Strategy<Value = (String, String)> {
         .collect();
     (proptest::sample::select(counted), any::<bool>(), any::<bool>(), 0..3u8).prop_map(|(name, plural, spaced, case)| {
         let mut typed = if spaced { name.replace('-', " ") } else { name.clone() };
-        if plural && !typed.ends_with('s') && !typed.contains('(') {
+        let one_letter = name.rsplit(['-', ' ']).next().is_some_and(|w| w.len() == 1);
+        if plural && !one_letter && !typed.ends_with('s') && !typed.contains('(') {
             let es = ["ch", "sh", "x"].iter().any(|end| typed.ends_with(end));
             typed.push_str(if es { "es" } else { "s" });
         }

@@ -6,7 +6,8 @@ use super::Unit;
 /// The unit at the beginning of `t`: what it is, the factor into its base, tokens read.
 pub(super) fn unit_at(t: &[Token], _single: bool) -> Option<(Unit, f64, usize)> {
     let hyphen = usize::from(
-        t.first().is_some_and(|m| m.is("-") && !m.spaced) && t.get(1).is_some_and(|w| w.kind == Kind::Word && !w.spaced),
+        t.first().is_some_and(|m| (m.is("-") || m.is("–")) && !m.spaced)
+            && t.get(1).is_some_and(|w| w.kind == Kind::Word && !w.spaced),
     );
     let first = t.get(hyphen)?;
     let two = |a: &str| t.get(hyphen + 1).is_some_and(|n| n.is(a) && !n.spaced);
