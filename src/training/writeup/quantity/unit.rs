@@ -35,7 +35,8 @@ pub(super) fn unit_at(t: &[Token], _single: bool) -> Option<(Unit, f64, usize)> 
         "mi" | "mile" | "miles" => (Unit::Metres, 1609.0),
         // `12 feet-raised push-ups`
         "ft" | "feet" | "foot"
-            if t.get(hyphen + 1 + usize::from(two("-"))).is_some_and(|n| matches!(n.text, "raised" | "elevated")) =>
+            if t.get(hyphen + 1 + usize::from(two("-")))
+                .is_some_and(|n| ["raised", "elevated"].contains(&n.text.to_lowercase().as_str())) =>
         {
             return None;
         }
