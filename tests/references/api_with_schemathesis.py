@@ -77,14 +77,18 @@ def real_places(address, token, member):
             session, monday, day = week["sessions"][0]["id"], week["monday"], week["sessions"][0]["day"]
             break
     assert session, "the demo has no session"
-    version = get(address, token, f"/sessions/{session}")["version_id"]
     people = [] if member else get(address, token, f"/groups/{group}/members")
     results = get(address, token, "/results") if member else []
     return {
         "groups": group, "sessions": session, "members": people[0]["id"] if people else 1,
         "results": results[-1]["id"] if results else 1,
-        "monday": str(monday), "date": day, "part": 0, "name": "goblet squat", "version": version,
+        "monday": str(monday), "date": day, "part": 0, "name": "goblet squat",
     }
+
+
+def kept(address, coach):
+    """How many results there are, taken back or not."""
+    return sum(len(get(address, coach, f"/groups/{g['id']}/results")) for g in get(address, coach, "/groups"))
 
 
 def config(places, paths):
@@ -102,9 +106,10 @@ def config(places, paths):
 def main():
     binary = sys.argv[1]
     seconds = int(sys.argv[2]) if len(sys.argv) > 2 else 20
-    folder = pathlib.Path(tempfile.mkdtemp())
+    temporary = tempfile.TemporaryDirectory()
+    folder = pathlib.Path(temporary.name)
     demo, address, printed = start(binary, str(folder / "demo"))
-    failed = []
+    failed, coach = [], None
     try:
         password = re.search(r"password:\s+(.+)", printed)[1].strip()
         names = {who: re.search(rf"as {who}:\s+(\S+)", printed)[1] for who in ("the coach", "a member")}
@@ -112,6 +117,8 @@ def main():
         for who, scopes in (("the coach", ["read", "coach"]), ("a member", ["read", "log"])):
             key = token(address, names[who], password, scopes)
             places = real_places(address, key, who == "a member")
+            coach = key if who == "the coach" else coach
+            before = kept(address, coach)
             for known in (True, False):
                 settings = folder / "schemathesis.toml"
                 settings.write_text(config(places, document["paths"]) if known else "")
@@ -119,7 +126,7 @@ def main():
                     [
                         str(pathlib.Path(sys.executable).parent / "schemathesis"), "--config-file", str(settings), "run",
                         address + "/api/v1/openapi.json", "--header", f"Authorization: Bearer {key}", "--checks", CHECKS,
-                        "--seed", SEED, "--max-time", str(seconds), "--workers", "2", "--continue-on-failure",
+                        "--seed", SEED, "--max-time", str(seconds), "--workers", "1", "--continue-on-failure",
                         "--warnings", "off", "--no-color", "--generation-database", "none",
                     ],
                     cwd=folder, capture_output=True, text=True,
@@ -128,11 +135,17 @@ def main():
                 print(summary(run.stdout))
                 if run.returncode != 0:
                     failed.append(run.stdout + run.stderr)
+            if who == "a member":
+                logged = kept(address, coach) - before
+                print(f"{logged} results were logged and kept on the way")
+                if logged < 1:
+                    failed.append("nothing was ever logged: the run did not come past 404")
         if demo.poll() is not None:
             failed.append("the server ended")
     finally:
         demo.terminate()
         demo.wait(timeout=20)
+    temporary.cleanup()
     print("\n".join(failed))
     sys.exit(1 if failed else 0)
 

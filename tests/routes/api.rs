@@ -131,6 +131,9 @@ async fn a_result_is_logged_once_changed_by_the_later_edit_and_taken_back() {
     assert_eq!(first.status_code(), 201);
     let first = first.json::<Value>();
     assert_eq!((&first["score"], &first["note"]), (&json!({ "kind": "time", "seconds": 462.0 }), &json!("warm")));
+    let mut live = h.body();
+    live.as_object_mut().unwrap().remove("version_id");
+    assert_eq!(h.log(&token, 1, &live).await.json::<Value>()["version_id"], first["version_id"]);
     let again = h.log(&token, 1, &h.body()).await.json::<Value>();
     assert_eq!(again["id"], first["id"]);
     let path = format!("/api/v1/results/{}", first["id"]);
@@ -159,7 +162,8 @@ async fn fields_that_cannot_be_read_are_named_and_nothing_is_changed() {
     );
     let fields: Vec<Value> = answer.json::<Value>()["errors"].as_array().unwrap().iter().map(|e| e["field"].clone()).collect();
     assert_eq!(fields, ["score", "done_on"]);
-    assert_eq!(h.log(&token, 1, &json!({ "score": "7:42" })).await.status_code(), 422);
+    assert_eq!(h.log(&token, 1, &json!({ "score": "7:42" })).await.status_code(), 422, "no client_id");
+    assert_eq!(h.log(&token, 1, &json!({ "client_id": ID, "score": "7:42", "version_id": 99 })).await.status_code(), 404);
     assert_eq!(h.log(&token, 9, &h.body()).await.status_code(), 404);
     let typed = h.server.post(&format!("/api/v1/sessions/{}/parts/1/results", h.at.id)).authorization_bearer(&token).text("{");
     assert_eq!(typed.await.status_code(), 415);

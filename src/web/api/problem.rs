@@ -212,6 +212,9 @@ pub enum Refused {
     /// Busy; nothing was saved, send it again.
     #[response(status = 503, content_type = "application/problem+json")]
     Busy(Problem),
+    /// The disk is full; nothing was saved.
+    #[response(status = 507, content_type = "application/problem+json")]
+    Full(Problem),
 }
 
 /// How a request with fields can be refused besides.

@@ -2,7 +2,7 @@
 
 use super::access::{Logs, Reads};
 use super::problem::{BadFields, Refusal, Refused};
-use crate::store::ids::{ResultId, SessionId};
+use crate::store::ids::{ResultId, SessionId, VersionId};
 use crate::store::people::{Person, Role};
 use crate::store::results::ResultRow;
 use crate::store::trail::Kind;
@@ -111,8 +111,8 @@ impl ResultOut {
 pub struct ResultIn {
     /// UUID (version 7 is best) made by the device: the same one again is the same result
     client_id: uuid::Uuid,
-    /// row of the version that was on the screen
-    version_id: i64,
+    /// row of the version that was on the screen; the one that is out where it is left out. A change stays on its own
+    version_id: Option<i64>,
     /// `7:42`, `12+5`, `62.5 kg`; may be empty where nothing is scored
     #[serde(default)]
     score: String,
@@ -146,11 +146,11 @@ pub struct ResultIn {
 }
 
 impl ResultIn {
-    fn form(self, person: &Person) -> LogForm {
+    fn form(self, person: &Person, version: VersionId) -> LogForm {
         let number = |n: Option<f64>| n.map(|n| n.to_string()).unwrap_or_default();
         LogForm {
             client_id: self.client_id.to_string(),
-            version_id: self.version_id,
+            version_id: version.0,
             score: self.score,
             version: self.version,
             load: self.load,
@@ -243,7 +243,11 @@ pub async fn create_result(
     WithRejection(Path((session, part)), _): WithRejection<Path<(i64, usize)>, Refusal>,
     WithRejection(Json(body), _): WithRejection<Json<ResultIn>, Refusal>,
 ) -> Result<(StatusCode, Json<ResultOut>), Refusal> {
-    let form = body.form(&person);
+    let version = match body.version_id {
+        Some(version) => VersionId(version),
+        None => app.store.live_for(person.id, SessionId(session)).await?.version_id,
+    };
+    let form = body.form(&person, version);
     match results::log_part(&app, &person, (SessionId(session), part), &form).await? {
         Outcome::Kept(_, id) => {
             let row = app.store.result(person.id, id).await?;
@@ -269,7 +273,7 @@ pub async fn save_result(
     if body.edit.is_some_and(|edit| edit < result.edit) {
         return Ok(Json(ResultOut::of(&result, true)));
     }
-    match results::change_result(&app, &person, &result, &body.form(&person)).await? {
+    match results::change_result(&app, &person, &result, &body.form(&person, result.version_id)).await? {
         Outcome::Kept(..) => {
             trail::add(&app, Some(person.id), "changed a result", Some((Kind::Result, id)), "").await;
             Ok(Json(ResultOut::of(&app.store.result(person.id, result.id).await?, true)))
