@@ -19,6 +19,10 @@ pub(super) fn clock(text: &str) -> Option<f64> {
     }
 }
 
+/// Keys of numbers, where `"131/135"` or `"1.2 km"` may stand as people type it.
+const SPELLED: &[&str] =
+    &["reps", "time", "time_s", "rounds", "hold", "hold_s", "distance", "calories", "cals", "seconds", "reps_left"];
+
 /// The score, and a question where it is open.
 pub(super) fn score(f: &mut Fields, terms: &Terms, version: &Version) -> (Score, Option<String>) {
     let status = f.peek_text(&["status", "state"]).unwrap_or_default().to_lowercase();
@@ -28,7 +32,7 @@ pub(super) fn score(f: &mut Fields, terms: &Terms, version: &Version) -> (Score,
     let dnf = f.flag(&["dnf", "did_not_finish"]) == Some(true) || status == "dnf" || f.flag(&["finished"]) == Some(false);
     let capped = f.flag(&["capped", "cap", "time_capped"]) == Some(true) || dnf || status == "capped";
     if let Some(text) = f.text(&["text", "typed", "score", "result", "raw"]) {
-        return typed(&text, f, terms, version);
+        return typed(&said(&text, capped, terms), f, terms, version);
     }
     let found = match terms.scoring.kind {
         ScoreKind::Time => timed(f, terms, capped, dnf),
@@ -40,11 +44,19 @@ pub(super) fn score(f: &mut Fields, terms: &Terms, version: &Version) -> (Score,
         ScoreKind::HoldTime => hold(f, terms),
         ScoreKind::None => Some(if f.flag(&["done"]) == Some(false) { Score::NotDone { started: false } } else { Score::Done }),
     };
+    if let (None | Some(Score::Capped { work: Work::Unknown }), Some(text)) = (&found, f.text(SPELLED)) {
+        return typed(&said(&text, capped, terms), f, terms, version);
+    }
     match found {
         Some(score) => (score, None),
         None if dnf => (Score::NotDone { started: true }, None),
         None => (Score::NotDone { started: true }, Some("there is no result".to_owned())),
     }
+}
+
+/// The words with what the case says beside them: a capped entry was capped.
+fn said(text: &str, capped: bool, terms: &Terms) -> String {
+    if capped && terms.scoring.kind == ScoreKind::Time { format!("capped at {text}") } else { text.to_owned() }
 }
 
 /// A text as somebody typed it, with what the case settles.
