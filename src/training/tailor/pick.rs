@@ -291,7 +291,7 @@ impl<'a, 's> Ask<'a, 's> {
         let effort = match (self.was_loaded(), fit.loaded, fit.of_written) {
             // a leg alone carries the body too, so that a light weight is not far off
             (true, true, Some(_)) if b.pattern == Pattern::SingleLeg && to != self.at => 0.5,
-            (true, true, Some(share)) => share.max(0.05).ln().abs().min(1.3),
+            (true, true, Some(share)) => share.max(0.05).ln().abs().min(0.88),
             (true, true, None) if way.tool == Tool::Band => 0.7,
             (true, true, None) => 0.2,
             (true, false, _) if self.purpose == Purpose::Technique => 0.1,
