@@ -6,6 +6,10 @@
 //! kept before that commit has come back. A write that fails is taken back alone; where SQLite gives up the whole
 //! transaction (a full disk, a broken one), everybody in it is told that nothing was saved.
 //!
+//! A client can leave at any moment, and then its request is dropped wherever it stands, while a statement that is on its
+//! way is carried out all the same. So whatever opens or ends a transaction or a savepoint runs on a task of its own: the
+//! seat always knows what is open. A statement inside a savepoint may be dropped: the savepoint is taken back after it.
+//!
 //! The queue is bounded: where too many wait, the next is sent away at once, to come again.
 
 use super::{StoreError, Trouble};
@@ -13,7 +17,7 @@ use futures_util::future::BoxFuture;
 use futures_util::stream::{self, BoxStream};
 use futures_util::{FutureExt, StreamExt, TryFutureExt, TryStreamExt};
 use sqlx::sqlite::{SqliteConnection, SqliteQueryResult, SqliteRow, SqliteStatement, SqliteTypeInfo};
-use sqlx::{Connection, Either, Execute, Executor, SqlStr, Sqlite};
+use sqlx::{Connection, Either, Execute, Executor, SqlStr, Sqlite, query_scalar};
 use std::fmt;
 use std::ops::{Deref, DerefMut};
 use std::sync::Arc;
@@ -28,6 +32,8 @@ const QUEUE: usize = 1024;
 const BATCH: usize = 128;
 /// Longest wait for a turn.
 const PATIENCE: Duration = Duration::from_secs(5);
+/// How often a log that somebody reads is tried to be cut.
+const CUTS: usize = 60;
 
 type Told = oneshot::Sender<Result<(), Trouble>>;
 
@@ -119,15 +125,9 @@ impl Writer {
         let seat = timeout(PATIENCE, self.seat.clone().lock_owned()).await.map_err(|_| Trouble::Busy)?;
         place.seated = true;
         drop(place);
-        let mut write = Write { seat: Some(seat), writer: self.clone() };
-        if let Err(e) = write.seat_mut().enter().await {
-            let trouble = self.note(&e);
-            if let Some(mut seat) = write.seat.take() {
-                seat.lose(&trouble).await;
-            }
-            return Err(trouble);
-        }
-        Ok(write)
+        // on its own task: where nobody waits for the turn any more, it is entered all the same, then dropped and taken back
+        let entered = tokio::spawn(Write { seat: Some(seat), writer: self.clone() }.entered());
+        entered.await.unwrap_or(Err(Trouble::Busy))
     }
 
     async fn finish_for_others(&self) {
@@ -180,23 +180,52 @@ impl Writer {
         trouble
     }
 
-    /// Writes the log back into the file and cuts it, so that nothing that was deleted stays in it. A reader can hold it for a
-    /// moment; then the next checkpoint cuts it.
-    pub(super) async fn cut_log(&self) {
+    /// Writes the log back into the file and cuts it, so that nothing that was deleted stays in it. False where a reader held
+    /// it; then it is tried again until the reader is gone.
+    pub(super) async fn cut_log(&self) -> bool {
+        let writer = self.clone();
+        let cut = tokio::spawn(async move { writer.cut().await }).await.unwrap_or(false);
+        if !cut {
+            let writer = self.clone();
+            tokio::spawn(async move {
+                for _ in 0..CUTS {
+                    tokio::time::sleep(PATIENCE).await;
+                    if writer.cut().await {
+                        return;
+                    }
+                }
+                tracing::warn!("the log could not be cut: what was deleted may stay in it until dowel is started anew");
+            });
+        }
+        cut
+    }
+
+    async fn cut(&self) -> bool {
         let mut seat = self.seat.clone().lock_owned().await;
         self.commit(&mut seat).await;
-        if let Err(e) = seat.say("pragma wal_checkpoint(truncate)").await {
+        // others wait to write meanwhile
+        let _ = seat.say("pragma busy_timeout = 100").await;
+        let Some(connection) = seat.connection.as_mut() else { return false };
+        // it answers with a row, not with an error: whether somebody was in the way
+        let held: Result<i64, _> = query_scalar("pragma wal_checkpoint(truncate)").fetch_one(connection).await;
+        let _ = seat.say("pragma busy_timeout = 5000").await;
+        if let Err(e) = &held {
             tracing::warn!(error = %e, "the log could not be cut");
         }
+        matches!(held, Ok(0))
     }
 
     /// Commits what is open and closes the connection.
     pub(super) async fn close(&self) {
-        let mut seat = self.seat.clone().lock_owned().await;
-        self.commit(&mut seat).await;
-        if let Some(connection) = seat.connection.take() {
-            let _ = connection.close().await;
-        }
+        let writer = self.clone();
+        let closed = tokio::spawn(async move {
+            let mut seat = writer.seat.clone().lock_owned().await;
+            writer.commit(&mut seat).await;
+            if let Some(connection) = seat.connection.take() {
+                let _ = connection.close().await;
+            }
+        });
+        let _ = closed.await;
     }
 }
 
@@ -214,8 +243,9 @@ impl Seat {
 
     async fn enter(&mut self) -> Result<(), sqlx::Error> {
         if !self.open {
-            self.say("begin immediate").await?;
+            // open from here on, whatever comes of it: what is not there is taken back for nothing
             self.open = true;
+            self.say("begin immediate").await?;
         }
         self.say("savepoint one").await
     }
@@ -230,11 +260,9 @@ impl Seat {
 
     /// Nothing in the open transaction is kept.
     async fn lose(&mut self, trouble: &Trouble) {
-        if self.open {
-            // SQLite may have rolled back by itself
-            let _ = self.say("rollback").await;
-            self.open = false;
-        }
+        // SQLite may have rolled back by itself; and where none should be open and one is, it must not stay
+        let _ = self.say("rollback").await;
+        self.open = false;
         for told in self.written.drain(..) {
             let _ = told.send(Err(trouble.clone()));
         }
@@ -248,9 +276,17 @@ pub(crate) struct Write {
 }
 
 impl Write {
-    #[expect(clippy::expect_used, reason = "the seat is only given up where the turn ends")]
-    fn seat_mut(&mut self) -> &mut Seat {
-        self.seat.as_mut().expect("a turn has its seat until it ends")
+    /// Once its savepoint is open.
+    async fn entered(mut self) -> Result<Self, Trouble> {
+        let Some(seat) = self.seat.as_mut() else { return Err(Trouble::Busy) };
+        if let Err(e) = seat.enter().await {
+            let trouble = self.writer.note(&e);
+            seat.lose(&trouble).await;
+            // there is no savepoint to end
+            self.seat = None;
+            return Err(trouble);
+        }
+        Ok(self)
     }
 
     /// Comes back once what was written is on the disk.
@@ -365,7 +401,6 @@ impl From<Trouble> for StoreError {
 mod tests {
     use super::*;
     use crate::store::Store;
-    use sqlx::query_scalar;
 
     async fn store() -> (tempfile::TempDir, Store) {
         let folder = tempfile::tempdir().unwrap();
@@ -445,5 +480,95 @@ mod tests {
         waiting.abort();
         timeout(Duration::from_secs(5), told).await.expect("it is told").unwrap().unwrap();
         assert_eq!(rows(&store).await, 1);
+    }
+
+    /// Polls so many times, with others in between, and then goes away, as a client does who closes the page.
+    async fn left_after<T>(polls: usize, turn: impl Future<Output = T>) -> Option<T> {
+        let mut turn = Box::pin(turn);
+        for _ in 0..polls {
+            if let Some(done) = turn.as_mut().now_or_never() {
+                return Some(done);
+            }
+            tokio::task::yield_now().await;
+        }
+        None
+    }
+
+    /// One of the ways in which the store is written to.
+    async fn turn(store: &Store, kind: i64, n: i64) -> Result<bool, StoreError> {
+        let insert = || sqlx::query("insert into t values ($1)").bind(n);
+        match kind {
+            0 => insert().execute(&store.write).await.map(|_| true).map_err(Into::into),
+            1 => {
+                let mut tx = store.begin().await?;
+                insert().execute(&mut *tx).await?;
+                tx.commit().await.map(|()| true).map_err(Into::into)
+            }
+            2 => {
+                let mut tx = store.begin().await?;
+                insert().execute(&mut *tx).await?;
+                Ok(false)
+            }
+            3 => {
+                let mut tx = store.begin().await?;
+                Ok(sqlx::query("select a from t limit 5").fetch_all(&mut *tx).await?.len() > 5)
+            }
+            _ => {
+                store.write.cut_log().await;
+                Ok(false)
+            }
+        }
+    }
+
+    #[tokio::test(flavor = "multi_thread")]
+    async fn whoever_leaves_at_any_moment_stops_nobody_else() {
+        let (_folder, store) = store().await;
+        let done = Arc::new(AtomicBool::new(false));
+        let others = (1..=3).map(|who| {
+            let (store, done) = (store.clone(), done.clone());
+            tokio::spawn(async move {
+                let mut kept = Vec::new();
+                while !done.load(Ordering::Relaxed) {
+                    let n = who * 1_000_000 + i64::try_from(kept.len()).unwrap();
+                    assert!(turn(&store, n % 2, n).await.expect("others' writes are kept"));
+                    kept.push(n);
+                    // at times nobody else is writing
+                    tokio::time::sleep(Duration::from_millis(n.unsigned_abs() % 4)).await;
+                }
+                kept
+            })
+        });
+        let others: Vec<_> = others.collect();
+        let mut kept = Vec::new();
+        for n in 0..6000_i64 {
+            // from the first poll on, and beyond the last
+            let polls = usize::try_from(n * 7919 % 400).unwrap();
+            let kind = if n % 50 == 0 { 4 } else { n % 4 };
+            if left_after(polls, turn(&store, kind, n)).await.transpose().expect("nothing is refused") == Some(true) {
+                kept.push(n);
+            }
+        }
+        done.store(true, Ordering::Relaxed);
+        for other in futures_util::future::join_all(others).await {
+            kept.extend(other.unwrap());
+        }
+        store.write.close().await;
+        let there: std::collections::HashSet<i64> =
+            query_scalar("select a from t").fetch_all(&store.read).await.unwrap().into_iter().collect();
+        let lost: Vec<_> = kept.iter().filter(|n| !there.contains(n)).collect();
+        assert!(lost.is_empty(), "{} were told that they are kept, and are not: {lost:?}", lost.len());
+        let taken_back = there.iter().filter(|n| **n < 1_000_000 && **n % 4 >= 2).count();
+        assert_eq!(taken_back, 0, "what was never committed is not there");
+    }
+
+    #[tokio::test(flavor = "multi_thread")]
+    async fn a_log_that_a_reader_holds_is_not_said_to_be_cut() {
+        let (_folder, store) = store().await;
+        let mut reader = store.read.begin().await.unwrap();
+        query_scalar::<_, i64>("select count(*) from t").fetch_one(&mut *reader).await.unwrap();
+        sqlx::query("insert into t values (1)").execute(&store.write).await.unwrap();
+        assert!(!store.write.cut_log().await);
+        reader.rollback().await.unwrap();
+        assert!(store.write.cut_log().await);
     }
 }

@@ -23,13 +23,14 @@ What each scenario claims
   sigterm     requests in flight finish, exit status 0 in time, a stuck client cannot hold it up
   backup      a backup taken under load, restored elsewhere, holds everything acknowledged before it began
   clock       the wall clock jumps forward and back: no crash, no loss, sessions expire when they should
+  disconnect  clients hang up at any moment of a write: others' writes go on, and what was cut off can be sent again
   duplicates  the same submission many times at once, out of order and after a restart: one record
   oversized   too large, endless, deeply nested or compressed bodies are refused cheaply
   slowloris   slow connections do not shut others out and are closed; an honest slow phone succeeds
 After every scenario the server's own output is searched for secrets that were sent to it.
 """
 import argparse, asyncio, bisect, contextlib, gzip, hashlib, json, os, random, re, runpy, shutil
-import signal, socket, sqlite3, subprocess, sys, tempfile, time
+import signal, socket, sqlite3, struct, subprocess, sys, tempfile, time
 from collections import Counter
 from pathlib import Path
 
@@ -66,6 +67,7 @@ DEFAULTS = {
     "tmpfs_mb": 16, "resume_s": 10,
     "cuts": 60, "trace_s": 4,
     "drain_s": 15, "stuck_s": 35, "in_flight": 8,
+    "hang_ups": 6000, "hang_up_ids": 40,
     "dup_items": 100, "dup_times": 5,
     "body_limit": 1 << 20, "rss_mb": 64, "gzip_bomb_mb": 256, "health_s": 1.0,
     "slow_conns": 200, "slow_close_s": 35, "honest_kb": 96, "honest_kbps": 12,
@@ -810,6 +812,44 @@ async def clock(cfg, rep, rng):
             rep.audit(cl.audit(await cl.read_all()))
 
 
+async def disconnect(cfg, rep, rng):
+    async with bench(cfg, rep) as (srv, cl):
+        ids = [cl.new_id() for _ in range(cfg["hang_up_ids"])]
+        for i in ids[:10]:
+            await cl.write(i)
+        # from the first moment of a write to beyond its end
+        longest = 1.5 * quantile(cl.lat, .5) / 1000
+        stop, answers, left = asyncio.Event(), Counter(), 0
+
+        async def others():
+            while not stop.is_set():
+                answers[await cl.write(rng.choice(ids))] += 1
+                await asyncio.sleep(rng.uniform(0, 4 * longest))  # at times nobody else is writing
+
+        async def hang_up():
+            nonlocal left
+            while left < cfg["hang_ups"] and not set(answers) - set(cfg["write"]["ok"]):
+                left += 1
+                head, body = raw_request(srv, cl, rng.choice(ids))
+                _, w = await asyncio.open_connection("127.0.0.1", srv.port)
+                w.get_extra_info("socket").setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, struct.pack("ii", 1, 0))
+                w.write(head.encode() + f"Content-Length: {len(body)}\r\n\r\n".encode() + body)
+                await asyncio.sleep(rng.uniform(0, longest))
+                w.transport.abort()
+        task = asyncio.create_task(others())
+        await asyncio.gather(*(hang_up() for _ in range(2)))
+        stop.set()
+        await task
+        rep.fig.update(hang_ups=left, within_ms=round(longest * 1000, 1), others=dict(answers))
+        rep.need(set(answers) <= set(cfg["write"]["ok"]), f"others' writes answered {dict(answers)} after {left} hung up")
+        # what was cut off is sent again with its old id, as a phone would
+        again = Counter([await cl.write(i) for i in ids])
+        rep.need(set(again) <= set(cfg["write"]["ok"]), f"sent again, it answered {dict(again)}")
+        rep.audit(cl.audit(await cl.read_all()), " after resending")
+        await srv.stop()
+        check_file(cfg, srv.data, rep)
+
+
 async def duplicates(cfg, rep, rng):
     async with bench(cfg, rep) as (srv, cl):
         ids = [cl.new_id() for _ in range(cfg["dup_items"])]
@@ -1190,7 +1230,7 @@ async def powercut(cfg, rep, rng):
 
 
 SCENARIOS = {f.__name__: f for f in (kill9, powercut, diskfull, readonly, corrupt, sigterm, backup, clock,
-                                    duplicates, oversized, slowloris)}
+                                    disconnect, duplicates, oversized, slowloris)}
 
 
 # ------------------------------------------------------------------ running
@@ -1221,7 +1261,7 @@ def selftest(only, json_out):
     quick = {"cmd": [sys.executable, str(here / "standin.py"), "--port", "{port}", "--data", "{data}"],
              "login": {"path": "/login", "form": {"user": "coach@example.test", "password": "correct horse battery staple"},
                        "ok": [303]},
-             "kill_rounds": 12, "cuts": 30, "trace_s": 2, "drain_s": 12, "stuck_s": 12, "slow_close_s": 15,
+             "kill_rounds": 12, "cuts": 30, "hang_ups": 400, "trace_s": 2, "drain_s": 12, "stuck_s": 12, "slow_close_s": 15,
              "recover_s": 5, "seed": 7, "honest_kb": 96, "honest_kbps": 24, "session_days": 30,
              "backup_cmd": [sys.executable, str(here / "standin.py"), "--data", "{data}", "--backup", "{out}"],
              "restore_cmd": ["cp", "{out}", "{to}/app.db"]}
@@ -1235,6 +1275,7 @@ def selftest(only, json_out):
         ("abrupt-term", "sigterm", "requests in flight answered"), ("hang-term", "sigterm", "stuck client held up the stop"),
         ("copy-backup", "backup", "restored copy"), ("clock-back", "clock", r"clock at -2h: writes answered"),
         ("immortal-session", "clock", "expired session still answers"),
+        ("wedge-on-leave", "disconnect", r"others' writes answered .* hung up"),
         ("no-dedupe", "duplicates", r"\d+ doubled"), ("overwrite", "duplicates", r"\d+ altered after a clash"),
         ("no-limit", "oversized", "MiB were swallowed"), ("inflate", "oversized", r"memory grew by \d+"),
         ("no-timeout", "slowloris", "slow connections still open"), ("conn-cap", "slowloris", "ordinary requests failed"),
