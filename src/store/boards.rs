@@ -278,7 +278,8 @@ impl Store {
     /// Only the database's own.
     pub async fn live_beside(&self, session: SessionId, on: Date) -> Result<Vec<VersionId>, StoreError> {
         Ok(sqlx::query_scalar(
-            "select live_version_id from sessions where day = $2 and id <> $1 and live_version_id is not null order by id",
+            "select live_version_id from sessions where day = $2 and live_version_id is not null
+             and group_id <> (select group_id from sessions where id = $1) order by id",
         )
         .bind(session)
         .bind(crate::training::calendar::iso(on))

@@ -4,7 +4,7 @@
 //! A file is written beside its place, synced, and renamed into it, so that a file under its hash is always whole. The same
 //! bytes twice are one file. Rows are added after the file is there: a row without its file cannot be.
 
-use super::ids::MediaId;
+use super::ids::{MediaId, PersonId};
 use super::{Store, StoreError, millis};
 use crate::clock;
 use sha2::{Digest, Sha256};
@@ -138,12 +138,28 @@ impl Store {
         Ok(sqlx::query_as(sql).bind(id).fetch_one(&self.read).await?)
     }
 
-    /// An uploaded file by its hash.
+    /// An uploaded file by its hash, for a member: the video of a session that is out in one of their groups.
     ///
     /// # Errors
-    /// [`StoreError::NotFound`].
-    pub async fn media_by_hash(&self, hash: &str) -> Result<Media, StoreError> {
-        let sql = sqlx::AssertSqlSafe(format!("{MEDIA} where hash = $1"));
+    /// [`StoreError::NotFound`], also where it is not for them.
+    pub async fn media_for(&self, member: PersonId, hash: &str) -> Result<Media, StoreError> {
+        let sql = sqlx::AssertSqlSafe(format!(
+            "{MEDIA} where hash = $2 and exists (
+               select 1 from session_versions v join sessions s on s.live_version_id = v.id
+               where v.media_id = media.id and s.group_id in (select group_id from memberships where person_id = $1))"
+        ));
+        Ok(sqlx::query_as(sql).bind(member).bind(hash).fetch_one(&self.read).await?)
+    }
+
+    /// An uploaded file by its hash, for a coach: the video of a draft, or of any version there was.
+    ///
+    /// # Errors
+    /// [`StoreError::NotFound`], also where no session has it any more.
+    pub async fn media_for_coach(&self, hash: &str) -> Result<Media, StoreError> {
+        let sql = sqlx::AssertSqlSafe(format!(
+            "{MEDIA} where hash = $1 and (exists (select 1 from sessions where media_id = media.id)
+             or exists (select 1 from session_versions where media_id = media.id))"
+        ));
         Ok(sqlx::query_as(sql).bind(hash).fetch_one(&self.read).await?)
     }
 }

@@ -18,6 +18,7 @@ pub mod media;
 pub mod movements;
 pub mod nods;
 pub mod overview;
+pub mod own;
 pub mod past;
 pub mod people;
 pub mod profiles;

@@ -87,6 +87,31 @@ impl Store {
         Ok(())
     }
 
+    /// Whether this person did the same about the same since then.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn acted_since(
+        &self,
+        person: PersonId,
+        act: &str,
+        about: Option<(Kind, i64)>,
+        since: OffsetDateTime,
+    ) -> Result<bool, StoreError> {
+        let (kind, about) = about.unzip();
+        Ok(sqlx::query_scalar(
+            "select exists (select 1 from trail where person_id = $1 and act = $2 and about_kind is $3 and about_id is $4
+             and at > $5)",
+        )
+        .bind(person)
+        .bind(act)
+        .bind(kind)
+        .bind(about)
+        .bind(millis(since))
+        .fetch_one(&self.read)
+        .await?)
+    }
+
     /// Acts before this one, newest first; the newest of all without one.
     ///
     /// # Errors

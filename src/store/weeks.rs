@@ -243,19 +243,6 @@ impl Store {
         saved.ok_or(StoreError::Stale)
     }
 
-    /// Sets what parts are for, where the coach overrules what was read.
-    ///
-    /// # Errors
-    /// Only the database's own.
-    pub async fn save_intents(&self, id: SessionId, intents: &Intents) -> Result<(), StoreError> {
-        sqlx::query("update sessions set draft_intents = $2 where id = $1")
-            .bind(id)
-            .bind(serde_json::to_string(intents)?)
-            .execute(&self.write)
-            .await?;
-        Ok(())
-    }
-
     /// Sets the talk-through; members see it with the next publishing.
     ///
     /// # Errors

@@ -1,16 +1,6 @@
 //! Loads that can be built: units, rounding, plates on a bar, steps of what is owned.
 
-/// Kilograms in one pound, exactly (international agreement of 1959).
-pub const KG_PER_LB: f64 = 0.453_592_37;
-
-/// Kilograms or pounds.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum MassUnit {
-    /// kilograms
-    Kg,
-    /// pounds
-    Lb,
-}
+pub use super::score::{KG_PER_LB, MassUnit};
 
 /// A mass in the unit it is marked in: it is converted only to compare, never back.
 #[derive(Clone, Copy, Debug, PartialEq)]

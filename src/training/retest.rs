@@ -63,8 +63,8 @@ pub fn differences(a: &Doing<'_>, b: &Doing<'_>) -> Vec<&'static str> {
 pub fn value(score: &Score) -> Option<(f64, bool)> {
     match score {
         Score::Time { seconds } => Some((*seconds, true)),
-        // reps of a round are few beside a round
-        Score::RoundsReps { rounds, reps } => Some((f64::from(*rounds) + (f64::from(*reps) / 100.0).min(0.99), false)),
+        // however many reps a round has, one more is more and none make a round
+        Score::RoundsReps { rounds, reps } => Some((f64::from(*rounds) + f64::from(*reps) / (f64::from(*reps) + 100.0), false)),
         Score::Reps { reps } => Some((f64::from(*reps), false)),
         Score::Load { lifts } => {
             lifts.iter().filter(|l| l.reps != Some(0)).filter_map(|l| l.kg()).reduce(f64::max).map(|kg| (kg, false))
@@ -79,6 +79,9 @@ pub fn value(score: &Score) -> Option<(f64, bool)> {
 /// How a newer score stands to an older one of the same conditions; none where they are no numbers of one kind.
 #[must_use]
 pub fn progress(newer: &Score, older: &Score) -> Option<std::cmp::Ordering> {
+    if let (Score::RoundsReps { rounds, reps }, Score::RoundsReps { rounds: before, reps: reps_before }) = (newer, older) {
+        return Some((rounds, reps).cmp(&(before, reps_before)));
+    }
     if std::mem::discriminant(newer) != std::mem::discriminant(older) {
         return None;
     }
@@ -124,6 +127,19 @@ mod tests {
         let with = |given| Doing { given: Some(given), ..doing(&a, "adapted", None) };
         assert_eq!(differences(&with(&x), &with(&y)), ["other kit"]);
         assert!(differences(&with(&x), &with(&x)).is_empty());
+    }
+
+    #[test]
+    fn a_rep_of_a_long_round_counts_past_a_hundred_and_a_round_is_more_than_any() {
+        let score = |rounds, reps| Score::RoundsReps { rounds, reps };
+        assert_eq!(progress(&score(2, 150), &score(2, 120)), Some(Ordering::Greater));
+        assert_eq!(progress(&score(3, 0), &score(2, 900)), Some(Ordering::Greater));
+        assert_eq!(progress(&score(2, 120), &score(2, 120)), Some(Ordering::Equal));
+        let drawn: Vec<f64> = [score(2, 0), score(2, 99), score(2, 100), score(2, 900), score(3, 0)]
+            .iter()
+            .filter_map(|s| value(s).map(|(v, _)| v))
+            .collect();
+        assert!(drawn.len() == 5 && drawn.is_sorted_by(|a, b| a < b), "{drawn:?}");
     }
 
     #[test]

@@ -32,12 +32,14 @@ pub struct Coach(pub Person);
 #[derive(Debug)]
 pub struct Manager(pub Person);
 
-/// What an assistant sends, by route: answers, what was looked at, and previews that keep nothing.
+/// What an assistant sends, by route: answers, what was looked at, previews that keep nothing, and their own tokens.
 pub const ASSISTANTS_DO: &[&str] = &[
     "/questions/{id}/answer",
     "/results/{id}/seen",
     "/groups/{id}/days/{date}/{slot}/reading",
     "/groups/{id}/days/{date}/{slot}/tidy",
+    "/you/tokens",
+    "/you/tokens/{id}/end",
 ];
 
 /// A member who has accepted the cautions.

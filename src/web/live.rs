@@ -78,7 +78,8 @@ impl Live {
             let event = Event::default().event("changed").data((n + 1).to_string());
             Some((Ok::<_, Infallible>(event), (news, stop, matters, place, end, n + 1)))
         });
-        Sse::new(events).keep_alive(KeepAlive::new().interval(ALIVE)).into_response()
+        // a proxy that gathers answers before it passes them on would hold the news back
+        ([("x-accel-buffering", "no")], Sse::new(events).keep_alive(KeepAlive::new().interval(ALIVE))).into_response()
     }
 }
 

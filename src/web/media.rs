@@ -1,9 +1,10 @@
-//! Uploaded files, to whoever is signed in: the right type, any range, kept by the browser, and nothing that could run.
+//! Uploaded files, to whoever may see a session that has them: the right type, any range, kept by the browser, and nothing that could run.
 
 use super::App;
-use super::access::SignedIn;
+use super::board::part::Reader;
 use super::error::Error;
 use crate::store::media;
+use crate::store::people::Role;
 use axum::extract::{Path, Request, State};
 use axum::http::{HeaderMap, HeaderName, HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Response};
@@ -13,19 +14,22 @@ use tower_http::services::ServeFile;
 /// The bytes under a hash never change. `private`: no cache between us and the reader may keep them.
 const CACHE: HeaderValue = HeaderValue::from_static("private, max-age=31536000, immutable");
 /// Opened as a page of its own, a file may do nothing at all.
-const POLICY: HeaderValue = HeaderValue::from_static("default-src 'none'; media-src 'self'; sandbox");
+const POLICY: HeaderValue = HeaderValue::from_static("default-src 'none'; media-src 'self'; frame-ancestors 'none'; sandbox");
 
 /// `GET /media/{hash}`
 ///
 /// # Errors
-/// A file that was never uploaded. Only a hash that stands in the data file becomes a path, so no other path can be asked for.
+/// A file that was never uploaded, or of no session that this reader may see. Only a hash that stands in the data file becomes a path, so no other path can be asked for.
 pub async fn show_media(
     State(app): State<App>,
-    SignedIn(_): SignedIn,
+    Reader(reader): Reader,
     Path(hash): Path<String>,
     mut request: Request,
 ) -> Result<Response, Error> {
-    let file = app.store.media_by_hash(&hash).await?;
+    let file = match reader.role {
+        Role::Coach => app.store.media_for_coach(&hash).await?,
+        Role::Member => app.store.media_for(reader.id, &hash).await?,
+    };
     let mark = HeaderValue::from_str(&format!("\"{}\"", file.hash)).map_err(|e| Error::Internal(e.into()))?;
     if has(request.headers(), header::IF_NONE_MATCH, &mark) {
         return Ok((StatusCode::NOT_MODIFIED, [(header::ETAG, mark), (header::CACHE_CONTROL, CACHE)]).into_response());

@@ -20,6 +20,7 @@ use axum::response::{IntoResponse, Response};
 use axum_extra::extract::Query;
 use serde::Deserialize;
 use std::sync::atomic::Ordering;
+use time::Duration;
 
 /// Acts that are kept where they were done: method, route, words, what the first number in the address is.
 #[rustfmt::skip]
@@ -73,6 +74,10 @@ pub const ACTS: &[(&str, &str, &str, Option<Kind>)] = &[
     ("POST", "/people/{id}/data/delete", "deleted somebody for good", None),
     ("GET", "/groups/{id}/results.csv", "took results out of", Some(Kind::Group)),
     ("GET", "/groups/{id}/members.csv", "took members out of", Some(Kind::Group)),
+    ("GET", "/api/v1/groups/{id}/results", "took results out of", Some(Kind::Group)),
+    ("GET", "/api/v1/groups/{id}/members", "took members out of", Some(Kind::Group)),
+    ("GET", "/api/v1/members/{id}", "asked by program for", Some(Kind::Person)),
+    ("GET", "/api/v1/members/{id}/results", "took results along of", Some(Kind::Person)),
     ("POST", "/groups/{id}/import", "brought a table into", Some(Kind::Group)),
 ];
 
@@ -137,6 +142,12 @@ fn places<'a>(route: &str, path: &'a str) -> (Option<i64>, &'a str) {
     (number, day)
 }
 
+/// A program that asks the same again and again is kept once an hour. Where that cannot be told, it is kept.
+async fn done_lately(app: &App, person: PersonId, act: &str, about: Option<(Kind, i64)>) -> bool {
+    let since = app.clock.now() - Duration::hours(1);
+    app.store.acted_since(person, act, about, since).await.unwrap_or(false)
+}
+
 /// Keeps what was done, once it was done.
 pub async fn keep(State(app): State<App>, request: Request, next: Next) -> Response {
     let method = request.method().clone();
@@ -149,9 +160,15 @@ pub async fn keep(State(app): State<App>, request: Request, next: Next) -> Respo
     let response = next.run(request).await;
     // a good post leads on; a file or a page that was asked for is there
     let done = if method == Method::GET { StatusCode::OK } else { StatusCode::SEE_OTHER };
-    if response.status() == done {
+    // signing out where nobody is signed in does nothing, and anybody could fill the disk with it
+    if response.status() == done
+        && let Some(person) = note.person()
+    {
         let (number, day) = places(&route, &path);
-        add(&app, note.person(), act, kind.zip(number), day).await;
+        let about = kind.zip(number);
+        if !route.starts_with("/api/") || !done_lately(&app, person, act, about).await {
+            add(&app, Some(person), act, about, day).await;
+        }
     }
     response
 }

@@ -21,6 +21,20 @@ let again = null;
 // an older text of this device waits for a decision and must not be replaced
 let undecided = false;
 
+// the server said no to this text or to whoever sends it
+let refused = false;
+const HERE = 'What you type is kept on this device.';
+
+// why the server will not take it however often it is sent; nothing where it may yet
+const refusal = (answer) => {
+  if (answer.type === 'opaqueredirect') return `Not saved: you are signed out. ${HERE} Sign in in another tab, then come back to this one.`;
+  if (answer.status === 413) return `Not saved: it is too long for one session. ${HERE} Make it shorter.`;
+  if (answer.status === 403) return `Not saved: you may not change this session. ${HERE}`;
+  const passes = [408, 409, 429].includes(answer.status);
+  if (answer.status >= 400 && answer.status < 500 && !passes) return `Not saved: Dowel did not take it. ${HERE} Copy it, then reload this page.`;
+  return '';
+};
+
 const say = (words) => { saved.textContent = words; };
 const keep = () => {
   if (undecided) return;
@@ -37,19 +51,25 @@ async function send(extra = {}) {
   const text = area.value;
   const body = new URLSearchParams({ text, edit: edit.value, ...extra });
   try {
-    const answer = await fetch(place + '/reading', { method: 'POST', body, redirect: 'error' });
+    const answer = await fetch(place + '/reading', { method: 'POST', body, redirect: 'manual' });
+    const why = refusal(answer);
     if (answer.status === 409) {
       behind = true;
       say('Saved meanwhile in another tab or on another device. Press “Read and save” to see both.');
-    } else if (!answer.ok) throw new Error(answer.status);
+    } else if (why) {
+      // asking the same again would bring the same answer: the next letter, or coming back to this tab, tries anew
+      refused = true;
+      say(why);
+    } else if (!answer.ok) throw new Error(answer.status, { cause: 'server' });
     else {
+      refused = false;
       edit.value = answer.headers.get('dowel-edit');
       confirmed = text;
       say('Saved.');
     }
-    if (answer.status === 409 || area.value === text) show(await answer.text());
-  } catch {
-    say('Not saved yet: no connection. What you type is kept on this device.');
+    if (answer.status === 409 || (answer.ok && area.value === text)) show(await answer.text());
+  } catch (e) {
+    say(`Not saved yet: ${e.cause === 'server' ? 'Dowel cannot save just now' : 'no connection'}. ${HERE}`);
     clearTimeout(timer);
     timer = setTimeout(() => send(extra), 5000);
   }
@@ -117,6 +137,9 @@ reading.addEventListener('click', (e) => {
     send();
   }
 });
+
+// back from signing in elsewhere
+addEventListener('focus', () => { if (refused) send(); });
 
 // the form takes over: it brings the text to the server and the page comes back with it
 form.addEventListener('submit', () => { clearTimeout(timer); keep(); });

@@ -18,7 +18,7 @@ before(async () => {
   await page.getByLabel('Name', { exact: true }).fill('Harbour');
   await page.getByRole('button', { name: 'Make the group' }).click();
   await page.waitForURL(/\/groups\/\d+/);
-  address = (slot) => `${page.url().replace(/\?.*/, '')}/days/2026-12-01/${slot}`;
+  address = (slot) => `${page.url().replace(/\?.*/, '')}/days/2026-12-0${Math.ceil(slot / 6)}/${((slot - 1) % 6) + 1}`;
 });
 after(async () => {
   await chromium.close();
@@ -86,6 +86,32 @@ test('a server that is away and a browser that dies take nothing', async () => {
   assert.match(await again.locator('#text').inputValue(), /A\. Deadlift\n5 x 5/);
   await saved(again);
   assert.match(await (await open(4)).locator('#text').inputValue(), /A\. Deadlift/);
+});
+
+test('whoever is signed out meanwhile is told so, loses nothing, and goes on after signing in', async () => {
+  const page = await open(7);
+  await page.fill('#text', 'Before\n');
+  await saved(page);
+  const cookies = await context.cookies();
+  await context.clearCookies();
+  let asked = 0;
+  page.on('request', (r) => r.url().endsWith('/reading') && (asked += 1));
+  await page.fill('#text', 'Before\n\nA. Deadlift\n5 x 5\n');
+  await page.locator('[data-saved]', { hasText: 'you are signed out' }).waitFor({ timeout: 5000 });
+  await page.waitForTimeout(5500);
+  assert.equal(asked, 1, 'it does not go on asking');
+  await context.addCookies(cookies);
+  await page.evaluate(() => dispatchEvent(new Event('focus')));
+  await saved(page);
+  assert.match(await (await open(7)).locator('#text').inputValue(), /A\. Deadlift/);
+});
+
+test('what is too long is said to be too long, and is kept', async () => {
+  const page = await open(8);
+  const long = 'Note: words and words\n'.repeat(14_000);
+  await page.fill('#text', long);
+  await page.locator('[data-saved]', { hasText: 'too long' }).waitFor({ timeout: 5000 });
+  assert.equal(await page.locator('#text').inputValue(), long);
 });
 
 test('two tabs never overwrite each other', async () => {

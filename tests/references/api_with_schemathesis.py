@@ -56,7 +56,7 @@ def token(address, name, password, scopes):
     browser.addheaders = [("Origin", address)]
     post = lambda path, fields: browser.open(address + path, urllib.parse.urlencode(fields).encode()).read().decode()
     post("/sign-in", {"name": name, "password": password})
-    page = post("/you/tokens", {"name": "check", "days": "2", **{s: "on" for s in scopes}})
+    page = post("/you/tokens", {"name": "check", "days": "2", "password": password, **{s: "on" for s in scopes}})
     return re.search(r"<code>(dowel_[\w-]+)</code>", page)[1]
 
 

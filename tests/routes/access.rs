@@ -5,13 +5,20 @@ use crate::practice::{NOW, Practice, location};
 use crate::published::{DAY, Place, log, publish, slow_then_fast, timed};
 use axum_test::{TestResponse, TestServer};
 use dowel::store::ids::PersonId;
+use dowel::store::maxes::MaxSource;
+use dowel::store::media::Incoming;
+use dowel::store::questions::NewQuestion;
 use dowel::store::talks::Track;
-use dowel::store::weeks::Video;
+use dowel::store::tokens::Scope;
+use dowel::store::weeks::{ToPublish, Video};
+use dowel::web::api::access::{hash, new_token};
 use dowel::web::{access, trail};
+use serde_json::json;
 use sqlx::sqlite::SqliteConnectOptions;
 use sqlx::{ConnectOptions, Row};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use time::Duration;
 
 /// Routes that anybody may ask, each with why.
 const PUBLIC: &[(&str, &str)] = &[
@@ -41,7 +48,25 @@ const SHARED_IN_A_GROUP: &[&str] = &[
     "/sessions/{id}/video/{track}",
     "/sessions/{id}/parts/{part}/lines/{line}/change",
     "/results/{id}/nod",
+    "/groups/{id}/weeks/{monday}/board",
+    "/media/{hash}",
 ];
+
+/// Beginnings of addresses that name something of Ines or of her group, and are no coach's alone.
+const OWNED: &[&str] = &[
+    "/sessions/",
+    "/results/",
+    "/questions/",
+    "/media/",
+    "/you/devices/{",
+    "/you/tokens/{",
+    "/you/maxes/{",
+    "/groups/{id}/weeks/{monday}/board",
+];
+
+fn owned(route: &Route) -> bool {
+    OWNED.iter().any(|p| route.path.starts_with(p))
+}
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Rule {
@@ -110,31 +135,46 @@ fn rule(path: &str, signature: &str) -> Option<Rule> {
     }
 }
 
-/// Every route with its method and its rule, as they stand in the source.
-fn routes() -> Vec<Route> {
-    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/web");
-    let mut files = Vec::new();
-    sources(&root, &mut files);
-    let table = std::fs::read_to_string(root.join("routes.rs")).unwrap();
+/// Every route of the table: method, path, handler.
+fn table() -> Vec<(&'static str, String, String)> {
+    let text = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("src/web/routes.rs")).unwrap();
     let mut all = Vec::new();
-    // programs come with tokens and get problems, not pages: `api.rs` asks them
-    let pages = |l: &&str| !l.starts_with("/api/");
-    for line in table.lines().filter_map(|l| l.trim().strip_prefix(".route(\"")).filter(pages) {
+    for line in text.lines().filter_map(|l| l.trim().strip_prefix(".route(\"")) {
         let (path, handlers) = line.split_once("\", ").unwrap();
-        for (method, start) in
-            [("GET", "get("), ("POST", "post("), ("HEAD", "head("), ("PUT", "put("), ("PATCH", "patch("), ("DELETE", "delete(")]
-        {
+        for method in ["GET", "POST", "HEAD", "PUT", "PATCH", "DELETE"] {
+            let start = format!("{}(", method.to_lowercase());
             // at the start of a call and not within a name
-            let calls = handlers.match_indices(start).filter(|(at, _)| *at == 0 || handlers[..*at].ends_with('.'));
+            let calls = handlers.match_indices(&start).filter(|(at, _)| *at == 0 || handlers[..*at].ends_with('.'));
             for (at, _) in calls {
                 let handler = handlers[at + start.len()..].split(')').next().unwrap();
-                all.push(Route { method, path: path.to_owned(), rule: rule(path, signature(handler, &files)) });
+                all.push((method, path.to_owned(), handler.to_owned()));
             }
         }
     }
+    all
+}
+
+/// Every page with its method and its rule, as they stand in the source.
+fn routes() -> Vec<Route> {
+    let mut files = Vec::new();
+    sources(&Path::new(env!("CARGO_MANIFEST_DIR")).join("src/web"), &mut files);
+    let pages = table().into_iter().filter(|(_, path, _)| !path.starts_with("/api/"));
+    let all: Vec<Route> =
+        pages.map(|(method, path, handler)| Route { method, rule: rule(&path, signature(&handler, &files)), path }).collect();
     assert!(all.len() > 80, "only {} routes were understood", all.len());
     all
 }
+
+/// Every route for programs. They come with tokens and get problems, not pages.
+fn programs() -> Vec<Route> {
+    let programs = table().into_iter().filter(|(_, path, _)| path.starts_with("/api/"));
+    let all: Vec<Route> = programs.map(|(method, path, _)| Route { method, path, rule: None }).collect();
+    assert!(all.len() >= 16, "only {} routes were understood", all.len());
+    all
+}
+
+/// The document of the API says what can be asked, to anybody.
+const DOCUMENT: &str = "/api/v1/openapi.json";
 
 /// A practice with two groups: Ines and Odo in one, Pia in the other, a coach, an assistant, and everything Ines owns.
 struct Scene {
@@ -157,13 +197,28 @@ impl Scene {
         let (ines, odo) = (practice.member("Ines", harbour).await, practice.member("Odo", harbour).await);
         let pia = practice.member("Pia", lighthouse).await;
         let at = publish(&practice, harbour, coach, DAY, slow_then_fast()).await;
-        let video = Video { url: Some("https://video.example/1".to_owned()), media: None };
-        practice.app.store.save_video(at.id, &video).await.unwrap();
+        let store = &practice.app.store;
+        let mut incoming = Incoming::open(&practice.app.config.data).await.unwrap();
+        incoming.write(b"a talk").await.unwrap();
+        let hash = incoming.keep().await.unwrap();
+        let media = store.add_media(&hash, "video/mp4", 6, "talk.mp4", NOW).await.unwrap();
+        store.save_video(at.id, &Video { url: None, media: Some(media) }).await.unwrap();
+        let draft_edit = store.slot_by_id(at.id).await.unwrap().draft_edit;
+        let again = ToPublish { id: at.id, draft_edit, session: slow_then_fast(), change_note: String::new() };
+        store.publish(&[again], coach, NOW).await.unwrap();
+        let at = Place { version: store.versions(at.id).await.unwrap()[0].version_id, ..at };
         let chapters = (Track::Chapters, Some("WEBVTT\n\n00:00.000 --> 00:05.000\nA\n"));
-        practice.app.store.save_track(at.id, "https://video.example/1", chapters, NOW).await.unwrap();
+        store.save_track(at.id, &format!("/media/{hash}"), chapters, NOW).await.unwrap();
         let result = log(&practice, ines, &timed(at, "ines-1", "9:50", 590.0)).await;
+        let new = NewQuestion { session_id: at.id, part: None, line: None, text: "Why?".to_owned(), client_id: None };
+        let question = store.ask(ines, &new, NOW).await.unwrap();
+        store.add_max(ines, "deadlift", 100.0, (MaxSource::Tested, DAY), NOW).await.unwrap();
+        let max = store.maxes_of(ines).await.unwrap()[0].id;
         let link = practice.app.store.invite(harbour, "Nele", Some(coach), NOW).await.unwrap();
         practice.as_person(ines).await;
+        let until = NOW + Duration::days(9);
+        // a new password ends tokens, so it is made after it was set
+        let token = practice.app.store.add_token(ines, &[7; 32], "hers", &[Scope::Read], (NOW, until)).await.unwrap();
         let device = practice.app.store.devices(ines, &[0; 32], NOW).await.unwrap()[0].id;
         let ids = BTreeMap::from([
             ("/sessions/", at.id.to_string()),
@@ -171,7 +226,10 @@ impl Scene {
             ("/groups/", harbour.to_string()),
             ("/people/", ines.to_string()),
             ("/coaches/", coach.to_string()),
-            ("/questions/", "1".to_owned()),
+            ("/members/", ines.to_string()),
+            ("/questions/", question.to_string()),
+            ("/you/tokens/", token.to_string()),
+            ("{max}", max.to_string()),
             ("/you/devices/", device.to_string()),
             ("{link}", link.id.to_string()),
             ("{group}", harbour.to_string()),
@@ -182,7 +240,7 @@ impl Scene {
             ("{monday}", "2026-11-23".to_owned()),
             ("{slot}", "1".to_owned()),
             ("{name}", "air%20squat".to_owned()),
-            ("{hash}", "0".repeat(64)),
+            ("{hash}", hash),
             ("{track}", "chapters.vtt".to_owned()),
             ("{token}", "1-AAAAAAAAAAAAAAAAAAAAAA".to_owned()),
         ]);
@@ -191,7 +249,8 @@ impl Scene {
 
     /// The route's address with ids of what is Ines's or her group's.
     fn address(&self, path: &str) -> String {
-        let id = self.ids.iter().find(|(prefix, _)| path.starts_with(*prefix)).map_or("1", |(_, id)| id.as_str());
+        let within = path.strip_prefix("/api/v1").unwrap_or(path);
+        let id = self.ids.iter().find(|(prefix, _)| within.starts_with(*prefix)).map_or("1", |(_, id)| id.as_str());
         let mut address = path.replace("{id}", id);
         for (name, value) in self.ids.iter().filter(|(name, _)| name.starts_with('{')) {
             address = address.replace(name, value);
@@ -249,13 +308,16 @@ fn every_route_has_a_rule() {
 
 #[test]
 fn every_route_that_changes_something_is_in_the_trail_or_left_out_on_purpose() {
-    for route in routes().iter().filter(|r| r.method != "GET") {
+    for route in routes().iter().chain(&programs()).filter(|r| r.method != "GET") {
         let kept = trail::ACTS.iter().any(|(method, path, ..)| *method == route.method && *path == route.path);
         let left_out = trail::NOT_KEPT.contains(&route.path.as_str());
         assert!(kept != left_out, "{} {}", route.method, route.path);
     }
     for (method, path, ..) in trail::ACTS {
-        assert!(routes().iter().any(|r| r.method == *method && r.path == *path), "{method} {path} is no route");
+        assert!(
+            routes().iter().chain(&programs()).any(|r| r.method == *method && r.path == *path),
+            "{method} {path} is no route"
+        );
     }
 }
 
@@ -286,8 +348,7 @@ async fn a_member_finds_no_coachs_page_and_nothing_of_another_group() {
     let pia = scene.practice.as_person(scene.pia).await;
     let before = scene.kept().await;
     for route in routes() {
-        let foreign = matches!(route.rule, Some(Rule::Coach | Rule::Manager))
-            || ["/sessions/", "/results/", "/questions/", "/you/devices/{"].iter().any(|p| route.path.starts_with(p));
+        let foreign = matches!(route.rule, Some(Rule::Coach | Rule::Manager)) || owned(&route);
         if foreign {
             let response = scene.ask(&pia, &route).await;
             assert_eq!(response.status_code(), 404, "{} {}", route.method, route.path);
@@ -302,8 +363,7 @@ async fn a_member_of_the_same_group_finds_only_what_is_shared_in_it() {
     let odo = scene.practice.as_person(scene.odo).await;
     let before = scene.kept().await;
     for route in routes() {
-        let owned = ["/sessions/", "/results/", "/questions/", "/you/devices/{"].iter().any(|p| route.path.starts_with(p));
-        if owned && !SHARED_IN_A_GROUP.contains(&route.path.as_str()) {
+        if owned(&route) && !SHARED_IN_A_GROUP.contains(&route.path.as_str()) {
             let response = scene.ask(&odo, &route).await;
             assert_eq!(response.status_code(), 404, "{} {}", route.method, route.path);
         }
@@ -316,7 +376,10 @@ async fn a_coach_is_no_member_and_another_persons_device_is_not_theirs() {
     let scene = Scene::new().await;
     let coach = scene.practice.as_person(scene.coach).await;
     for route in routes() {
-        if matches!(route.rule, Some(Rule::Member | Rule::Newcomer)) || route.path.starts_with("/you/devices/{") {
+        if matches!(route.rule, Some(Rule::Member | Rule::Newcomer))
+            || route.path.starts_with("/you/devices/{")
+            || route.path.starts_with("/you/tokens/{")
+        {
             let response = scene.ask(&coach, &route).await;
             assert_eq!(response.status_code(), 404, "{} {}", route.method, route.path);
         }
@@ -355,7 +418,73 @@ async fn an_assistant_sees_what_a_coach_sees_answers_and_changes_nothing_else() 
         };
         assert_eq!(response.status_code(), 403, "{} {}", route.method, route.path);
     }
+    let nod = scene.ask(&assistant, &Route { method: "POST", path: "/results/{id}/nod".to_owned(), rule: None }).await;
+    assert_eq!(nod.status_code(), 403);
     assert_eq!(scene.kept().await, before, "a refused request changed something");
+}
+
+impl Scene {
+    async fn token(&self, who: PersonId, scopes: &[Scope]) -> String {
+        let token = new_token();
+        let until = NOW + Duration::days(9);
+        self.practice.app.store.add_token(who, &hash(&token), "test", scopes, (NOW, until)).await.unwrap();
+        token
+    }
+
+    /// A program asks: what it sends would do where it may.
+    async fn program(&self, token: Option<&str>, route: &Route) -> TestResponse {
+        let id = "01939f5a-7e1c-7b1e-8000-000000000001";
+        let body = json!({ "client_id": id, "version_id": self.at.version, "score": "9:00", "edit": 1 });
+        let asked = self.practice.browser().method(route.method.parse().unwrap(), &self.address(&route.path));
+        let asked = if matches!(route.method, "POST" | "PUT") { asked.json(&body) } else { asked };
+        match token {
+            Some(token) => asked.authorization_bearer(token).await,
+            None => asked.await,
+        }
+    }
+}
+
+#[tokio::test]
+async fn without_a_token_every_route_for_programs_is_refused() {
+    let scene = Scene::new().await;
+    let before = scene.kept().await;
+    for route in programs().iter().filter(|r| r.path != DOCUMENT) {
+        for token in [None, Some("dowel_guessed")] {
+            let status = scene.program(token, route).await.status_code();
+            assert_eq!(status, 401, "{} {}", route.method, route.path);
+        }
+    }
+    assert_eq!(scene.kept().await, before);
+}
+
+#[tokio::test]
+async fn a_members_program_finds_nothing_of_another_group_and_nothing_of_a_coachs() {
+    let scene = Scene::new().await;
+    let all = [Scope::Read, Scope::Log, Scope::Coach];
+    let (pia, odo) = (scene.token(scene.pia, &all).await, scene.token(scene.odo, &all).await);
+    // the hour of its last use is kept with a token
+    let kept = async || {
+        let mut kept = scene.kept().await;
+        kept.remove("tokens");
+        kept
+    };
+    let before = kept().await;
+    let coachs = |r: &Route| r.path.ends_with("/members") || r.path.ends_with("{id}/results") || r.path.contains("/members/");
+    for route in programs() {
+        let part = ["/api/v1/sessions/", "/api/v1/results/", "/api/v1/groups/"].iter().any(|p| route.path.starts_with(p));
+        if part || coachs(&route) {
+            let status = scene.program(Some(&pia), &route).await.status_code();
+            assert_eq!(status, 404, "{} {}", route.method, route.path);
+        } else {
+            let words = scene.program(Some(&pia), &route).await.text();
+            assert!(!words.contains("Ines") && !words.contains("Harbour"), "{} {}: {words}", route.method, route.path);
+        }
+        if route.path.starts_with("/api/v1/results/") || coachs(&route) {
+            let status = scene.program(Some(&odo), &route).await.status_code();
+            assert_eq!(status, 404, "{} {}", route.method, route.path);
+        }
+    }
+    assert_eq!(kept().await, before, "a refused request changed something");
 }
 
 #[tokio::test]
@@ -447,16 +576,11 @@ async fn odd_words_in_an_address_or_a_form_never_break_a_page() {
                 continue;
             }
             for browser in [&coach, &ines] {
-                let response = match route.method {
-                    "GET" => browser.get(&address).await,
-                    _ => {
-                        browser
-                            .post(&address)
-                            .form(&[("text", word), ("name", word), ("score", word), ("version_id", word)])
-                            .await
-                    }
-                };
-                assert!(response.status_code().as_u16() < 500, "{} {address}: {}", route.method, response.status_code());
+                let form = [("text", word), ("name", word), ("score", word), ("version_id", word)];
+                let asked = browser.method(route.method.parse().unwrap(), &address);
+                let response = if route.method == "POST" { asked.form(&form).await } else { asked.await };
+                let status = response.status_code().as_u16();
+                assert!(status < 500 && status != 405, "{} {address}: {status}", route.method);
                 assert!(response.headers().get("set-cookie").is_none() || route.path.starts_with("/join"), "{address}");
             }
         }

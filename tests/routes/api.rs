@@ -1,6 +1,6 @@
 //! The JSON API: tokens, scopes, the rights of the pages, problems as RFC 9457 says.
 
-use crate::practice::{NOW, Practice, attributes, location, texts};
+use crate::practice::{NOW, PASSWORD, Practice, attributes, location, texts};
 use crate::published::{DAY, Place, log, publish, slow_then_fast, timed};
 use axum_test::{TestRequest, TestServer};
 use dowel::store::ids::{GroupId, PersonId};
@@ -248,6 +248,67 @@ async fn the_document_is_public_and_every_path_in_it_answers() {
     }
 }
 
+fn token_form(password: &str) -> [(&'static str, String); 5] {
+    [("name", "my watch"), ("read", "on"), ("log", "on"), ("days", "30"), ("password", password)].map(|(k, v)| (k, v.to_owned()))
+}
+
+#[tokio::test]
+async fn a_token_needs_the_password_and_stands_in_the_trail() {
+    let h = Harbour::new().await;
+    let browser = h.practice.as_person(h.ines).await;
+    for guess in ["", "guessed"] {
+        let refused = browser.post("/you/tokens").form(&token_form(guess)).await;
+        assert_eq!((refused.status_code().as_u16(), texts(&refused, "#password-error").len()), (422, 1));
+        assert_eq!(attributes(&refused, "#name, #password", "value"), ["my watch", ""]);
+    }
+    assert!(h.practice.app.store.tokens_of(h.ines).await.unwrap().is_empty());
+    assert_eq!(browser.post("/you/tokens").form(&token_form(PASSWORD)).await.status_code(), 200);
+    let acts = h.practice.app.store.acts(None, 9).await.unwrap();
+    assert_eq!((acts[0].who.as_str(), acts[0].act.as_str()), ("Ines", "made a token"));
+}
+
+#[tokio::test]
+async fn an_assistants_program_takes_out_no_more_than_they_may_on_the_pages() {
+    let h = Harbour::new().await;
+    h.practice.coach("Lou").await;
+    h.practice.app.store.set_assistant(h.coach, true).await.unwrap();
+    let token = h.token(h.coach, &[Scope::Read, Scope::Coach]).await;
+    let (group, ines) = (h.group, h.ines);
+    for path in [
+        format!("/groups/{group}/results?private=true"),
+        format!("/groups/{group}/members"),
+        format!("/members/{ines}"),
+        format!("/members/{ines}/results"),
+    ] {
+        assert_eq!(h.get(&path, &token).await.status_code(), 403, "{path}");
+    }
+    assert_eq!(h.get("/me", &token).await.status_code(), 200);
+    let browser = h.practice.as_person(h.coach).await;
+    assert!(attributes(&browser.get("/you/tokens").await, "[type=checkbox]", "name") == ["read"]);
+    let form = [("name", "x"), ("coach", "on"), ("days", "30"), ("password", PASSWORD)];
+    assert_eq!(browser.post("/you/tokens").form(&form).await.status_code(), 422);
+}
+
+#[tokio::test]
+async fn what_a_program_takes_out_stands_in_the_trail_once_an_hour() {
+    let h = Harbour::new().await;
+    let token = h.token(h.coach, &[Scope::Coach]).await;
+    let acts = async || {
+        let acts = h.practice.app.store.acts(None, 50).await.unwrap();
+        acts.iter().filter(|a| a.who == "Mara").map(|a| format!("{}: {}", a.act, a.about)).collect::<Vec<_>>()
+    };
+    for _ in 0..3 {
+        h.get(&format!("/groups/{}/results?private=true", h.group), &token).await;
+    }
+    assert_eq!(acts().await, ["took results out of: Harbour"]);
+    h.get(&format!("/members/{}/results", h.ines), &token).await;
+    h.practice.app.clock.set(NOW + Duration::hours(2));
+    h.get(&format!("/groups/{}/results", h.group), &token).await;
+    assert_eq!(acts().await, ["took results out of: Harbour", "took results along of: Ines", "took results out of: Harbour"]);
+    h.get("/groups/99/results", &token).await;
+    assert_eq!(acts().await.len(), 3, "what is not there was not taken");
+}
+
 #[tokio::test]
 async fn a_token_is_made_on_its_page_shown_once_and_ended_by_its_owner() {
     let h = Harbour::new().await;
@@ -256,7 +317,7 @@ async fn a_token_is_made_on_its_page_shown_once_and_ended_by_its_owner() {
     let bad = browser.post("/you/tokens").form(&[("name", ""), ("days", "0")]).await;
     assert_eq!(bad.status_code(), 422);
     assert_eq!((texts(&bad, ".error").len(), texts(&bad, "section.notice").len()), (3, 0));
-    let made = browser.post("/you/tokens").form(&[("name", "my watch"), ("read", "on"), ("log", "on"), ("days", "30")]).await;
+    let made = browser.post("/you/tokens").form(&token_form(PASSWORD)).await;
     let token = texts(&made, "section.notice code").remove(0);
     assert_eq!(h.get("/me", &token).await.json::<Value>()["scopes"], json!(["read", "log"]));
     let page = browser.get("/you/tokens").await;
@@ -272,7 +333,8 @@ async fn a_token_is_made_on_its_page_shown_once_and_ended_by_its_owner() {
 async fn a_member_cannot_make_a_coachs_token() {
     let h = Harbour::new().await;
     let browser = h.practice.as_person(h.ines).await;
-    let answer = browser.post("/you/tokens").form(&[("name", "x"), ("coach", "on"), ("days", "30")]).await;
+    let answer =
+        browser.post("/you/tokens").form(&[("name", "x"), ("coach", "on"), ("days", "30"), ("password", PASSWORD)]).await;
     assert_eq!(answer.status_code(), 422);
     assert!(h.practice.app.store.tokens_of(h.ines).await.unwrap().is_empty());
 }

@@ -419,6 +419,12 @@ async fn one_sees_who_trains_with_the_same_kit() {
     let page = ines.get(&b.board()).await;
     assert!(texts(&page, ".choices a").contains(&"Kit like yours: dumbbells or kettlebells".to_owned()));
     assert_eq!(texts(&ines.get(&format!("{}?kit=bells", b.board())).await, ".who"), ["Ines you"]);
+    // what others have at home is theirs and the coach's
+    for other in ["bar", "light"] {
+        let page = ines.get(&format!("{}?kit={other}", b.board())).await;
+        assert_eq!(texts(&page, ".who"), ["Odo", "Ada", "Ines you"], "{other}");
+        assert!(!texts(&page, ".choices a").iter().any(|words| words.starts_with("With ")), "{other}");
+    }
     let coach = b.practice.as_person(b.coach).await;
     assert_eq!(texts(&coach.get(&format!("{}?kit=bar", b.board())).await, ".who"), ["Odo"]);
     assert_eq!(texts(&coach.get(&format!("{}?kit=light", b.board())).await, ".who"), ["Ada"]);
@@ -438,6 +444,81 @@ async fn all_groups_are_one_list_only_where_the_coach_lets_members_see_it() {
     assert_eq!(texts(&ines.get(&all).await, ".who"), ["Ines you"]);
     coach.post(&format!("{}-rules", b.board())).form(&rules(&[("across", "on")])).await;
     assert_eq!(texts(&ines.get(&all).await, ".who"), ["Pia", "Ines you"]);
+}
+
+#[tokio::test]
+async fn one_nods_on_a_board_of_all_groups_and_comes_back_to_it() {
+    let b = bench().await;
+    let lighthouse = b.practice.app.store.groups_of(b.outsider).await.unwrap()[0].id;
+    let there = publish(&b.practice, lighthouse, b.coach, DAY, slow_then_fast()).await;
+    let pias = log(&b.practice, b.outsider, &timed(there, "p", "8:00", 480.0)).await;
+    b.timed(b.ines, 540.0).await;
+    let ines = b.practice.as_person(b.ines).await;
+    let all = format!("{}?groups=all", b.board());
+    let nod = format!("/results/{pias}/nod?session={}&part=1&groups=all", b.at.id);
+    assert_eq!(ines.post(&nod).await.status_code(), 404, "the coach has not let members see it");
+    let coach = b.practice.as_person(b.coach).await;
+    coach.post(&format!("{}-rules", b.board())).form(&rules(&[("across", "on")])).await;
+    assert_eq!(attributes(&ines.get(&all).await, "form.nods", "action"), [nod.clone()]);
+    assert_eq!(location(&ines.post(&nod).await), format!("{all}#result-{pias}"));
+    assert_eq!(attributes(&ines.get(&all).await, ".nods button", "aria-pressed"), ["true"]);
+    for elsewhere in [
+        format!("/results/{pias}/nod"),
+        format!("/results/{pias}/nod?session={}&part=1", b.at.id),
+        format!("/results/{pias}/nod?session={}&part=0&groups=all", b.at.id),
+        format!("/results/{pias}/nod?session={}&part=1&groups=all", there.id),
+    ] {
+        assert_eq!(ines.post(&elsewhere).await.status_code(), 404, "{elsewhere}");
+    }
+}
+
+#[tokio::test]
+async fn a_nod_leads_back_to_the_board_as_it_was_shown() {
+    let b = bench().await;
+    let id = b.timed(b.odo, 540.0).await;
+    let ines = b.practice.as_person(b.ines).await;
+    let shown = format!("{}?list=one&kit=light", b.board());
+    let nod = attributes(&ines.get(&shown).await, "form.nods", "action").remove(0);
+    assert_eq!(location(&ines.post(&nod).await), format!("{shown}#result-{id}"));
+}
+
+#[tokio::test]
+async fn an_assistant_looks_on_and_does_not_nod() {
+    let b = bench().await;
+    let id = b.timed(b.odo, 540.0).await;
+    b.practice.coach("Lou").await;
+    b.practice.app.store.set_assistant(b.coach, true).await.unwrap();
+    let assistant = b.practice.as_person(b.coach).await;
+    assert!(attributes(&assistant.get(&b.board()).await, "form.nods", "action").is_empty());
+    assert_eq!(assistant.post(&format!("/results/{id}/nod")).await.status_code(), 403);
+}
+
+#[tokio::test]
+async fn a_group_that_does_the_same_twice_in_a_day_is_no_other_group() {
+    let b = bench().await;
+    let store = &b.practice.app.store;
+    let (id, draft_edit) = store.save_draft(b.harbour, DAY, 2, "typed", 0, NOW).await.unwrap();
+    let out = ToPublish { id, draft_edit, session: slow_then_fast(), change_note: String::new() };
+    store.publish(&[out], b.coach, NOW).await.unwrap();
+    let second = Place { id, version: store.versions(id).await.unwrap()[0].version_id };
+    log(&b.practice, b.odo, &timed(second, "o", "8:00", 480.0)).await;
+    b.timed(b.ines, 540.0).await;
+    let coach = b.practice.as_person(b.coach).await;
+    assert_eq!(texts(&coach.get(&format!("{}?groups=all", b.board())).await, ".who"), ["Ines"]);
+}
+
+#[tokio::test]
+async fn a_board_is_asked_for_far_past_its_end_and_shows_ones_own_place() {
+    let b = bench().await;
+    b.timed(b.ines, 540.0).await;
+    let ines = b.practice.as_person(b.ines).await;
+    for from in ["18446744073709551615", "9999", "-1", "x"] {
+        let page = ines.get(&format!("{}?table=full&from={from}", b.board())).await;
+        assert!(page.status_code().as_u16() < 500, "{from}");
+        if page.status_code() == 200 {
+            assert_eq!(texts(&page, ".who"), ["Ines you"], "{from}");
+        }
+    }
 }
 
 #[tokio::test]
@@ -493,6 +574,7 @@ async fn news_of_a_board_are_for_those_who_may_see_it() {
     b.practice.app.live.end();
     let open = ines.get(&address).await;
     assert_eq!(open.headers().get("content-type").unwrap(), "text/event-stream");
+    assert_eq!(open.headers().get("x-accel-buffering").unwrap(), "no");
     assert_eq!(attributes(&ines.get(&b.board()).await, "[data-fresh]", "data-fresh"), [address]);
 }
 

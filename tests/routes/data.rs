@@ -7,8 +7,11 @@ use axum_test::multipart::{MultipartForm, Part};
 use dowel::store::Store;
 use dowel::store::ids::{GroupId, PersonId};
 use dowel::store::maxes::MaxSource;
+use dowel::store::questions::NewQuestion;
 use dowel::store::results::{Editor, NewResult};
 use dowel::store::tokens::Scope;
+use dowel::training::session::{Intent, Line};
+use dowel::training::tailor::{Pin, Whom, Wish, Wished};
 use std::io::Read;
 use time::Duration;
 
@@ -189,7 +192,6 @@ async fn zebulonia(h: &Harbour) -> PersonId {
     store.toggle_nod(log(&h.practice, h.ines, &h.full()).await, id, NOW).await.unwrap();
     store.save_limits(id, &[], Some("plum note")).await.unwrap();
     store.add_max(id, "front squat", 60.0, (MaxSource::Tested, DAY), NOW).await.unwrap();
-    store.add_token(id, &[7; 32], "for Zebulonia", &[Scope::Read], (NOW, NOW + Duration::days(9))).await.unwrap();
     let past = dowel::store::past::PastResult {
         day: DAY,
         title: "Row".to_owned(),
@@ -199,7 +201,76 @@ async fn zebulonia(h: &Harbour) -> PersonId {
         note: "plum note".to_owned(),
     };
     store.import_past(&[(id, past)], h.coach, NOW).await.unwrap();
+    // logged once more from a page that did not know of the first: one result, and a send that is remembered
+    log(&h.practice, id, &NewResult { client_id: "z2".to_owned(), edit: 2, ..new }).await;
+    store.mark_seen(result, h.coach, NOW).await.unwrap();
+    store.spoke_with(id, h.coach, NOW).await.unwrap();
+    let wished = Wished { part: 1, line: 0, movement: "push-up".to_owned(), wish: Wish::TooHeavy };
+    store.save_wish(id, h.at.id, &wished, NOW).await.unwrap();
+    let question = NewQuestion {
+        session_id: h.at.id,
+        part: None,
+        line: None,
+        text: "quince elbow?".to_owned(),
+        client_id: Some("q1".to_owned()),
+    };
+    store.ask(id, &question, NOW).await.unwrap();
+    let pin = Pin {
+        id: 0,
+        session: None,
+        whom: Whom::Member(id.0),
+        movement: "push-up".to_owned(),
+        intent: Intent::Strength,
+        becomes: Line { movement: "plank".to_owned(), note: Some("plum note".to_owned()), ..Line::default() },
+    };
+    store.add_pin(&pin, NOW).await.unwrap();
     id
+}
+
+/// Tables whose rows go with a member's, by column: all but uploads, which coaches alone have.
+async fn tables_of_members(folder: &std::path::Path) -> Vec<String> {
+    let file = sqlx::sqlite::SqliteConnectOptions::new().filename(folder.join("dowel.db")).read_only(true);
+    let pool = sqlx::SqlitePool::connect_with(file).await.unwrap();
+    sqlx::query_scalar(
+        "select t.name || '.' || f.\"from\" from sqlite_schema t, pragma_foreign_key_list(t.name) f
+         where t.type = 'table' and f.\"table\" = 'people' and f.on_delete = 'CASCADE' and t.name <> 'uploads'",
+    )
+    .fetch_all(&pool)
+    .await
+    .unwrap()
+}
+
+#[tokio::test]
+async fn what_is_taken_along_is_everything() {
+    let h = Harbour::new().await;
+    let id = zebulonia(&h).await;
+    let browser = h.practice.as_person(id).await;
+    h.as_coach().await.post(&format!("/people/{id}/level")).form(&[("level", "advanced")]).await;
+    let file = browser.get("/you/data/bundle").await;
+    let mut zip = zip::ZipArchive::new(std::io::Cursor::new(file.as_bytes().to_vec())).unwrap();
+    let mut text = String::new();
+    zip.by_name("everything.json").unwrap().read_to_string(&mut text).unwrap();
+    let all: serde_json::Value = serde_json::from_str(&text).unwrap();
+    let beside = &all["beside"];
+    assert_eq!(beside["devices"].as_array().unwrap().len(), 1);
+    assert_eq!(beside["devices"][0]["signed_in_at"], "2026-11-25T12:00:00Z");
+    assert_eq!(beside["password_links"].as_array().unwrap().len(), 1);
+    let yours: Vec<bool> = beside["nods"].as_array().unwrap().iter().map(|n| n["yours"].as_bool().unwrap()).collect();
+    assert!(yours.len() == 2 && yours.contains(&true) && yours.contains(&false), "{yours:?}");
+    assert_eq!(beside["chosen_for_you"][0]["becomes"]["movement"], "plank");
+    assert_eq!(beside["spoken_with_at"], "2026-11-25T12:00:00Z");
+    let trail: Vec<(&str, bool)> = beside["trail"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|t| (t["what"].as_str().unwrap(), t["by_you"].as_bool().unwrap()))
+        .collect();
+    assert!(trail.contains(&("signed in", true)) && trail.contains(&("changed the level of", false)), "{trail:?}");
+    assert_eq!(all["said_at_lines"][0]["movement"], "push-up");
+    assert!(all["questions"].as_array().unwrap().iter().any(|q| q["text"] == "quince elbow?" && q["pain"] == false));
+    let mut readme = String::new();
+    zip.by_name("README.txt").unwrap().read_to_string(&mut readme).unwrap();
+    assert!(readme.contains("Where and when you signed in"));
 }
 
 #[tokio::test]
@@ -208,7 +279,13 @@ async fn a_member_deletes_themself_and_nothing_is_left_anywhere() {
     let id = zebulonia(&h).await;
     let browser = h.practice.as_person(id).await;
     let folder = &h.practice.app.config.data;
-    assert!(left_in(folder, id, &WORDS).await.len() > 10, "the test sees what is there");
+    // setting the password to sign in ended the token
+    let until = NOW + Duration::days(9);
+    h.practice.app.store.add_token(id, &[8; 32], "for Zebulonia", &[Scope::Read], (NOW, until)).await.unwrap();
+    let there = left_in(folder, id, &WORDS).await;
+    for column in tables_of_members(folder).await {
+        assert!(there.contains(&format!("{column} points at them")), "nothing of them in {column}: {there:?}");
+    }
     let page = browser.get("/you/data").await;
     assert!(page.text().contains("Backups hold a copy"));
     let wrong = browser.post("/you/data/delete").form(&[("confirm", "guessed")]).await;

@@ -1,8 +1,12 @@
 //! Uploaded files.
 
 use crate::practice::{NOW, Practice, location};
+use crate::published::{DAY, slow_then_fast};
 use axum_test::TestServer;
+use dowel::store::ids::GroupId;
 use dowel::store::media::Incoming;
+use dowel::store::people::{NewPerson, Role, Units};
+use dowel::store::weeks::{ToPublish, Video};
 
 const BYTES: &[u8] = b"0123456789 and a long enough tail that somebody might think of making it smaller on the way";
 
@@ -14,7 +18,12 @@ async fn bench() -> (Practice, TestServer, String) {
     let mut incoming = Incoming::open(&practice.app.config.data).await.unwrap();
     incoming.write(BYTES).await.unwrap();
     let hash = incoming.keep().await.unwrap();
-    practice.app.store.add_media(&hash, "video/mp4", 91, "talk.mp4", NOW).await.unwrap();
+    let media = practice.app.store.add_media(&hash, "video/mp4", 91, "talk.mp4", NOW).await.unwrap();
+    let coach = practice.coach("Mara").await;
+    let (id, draft_edit) = practice.app.store.save_draft(group, DAY, 1, "typed", 0, NOW).await.unwrap();
+    practice.app.store.save_video(id, &Video { url: None, media: Some(media) }).await.unwrap();
+    let out = ToPublish { id, draft_edit, session: slow_then_fast(), change_note: String::new() };
+    practice.app.store.publish(&[out], coach, NOW).await.unwrap();
     let browser = practice.as_person(ines).await;
     (practice, browser, format!("/media/{hash}"))
 }
@@ -27,6 +36,36 @@ fn header(response: &axum_test::TestResponse, name: &str) -> String {
 async fn a_stranger_signs_in_first() {
     let (practice, _, address) = bench().await;
     assert!(location(&practice.browser().get(&address).await).starts_with("/sign-in"));
+}
+
+#[tokio::test]
+async fn a_file_is_for_the_group_that_has_it_and_for_coaches() {
+    let (practice, _, address) = bench().await;
+    let lighthouse = practice.group("Lighthouse").await;
+    let pia = practice.member("Pia", lighthouse).await;
+    assert_eq!(practice.as_person(pia).await.get(&address).await.status_code(), 404);
+    assert_eq!(practice.as_coach("Lou").await.get(&address).await.status_code(), 200);
+    // somebody who joined and has not read the cautions yet
+    let new = NewPerson {
+        role: Role::Member,
+        sign_in: "new@example.org".to_owned(),
+        name: "New".to_owned(),
+        password_hash: None,
+        zone: dowel::training::calendar::Zone::default(),
+        units: Units::Kg,
+    };
+    let new = practice.app.store.add_person(&new, NOW).await.unwrap();
+    practice.app.store.join_group(GroupId(1), new, NOW).await.unwrap();
+    assert_eq!(location(&practice.as_person(new).await.get(&address).await), "/welcome/cautions");
+}
+
+#[tokio::test]
+async fn a_file_that_is_not_out_yet_or_no_more_is_the_coachs() {
+    let (practice, browser, address) = bench().await;
+    let id = practice.app.store.slot(GroupId(1), DAY, 1).await.unwrap().unwrap().id;
+    practice.app.store.unpublish(id).await.unwrap();
+    assert_eq!(browser.get(&address).await.status_code(), 404);
+    assert_eq!(practice.as_coach("Lou").await.get(&address).await.status_code(), 200);
 }
 
 #[tokio::test]

@@ -4,6 +4,8 @@ use crate::practice::{NOW, Practice, attributes, location, texts};
 use crate::published::{DAY, Place, log, publish, slow_then_fast, timed};
 use dowel::store::ids::{PersonId, SessionId, VersionId};
 use dowel::store::results::NewResult;
+use dowel::training::dose::Amount;
+use dowel::training::session::{Line, PartOption};
 use time::Duration;
 
 struct Shelf {
@@ -79,6 +81,23 @@ async fn a_lift_shows_its_heaviest_and_an_estimate_as_a_span() {
     // Epley: 80 x (1 + 5/30) = 93.3; Brzycki: 80 x 36 / (37 - 5) = 90
     let cells = texts(&page, "[aria-label='Your lifts'] tbody th, [aria-label='Your lifts'] tbody td");
     assert_eq!(cells, ["goblet squat", "80 kg x 5Wed 25 Nov", "90 to 93 kg"]);
+}
+
+#[tokio::test]
+async fn an_option_with_another_movement_counts_for_that_movement() {
+    let practice = Practice::new().await;
+    let coach = practice.coach("Mara").await;
+    let group = practice.group("Harbour").await;
+    let ines = practice.member("Ines", group).await;
+    let mut session = slow_then_fast();
+    let front = Line { movement: "front squat".to_owned(), reps: Some(Amount::One(3.0)), ..Line::default() };
+    session.parts[0].options = vec![PartOption { name: "with a bar".to_owned(), lines: vec![front], ..PartOption::default() }];
+    let place = publish(&practice, group, coach, DAY, session).await;
+    let lifts = serde_json::json!({"kind": "load", "lifts": [{"weight": 80.0, "unit": "kg"}]});
+    let done = NewResult { part: 0, score: Some(lifts), version_done: "with a bar".to_owned(), ..timed(place, "a", "80", 0.0) };
+    log(&practice, ines, &done).await;
+    let page = practice.as_person(ines).await.get("/history").await;
+    assert_eq!(texts(&page, "[aria-label='Your lifts'] tbody th"), ["front squat"]);
 }
 
 #[tokio::test]

@@ -195,6 +195,30 @@ async fn the_trail_says_who_did_what_and_nothing_that_was_typed() {
 }
 
 #[tokio::test]
+async fn signing_out_is_kept_where_somebody_was_signed_in_and_only_there() {
+    let practice = Practice::new().await;
+    let coach = practice.as_coach("Mara").await;
+    for _ in 0..3 {
+        assert_eq!(location(&practice.browser().post("/sign-out").await), "/sign-in");
+    }
+    coach.post("/sign-out").await;
+    coach.post("/sign-out").await;
+    let acts = practice.app.store.acts(None, 50).await.unwrap();
+    let out: Vec<&str> = acts.iter().filter(|a| a.act == "signed out").map(|a| a.who.as_str()).collect();
+    assert_eq!(out, ["Mara"]);
+}
+
+#[tokio::test]
+async fn signing_in_leads_on_within_dowel_alone() {
+    let practice = Practice::new().await;
+    let coach = practice.as_coach("Mara").await;
+    for next in ["/%09/evil.example", "/%5Cevil.example", "//evil.example", "/%0a/evil.example", "/%01x"] {
+        assert_eq!(location(&coach.get(&format!("/sign-in?next={next}")).await), "/", "{next}");
+    }
+    assert_eq!(location(&coach.get("/sign-in?next=/groups").await), "/groups");
+}
+
+#[tokio::test]
 async fn health_says_ok_and_numbers_are_for_this_machine_or_a_token() {
     let practice = Practice::new().await;
     let browser = practice.browser();

@@ -182,7 +182,7 @@ impl Swap<'_> {
         match (self.purpose, to.unit) {
             (Purpose::Strength, Unit::Reps) => {
                 dose.reps = Some(reps.map(|n| self.strength_reps(each(n).ceil(), shelf)));
-                self.one_side_in_strength(dose, side);
+                self.one_side_in_strength(dose);
                 if self.slower(shelf) {
                     dose.tempo = self.slow();
                 }
@@ -190,7 +190,7 @@ impl Swap<'_> {
             (Purpose::Strength, _) => {
                 let usual = shelf.entries[self.to].dose;
                 dose.seconds = Some(Amount::One(clock(f64::midpoint(usual.low, usual.high) - 1.0)));
-                self.one_side_in_strength(dose, side);
+                self.one_side_in_strength(dose);
             }
             (Purpose::Conditioning, Unit::Reps) if self.by_the_clock(shelf) => {
                 let seconds = reps.map(|n| clock(all(n) * from.seconds_per_rep.unwrap_or(1.0)));
@@ -227,7 +227,7 @@ impl Swap<'_> {
     }
 
     /// A strength set of a movement that switches sides is told for each side.
-    fn one_side_in_strength(&self, dose: &mut Dose, _written: Option<Side>) {
+    fn one_side_in_strength(&self, dose: &mut Dose) {
         if dose.side == Some(Side::Alternating) {
             dose.side = Some(Side::PerSide);
         }
@@ -301,7 +301,7 @@ impl Swap<'_> {
         if self.purpose == Purpose::Strength && to.unit == Unit::Reps {
             let a_rep = to.seconds_per_rep.unwrap_or(3.0);
             dose.reps = Some(seconds.map(|s| (s / a_rep).clamp(usual.low, usual.high).round()));
-            self.one_side_in_strength(dose, None);
+            self.one_side_in_strength(dose);
         } else {
             self.machine_seconds(seconds, dose);
         }

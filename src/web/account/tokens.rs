@@ -1,5 +1,6 @@
 //! The page on which one makes and ends one's tokens.
 
+use super::confirm::{self, Confirmed};
 use crate::store::ids::TokenId;
 use crate::store::people::{Person, Role};
 use crate::store::tokens::{Scope, Token};
@@ -7,13 +8,15 @@ use crate::training::calendar;
 use crate::web::App;
 use crate::web::api::access::{hash, new_token};
 use crate::web::board::part::Reader;
+use crate::web::client::Client;
 use crate::web::error::Error;
 use crate::web::forms::Errors;
 use crate::web::frame::Frame;
+use crate::web::trail;
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
-use axum::http::StatusCode;
+use axum::http::{HeaderMap, StatusCode};
 use axum::response::{IntoResponse, Redirect, Response};
 use axum_extra::extract::{Form, Query};
 use serde::Deserialize;
@@ -27,6 +30,8 @@ const MOST: usize = 20;
 struct TokensPage {
     frame: Frame,
     coach: bool,
+    /// may look at everybody's results with one
+    manages: bool,
     tokens: Vec<Row>,
     /// shown this once
     fresh: Option<String>,
@@ -54,16 +59,23 @@ pub struct TokenForm {
     log: Option<String>,
     coach: Option<String>,
     days: String,
+    /// the password once more; never sent back
+    password: String,
 }
 
 impl TokenForm {
-    fn scopes(&self, coach: bool) -> Vec<Scope> {
+    fn scopes(&self, person: &Person) -> Vec<Scope> {
         let mut scopes = Vec::new();
         scopes.extend(self.read.is_some().then_some(Scope::Read));
-        scopes.extend((self.log.is_some() && !coach).then_some(Scope::Log));
-        scopes.extend((self.coach.is_some() && coach).then_some(Scope::Coach));
+        scopes.extend((self.log.is_some() && person.role == Role::Member).then_some(Scope::Log));
+        scopes.extend((self.coach.is_some() && manages(person)).then_some(Scope::Coach));
         scopes
     }
+}
+
+/// A coach who is no assistant: who may take everybody's results out on the pages.
+fn manages(person: &Person) -> bool {
+    person.role == Role::Coach && !person.assistant
 }
 
 fn may(scopes: &[Scope]) -> String {
@@ -92,6 +104,7 @@ async fn page(app: &App, person: &Person, fresh: Option<String>, form: TokenForm
         frame: Frame::of(person, "Tokens for programs", if coach { "week" } else { "you" }),
         tokens: app.store.tokens_of(person.id).await?.into_iter().map(row).collect(),
         coach,
+        manages: manages(person),
         fresh,
         form,
         errors,
@@ -123,10 +136,12 @@ pub async fn list_tokens(State(app): State<App>, Reader(person): Reader, Query(q
 pub async fn create_token(
     State(app): State<App>,
     Reader(person): Reader,
-    Form(form): Form<TokenForm>,
+    from: Client,
+    headers: HeaderMap,
+    Form(mut form): Form<TokenForm>,
 ) -> Result<Response, Error> {
     let mut errors = Errors::default();
-    let scopes = form.scopes(person.role == Role::Coach);
+    let scopes = form.scopes(&person);
     let name = form.name.trim();
     errors.check((1..=60).contains(&name.chars().count()), "name", "What it is for, in 1 to 60 letters.");
     errors.check(!scopes.is_empty(), "scopes", "Tick what it may do.");
@@ -134,12 +149,19 @@ pub async fn create_token(
     errors.check(days.is_some(), "days", "Days from 1 to 365.");
     let many = app.store.tokens_of(person.id).await?.len() >= MOST;
     errors.check(!many, "name", "You have twenty tokens. End one that is not used first.");
+    let password = std::mem::take(&mut form.password);
+    if errors.is_empty()
+        && let Confirmed::Not(words) = confirm::password(&app, &person, from, &headers, password).await?
+    {
+        errors.add("password", words);
+    }
     let (true, Some(days)) = (errors.is_empty(), days) else {
         let page = page(&app, &person, None, form, errors).await?;
         return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
     };
     let (token, now) = (new_token(), app.clock.now());
     app.store.add_token(person.id, &hash(&token), name, &scopes, (now, now + Duration::days(days))).await?;
+    trail::add(&app, Some(person.id), "made a token", None, "").await;
     Ok(page(&app, &person, Some(token), TokenForm { days: "90".to_owned(), ..TokenForm::default() }, errors)
         .await?
         .into_response())

@@ -113,7 +113,7 @@ pub struct Reads(pub Person);
 #[derive(Debug)]
 pub struct Logs(pub Person);
 
-/// A coach who may look at members.
+/// A coach who may look at members; no assistant, as on the pages where tables of them are taken out.
 #[derive(Debug)]
 pub struct Coaches(pub Person);
 
@@ -139,7 +139,11 @@ impl FromRequestParts<App> for Coaches {
 
     async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Refusal> {
         let person = Holder::from_request_parts(parts, app).await?.needs(Scope::Coach, "coach")?;
-        if person.role == Role::Coach { Ok(Self(person)) } else { Err(Refusal::not_found()) }
+        match person.role {
+            Role::Coach if person.assistant => Err(Refusal::forbidden("This is for coaches. An assistant may not take it out.")),
+            Role::Coach => Ok(Self(person)),
+            Role::Member => Err(Refusal::not_found()),
+        }
     }
 }
 

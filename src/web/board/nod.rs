@@ -1,23 +1,50 @@
 //! A nod: one tap that says “seen, well done”.
 
-use super::part::{Reader, version_for};
-use crate::store::ids::ResultId;
+use super::part::{Reader, Wish, version_for};
+use super::standing;
+use crate::store::ids::{ResultId, SessionId};
+use crate::store::people::Role;
 use crate::web::App;
 use crate::web::error::Error;
 use axum::extract::{Path, State};
 use axum::response::Redirect;
+use axum_extra::extract::Query;
+use serde::Deserialize;
 
-/// `POST /results/{id}/nod`: nods, or takes one's nod back.
+/// The part on whose board it was tapped: on a board of all groups another than the result's own.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub struct On {
+    session: Option<i64>,
+    part: Option<usize>,
+}
+
+/// `POST /results/{id}/nod`: nods, or takes one's nod back, and leads to the board as it was shown.
 ///
 /// # Errors
-/// A result that is not on a board this reader can see, or their own.
-pub async fn toggle_nod(State(app): State<App>, Reader(reader): Reader, Path(id): Path<i64>) -> Result<Redirect, Error> {
+/// A result that does not stand on that board in the eyes of this reader, or their own.
+pub async fn toggle_nod(
+    State(app): State<App>,
+    Reader(reader): Reader,
+    Path(id): Path<i64>,
+    Query(on): Query<On>,
+    Query(wish): Query<Wish>,
+) -> Result<Redirect, Error> {
     let result = app.store.result_for_coach(ResultId(id)).await?;
     if !result.shown || result.withdrawn_at.is_some() || result.person_id == reader.id {
         return Err(Error::NotFound);
     }
-    version_for(&app, &reader, result.session_id).await?;
+    let (session, part) = (on.session.map_or(result.session_id, SessionId), on.part.unwrap_or(result.part));
+    let shown = version_for(&app, &reader, session).await?;
+    let across = app.store.board_rules(shown.group_id, session, part).await?.policy.across_groups;
+    let standing = standing::standing(&app, &shown, part, wish.which(&reader, across)).await?;
+    let row = id.to_string();
+    // what waits for an answer is between its owner and the coach
+    let waits = standing.board.held.iter().any(|r| r.id == row);
+    if standing.row(&row).is_none() || (waits && reader.role == Role::Member) {
+        return Err(Error::NotFound);
+    }
     app.store.toggle_nod(result.id, reader.id, app.clock.now()).await?;
     app.store.tell(result.session_id);
-    Ok(Redirect::to(&format!("/sessions/{}/parts/{}/board#result-{id}", result.session_id, result.part)))
+    Ok(Redirect::to(&format!("/sessions/{session}/parts/{part}/board{}#result-{id}", wish.address())))
 }

@@ -10,7 +10,7 @@ use crate::training::retest;
 use crate::training::session::Part;
 use crate::training::standings::{Row, Table};
 use crate::web::App;
-use crate::web::access::{Member, SignedIn};
+use crate::web::access::{Coach, Member, SignedIn};
 use crate::web::chart::{self, Dot};
 use crate::web::error::Error;
 use crate::web::frame::Frame;
@@ -40,7 +40,8 @@ impl FromRequestParts<App> for Reader {
     async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Error> {
         let SignedIn(person) = <SignedIn as FromRequestParts<App>>::from_request_parts(parts, app).await?;
         if person.role == Role::Coach {
-            return Ok(Self(person));
+            // what an assistant may not send is refused there
+            return Coach::from_request_parts(parts, app).await.map(|Coach(person)| Self(person));
         }
         Member::from_request_parts(parts, app).await.map(|Member(person)| Self(person))
     }
@@ -56,6 +57,10 @@ struct BoardPage {
     back: String,
     /// the week's boards
     week: String,
+    /// behind the address of a nod: this board as it is shown
+    on: String,
+    /// an assistant looks on
+    may_nod: bool,
     /// where it is said that something changed
     changes: String,
     /// who is listed, and how: a name, choices (words, address, chosen)
@@ -125,38 +130,44 @@ pub struct Wish {
 }
 
 impl Wish {
-    fn which(&self, coach: bool, across: bool) -> Which {
+    /// Which board this is for this reader. What somebody has at home is theirs and the coach's: a member can ask for those
+    /// with kit like their own, and for no other kind.
+    pub(super) fn which(&self, reader: &Person, across: bool) -> Which {
+        let coach = reader.role == Role::Coach;
         Which {
             one_list: match self.list.as_deref() {
                 Some("one") => Some(true),
                 Some("versions") => Some(false),
                 _ => None,
             },
-            kit: self.kit.as_deref().and_then(Kit::named),
+            kit: self.kit.as_deref().and_then(Kit::named).filter(|kit| coach || *kit == Kit::of(reader)),
             all_groups: self.groups.as_deref() == Some("all") && (coach || across),
         }
     }
 
     /// The first row of a table that is asked for.
     fn start(&self, table: &Table) -> usize {
-        self.from.filter(|_| self.table.as_deref() == Some(table.name.as_str())).unwrap_or(0)
+        let from = self.from.filter(|_| self.table.as_deref() == Some(table.name.as_str()));
+        from.unwrap_or(0).min(table.rows.len())
     }
 
-    /// The address of this board with these wishes.
-    fn address(&self) -> String {
+    /// These wishes as they stand in an address, with `?`; nothing where there are none.
+    pub(super) fn address(&self) -> String {
         let parts = [("list", &self.list), ("kit", &self.kit), ("groups", &self.groups), ("table", &self.table)];
         let mut said: Vec<String> = parts
             .iter()
             .filter_map(|(name, value)| value.as_ref().map(|v| format!("{name}={}", crate::web::error::form_urlencoded(v))))
             .collect();
         said.extend(self.from.map(|n| format!("from={n}")));
-        format!("?{}", said.join("&"))
+        if said.is_empty() { String::new() } else { format!("?{}", said.join("&")) }
     }
 
     fn with(&self, change: impl FnOnce(&mut Self)) -> String {
         let mut other = Self { table: None, from: None, said: None, ..self.clone() };
         change(&mut other);
-        other.address()
+        let address = other.address();
+        // an empty link would lead back to the wishes of this page
+        if address.is_empty() { "?".to_owned() } else { address }
     }
 }
 
@@ -186,7 +197,7 @@ pub async fn show_board(
     let it = shown.session.parts.get(part).ok_or(Error::NotFound)?;
     let coach = reader.role == Role::Coach;
     let across = app.store.board_rules(shown.group_id, shown.session_id, part).await?.policy.across_groups;
-    let which = wish.which(coach, across);
+    let which = wish.which(&reader, across);
     let standing = standing::standing(&app, &shown, part, which).await?;
     let mut view = View { standing: &standing, nods: HashMap::new(), part: it, reader: &reader };
     view.nods = app.store.nods_at(&view.on_the_page(&wish), reader.id).await?;
@@ -198,6 +209,8 @@ pub async fn show_board(
         day: format!("{}, {}", calendar::long(shown.day), shown.group),
         back: if coach { format!("/sessions/{id}/results") } else { format!("/days/{}", calendar::iso(shown.day)) },
         week: format!("/groups/{}/weeks/{}/board", shown.group_id, calendar::iso(calendar::monday(shown.day))),
+        on: nod_on(id, part, &wish),
+        may_nod: !reader.assistant,
         changes: format!("/sessions/{id}/parts/{part}/board/changes"),
         choices: choices(&wish, which, &standing, &reader, across),
         tables: view.tables(&wish),
@@ -219,6 +232,12 @@ pub async fn show_board(
     Ok(page.into_response())
 }
 
+/// What says behind the address of a nod on which board it was tapped.
+fn nod_on(session: i64, part: usize, wish: &Wish) -> String {
+    let shown = wish.address().replacen('?', "&", 1);
+    format!("?session={session}&part={part}{shown}")
+}
+
 /// What can be chosen on this board. A choice of one is none.
 fn choices(wish: &Wish, which: Which, standing: &Standing, reader: &Person, across: bool) -> Vec<Choice> {
     let coach = reader.role == Role::Coach;
@@ -231,7 +250,7 @@ fn choices(wish: &Wish, which: Which, standing: &Standing, reader: &Person, acro
     }
     let mine = Kit::of(reader);
     let mut kits = vec![("Everybody".to_owned(), wish.with(|w| w.kit = None), which.kit.is_none())];
-    for kit in Kit::ALL.into_iter().filter(|k| coach || *k == mine || which.kit == Some(*k)) {
+    for kit in Kit::ALL.into_iter().filter(|k| coach || *k == mine) {
         let words =
             if !coach && kit == mine { format!("Kit like yours: {}", kit.words()) } else { format!("With {}", kit.words()) };
         kits.push((words, wish.with(|w| w.kit = Some(kit.key().to_owned())), which.kit == Some(kit)));

@@ -19,7 +19,8 @@ const README: &str = "Everything that Dowel keeps of one person.\r\n\r\n\
     past.csv         results from before Dowel\r\n\
     maxes.csv        known maxes\r\n\
     questions.csv    questions and reports, with answers\r\n\r\n\
-    Passwords, sign-ins and tokens are kept as hashes alone and are not in here.\r\n";
+    Of passwords, sign-ins and tokens Dowel keeps hashes, which are not in here. Where and when you signed in, and what\r\n\
+    your tokens may do, stands in everything.json.\r\n";
 
 fn how(source: MaxSource) -> &'static str {
     if source == MaxSource::Estimated { "estimated" } else { "tested" }
@@ -72,6 +73,33 @@ async fn everything(app: &App, person: &Person, results: &[Exported]) -> Result<
         "said_at_lines": wishes,
         "tokens": app.store.tokens_of(person.id).await?.iter().map(|t| json!({
             "name": t.name, "scopes": t.scopes, "made_at": instant(t.created_at), "until": instant(t.expires_at),
+            "last_used_at": t.used_at.map(instant),
+        })).collect::<Vec<_>>(),
+        "beside": beside(app, person).await?,
+    }))
+}
+
+/// What is kept of a person beside what they wrote themselves.
+async fn beside(app: &App, person: &Person) -> Result<Value, Error> {
+    let store = &app.store;
+    let ms = |at: i64| instant(crate::store::instant(at));
+    Ok(json!({
+        "devices": store.devices(person.id, &[0; 32], app.clock.now()).await?.iter().map(|d| json!({
+            "browser": d.agent, "signed_in_at": instant(d.created_at), "last_used_at": instant(d.seen_at),
+        })).collect::<Vec<_>>(),
+        "password_links": store.links_of(person.id).await?.iter().map(|l| json!({
+            "made_at": ms(l.created_at), "until": ms(l.expires_at), "used_at": l.used_at.map(ms),
+        })).collect::<Vec<_>>(),
+        "nods": store.nods_of(person.id).await?.iter().map(|n| json!({
+            "result": n.result, "yours": n.given, "at": instant(n.at),
+        })).collect::<Vec<_>>(),
+        "chosen_for_you": store.pins_of(person.id).await?.iter().map(|p| json!({
+            "session": p.session_id, "movement": p.movement, "purpose": p.intent, "at": ms(p.created_at),
+            "becomes": serde_json::from_str::<Value>(&p.becomes).unwrap_or_default(),
+        })).collect::<Vec<_>>(),
+        "spoken_with_at": store.spoken_with(person.id).await?.map(instant),
+        "trail": store.trail_of(person.id).await?.iter().map(|t| json!({
+            "at": instant(t.at), "by_you": t.own, "what": t.act, "detail": t.detail,
         })).collect::<Vec<_>>(),
     }))
 }

@@ -102,9 +102,10 @@ impl Weights {
 /// Reads `10, 15, 22.5`, `16 and 24 kg`, `25 lb; 35 lb`; a weight without a unit is in the reader's own.
 fn read_weights(text: &str, units: Units) -> Result<Weights, String> {
     let mut weights = Weights::default();
-    let spaced = text.to_lowercase().replace(" and ", ",");
+    let spaced = text.to_lowercase().replace(" and ", " , ");
     let mut last: Option<Units> = None;
-    let words = spaced.split([',', ';', '/', '\n']).flat_map(split_gaps).collect::<Vec<_>>();
+    let entries = spaced.split([';', '/', '\n']).flat_map(str::split_whitespace).map(numbers).collect::<Result<Vec<_>, _>>()?;
+    let words = entries.concat();
     for word in words.iter().rev() {
         let (number, unit) = split_unit(word);
         if number.is_empty() {
@@ -131,8 +132,32 @@ fn read_weights(text: &str, units: Units) -> Result<Weights, String> {
     Ok(weights)
 }
 
-fn split_gaps(entry: &str) -> Vec<&str> {
-    entry.split_whitespace().collect()
+/// The numbers in what stands without a gap. One comma between digits is a decimal point, as many countries write it:
+/// `22,5`, `1,25`; several divide a list: `10,15,20`. What could be either is asked about rather than guessed.
+fn numbers(typed: &str) -> Result<Vec<String>, String> {
+    let pieces: Vec<&str> = typed.split(',').filter(|p| !p.is_empty()).collect();
+    let digits = |p: &str| p.len() - p.trim_start_matches(|c: char| c.is_ascii_digit()).len();
+    let between = pieces.windows(2).all(|w| w[0].ends_with(|c: char| c.is_ascii_digit()) && digits(w[1]) > 0);
+    if pieces.len() < 2 || !between {
+        return Ok(pieces.into_iter().map(str::to_owned).collect());
+    }
+    let plain = pieces.iter().all(|p| !p.contains('.'));
+    let (first, second) = (pieces[0], pieces[1]);
+    let quarter = matches!(&second[..digits(second)], "00" | "25" | "50" | "75");
+    let ask = || {
+        let (point, list) = (typed.replacen(',', ".", 1), pieces.join(", "));
+        Err(format!("{typed} can be read in two ways. Type {point}, or with spaces: {list}."))
+    };
+    match pieces.len() {
+        2 if plain && digits(second) == 1 => Ok(vec![format!("{first}.{second}")]),
+        2 if plain && quarter && matches!(first, "0" | "1" | "2") => Ok(vec![format!("{first}.{second}")]),
+        2 if plain && quarter => ask(),
+        // `12,5,15`: one of them may be a decimal
+        n if n > 2 && plain && pieces[1..].iter().any(|p| digits(p) == 1) => {
+            Err(format!("{typed} can be read in two ways. Put a space after each comma that divides two weights."))
+        }
+        _ => Ok(pieces.into_iter().map(str::to_owned).collect()),
+    }
 }
 
 fn split_unit(word: &str) -> (&str, Option<Units>) {
@@ -283,6 +308,25 @@ mod tests {
         }
         assert_eq!(typed("25, 35 lb").lb, [25.0, 35.0]);
         assert_eq!(typed("10 kg, 25lb"), Weights { kg: vec![10.0], lb: vec![25.0] });
+    }
+
+    #[test]
+    fn a_comma_between_digits_is_a_decimal_and_what_could_be_two_weights_is_asked_about() {
+        for (text, kg) in [
+            ("22,5 kg", vec![22.5]),
+            ("12,5, 15, 17,5kg", vec![12.5, 15.0, 17.5]),
+            ("1,25", vec![1.25]),
+            ("16,24", vec![16.0, 24.0]),
+            ("8,12 kg", vec![8.0, 12.0]),
+            ("10,15,20", vec![10.0, 15.0, 20.0]),
+            ("10,15,22.5", vec![10.0, 15.0, 22.5]),
+            ("10 and 5 kg", vec![10.0, 5.0]),
+        ] {
+            assert_eq!(typed(text).kg, kg, "{text}");
+        }
+        for text in ["20,25", "12,5,15", "12,50 kg"] {
+            assert!(read_weights(text, Units::Kg).is_err_and(|why| why.contains("two ways")), "{text}");
+        }
     }
 
     #[test]

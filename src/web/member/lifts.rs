@@ -6,7 +6,7 @@ use crate::training::calendar;
 use crate::training::dose::Amount;
 use crate::training::load::Mass;
 use crate::training::score::{Lift, Score};
-use crate::training::session::Line;
+use crate::training::session::{Line, Part};
 use crate::training::strength::{self, Estimate};
 use std::collections::BTreeMap;
 use time::Date;
@@ -54,19 +54,34 @@ fn reps(lift: &Lift, line: &Line) -> Option<u32> {
     })
 }
 
+/// The line that was lifted: the part's first, or what stands in its place in the version that was done.
+fn lifted(part: &Part, version: &str) -> Option<Line> {
+    let first = part.lines.first()?;
+    let Some(option) = part.options.iter().find(|o| o.name == version) else { return Some(first.clone()) };
+    let place = option.replace.iter().position(|name| *name == first.movement);
+    let own = match place {
+        Some(at) => option.lines.get(at).or(option.lines.first()),
+        None if option.replace.is_empty() => option.lines.first(),
+        None => None,
+    };
+    let line = own.unwrap_or(first).clone();
+    Some(Line { reps: option.reps.clone().or(line.reps.clone()), ..line })
+}
+
 /// The lifts of one result, where it scored a load: movement and set.
 #[must_use]
 pub fn lifts(logged: &Logged) -> Vec<(String, Found)> {
     let score = logged.result.score.clone().and_then(|s| serde_json::from_value(s).ok());
     let part = logged.session.parts.get(logged.result.part);
-    let (Some(Score::Load { lifts }), Some(line)) = (score, part.and_then(|p| p.lines.first())) else { return Vec::new() };
+    let line = part.and_then(|p| lifted(p, &logged.result.version_done));
+    let (Some(Score::Load { lifts }), Some(line)) = (score, line) else { return Vec::new() };
     // what was done instead is another lift, and is not compared with it
     if logged.result.version_done == "adapted" || !line.complex.is_empty() {
         return Vec::new();
     }
     let one = |lift: &Lift| {
         let kg = lift.kg().filter(|kg| *kg > 0.0 && lift.reps != Some(0))?;
-        let reps = reps(lift, line);
+        let reps = reps(lift, &line);
         let estimate = reps.filter(|_| !lift.added).and_then(|n| strength::estimate(kg, n));
         let words = Score::Load { lifts: vec![Lift { reps, ..*lift }] }.words();
         let plain = !lift.added && lift.implements == 1;
