@@ -4,6 +4,7 @@ mod begin;
 mod rows;
 mod swaps;
 mod talk;
+mod title;
 
 pub use talk::is_day;
 
@@ -92,6 +93,12 @@ impl<'a> Assembler<'a, '_> {
         if let Some(n) = self.replacement(i, line_end) {
             return n;
         }
+        if c.join == Join::Comma && c.said.items.is_empty() && self.stick((c.said.from, c.said.to)) {
+            return 1;
+        }
+        if self.defines_rep(i) {
+            return 1;
+        }
         if self.is_title(i) {
             self.sheet.title = Some(self.span(i, line_end));
             let named = self.clauses[i..line_end].iter().flat_map(|c| &c.said.items).find(|it| it.movement.is_some());
@@ -107,7 +114,7 @@ impl<'a> Assembler<'a, '_> {
             self.lift(i);
             return 1;
         }
-        if self.is_name_of_part(i) {
+        if self.is_name_of_part(i) || self.names_its_windows(i) {
             self.close();
             self.started = true;
             let c = &self.clauses[i];
@@ -116,6 +123,12 @@ impl<'a> Assembler<'a, '_> {
             return 1;
         }
         if self.is_talk(i) {
+            if self.next_of_list(i) {
+                // `2) once you are rested: max sit-ups in 1 min`
+                let number = self.clauses[i].lead.number;
+                self.close();
+                self.cur.number = number;
+            }
             return self.talk(i);
         }
         self.shape(i);

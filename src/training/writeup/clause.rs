@@ -46,6 +46,8 @@ pub struct Clause {
     pub inside: bool,
     /// an empty line stands before it
     pub blank: bool,
+    /// begins a sentence
+    pub sentence: bool,
     /// ended by a question mark
     pub question: bool,
     /// ended by a colon
@@ -63,7 +65,8 @@ pub struct Clause {
 /// Cuts the elements of a text into clauses and reads each.
 #[must_use]
 pub fn clauses(doc: &Doc, elements: &[Element]) -> Vec<Clause> {
-    let mut cutter = Cutter { doc, elements, out: Vec::new(), start: 0, join: Join::Line, depth: 0, blank: true, fresh: true };
+    let mut cutter =
+        Cutter { doc, elements, out: Vec::new(), start: 0, join: Join::Line, depth: 0, blank: true, fresh: true, sentence: true };
     for i in 0..elements.len() {
         cutter.step(i);
     }
@@ -81,6 +84,8 @@ struct Cutter<'a, 't> {
     blank: bool,
     /// nothing has been said on this typed line yet
     fresh: bool,
+    /// a sentence begins
+    sentence: bool,
 }
 
 impl Cutter<'_, '_> {
@@ -102,13 +107,17 @@ impl Cutter<'_, '_> {
                 self.flush(i, Join::Bracket);
                 self.depth -= 1;
             }
+            // `then last thing, max hang`
+            What::Comma if self.only_then(i) => {
+                (self.start, self.join) = (i + 1, Join::Then);
+            }
             What::Comma => self.flush(i, Join::Comma),
             What::Stop => {
                 let question = self.doc.tokens[e.from].text == "?";
                 self.flush(i, if question { Join::Question } else { Join::Stop });
             }
             What::Score if self.start < i && matches!(self.elements[i - 1].what, What::Dash) => self.flush_before(i, Join::Stop),
-            What::Then if self.start < i => self.flush_before(i, Join::Then),
+            What::Then if self.start < i && !self.only_then(i) => self.flush_before(i, Join::Then),
             What::Then => {
                 self.start = i;
                 if self.join != Join::Line {
@@ -125,6 +134,10 @@ impl Cutter<'_, '_> {
             What::Label(_) | What::Minute(_) if self.start < i && !self.is_lead(i) => self.flush_before(i, Join::Stop),
             _ => {}
         }
+    }
+
+    fn only_then(&self, i: usize) -> bool {
+        self.start < i && self.elements[self.start..i].iter().all(|e| e.what == What::Then)
     }
 
     /// Only bullets and labels stand before `i` in this clause.
@@ -150,12 +163,14 @@ impl Cutter<'_, '_> {
 
     fn flush(&mut self, i: usize, next: Join) {
         self.cut(i);
+        self.sentence |= matches!(next, Join::Line | Join::Stop | Join::Question);
         self.start = i + 1;
         self.join = next;
     }
 
     fn flush_before(&mut self, i: usize, next: Join) {
         self.cut(i);
+        self.sentence |= next == Join::Stop;
         self.start = i;
         self.join = next;
     }
@@ -184,6 +199,7 @@ impl Cutter<'_, '_> {
             join: if self.fresh && join != Join::Then { Join::Line } else { join },
             inside: self.depth > 0,
             blank: self.blank,
+            sentence: std::mem::take(&mut self.sentence),
             question,
             colon: false,
             from,

@@ -3,7 +3,7 @@
 mod rest;
 mod work;
 
-use rest::{rest, rest_behind};
+use rest::{minute_of_rest, rest, rest_behind, taken};
 use work::{on_off, ratio, work_first};
 
 use super::super::dose::Amount;
@@ -14,13 +14,14 @@ use super::words::number_word;
 
 /// The clock mark at token `i`, and how many tokens it takes.
 pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
-    if doc.tokens[i].kind == Kind::Word {
+    if doc.tokens[i].kind == Kind::Word && number_word(doc.tokens[i].text).is_none() {
         if let Some(n) = doc.says_any(i, &["tabata", "tabatas", "tabata style", "tabata intervals"]) {
             return Some((What::Windows(20.0, 10.0, 8.0), n));
         }
         return amrap(doc, i)
             .or_else(|| every(doc, i))
             .or_else(|| rest(doc, i))
+            .or_else(|| taken(doc, i).or_else(|| minute_of_rest(doc, i)))
             .or_else(|| cap(doc, i))
             .or_else(|| work_first(doc, i));
     }
@@ -145,6 +146,12 @@ fn window(doc: &Doc, i: usize) -> Option<(f64, usize)> {
             _ => None,
         };
     }
+    if let Some(n) = doc.says_any(i, &["on the", "on a", "on each"]) {
+        // `on the 2:00 x 5`, `on a 90 s clock`
+        let (seconds, q) = time(doc, i + n, false)?;
+        let clock = usize::from(doc.low(i + n + q.tokens) == "clock");
+        return (clock > 0 || n > 0 && doc.low(i + 1) == "the").then_some((seconds, n + q.tokens + clock));
+    }
     if !matches!(doc.low(i), "every" | "evry") {
         return None;
     }
@@ -159,6 +166,9 @@ fn window(doc: &Doc, i: usize) -> Option<(f64, usize)> {
 }
 
 fn cap(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    if i > 0 && matches!(doc.low(i - 1), "no" | "without") {
+        return None;
+    }
     let n = doc.says_any(
         i,
         &[
@@ -283,6 +293,13 @@ fn bare_timed(doc: &Doc, end: usize, n: f64) -> Option<(What, usize)> {
         return Some((What::Amrap(Some(n * 60.0)), 1));
     }
     doc.says(end, "emom").map(|used| (What::Every { every: 60.0, total: Some(n * 60.0), count: None }, used))
+}
+
+/// `30 s hard / 30 s easy`: work and its rest stand behind this time.
+#[must_use]
+pub fn both_halves(doc: &Doc, end: usize, on: &Quantity) -> bool {
+    let Amount::One(on) = on.amount else { return false };
+    matches!(on_off(doc, end, on), Some((What::OnOff(..), _)))
 }
 
 /// A number or number word, for the callers that count stations and rounds.

@@ -11,6 +11,7 @@ use side::{side, split};
 use tempo::{tempo, tempo_code};
 
 use super::super::dose::Amount;
+use super::clocks;
 use super::element::{Doc, Element, What};
 use super::quantity::{Quantity, Unit, quantity};
 use super::token::Kind;
@@ -28,6 +29,7 @@ pub fn read(doc: &Doc, i: usize, before: Option<&Element>, name_at: NameAt) -> O
         .or_else(|| side(doc, i))
         .or_else(|| times(doc, i, before))
         .or_else(|| number_word_implements(doc, i, name_at))
+        .or_else(|| in_sets_of(doc, i))
         .or_else(|| counted(doc, i, name_at))
         .or_else(|| unit_word(doc, i, name_at))
 }
@@ -48,7 +50,9 @@ fn times(doc: &Doc, i: usize, before: Option<&Element>) -> Option<(What, usize)>
         let whole = matches!((&q.amount, q.unit), (Amount::One(n), Unit::Bare) if n.fract() == 0.0 && *n > 1.0);
         return (alone && whole).then(|| (What::Dose(Quantity { unit: Unit::Rounds, ..q.clone() }), 1 + q.tokens));
     }
-    if doc.says_any(i + 1 + q.tokens, &["on", "work", "of work", "amrap", "emom"]).is_some() {
+    if doc.says_any(i + 1 + q.tokens, &["on", "work", "of work", "amrap", "emom"]).is_some()
+        || clocks::both_halves(doc, i + 1 + q.tokens, &q)
+    {
         return None;
     }
     let clocked = before.is_some_and(|b| matches!(b.what, What::OnOff(..) | What::Every { .. } | What::Work(_) | What::Amrap(_)));
@@ -101,6 +105,13 @@ fn unit_word(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
         at += 1 + usize::from(matches!(doc.low(at + 1), "the" | "a" | "any" | "your"));
     }
     name_at(at).then_some((What::UnitWord(unit), at - i))
+}
+
+/// `sets of 10-20` with no number before it: so many at a time.
+fn in_sets_of(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let n = doc.says_any(i, &["sets of", "small sets of", "unbroken sets of", "short sets of", "easy sets of"])?;
+    let q = quantity(doc.tokens.get(i + n..)?).filter(|q| matches!(q.unit, Unit::Bare | Unit::Reps))?;
+    Some((What::Dose(Quantity { unit: Unit::Reps, ..q.clone() }), n + q.tokens))
 }
 
 /// A number with whatever it counts: sets and reps, load, side, or a plain dose.
@@ -225,6 +236,7 @@ fn sets_of(doc: &Doc, i: usize, q: &Quantity, name_at: NameAt) -> Option<(What, 
         Unit::Bare | Unit::Reps if q.unit == Unit::Rounds => None,
         // `3 x 12 min AMRAP` has its own tag
         Unit::Seconds if doc.says_any(end, &["amrap", "emom", "on", "work"]).is_some() => None,
+        Unit::Seconds if clocks::both_halves(doc, end, &dose) => None,
         Unit::Bare if q.unit == Unit::Sets && at == i + q.tokens && name_at(end) => None,
         _ => Some((What::SetsOf(sets, dose), end - i)),
     }

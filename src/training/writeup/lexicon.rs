@@ -28,6 +28,8 @@ pub struct Lexicon {
     vocabulary: HashSet<String>,
     /// a word with one letter left out, to the words it can come from
     slips: HashMap<String, Vec<String>>,
+    /// a long name with one letter left out, to the names it can come from
+    dropped: HashMap<String, Vec<usize>>,
 }
 
 /// A movement found in typed words.
@@ -66,7 +68,28 @@ impl Lexicon {
                 lexicon.slips.entry(slip).or_default().push(word.clone());
             }
         }
+        for (i, m) in library.all().iter().enumerate() {
+            for name in std::iter::once(&m.name).chain(&m.aliases) {
+                let run: String = name.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect();
+                for short in with_one_left_out(&run).skip(2).filter(|_| run.len() >= 9) {
+                    lexicon.dropped.entry(short).or_default().push(i);
+                }
+            }
+        }
         lexicon
+    }
+
+    /// `tosto bar`: a long name that lacks one letter and whose words are cut elsewhere. The first of `words` is none that
+    /// any name has, so nothing that says something else is taken for a slip.
+    #[must_use]
+    pub fn run_together(&self, words: &[String]) -> Option<Found> {
+        let first = words.first().filter(|w| w.len() >= 4 && !self.vocabulary.contains(*w) && !COMMON.contains(&w.as_str()))?;
+        let mut run = first.clone();
+        (1..words.len().min(4)).find_map(|n| {
+            run.push_str(&words[n].replace(' ', ""));
+            let names = self.dropped.get(&run).filter(|_| !self.keys.contains_key(&run))?;
+            names.iter().all(|m| *m == names[0]).then_some(Found { movement: names[0], words: n + 1 })
+        })
     }
 
     /// The longest name at the beginning of `words`; each is [`plain`].
@@ -120,11 +143,25 @@ impl Lexicon {
     #[must_use]
     pub fn mend(&self, word: &str) -> String {
         let length = word.chars().count();
+        if length == 4 && !self.vocabulary.contains(word) {
+            return self.swapped(word).unwrap_or_else(|| word.to_owned());
+        }
         if !(5..=24).contains(&length) || self.vocabulary.contains(word) || COMMON.contains(&word) {
             return word.to_owned();
         }
         let singular = word.strip_suffix('s').filter(|_| length > 5);
         self.one_slip_away(word).or_else(|| self.one_slip_away(singular?)).unwrap_or_else(|| word.to_owned())
+    }
+
+    /// `wlak`: a word of four letters whose inner letters changed places.
+    fn swapped(&self, word: &str) -> Option<String> {
+        let b = word.as_bytes();
+        let [a, x, y, z] = *b else { return None };
+        let ways = [[a, y, x, z], [a, x, z, y]];
+        let mut found =
+            ways.iter().filter_map(|w| std::str::from_utf8(w).ok()).filter(|w| *w != word && self.vocabulary.contains(*w));
+        let one = found.next()?;
+        found.next().is_none().then(|| one.to_owned())
     }
 
     fn one_slip_away(&self, word: &str) -> Option<String> {
@@ -137,6 +174,12 @@ impl Lexicon {
             [one] => Some(one.clone()),
             _ => None,
         }
+    }
+
+    /// This plain word stands in some movement's name.
+    #[must_use]
+    pub fn holds(&self, plain: &str) -> bool {
+        self.vocabulary.contains(plain)
     }
 
     /// It is a word of some movement's name.

@@ -146,6 +146,9 @@ impl Reader<'_, '_> {
             {
                 "row machine".to_owned()
             }
+            Name::Row if item.dose.as_ref().is_some_and(|q| q.amount.low() >= 100.0 && item.sets.is_none()) => {
+                "row machine".to_owned()
+            }
             Name::Row if around.by_clock && unit.is_none() || unit == Some(Unit::Seconds) => "row machine".to_owned(),
             Name::Row if item.side == Some(Side::PerSide) || item.split.is_some() || item.implements == Some(1) => {
                 "single-arm row".to_owned()
@@ -163,6 +166,11 @@ impl Reader<'_, '_> {
         let Some(q) = &item.dose else { return };
         let span = item.dose_at.unwrap_or((item.from, item.to));
         let nothing = |q: &Quantity| q.negative || q.amount.values().contains(&0.0);
+        if item.sets == Some(0.0) {
+            let typed = self.doc.typed(span.0, span.1).to_owned();
+            let text = format!("\"{typed}\" has no sets; write how many, or take the line out.");
+            self.problem(ProblemKind::ZeroReps, Severity::Error, span, text, vec![]);
+        }
         if nothing(q) || item.more.iter().any(|(m, _)| nothing(m)) {
             let typed = self.doc.typed(span.0, span.1).to_owned();
             self.problem(

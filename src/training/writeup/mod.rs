@@ -20,6 +20,7 @@ pub mod marks;
 pub mod quantity;
 pub mod resolve;
 pub mod score;
+mod slips;
 pub mod tag;
 pub mod token;
 pub mod words;

@@ -8,7 +8,7 @@ mod rounds;
 use kind::{around, format, intent, name};
 
 use super::super::movement::Movement;
-use super::super::session::{Format, Line, Part, Role};
+use super::super::session::{Format, Line, Part, Role, ScoreKind};
 use super::draft::Draft;
 use super::item::Span;
 use super::line::{Around, Reader};
@@ -23,7 +23,7 @@ impl Reader<'_, '_> {
         let takes = |line: &Line| self.library.find(&line.movement).is_some_and(Movement::needs_weight);
         for row in &draft.rows {
             let mut line = self.line(row, &around, lines.last());
-            if let Some(all) = draft.load_of_all.as_ref().filter(|_| takes(&line)) {
+            if let Some(all) = draft.load_of_all.as_ref().filter(|_| line.load.is_none() && takes(&line)) {
                 line.load.clone_from(&all.load);
                 line.implements = line.implements.or(all.implements);
             }
@@ -75,7 +75,16 @@ impl Reader<'_, '_> {
             part.if_capped = Some("reps".to_owned());
         } else if let Some(kind) = score::said(&words, part) {
             part.score = kind;
+            let of_each = words.contains(&"each") || words.contains(&"both");
+            if let Some(before) = to.checked_sub(1).filter(|_| of_each && !words.contains(&"round"))
+                && parts[before].format == parts[to].format
+                && parts[before].score == ScoreKind::None
+            {
+                // `lowest set of each`
+                parts[before].score = kind;
+            }
         }
+        let part = &mut parts[to];
         let rule = self.doc.typed(span.0, span.1).to_owned();
         part.score_rule = Some(part.score_rule.take().map_or(rule.clone(), |old| format!("{old} {rule}")));
     }

@@ -61,7 +61,8 @@ pub fn pieces(doc: &Doc, span: Span) -> Vec<Span> {
 #[must_use]
 pub fn target(doc: &Doc, span: Span, own: usize, parts: &[Part]) -> usize {
     let words: Vec<&str> = (span.0..span.1).map(|t| doc.plain[t].as_str()).collect();
-    let names = |part: &Part| part.lines.iter().any(|l| l.movement.split([' ', '-']).any(|w| w.len() > 3 && words.contains(&w)));
+    let telling = |w: &str| w.len() > 3 && w != "hold" && words.contains(&w);
+    let names = |part: &Part| part.lines.iter().any(|l| l.movement.split([' ', '-']).any(telling));
     let format = |part: &Part| match part.format {
         Format::Amrap => words.contains(&"amrap"),
         Format::Emom => words.contains(&"emom"),
@@ -75,9 +76,22 @@ pub fn target(doc: &Doc, span: Span, own: usize, parts: &[Part]) -> usize {
     {
         return i;
     }
+    let heavy = words.iter().any(|w| matches!(*w, "heaviest" | "single" | "double" | "triple" | "heavy"));
+    let built = |part: &Part| part.format == Format::MaxEffort && part.score == ScoreKind::Load;
+    if heavy
+        && !built(&parts[own])
+        && let Some(i) = own.checked_sub(1).filter(|&i| built(&parts[i]) && same_lift(&parts[i], &parts[own]))
+    {
+        // `build to a heavy triple`, back-off sets, `score: the triple`
+        return i;
+    }
     let low: Vec<&str> = (span.0..span.1).map(|t| doc.low(t)).collect();
     let fits = |part: &Part| said(&low, part).is_none_or(|kind| takes(part, kind));
     if fits(&parts[own]) { own } else { (0..own).rev().find(|&i| fits(&parts[i])).unwrap_or(own) }
+}
+
+fn same_lift(a: &Part, b: &Part) -> bool {
+    a.lines.first().zip(b.lines.first()).is_some_and(|(a, b)| a.movement == b.movement)
 }
 
 /// A part of this format can be scored so.
@@ -121,7 +135,8 @@ pub fn said(words: &[&str], part: &Part) -> Option<ScoreKind> {
     let reps = has(&["reps", "rep"]);
     let low = has(&["lowest", "worst", "smallest", "fewest", "least"]);
     if rounds && low {
-        return Some(ScoreKind::Reps);
+        let counted = matches!(part.score, ScoreKind::Calories | ScoreKind::Distance | ScoreKind::HoldTime);
+        return (!counted).then_some(ScoreKind::Reps);
     }
     if rounds && matches!(part.format, Format::Amrap | Format::Ladder) {
         return Some(ScoreKind::RoundsReps);

@@ -6,7 +6,7 @@ use super::lexicon::Lexicon;
 use super::marks;
 use super::token::{Kind, lex};
 use super::words::plain;
-use super::{clocks, doses};
+use super::{clocks, doses, slips};
 use std::cell::OnceCell;
 use std::collections::HashMap;
 
@@ -15,9 +15,10 @@ use std::collections::HashMap;
 pub fn doc<'t>(text: &'t str, lexicon: &Lexicon) -> Doc<'t> {
     let tokens = lex(text);
     let mut mends: HashMap<String, String> = HashMap::new();
+    let mut own: HashMap<String, String> = HashMap::new();
     let (mut low, mut plains, mut mended) = (Vec::new(), Vec::new(), Vec::new());
     for token in &tokens {
-        let lower = token.text.to_lowercase().replace('’', "'");
+        let mut lower = token.text.to_lowercase().replace('’', "'");
         let p = match token.kind {
             Kind::Word => plain(token.text),
             _ if token.is("&") => "and".to_owned(),
@@ -27,6 +28,9 @@ pub fn doc<'t>(text: &'t str, lexicon: &Lexicon) -> Doc<'t> {
             Kind::Word => mends.entry(p.clone()).or_insert_with(|| lexicon.mend(&p)).clone(),
             _ => p.clone(),
         };
+        if token.kind == Kind::Word && m == p && !lexicon.holds(&p) {
+            lower = own.entry(lower).or_insert_with_key(|w| slips::mend(w).map_or_else(|| w.clone(), str::to_owned)).clone();
+        }
         low.push(lower);
         plains.push(p);
         mended.push(m);
@@ -147,12 +151,25 @@ pub fn name(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -> Option
     }
     let loose = matches!(doc.plain[i].as_str(), "row" | "squat" | "barbell" | "heavy");
     if !loose && !lexicon.opens(&doc.plain[i]) && !lexicon.opens(&doc.mended[i]) {
-        return None;
+        let run = run(doc, i);
+        let words: Vec<String> = run.iter().map(|&at| doc.plain[at].clone()).collect();
+        let found = lexicon.run_together(&words)?;
+        return Some((Name::Known(found.movement), tokens_of(doc, &run, found.words)));
     }
     if doc.says(i, "good morning").is_some() && greets(doc, i) {
         return None;
     }
     if doc.plain[i] == "alternating" || doc.low(i) == "running" && matches!(doc.low(i + 1), "clock" | "time" | "total") {
+        return None;
+    }
+    if doc.low(i) == "walking"
+        && !(i > 0
+            && matches!(
+                doc.low(i - 1),
+                "of" | "easy" | "slow" | "gentle" | "brisk" | "steady" | "light" | "min" | "mins" | "minutes" | "m" | "km" | "s"
+            )
+            || doc.plain.get(i + 1).is_some_and(|w| lexicon.knows(w)))
+    {
         return None;
     }
     if doc.low(i) == "skip" && (i == 0 || doc.tokens[i - 1].kind != Kind::Number) {

@@ -12,12 +12,13 @@ impl Assembler<'_, '_> {
     /// Facts and headings: begins a new part where this clause does.
     pub(super) fn shape(&mut self, i: usize) {
         let c = &self.clauses[i];
-        if self.begins(i) {
+        let rest_only = self.only_rests(i);
+        if !rest_only && self.begins(i) {
             self.close();
             self.cur.at = Some((c.from, c.to));
         }
-        if self.cur.is_blank() {
-            let own = c.said.facts.shapes() || c.said.items.iter().any(|it| it.sets.is_some());
+        if self.cur.is_blank() || self.cur.number.is_none() && self.cur.rows.is_empty() && self.cur.pending.is_empty() {
+            let own = c.said.facts.shapes() || c.said.items.iter().any(|it| it.sets.is_some() || it.max.is_some());
             self.cur.number = c.lead.number.filter(|_| own);
         }
         let facts = &c.said.facts;
@@ -27,6 +28,10 @@ impl Assembler<'_, '_> {
                 row.role = Some(Role::BuyIn);
             }
         }
+        let last = timed && c.join == Join::Then && !facts.shapes() && !c.blank && starts_lines(&c.said.items);
+        if last && self.cur.first(|f| f.rounds.clone()).is_some() && i > 0 && self.clauses[i - 1].line != c.line {
+            self.role = Some(Role::CashOut);
+        }
         if let Some((role, _)) = facts.role {
             self.role = Some(role);
         } else if facts.rounds.is_some() || facts.amrap.is_some() || facts.for_time.is_some() || facts.cap.is_some() {
@@ -35,7 +40,12 @@ impl Assembler<'_, '_> {
         if let Some(label) = c.lead.label.as_ref().filter(|_| !self.is_station_label(i)) {
             self.cur.label.get_or_insert_with(|| label.clone());
         }
-        let rest_only = facts.rest.is_some() && c.said.items.is_empty() && Facts { rest: None, ..facts.clone() }.is_empty();
+        if rest_only && self.next_of_list(i) {
+            // `2) rest 4 min` in a list of parts
+            self.cur.number = c.lead.number;
+            self.cur.notes.push((c.from, c.to));
+            return;
+        }
         if rest_only && c.join != Join::Comma && c.join != Join::Bracket && self.cur.has_rounds_lines() && self.parts_from(i) {
             // it stands between two parts and belongs to neither
             self.cur.notes.push((c.from, c.to));
@@ -98,6 +108,12 @@ impl Assembler<'_, '_> {
         let windows = cur.first(|f| f.every).is_some()
             || cur.first(|f| f.on_off).is_some() && (cur.rows.len() < 2 || c.blank && next.blank);
         begins && windows && !c.said.facts.each
+    }
+
+    /// It says how long to rest, and nothing else.
+    fn only_rests(&self, i: usize) -> bool {
+        let said = &self.clauses[i].said;
+        said.facts.rest.is_some() && said.items.is_empty() && Facts { rest: None, ..said.facts.clone() }.is_empty()
     }
 
     fn says_between(&self, i: usize) -> bool {
@@ -186,7 +202,8 @@ impl Assembler<'_, '_> {
             return !circuit && (then || lists || tried);
         }
         // `EMOM 10: ..., then rest 3 min, then max squats in 2 min`: a window of its own
-        if max && then && cur.has_rounds_lines() && !self.says_left(i) && self.clauses[i].said.facts.window.is_some() {
+        let apart = c.sentence || c.said.facts.window.is_some();
+        if max && then && cur.has_rounds_lines() && !self.says_left(i) && apart {
             return true;
         }
         let build = p.items.iter().any(|it| it.build.is_some());
@@ -196,8 +213,17 @@ impl Assembler<'_, '_> {
         // `every 3:00: 200 m run`, and on the next line `then 7 floor presses`: still the same window
         let windowed = cur.first(|f| f.every).is_some() || cur.first(|f| f.on_off).is_some() || cur.first(|f| f.amrap).is_some();
         let counted = p.items.iter().all(|it| it.dose.as_ref().is_none_or(|q| matches!(q.unit, Unit::Bare | Unit::Reps)));
-        let goes_on = cur.is_shaped() && (c.line == self.line || windowed && counted && !c.blank && c.line == self.line + 1);
+        let prep = matches!(cur.heading, Some(Heading::WarmUp | Heading::CoolDown | Heading::Mobility));
+        if timed && then && c.join == Join::Then && !c.blank && !p.facts.shapes() && self.clauses[i - 1].line != c.line {
+            // `then 800 m run to finish` under `for time`
+            return false;
+        }
+        let goes_on = prep && c.line == self.line && !c.sentence
+            || cur.is_shaped() && (c.line == self.line || windowed && counted && !c.blank && c.line == self.line + 1);
         if then && starts_lines(&p.items) && cur.has_rounds_lines() && !goes_on {
+            return true;
+        }
+        if then && self.name_before_sets(i) && cur.has_rounds_lines() {
             return true;
         }
         // a bare name on a line of its own behind a finished part is the next heading
@@ -210,7 +236,26 @@ impl Assembler<'_, '_> {
         if timed && cur.has_rounds_lines() {
             return true;
         }
-        c.blank && c.join == Join::Line && self.blank_splits(i)
+        c.join == Join::Line && (c.blank && self.blank_splits(i) || self.leaves_sets(i))
+    }
+
+    /// `then strict press, 5 sets of 5`
+    fn name_before_sets(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let bare = matches!(&c.said.items[..], [only] if only.is_named() && !only.is_dosed());
+        bare && self.clauses.get(i + 1).is_some_and(|n| {
+            let sets = |it: &Item| !it.is_named() && (it.sets.is_some() || it.build.is_some());
+            n.join == Join::Comma && n.line == c.line && n.said.items.first().is_some_and(sets)
+        })
+    }
+
+    /// `Easy bike 10 min` under lines with their own sets: a piece of its own.
+    fn leaves_sets(&self, i: usize) -> bool {
+        let p = &self.clauses[i].said;
+        let own = self.cur.rows.iter().all(|r| r.item.sets.is_some()) && self.cur.pending.is_empty() && !self.cur.is_shaped();
+        let prep = matches!(self.cur.heading, Some(Heading::WarmUp | Heading::CoolDown | Heading::Mobility | Heading::Skill));
+        let steady = |it: &Item| it.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 180.0);
+        own && !prep && self.cur.scheme.is_none() && !p.items.is_empty() && p.items.iter().all(|it| it.is_named() && steady(it))
     }
 
     /// `max calories with the time left` belongs to the window that it is left of.
@@ -230,10 +275,12 @@ impl Assembler<'_, '_> {
     }
 
     /// `1) 4 sets of ...`, `2) ...`: the next number of a list whose entries are parts of their own.
-    fn next_of_list(&self, i: usize) -> bool {
+    pub(super) fn next_of_list(&self, i: usize) -> bool {
         let c = &self.clauses[i];
         let next = c.lead.number.zip(self.cur.number).is_some_and(|(n, own)| (n - own - 1.0).abs() < 0.01);
-        let shaped = self.cur.is_shaped() || self.cur.rows.iter().any(|r| r.item.sets.is_some());
+        let shaped = self.cur.is_shaped()
+            || self.cur.scheme.is_some()
+            || self.cur.rows.iter().any(|r| r.item.sets.is_some() || r.item.max.is_some());
         next && shaped && c.join == Join::Line && self.cur.has_rounds_lines()
     }
 
@@ -247,7 +294,8 @@ impl Assembler<'_, '_> {
     /// `3 rounds` inside a warm-up, or inside a part for time behind its first run: the part goes on.
     pub(super) fn opens_rounds(&self, i: usize) -> bool {
         let c = &self.clauses[i];
-        let only = c.said.facts.rounds.is_some() && c.join == Join::Line && !c.blank;
+        let opens_line = i == 0 || self.clauses[i - 1].line != c.line;
+        let only = c.said.facts.rounds.is_some() && opens_line && !c.blank;
         let first = self.cur.first(|f| f.rounds.clone()).is_none() && self.cur.scheme.is_none();
         let timed = self.cur.first(|f| f.for_time).is_some() || self.cur.first(|f| f.cap).is_some();
         only && first && (timed || matches!(self.cur.heading, Some(Heading::WarmUp | Heading::CoolDown | Heading::Mobility)))

@@ -4,7 +4,6 @@ use super::super::super::dose::{Amount, Load, Side};
 use super::super::super::session::Role;
 use super::super::clause::Join;
 use super::super::draft::Row;
-use super::super::element::Heading;
 use super::super::item::{Facts, Item, Span};
 use super::super::quantity::{Quantity, Unit};
 use super::Assembler;
@@ -34,6 +33,9 @@ impl Assembler<'_, '_> {
     pub(super) fn named(&mut self, item: Item, at: Span, i: usize) {
         let c = &self.clauses[i];
         self.started = true;
+        if self.is_topic(&item, i) {
+            return self.topic(item, at, i);
+        }
         let dosed = item.is_dosed() || item.more.len() > 1;
         let heading = !dosed
             && !c.lead.bullet
@@ -53,19 +55,6 @@ impl Assembler<'_, '_> {
         {
             if self.cur.at.is_none() {
                 self.cur.at = Some((c.from, c.to));
-            }
-            let topic = matches!(
-                self.doc.low(item.to),
-                "technique" | "practice" | "practise" | "work" | "skill" | "skills" | "drills" | "session"
-            );
-            if topic && self.dosed_below(i) {
-                // `Snatch technique, 15 min` above its lines
-                self.cur.name = self.doc.typed(item.from, item.to + 1).to_owned();
-                self.cur.said.push(at);
-                if self.doc.low(item.to) != "work" {
-                    self.cur.heading.get_or_insert(Heading::Skill);
-                }
-                return;
             }
             if self.cur.name.is_empty() {
                 self.cur.name = self.doc.typed(item.from, item.to).to_owned();
@@ -87,6 +76,7 @@ impl Assembler<'_, '_> {
         let c = &self.clauses[i];
         self.line = c.line;
         self.started = true;
+        let mut item = item;
         // `get-up practice, 10 min` and then `1-2 get-ups per side`: the heading only named it
         if let [only] = &self.cur.pending[..]
             && only.item.movement.is_some()
@@ -98,12 +88,23 @@ impl Assembler<'_, '_> {
             self.cur.said.extend(only.at);
             self.cur.pending.clear();
         }
+        if let [only] = &self.cur.pending[..]
+            && let (Some(sets), None) = (only.item.sets, &only.item.dose)
+            && only.item.movement.is_some()
+            && (only.item.movement == item.movement || !item.complex.is_empty())
+            && item.sets.is_none()
+            && self.cur.rows.is_empty()
+        {
+            // `Hang clean, 5 sets:` above `1 hang clean + 2 front squats`
+            item.sets = Some(sets);
+            self.cur.said.extend(only.at);
+            self.cur.pending.clear();
+        }
         self.release_pending();
         let opening = self.cur.rows.first().filter(|r| r.role == Some(Role::BuyIn) && self.cur.has_rounds_lines());
         if opening.is_some_and(|r| r.item.movement == item.movement && r.item.dose == item.dose && r.line != c.line) {
             self.role = Some(Role::CashOut);
         }
-        let mut item = item;
         let stations = self.cur.doses_lines() && item.slashed;
         if stations && item.side == Some(Side::Alternating) && self.cur.first(|f| f.on_off).is_some() {
             item.side = None;
@@ -301,27 +302,6 @@ impl Assembler<'_, '_> {
             self.sheet.unread.push(span);
         }
         self.note(span);
-    }
-
-    /// Lines with a name and a dose stand on the typed lines below, before the next empty one.
-    fn dosed_below(&self, i: usize) -> bool {
-        let line = self.clauses[i].line;
-        self.clauses[i + 1..]
-            .iter()
-            .take(8)
-            .take_while(|n| !n.blank && n.lead.label.is_none())
-            .any(|n| n.line > line && n.said.items.iter().any(|it| it.is_named() && it.is_dosed()))
-    }
-
-    /// The one name of the heading comes again with its own dose on a line below.
-    fn named_again(&self, i: usize) -> bool {
-        let [only] = &self.cur.pending[..] else { return false };
-        self.clauses[i + 1..]
-            .iter()
-            .take(6)
-            .take_while(|n| !n.blank)
-            .flat_map(|n| &n.said.items)
-            .any(|it| it.movement.is_some() && it.movement == only.item.movement && it.is_dosed())
     }
 
     pub(super) fn counts_seconds(&self, row: &Row) -> bool {

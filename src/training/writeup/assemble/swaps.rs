@@ -104,15 +104,23 @@ impl Assembler<'_, '_> {
     }
 
     /// `(stick)`, `(with a stick)`: what the line is done with.
-    fn stick(&mut self, span: Span) -> bool {
+    pub(super) fn stick(&mut self, span: Span) -> bool {
         let only = (span.0..span.1).all(|t| {
             self.doc.plain[t] == "stick"
                 || matches!(self.doc.low(t), "with" | "w" | "/" | "a" | "the" | "only" | "just" | "light")
         });
-        let Some(row) = self.cur.rows.last_mut() else { return false };
-        if !only || !(span.0..span.1).any(|t| self.doc.plain[t] == "stick") || row.item.load.is_some() {
+        if !only || !(span.0..span.1).any(|t| self.doc.plain[t] == "stick") {
             return false;
         }
+        let line = self.doc.tokens[span.0].line;
+        if self.cur.rows.is_empty() && !self.cur.is_blank() {
+            // `Snatch primer, with the stick`: everything below
+            self.cur.load_of_all = Some(Item { load: Some(Load::Stick), from: span.0, to: span.1, ..Item::default() });
+            self.cur.said.push(span);
+            return true;
+        }
+        let on_line = |r: &&mut Row| r.line == line || r.item.dose_at.is_some_and(|at| self.doc.tokens[at.0].line == line);
+        let Some(row) = self.cur.rows.last_mut().filter(on_line).filter(|r| r.item.load.is_none()) else { return false };
         row.item.load = Some(Load::Stick);
         row.item.to = row.item.to.max(span.1);
         true

@@ -2,6 +2,7 @@
 
 use super::super::clause::{Clause, Join};
 use super::super::draft::{Other, Row};
+use super::super::element::Heading;
 use super::super::item::{Facts, Item, Span};
 use super::super::quantity::Unit;
 use super::super::token::Kind;
@@ -103,45 +104,6 @@ impl Assembler<'_, '_> {
         self.doc.typed(from, to.max(from + 1)).to_lowercase()
     }
 
-    /// The first typed line where it only names the day.
-    pub(super) fn is_title(&self, i: usize) -> bool {
-        let c = &self.clauses[i];
-        if self.started || self.sheet.title.is_some() || c.join != Join::Line || !self.cur.is_blank() || c.line > self.opening {
-            return false;
-        }
-        let end = self.line_end(i);
-        let line = &self.clauses[i..end];
-        // `Wed 25/11`, `Tuesday 24.11.`
-        let dated = |it: &Item| {
-            let number = it.dose.as_ref().is_some_and(|q| q.unit == Unit::Bare);
-            is_day(self.doc.low(c.said.from)) && !it.is_named() && number && it.sets.is_none() && it.load.is_none()
-        };
-        let plain = line.iter().all(|c| {
-            let last = self.doc.low(line[line.len() - 1].to.saturating_sub(1));
-            let names_day = is_day(self.doc.low(line[0].said.from)) || last == "day";
-            c.said.facts.rounds.is_none()
-                && c.said.facts.sets.is_none()
-                && c.said.facts.amrap.is_none()
-                && c.said.facts.every.is_none()
-                && c.said.facts.on_off.is_none()
-                && c.said.facts.for_time.is_none()
-                && c.said.facts.role.is_none()
-                && c.said.facts.rest.is_none()
-                && c.said.facts.cap.is_none()
-                && c.said.items.iter().all(|it| (!it.is_dosed() || dated(it)) && (!it.is_named() || names_day))
-        });
-        let tokens = line[line.len() - 1].to - c.from;
-        let ends_as_sentence = self.doc.tokens.get(line[line.len() - 1].to).is_some_and(|t| matches!(t.text, "." | "!" | "?"));
-        let heading = line.iter().any(|c| c.said.facts.heading.is_some());
-        let greeting = is_greeting(self.doc.low(c.from));
-        if c.lead.label.is_some() || c.lead.bullet && !self.doc.tokens[c.from].is("#") || greeting {
-            return false;
-        }
-        let last = self.doc.low(line[line.len() - 1].to.saturating_sub(1));
-        let day = is_day(self.doc.low(c.said.from)) || self.doc.tokens[c.from].is("#") || last == "day";
-        plain && (day || tokens <= 9 && !ends_as_sentence && !heading && line.iter().map(|c| c.said.talk).sum::<usize>() < 3)
-    }
-
     /// A short line of strange words that sounds like a movement, among lines that are names alone.
     pub(super) fn is_unknown_name(&self, i: usize) -> bool {
         let c = &self.clauses[i];
@@ -153,7 +115,7 @@ impl Assembler<'_, '_> {
     }
 
     /// A few words and nothing else, not a sentence.
-    fn is_bare_words(&self, i: usize) -> bool {
+    pub(super) fn is_bare_words(&self, i: usize) -> bool {
         let c = &self.clauses[i];
         let p = &c.said;
         let ends_as_sentence = self.doc.tokens.get(c.to).is_some_and(|t| matches!(t.text, "." | "!" | "?"));
@@ -222,21 +184,6 @@ impl Assembler<'_, '_> {
         });
     }
 
-    /// A few words before the line that says how a part runs: `Easy loop, 3 rounds`, or `Breakwater` above `5 rounds for time`.
-    pub(super) fn is_name_of_part(&self, i: usize) -> bool {
-        let c = &self.clauses[i];
-        if c.join != Join::Line || c.lead.label.is_some() || c.lead.bullet || c.lead.minute.is_some() || !self.is_bare_words(i) {
-            return false;
-        }
-        let fresh = self.cur.is_blank() || c.blank;
-        let Some(n) = self.clauses.get(i + 1).filter(|n| !n.inside && !n.blank && n.lead.label.is_none()) else { return false };
-        let f = &n.said.facts;
-        let runs = f.rounds.is_some() || f.amrap.is_some() || f.every.is_some() || f.on_off.is_some() || f.for_time.is_some();
-        let beside =
-            n.line == c.line && matches!(n.join, Join::Comma | Join::Colon) || n.line == c.line + 1 && n.join == Join::Line;
-        fresh && runs && beside && n.said.talk == 0
-    }
-
     /// A sentence to a reader, not something to do.
     pub(super) fn is_talk(&self, i: usize) -> bool {
         let c = &self.clauses[i];
@@ -298,9 +245,23 @@ impl Assembler<'_, '_> {
         if p.facts.heading.is_some() && alone && !matches!(c.join, Join::Line | Join::Then) && !self.lines_follow(i) {
             return true;
         }
+        if alone && p.facts.heading.is_some_and(|h| h.0 == Heading::Plain) && p.words.len() > 2 && !c.colon {
+            // `second wave heavier than the first`
+            return true;
+        }
         if p.facts.heading.is_some() {
             // `easy cool down whenever you like` is a heading; `warm up well before you start` is advice
             return p.talk > 2 || talk_before > 1;
+        }
+        let lift = c.join == Join::Line && p.before.is_empty() && p.items.len() == 1 && p.facts.is_empty();
+        let dosed_below =
+            lift && p.items[0].movement.is_some()
+                && self.clauses.get(i + 1).is_some_and(|n| {
+                    n.line == c.line + 1 && n.said.items.first().is_some_and(|it| !it.is_named() && it.is_dosed())
+                });
+        if dosed_below {
+            // `Strict press: wave it up` above `3-2-1`
+            return false;
         }
         let dosed_next = self.clauses.get(i + 1).is_some_and(|n| {
             n.join == Join::Comma && n.line == c.line && n.said.items.first().is_some_and(|it| !it.is_named() && it.is_dosed())
@@ -345,7 +306,7 @@ impl Assembler<'_, '_> {
     }
 }
 
-fn is_greeting(word: &str) -> bool {
+pub(super) fn is_greeting(word: &str) -> bool {
     matches!(
         word,
         "hi" | "hey"

@@ -33,6 +33,10 @@ pub(super) fn rest(doc: &Doc, i: usize) -> Option<(What, usize)> {
     }
     let mut at = i + n;
     at += between(doc, at);
+    if let Some((seconds, used)) = a_minute(doc, at + usize::from(matches!(doc.low(at), ":" | "for" | "about"))) {
+        let end = at + usize::from(matches!(doc.low(at), ":" | "for" | "about")) + used;
+        return Some((What::Rest(Some(Amount::One(seconds)), false), end + between(doc, end) - i));
+    }
     at += gap(doc, at);
     if let Some(free) = doc.says_any(
         at,
@@ -90,6 +94,35 @@ pub(super) fn rest(doc: &Doc, i: usize) -> Option<(What, usize)> {
     Some((What::Rest(Some(amount), bare), end + between(doc, end) - i))
 }
 
+/// `a minute`, `half a minute`: seconds, and how many tokens.
+fn a_minute(doc: &Doc, i: usize) -> Option<(f64, usize)> {
+    const WAYS: &[(&[&str], f64)] = &[
+        (&["a minute and a half", "a min and a half"], 90.0),
+        (&["a minute", "a min", "a full minute", "a full min"], 60.0),
+        (&["half a minute", "half a min"], 30.0),
+    ];
+    WAYS.iter().find_map(|(ways, seconds)| doc.says_any(i, ways).map(|n| (*seconds, n)))
+}
+
+/// `half a minute rest between rounds`
+pub(super) fn minute_of_rest(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let (seconds, used) = a_minute(doc, i)?;
+    let n = rest_behind(doc, i + used)?;
+    Some((What::Rest(Some(Amount::One(seconds)), false), used + n))
+}
+
+/// `take 1 min after each full round`: a rest in other words.
+pub(super) fn taken(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let verb = doc.says_any(i, &["take", "with", "have"])?;
+    let (seconds, used) = match a_minute(doc, i + verb) {
+        Some(said) => said,
+        None => super::time(doc, i + verb, false).map(|(s, q)| (s, q.tokens))?,
+    };
+    let end = i + verb + used;
+    let n = between(doc, end);
+    (n > 1).then_some((What::Rest(Some(Amount::One(seconds)), false), end + n - i))
+}
+
 /// `between sets`, `btw rds`, `after A2`, `before the next round`: how many tokens.
 pub(super) fn between(doc: &Doc, i: usize) -> usize {
     if !matches!(doc.low(i), "between" | "btw" | "betw" | "after" | "in-between" | "before" | "b" | "inbetween" | "in") {
@@ -103,7 +136,7 @@ pub(super) fn between(doc: &Doc, i: usize) -> usize {
             _ => return 0,
         }
     }
-    while matches!(doc.low(at), "the" | "each" | "every" | "all" | "your" | "next") {
+    while matches!(doc.low(at), "the" | "each" | "every" | "all" | "your" | "next" | "full" | "whole" | "complete") {
         at += 1;
     }
     match doc.low(at) {

@@ -75,7 +75,7 @@ pub(super) fn on_off(doc: &Doc, end: usize, on: f64) -> Option<(What, usize)> {
     }
     at += usize::from(matches!(doc.low(at), "," | "/" | "-" | "–" | "and" | "&" | "+" | ";" | "then" | ":"));
     let with = usize::from(matches!(doc.low(at), "with"));
-    if let Some((off, q)) = time(doc, at + with, false) {
+    if let Some((off, q)) = time(doc, at + with, false).or_else(|| bare_off(doc, at + with, on)) {
         let behind = at + with + q.tokens;
         let of = usize::from(doc.low(behind) == "of");
         if let Some(m) = doc.says_any(
@@ -121,6 +121,14 @@ pub(super) fn on_off(doc: &Doc, end: usize, on: f64) -> Option<(What, usize)> {
     Some((What::Work(on), n))
 }
 
+/// `4 min on, 2 off`: the second number counts what the first does.
+fn bare_off(doc: &Doc, at: usize, on: f64) -> Option<(f64, Quantity)> {
+    let q = quantity(doc.tokens.get(at..)?).filter(|q| q.unit == Unit::Bare)?;
+    let Amount::One(n) = q.amount else { return None };
+    let minutes = on >= 60.0 && on % 60.0 == 0.0 && n < 10.0;
+    Some((if minutes { n * 60.0 } else { n }, q))
+}
+
 /// `40/20 intervals`, `30:30`, `45/15 work/rest`: two numbers that the words around make work and rest.
 pub(super) fn ratio(doc: &Doc, i: usize, q: &Quantity) -> Option<(What, usize)> {
     if let Some((on, off)) = clock_pair(doc, i) {
@@ -161,7 +169,7 @@ fn clock_pair(doc: &Doc, i: usize) -> Option<(f64, f64)> {
 
 /// Nothing stands before token `i` on its line but a label, a bullet or a heading.
 fn opens_line(doc: &Doc, i: usize) -> bool {
-    i == 0 || matches!(doc.tokens[i - 1].kind, Kind::Newline) || matches!(doc.low(i - 1), ":" | "." | ")" | "-" | "•")
+    i == 0 || matches!(doc.tokens[i - 1].kind, Kind::Newline) || matches!(doc.low(i - 1), ":" | "." | ")" | "-" | "–" | "•" | ",")
 }
 
 /// `x 10`, `for 8 rounds`, `8 rounds`

@@ -40,11 +40,12 @@ pub(super) fn percent(doc: &Doc, i: usize, q: Quantity) -> (What, usize) {
         let mut at = end + 1;
         while doc.tokens.get(at).is_some_and(|t| matches!(t.kind, Kind::Word | Kind::Number) || t.is("-") && !t.spaced)
             && at - end < 7
-            && !stops(doc.low(at))
+            && (!stops(doc.low(at)) || doc.low(at) == "and" && doc.low(at + 1) == "jerk")
         {
             at += 1;
         }
         let words = doc.typed(end + 1, at).to_lowercase();
+        let words = words.strip_prefix("your ").map_or(words.clone(), str::to_owned);
         if !words.is_empty() {
             used += at - end;
             of = words;

@@ -33,6 +33,9 @@ impl Walk<'_, '_> {
                 self.out.facts.turns = true;
                 self.cur = Item::default();
             }
+            if matches!(what, What::Off(_) | What::Rest(Some(_), _)) && self.sep == Some(What::Slash) {
+                self.work_by_name(what, span);
+            }
             self.flush_named();
             return self.fact(what, span);
         }
@@ -57,6 +60,22 @@ impl Walk<'_, '_> {
             What::Pause(s) => self.cur.pause = Some(*s),
             What::Down(s) => self.cur.down = Some(*s),
             _ => {}
+        }
+    }
+
+    /// `45 s max cal bike / 75 s off`: the time before the name is the work.
+    fn work_by_name(&mut self, what: &What, span: Span) {
+        if !self.cur.is_named() || !self.out.items.is_empty() || self.cur.sets.is_some() || self.out.facts.on_off.is_some() {
+            return;
+        }
+        let off = match what {
+            What::Off(s) => Some(*s),
+            What::Rest(Some(Amount::One(s)), _) => Some(*s),
+            _ => None,
+        };
+        let work = self.cur.dose.take_if(|q| q.unit == Unit::Seconds && matches!(q.amount, Amount::One(_)));
+        if let (Some(q), Some(off)) = (work, off) {
+            self.out.facts.on_off = Some((Some(q.amount.high()), Some(off), span));
         }
     }
 

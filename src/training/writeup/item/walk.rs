@@ -1,10 +1,10 @@
 //! The walk over a clause: words, names, and what stands between them.
 
 use super::super::super::dose::Amount;
-use super::super::element::{Name, What};
+use super::super::element::{Heading, Name, What};
 use super::super::quantity::Unit;
 use super::super::words::{is_filler, is_manner, is_talk, reshapes};
-use super::{Span, Walk};
+use super::{Facts, Span, Walk};
 
 impl Walk<'_, '_> {
     pub(super) fn step(&mut self, i: usize) {
@@ -38,6 +38,8 @@ impl Walk<'_, '_> {
                 }
                 return;
             }
+            // `first a proper warm up`
+            What::Heading(h) if self.only_plain_heading(*h) => self.out.facts.heading = Some((*h, span)),
             What::Heading(_) if self.cur.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds) && !self.cur.is_named() => {
                 self.mark(&e.what, span)
             }
@@ -52,6 +54,13 @@ impl Walk<'_, '_> {
         }
         self.sep = None;
         self.gap.clear();
+    }
+
+    /// So far only `first` or `main` was said, and this heading tells more.
+    fn only_plain_heading(&self, more: Heading) -> bool {
+        let plain = matches!(self.out.facts.heading, Some((Heading::Plain, _)));
+        let only = Facts { heading: None, ..self.out.facts.clone() }.is_empty() && self.out.items.is_empty();
+        plain && only && more != Heading::Plain && !self.cur.is_named() && self.out.words.len() < 4
     }
 
     pub(super) fn word(&mut self, span: Span, link: bool) {

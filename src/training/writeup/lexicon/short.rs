@@ -113,6 +113,8 @@ pub(super) const SHORT: &[(&str, &str)] = &[
     ("ground to oh", "ground to overhead"),
     ("pullup strict", "pull-up"),
     ("easy jog", "run"),
+    ("walking", "brisk walk"),
+    ("easy walking", "brisk walk"),
     ("chin up strict", "chin-up"),
     ("db rdl", "romanian deadlift"),
     ("jumping squat", "jump squat"),

@@ -88,8 +88,9 @@ impl Reader<'_, '_> {
             );
         }
         if line.load.is_none()
-            && (item.from..item.to)
+            && ((item.from..item.to)
                 .any(|t| matches!(self.doc.low(t), "with" | "w") && (t..item.to).any(|k| plain(self.doc.low(k)) == "stick"))
+                || item.tail.first().is_some_and(|t| plain(self.doc.low(t.0)) == "stick"))
         {
             line.load = Some(Load::Stick);
         }

@@ -32,6 +32,9 @@ impl Reader<'_, '_> {
             }
             line.reps = None;
         }
+        if line.reps.is_none() && pieces.iter().any(|p| p.reps.is_some()) {
+            line.reps = Some(Amount::One(1.0));
+        }
         line.complex = pieces;
         line.movement = "complex".to_owned();
     }

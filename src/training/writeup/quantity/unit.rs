@@ -1,6 +1,7 @@
 //! Units as people type them.
 
 use super::super::token::{Kind, Token};
+use super::super::words::is_manner;
 use super::Unit;
 
 /// The unit at the beginning of `t`: what it is, the factor into its base, tokens read.
@@ -9,6 +10,12 @@ pub(super) fn unit_at(t: &[Token], _single: bool) -> Option<(Unit, f64, usize)> 
         t.first().is_some_and(|m| (m.is("-") || m.is("–")) && !m.spaced)
             && t.get(1).is_some_and(|w| w.kind == Kind::Word && !w.spaced),
     );
+    // `2-3 easy rounds`
+    let manner = t.get(hyphen + 1).is_some_and(|n| n.spaced && is_rounds(n.text))
+        && t.get(hyphen).is_some_and(|w| w.spaced && is_manner(&w.text.to_lowercase()));
+    if manner && hyphen == 0 {
+        return unit_at(&t[1..], _single).map(|(unit, factor, n)| (unit, factor, n + 1));
+    }
     let first = t.get(hyphen)?;
     let two = |a: &str| t.get(hyphen + 1).is_some_and(|n| n.is(a) && !n.spaced);
     let mark = match first.text {
@@ -58,6 +65,10 @@ pub(super) fn unit_at(t: &[Token], _single: bool) -> Option<(Unit, f64, usize)> 
         && t.get(hyphen + 2).is_some_and(|n| !begins_a_thought(n.text))
         && matches!(word.as_str(), "sec" | "secs" | "min" | "mins" | "cal" | "cals" | "lb" | "lbs" | "reps" | "rep" | "ft");
     Some((unit, factor, hyphen + 1 + usize::from(dot)))
+}
+
+fn is_rounds(word: &str) -> bool {
+    matches!(word.to_lowercase().as_str(), "rounds" | "round" | "rds" | "sets")
 }
 
 /// A word that begins the next sentence, though it is typed small: `cap 20 min. scale to 3 rounds`.

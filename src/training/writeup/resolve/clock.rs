@@ -18,7 +18,8 @@ impl Reader<'_, '_> {
         match part.format {
             Format::Amrap => {
                 let said = draft.first(|f| f.amrap);
-                let seconds = said.and_then(|a| a.0).or(length).or_else(|| draft.first(|f| f.every).and_then(|e| e.1));
+                let on = draft.first(|f| f.on_off.and_then(|o| o.0));
+                let seconds = said.and_then(|a| a.0).or(on).or(length).or_else(|| draft.first(|f| f.every).and_then(|e| e.1));
                 part.duration_s = seconds.and_then(|s| self.sane_window(s, "AMRAP", said.map_or((0, 0), |a| a.1)));
             }
             Format::Emom => self.emom(draft, part, length),
@@ -54,8 +55,8 @@ impl Reader<'_, '_> {
     /// A part that is one steady line lasts as long as that line.
     pub(super) fn steady(&self, part: &Part) -> Option<f64> {
         let [line] = &part.lines[..] else { return None };
-        let steady =
-            self.library.find(&line.movement).is_some_and(|m| m.pattern == super::super::super::movement::Pattern::Cyclical);
+        let steady = line.movement == "box breathing"
+            || self.library.find(&line.movement).is_some_and(|m| m.pattern == super::super::super::movement::Pattern::Cyclical);
         match &line.seconds {
             Some(Amount::One(s)) if steady && part.format == Format::Practice && line.side.is_none() => Some(*s),
             _ => None,
@@ -247,6 +248,12 @@ impl Reader<'_, '_> {
     }
 
     pub(super) fn rest(&mut self, draft: &Draft, part: &mut Part) {
+        if part.format == Format::Amrap
+            && let Some(off) = draft.first(|f| f.on_off.and_then(|o| o.1))
+        {
+            part.rest_s = Some(Amount::One(off));
+            return;
+        }
         let Some((amount, bare, span)) = draft.facts.iter().filter_map(|f| f.rest.clone()).max_by_key(|r| r.0.is_some()) else {
             return;
         };

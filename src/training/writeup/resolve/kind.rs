@@ -30,7 +30,8 @@ pub(super) fn around(draft: &Draft) -> Around {
                 && draft.first(|f| f.for_time).is_none(),
         ladder: draft.first(|f| f.ladder).is_some(),
         built: None,
-        minutes: draft.first(|f| f.every).is_some(),
+        minutes: draft.first(|f| f.every).is_some()
+            && draft.rows.iter().find_map(|r| r.lead.number).is_some_and(|n| (n - 1.0).abs() < 0.01),
         counts_are_numbers: by_clock && in_order,
     }
 }
@@ -48,6 +49,8 @@ pub(super) fn format(draft: &Draft, lines: &[Line]) -> Format {
         Format::Emom
     } else if open || has(&|f| f.step.is_some()) {
         Format::Ladder
+    } else if blocks(draft, lines) {
+        Format::Amrap
     } else if has(&|f| f.on_off.is_some()) {
         Format::Intervals
     } else if has(&|f| f.amrap.is_some()) {
@@ -79,6 +82,13 @@ pub(super) fn format(draft: &Draft, lines: &[Line]) -> Format {
     } else {
         Format::Practice
     }
+}
+
+/// `AMRAP x 3: 4 min on, 2 off`: blocks of several lines, each as often as possible, with a rest between.
+fn blocks(draft: &Draft, lines: &[Line]) -> bool {
+    let Some((window, _)) = draft.first(|f| f.amrap) else { return false };
+    let Some((on, _, _)) = draft.first(|f| f.on_off) else { return false };
+    lines.len() > 1 && window.or(on).is_some_and(|s| s >= 120.0) && window.zip(on).is_none_or(|(a, b)| (a - b).abs() < 0.5)
 }
 
 pub(super) fn intent(draft: &Draft, part: &Part, library: &Library) -> Intent {

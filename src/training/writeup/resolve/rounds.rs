@@ -32,6 +32,9 @@ impl Reader<'_, '_> {
                 .or_else(|| rungs(&part.lines).filter(|_| !part.lines.iter().any(|l| l.open))),
             _ => said.clone().map(|s| s.0).or(times.map(|t| Amount::One(t.0))).or(alone.or(sets).map(Amount::One)),
         };
+        if sets == Some(0.0) {
+            part.rounds = None;
+        }
         if let Some((amount, span)) = &said
             && amount.values().iter().any(|n| *n <= 0.0)
         {

@@ -1,0 +1,180 @@
+//! Names of the day and of its parts.
+
+use super::super::clause::Join;
+use super::super::draft::Row;
+use super::super::element::Heading;
+use super::super::item::{Item, Span};
+use super::super::quantity::Unit;
+use super::talk::{is_day, is_greeting};
+use super::{Assembler, starts_lines};
+
+impl Assembler<'_, '_> {
+    /// The first typed line where it only names the day.
+    pub(super) fn is_title(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        if self.started || self.sheet.title.is_some() || c.join != Join::Line || !self.cur.is_blank() || c.line > self.opening {
+            return false;
+        }
+        let end = self.line_end(i);
+        let line = &self.clauses[i..end];
+        // `Wed 25/11`, `Tuesday 24.11.`
+        let dated = |it: &Item| {
+            let number = it.dose.as_ref().is_some_and(|q| q.unit == Unit::Bare);
+            is_day(self.doc.low(c.said.from)) && !it.is_named() && number && it.sets.is_none() && it.load.is_none()
+        };
+        let plain = line.iter().all(|c| {
+            let last = self.doc.low(line[line.len() - 1].to.saturating_sub(1));
+            let names_day = is_day(self.doc.low(line[0].said.from)) || ends_title(last);
+            c.said.facts.rounds.is_none()
+                && c.said.facts.sets.is_none()
+                && c.said.facts.amrap.is_none()
+                && c.said.facts.every.is_none()
+                && c.said.facts.on_off.is_none()
+                && c.said.facts.for_time.is_none()
+                && c.said.facts.role.is_none()
+                && c.said.facts.rest.is_none()
+                && c.said.facts.cap.is_none()
+                && c.said.items.iter().all(|it| (!it.is_dosed() || dated(it)) && (!it.is_named() || names_day))
+        });
+        let tokens = line[line.len() - 1].to - c.from;
+        let ends_as_sentence = self.doc.tokens.get(line[line.len() - 1].to).is_some_and(|t| matches!(t.text, "." | "!" | "?"));
+        let heading = line.iter().any(|c| c.said.facts.heading.is_some());
+        let greeting = is_greeting(self.doc.low(c.from));
+        if c.lead.label.is_some() || c.lead.bullet && !self.doc.tokens[c.from].is("#") || greeting {
+            return false;
+        }
+        let last = self.doc.low(line[line.len() - 1].to.saturating_sub(1));
+        let day = is_day(self.doc.low(c.said.from)) || self.doc.tokens[c.from].is("#") || ends_title(last);
+        plain && (day || tokens <= 9 && !ends_as_sentence && !heading && line.iter().map(|c| c.said.talk).sum::<usize>() < 3)
+    }
+
+    /// A few words before the line that says how a part runs: `Easy loop, 3 rounds`, or `Breakwater` above `5 rounds for time`.
+    pub(super) fn is_name_of_part(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        if c.join != Join::Line || c.lead.label.is_some() || c.lead.bullet || c.lead.minute.is_some() || !self.is_bare_words(i) {
+            return false;
+        }
+        let fresh = self.cur.is_blank() || c.blank;
+        let Some(n) = self.clauses.get(i + 1).filter(|n| !n.inside && !n.blank && n.lead.label.is_none()) else { return false };
+        let f = &n.said.facts;
+        let long = |it: &Item| it.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 180.0);
+        let window = matches!(&n.said.items[..], [only] if !only.is_named() && only.sets.is_none() && long(only))
+            && n.line == c.line
+            && self.clauses.get(self.line_end(i)).is_some_and(|l| !l.blank && starts_lines(&l.said.items));
+        let runs =
+            window || f.rounds.is_some() || f.amrap.is_some() || f.every.is_some() || f.on_off.is_some() || f.for_time.is_some();
+        let beside =
+            n.line == c.line && matches!(n.join, Join::Comma | Join::Colon) || n.line == c.line + 1 && n.join == Join::Line;
+        fresh && runs && beside && n.said.talk == 0
+    }
+
+    /// `Squats, 20/10 x 8: air squats`: a movement's name as the name of a part.
+    pub(super) fn names_its_windows(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let bare = matches!(&c.said.items[..], [only] if only.is_named() && !only.is_dosed()) && c.said.facts.is_empty();
+        let [Some(n), Some(lines)] = [1, 2].map(|k| self.clauses.get(i + k).filter(|n| n.line == c.line)) else { return false };
+        let shaped = n.said.facts.shapes() && n.said.facts.heading.is_none() && n.colon && n.said.items.is_empty();
+        bare && shaped && c.join == Join::Line && !c.lead.bullet && lines.said.items.iter().any(Item::is_named)
+    }
+
+    /// `Snatch technique, 15 min`, `10 min double-under practice`: what the part is about, and perhaps for how long.
+    pub(super) fn is_topic(&self, item: &Item, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let word = item.tail.first().map_or(item.to, |t| t.0);
+        let says = matches!(
+            self.doc.low(word),
+            "technique"
+                | "practice"
+                | "practise"
+                | "work"
+                | "skill"
+                | "skills"
+                | "drills"
+                | "session"
+                | "play"
+                | "primer"
+                | "prep"
+                | "activation"
+        );
+        let timed = item.dose.as_ref().is_none_or(|q| q.unit == Unit::Seconds && q.amount.low() >= 180.0);
+        let only = item.sets.is_none() && item.max.is_none() && item.build.is_none() && item.movement.is_some();
+        let opens = (!c.lead.bullet || c.lead.number.is_some())
+            && c.join != Join::Comma
+            && c.lead.minute.is_none()
+            && self.role.is_none();
+        let fresh = self.cur.rows.is_empty() && self.cur.pending.is_empty() && !self.cur.doses_lines();
+        says && timed && only && opens && fresh && (self.dosed_below(i) || item.dose.is_some())
+    }
+
+    pub(super) fn topic(&mut self, mut item: Item, at: Span, i: usize) {
+        let c = &self.clauses[i];
+        if self.cur.name.is_empty() {
+            self.cur.name = self.doc.typed(item.from, item.to).to_owned();
+        }
+        let heading = match self.doc.low(item.tail.first().map_or(item.to, |t| t.0)) {
+            "work" | "session" => None,
+            "primer" | "prep" | "activation" => Some(Heading::WarmUp),
+            _ => Some(Heading::Skill),
+        };
+        self.cur.heading = self.cur.heading.or(heading);
+        if item.dose.is_some() {
+            self.window(&item, at);
+            item.dose = None;
+        }
+        if self.dosed_below(i) {
+            self.cur.at.get_or_insert(at);
+            self.cur.said.push(at);
+            return;
+        }
+        let row = Row { item, lead: c.lead.clone(), line: c.line, role: self.role, at: Some(at), ..Row::default() };
+        self.cur.pending.push(row);
+    }
+
+    /// Lines with a name and a dose stand on the typed lines below, before the next empty one.
+    fn dosed_below(&self, i: usize) -> bool {
+        let line = self.clauses[i].line;
+        self.clauses[i + 1..]
+            .iter()
+            .take(8)
+            .take_while(|n| !n.blank && n.lead.label.is_none())
+            .any(|n| n.line > line && n.said.items.iter().any(|it| it.is_named() && it.is_dosed()))
+    }
+
+    /// The one name of the heading comes again with its own dose on a line below.
+    pub(super) fn named_again(&self, i: usize) -> bool {
+        let [only] = &self.cur.pending[..] else { return false };
+        self.clauses[i + 1..]
+            .iter()
+            .take(6)
+            .take_while(|n| !n.blank)
+            .flat_map(|n| &n.said.items)
+            .any(|it| it.movement.is_some() && it.movement == only.item.movement && it.is_dosed())
+    }
+
+    /// `One rep = 1 tall snatch + 1 snatch balance`: what a repetition of the line above is.
+    pub(super) fn defines_rep(&mut self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let [item] = &c.said.items[..] else { return false };
+        let before = i.checked_sub(1).map(|b| &self.clauses[b]).filter(|b| b.colon && b.line == c.line);
+        let says = before.is_some_and(|b| {
+            let n = self
+                .doc
+                .says_any(b.said.from, &["one rep", "1 rep", "each rep", "every rep", "a rep", "1 complex", "one complex"]);
+            n.is_some_and(|n| b.said.from + n >= b.said.to)
+        });
+        if !says || item.complex.is_empty() || item.sets.is_some() {
+            return false;
+        }
+        let Some(row) = self.cur.rows.last_mut().filter(|r| r.item.is_dosed() && r.item.complex.is_empty()) else { return false };
+        (row.item.movement, row.item.unknown) = (item.movement, None);
+        row.item.complex.clone_from(&item.complex);
+        row.item.first = item.first.clone().or_else(|| item.dose.clone());
+        self.cur.said.push((c.from, c.to));
+        true
+    }
+}
+
+/// A word that ends the name of a day: `squat day`, `snatch stuff tonight`.
+fn ends_title(word: &str) -> bool {
+    matches!(word, "day" | "tonight" | "today" | "stuff" | "focus" | "session" | "night" | "evening")
+}
