@@ -2,6 +2,7 @@
 
 use crate::practice::{NOW, PASSWORD, Practice, attributes, location, texts};
 use crate::published::{DAY, Place, log, publish, slow_then_fast, timed};
+use axum::http::StatusCode;
 use axum_test::{TestRequest, TestServer};
 use dowel::store::ids::{GroupId, PersonId};
 use dowel::store::results::NewResult;
@@ -337,4 +338,19 @@ async fn a_member_cannot_make_a_coachs_token() {
         browser.post("/you/tokens").form(&[("name", "x"), ("coach", "on"), ("days", "30"), ("password", PASSWORD)]).await;
     assert_eq!(answer.status_code(), 422);
     assert!(h.practice.app.store.tokens_of(h.ines).await.unwrap().is_empty());
+}
+
+#[tokio::test]
+async fn a_counter_beyond_any_clock_does_not_outrank_every_later_edit() {
+    let h = Harbour::new().await;
+    let token = h.token(h.ines, &ALL).await;
+    let with = |score: &str, edit: i64| json!({ "client_id": ID, "version_id": h.at.version, "score": score, "edit": edit });
+    let made = h.log(&token, 1, &with("7:42", i64::MAX)).await;
+    made.assert_status(StatusCode::CREATED);
+    let kept = made.json::<Value>()["edit"].as_i64().unwrap();
+    assert!(kept <= (NOW + Duration::days(1)).unix_timestamp() * 1000, "{kept}");
+    for (score, edit) in [("7:43", i64::MAX), ("7:44", 0)] {
+        let again = h.log(&token, 1, &with(score, edit)).await;
+        assert_eq!(again.json::<Value>()["score_text"], score);
+    }
 }

@@ -1,8 +1,8 @@
 use super::*;
-use crate::store::Store;
 use crate::store::ids::GroupId;
 use crate::store::people::{NewPerson, Role, Units};
 use crate::store::weeks::ToPublish;
+use crate::store::{Store, millis};
 use crate::training::calendar::Zone;
 use crate::training::standings::{Attempts, Policy};
 use time::macros::{date, datetime};
@@ -210,7 +210,45 @@ async fn a_coach_corrects_a_result_and_the_reason_is_kept() {
     b.store.edit_result(Editor::Coach(b.coach, "A minute was missing."), id, &right, LATER).await.unwrap();
     let edit = &b.store.edits_of(id).await.unwrap()[0];
     assert_eq!((edit.reason.as_str(), edit.edited_by), ("A minute was missing.", Some(b.coach)));
-    assert_eq!(b.store.result_for_coach(id).await.unwrap().edit, 1);
+    assert_eq!(b.store.result_for_coach(id).await.unwrap().edit, millis(LATER), "as an edit at that time");
+}
+
+#[tokio::test]
+async fn an_edit_that_comes_again_does_not_undo_the_coachs_correction() {
+    let b = bench().await;
+    let id = b.store.log_result(b.ines, &b.result("a"), NOW).await.unwrap();
+    let typed = |text: &str, at: i64| NewResult { score_text: text.to_owned(), edit: millis(NOW) + at, ..b.result("a") };
+    b.store.edit_result(Editor::Owner(b.ines), id, &typed("7:24", 2), NOW).await.unwrap();
+    b.store.edit_result(Editor::Coach(b.coach, "By the video."), id, &typed("8:24", 0), LATER).await.unwrap();
+    // its answer was lost, so the device sends it again, and then one that waited without a signal
+    b.store.edit_result(Editor::Owner(b.ines), id, &typed("7:24", 2), LATER).await.unwrap();
+    assert_eq!(story(&b, id).await, ["7:42", "7:24", "8:24"]);
+    b.store.edit_result(Editor::Owner(b.ines), id, &typed("7:22", 5), LATER).await.unwrap();
+    b.store.log_result(b.ines, &typed("7:21", 6), LATER).await.unwrap();
+    assert_eq!(story(&b, id).await, ["7:42", "7:24", "7:22", "7:21", "8:24"]);
+    // whoever saw the correction changes it
+    b.store.edit_result(Editor::Owner(b.ines), id, &typed("8:20", 2 * 3_600_000), LATER).await.unwrap();
+    assert_eq!(story(&b, id).await.last().unwrap(), "8:20");
+}
+
+#[tokio::test]
+async fn without_a_counter_every_save_counts() {
+    let b = bench().await;
+    let typed = |text: &str| NewResult { score_text: text.to_owned(), ..b.result("a") };
+    let id = b.store.log_result(b.ines, &typed("7:40"), NOW).await.unwrap();
+    for text in ["7:41", "7:42", "7:43"] {
+        b.store.log_result(b.ines, &typed(text), LATER).await.unwrap();
+    }
+    assert_eq!(story(&b, id).await, ["7:40", "7:41", "7:42", "7:43"]);
+}
+
+#[tokio::test]
+async fn the_highest_counter_there_is_still_lets_a_coach_correct() {
+    let b = bench().await;
+    let id = b.store.log_result(b.ines, &NewResult { edit: i64::MAX, ..b.result("a") }, NOW).await.unwrap();
+    let right = NewResult { score_text: "17:42".to_owned(), ..b.result("a") };
+    b.store.edit_result(Editor::Coach(b.coach, "A minute was missing."), id, &right, LATER).await.unwrap();
+    assert_eq!(story(&b, id).await, ["7:42", "17:42"]);
 }
 
 #[tokio::test]

@@ -162,9 +162,14 @@ async fn add(
         Some((_, last)) if may_try_again(tx, new).await? => insert(tx, owner, new, last + 1, now).await.map(Some),
         Some((old, _)) => {
             remember_send(tx, &old, new).await?;
-            change(tx, &old, new, new.edit > 0 && new.edit < old.edit, now).await
+            change(tx, &old, new, is_late(new, &old), now).await
         }
     }
+}
+
+/// Typed before what stands. An edit of 0 carries no counter: whoever sent it saw what stands, so it replaces.
+fn is_late(new: &NewResult, old: &ResultRow) -> bool {
+    new.edit > 0 && new.edit < old.edit
 }
 
 /// Puts `new` in place of `old`, or among its earlier states where it is `late`. None where it says the same.
@@ -197,7 +202,7 @@ async fn sent_again(
         return Err(StoreError::Stale);
     }
     remember_send(tx, old, new).await?;
-    let late = new.edit < last || (new.edit > 0 && new.edit <= last.max(old.edit));
+    let late = new.edit > 0 && new.edit <= last.max(old.edit);
     change(tx, old, new, late || old.withdrawn_at.is_some(), now).await
 }
 
@@ -214,7 +219,7 @@ async fn again(
     if seen_as(&old.logged, new) == *new {
         return Ok(None);
     }
-    if new.edit < old.edit {
+    if is_late(new, old) {
         return keep_late(tx, old, new, now).await;
     }
     let owner = Editor::Owner(old.person_id);
@@ -249,9 +254,11 @@ async fn replace(
     who: Editor<'_>,
     now: OffsetDateTime,
 ) -> Result<(), StoreError> {
-    let (by, reason) = match who {
-        Editor::Owner(id) => (id, ""),
-        Editor::Coach(id, reason) => (id, reason),
+    let next = old.edit.saturating_add(1);
+    let (by, reason, edit) = match who {
+        Editor::Owner(id) => (id, "", new.edit.max(next)),
+        // devices count their edits by the clock: what was typed before the correction comes late
+        Editor::Coach(id, reason) => (id, reason, next.max(millis(now))),
     };
     sqlx::query("insert into result_edits (result_id, edited_at, edited_by, reason, before) values ($1, $2, $3, $4, $5)")
         .bind(old.id)
@@ -266,7 +273,7 @@ async fn replace(
          minutes = $7, rpe = $8, note = $9, hurt = $10, given = $11, done_on = $12, hidden = $13, updated_at = $14,
          edit = $15 where id = $16",
     );
-    bind_changes!(query, new, now).bind(new.edit.max(old.edit + 1)).bind(old.id).execute(&mut *tx).await?;
+    bind_changes!(query, new, now).bind(edit).bind(old.id).execute(&mut *tx).await?;
     Ok(())
 }
 
@@ -347,7 +354,8 @@ impl Store {
         Ok(id)
     }
 
-    /// Changes a result; what was there is kept. Session, version and part stay.
+    /// Changes a result; what was there is kept. Session, version and part stay. A member's edit that was typed earlier than what
+    /// stands, and arrives later, stands among the earlier states; one that came before changes nothing.
     ///
     /// # Errors
     /// [`StoreError::NotFound`] where it is not the owner's or was taken back.
@@ -369,11 +377,17 @@ impl Store {
         {
             return Err(StoreError::NotFound);
         }
-        if (NewResult { session_id: old.session_id, part: old.part, ..seen_as(new, &old.logged) }) == old.logged {
+        let new = NewResult { session_id: old.session_id, part: old.part, ..new.clone() };
+        if seen_as(&old.logged, &new) == new {
             return Ok(());
         }
-        replace(&mut tx, &old, new, who, now).await?;
-        let new = NewResult { session_id: old.session_id, part: old.part, ..new.clone() };
+        if matches!(who, Editor::Owner(_)) && is_late(&new, &old) {
+            if keep_late(&mut tx, &old, &new, now).await?.is_none() {
+                return Ok(());
+            }
+        } else {
+            replace(&mut tx, &old, &new, who, now).await?;
+        }
         report_pain(&mut tx, old.person_id, id, &new, now).await?;
         tx.commit().await?;
         self.tell(old.session_id);

@@ -140,7 +140,8 @@ pub struct ResultIn {
     done_on: Option<String>,
     /// may stand on the board; as in the member's settings where it is left out
     shown: Option<bool>,
-    /// the device's edit counter: the last edit wins; left out, this is the last one
+    /// the device's edit counter, best the time of the edit in milliseconds: the last edit wins; left out or 0, this is the last
+    /// one. What a coach corrects counts as an edit at that time
     #[schema(minimum = 0)]
     edit: Option<i64>,
 }
@@ -270,7 +271,7 @@ pub async fn save_result(
     WithRejection(Json(body), _): WithRejection<Json<ResultIn>, Refusal>,
 ) -> Result<Json<ResultOut>, Refusal> {
     let result = app.store.result(person.id, ResultId(id)).await?;
-    if body.edit.is_some_and(|edit| edit < result.edit) {
+    if body.edit.is_some_and(|edit| edit > 0 && edit < result.edit) {
         return Ok(Json(ResultOut::of(&result, true)));
     }
     match results::change_result(&app, &person, &result, &body.form(&person, result.version_id)).await? {

@@ -347,9 +347,14 @@ pub fn read(form: &LogForm, to: &Target<'_>, reader: &Reader<'_>, errors: &mut E
         hurt: (form.hurt.is_some() || !form.place.trim().is_empty()).then(|| where_it_hurt(form)),
         given: given.and_then(|g| serde_json::to_value(g).ok()),
         done_on: done_on?,
-        edit: form.edit.max(0),
+        edit: counter(form.edit, reader.now),
         hidden: form.shown.is_none(),
     })
+}
+
+/// The device's count of its edits, by its clock. A day ahead at most: a clock that is wrong must not outrank every later edit.
+fn counter(edit: i64, now: time::OffsetDateTime) -> i64 {
+    edit.clamp(0, crate::store::millis(now + time::Duration::days(1)))
 }
 
 /// The place as typed; without one the note, so that what was said about pain stands in the report.
