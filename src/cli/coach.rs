@@ -1,12 +1,18 @@
 //! `dowel coach add`: makes a coach's account and prints the link with which they set a password.
+//!
+//! Both commands may be used while the practice is served, as containers do: SQLite lets two programs write in turns. Only
+//! the tables are not brought up to date beside a running program: what is of another version is refused then.
 
+use super::serve;
 use crate::clock::Clock;
 use crate::config::Config;
 use crate::store::people::{NewPerson, Role, Units};
+use crate::store::{StoreError, upgrade};
 use crate::training::calendar::Zone;
 use crate::web::App;
-use anyhow::Context;
+use anyhow::{Context, bail};
 use clap::Subcommand;
+use std::fs::File;
 
 /// What can be done with coaches' accounts.
 #[derive(Subcommand)]
@@ -44,23 +50,23 @@ pub enum Command {
 /// A name that is taken or unknown, or a data folder that cannot be used.
 pub async fn run(command: Command) -> anyhow::Result<()> {
     let now = Clock::System.now();
-    let (app, person) = match command {
+    let (app, _lock, person) = match command {
         Command::Add { name, sign_in, zone, assistant, config } => {
             let zone = Zone::named(&zone).with_context(|| format!("{zone:?} is no time zone; try Europe/Lisbon"))?;
-            let app = App::open(config, Clock::System).await?;
+            let (app, lock) = open(config).await?;
             let new = NewPerson { role: Role::Coach, sign_in, name, password_hash: None, zone, units: Units::Kg };
-            let id = app.store.add_person(&new, now).await.with_context(|| format!("cannot add {}", new.sign_in))?;
-            if assistant {
-                let first = "the first one must be a coach; add an assistant afterwards";
-                app.store.set_assistant(id, true).await.context(first)?;
-            }
-            (app, id)
+            let added = app.store.add_coach(&new, assistant, now).await;
+            let id = added.map_err(|e| match e {
+                StoreError::Stale => anyhow::anyhow!("the first one must be a coach; add an assistant afterwards"),
+                e => anyhow::Error::from(e).context(format!("cannot add {}", new.sign_in)),
+            })?;
+            (app, lock, id)
         }
         Command::Link { sign_in, config } => {
-            let app = App::open(config, Clock::System).await?;
+            let (app, lock) = open(config).await?;
             let found = app.store.credentials(&sign_in).await?;
             let (id, _) = found.with_context(|| format!("nobody signs in as {sign_in:?}"))?;
-            (app, id)
+            (app, lock, id)
         }
     };
     let link = app.store.password_link(person, None, now).await?;
@@ -68,4 +74,13 @@ pub async fn run(command: Command) -> anyhow::Result<()> {
     println!("{}", app.links.password_address(link));
     app.store.close().await;
     Ok(())
+}
+
+/// Opens the practice; the lock is held where nobody else holds it.
+async fn open(config: Config) -> anyhow::Result<(App, Option<File>)> {
+    let lock = serve::lock(&config.data).ok();
+    if lock.is_none() && !upgrade::is_current(&config.data.join("dowel.db")).await? {
+        bail!("{} is used by a running dowel of another version: stop it first", config.data.display());
+    }
+    Ok((App::open(config, Clock::System).await?, lock))
 }

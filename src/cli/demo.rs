@@ -48,6 +48,7 @@ pub async fn run(args: DemoArgs) -> anyhow::Result<()> {
     let config = Config { data: args.data.clone(), listen: args.listen, log: args.log.clone(), ..Config::default() };
     serve::start_log(&config);
     refuse_a_real_practice(&args.data)?;
+    let lock = serve::lock(&args.data)?;
     if args.fresh {
         forget(&args.data)?;
     }
@@ -60,7 +61,7 @@ pub async fn run(args: DemoArgs) -> anyhow::Result<()> {
         app.store.fill(&made, &read(&made), &hash, now).await?;
     }
     greet(&app, &made);
-    serve::run(app).await
+    serve::run(app, lock).await
 }
 
 /// A folder with data and without our mark is somebody's practice.

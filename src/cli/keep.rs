@@ -90,10 +90,17 @@ async fn fill(data: &Path, part: &Path) -> anyhow::Result<()> {
     backup::snapshot(&data.join(DATA), &part.join(DATA)).await.context("cannot copy the data file")?;
     let faults = backup::faults(&part.join(DATA)).await?;
     ensure!(faults.is_empty(), "the copy is not sound: {}", faults.join("; "));
+    let media = backup::media_named(&part.join(DATA)).await?;
+    let (data, part) = (data.to_owned(), part.to_owned());
+    // videos take minutes to copy: not on a thread that answers requests
+    tokio::task::spawn_blocking(move || fill_rest(&data, &part, &media)).await?
+}
+
+fn fill_rest(data: &Path, part: &Path, media: &[String]) -> anyhow::Result<()> {
     fs::copy(data.join(SECRET), part.join(SECRET)).context("cannot copy the secret")?;
     fs::create_dir(part.join(MEDIA))?;
-    for hash in backup::media_named(&part.join(DATA)).await? {
-        fs::copy(data.join(MEDIA).join(&hash), part.join(MEDIA).join(&hash))
+    for hash in media {
+        fs::copy(data.join(MEDIA).join(hash), part.join(MEDIA).join(hash))
             .with_context(|| format!("media file {hash} is missing"))?;
     }
     let manifest = manifest_of(part)?;
@@ -112,42 +119,67 @@ pub async fn restore(args: RestoreArgs) -> anyhow::Result<()> {
         return restore_file(from, data).await;
     }
     verify(from).await?;
-    let (_lock, aside) = set_aside(data, &[DATA, "dowel.db-wal", "dowel.db-shm", SECRET, MEDIA])?;
-    fs::copy(from.join(SECRET), data.join(SECRET))?;
-    copy_folder(&from.join(MEDIA), &data.join(MEDIA))?;
-    // the data file last: with it the practice is whole
-    fs::copy(from.join(DATA), data.join(DATA))?;
-    sync_all(data)?;
-    println!("Restored {}. What was there before is in {}.", from.display(), aside.display());
-    Ok(())
+    let copy = |new: &Path| {
+        fs::copy(from.join(SECRET), new.join(SECRET))?;
+        copy_folder(&from.join(MEDIA), &new.join(MEDIA))?;
+        fs::copy(from.join(DATA), new.join(DATA)).map(drop)
+    };
+    // the data file last: with it the practice is the restored one
+    put_in_place(from, data, &[SECRET, MEDIA, DATA], copy).await
 }
 
 /// Puts the copy from before an upgrade back: the data file alone. Media are never changed, only added.
 async fn restore_file(from: &Path, data: &Path) -> anyhow::Result<()> {
     let faults = backup::faults(from).await.with_context(|| format!("{} is no data file", from.display()))?;
     ensure!(faults.is_empty(), "it is not sound: {}", faults.join("; "));
-    let (_lock, aside) = set_aside(data, &[DATA, "dowel.db-wal", "dowel.db-shm"])?;
-    fs::copy(from, data.join(DATA))?;
-    sync_all(data)?;
-    println!("Restored {}. What was there before is in {}.", from.display(), aside.display());
-    Ok(())
+    put_in_place(from, data, &[DATA], |new| fs::copy(from, new.join(DATA)).map(drop)).await
 }
 
-/// Moves what is there into a folder of its own; the lock is held as long as it is kept.
-fn set_aside(data: &Path, names: &[&str]) -> anyhow::Result<(File, PathBuf)> {
+/// Copies beside what is there, then swaps by renaming. Until everything is copied and on the disk nothing is touched; a
+/// swap that fails is undone.
+async fn put_in_place(
+    from: &Path,
+    data: &Path,
+    names: &[&str],
+    copy: impl FnOnce(&Path) -> io::Result<()>,
+) -> anyhow::Result<()> {
     fs::create_dir_all(data)?;
     private(data)?;
     let lock = File::create(data.join("lock"))?;
     lock.try_lock().with_context(|| format!("stop the running dowel on {} first", data.display()))?;
-    let aside = data.join(format!("replaced-{}", stamp()));
-    fs::create_dir(&aside)?;
-    for name in names {
-        let old = data.join(name);
-        if old.exists() {
-            fs::rename(&old, aside.join(name))?;
-        }
+    let stamp = stamp();
+    let (new, aside) = (data.join(format!("restoring-{stamp}")), data.join(format!("replaced-{stamp}")));
+    fs::create_dir(&new)?;
+    private(&new)?;
+    if let Err(e) = copy(&new).and_then(|()| sync_all(&new)) {
+        // a full disk must not stay full of halves
+        let _ = fs::remove_dir_all(&new);
+        return Err(anyhow::Error::from(e).context("the backup could not be copied; nothing was touched"));
     }
-    Ok((lock, aside))
+    // what is in the old file's log goes into the old file; where it cannot, the log is set aside beside it
+    let _ = backup::fold_log(&data.join(DATA)).await;
+    fs::create_dir(&aside)?;
+    private(&aside)?;
+    let mut moved = Vec::new();
+    let logs = ["dowel.db-wal", "dowel.db-shm"].map(|name| (data.join(name), aside.join(name)));
+    let swaps = names.iter().flat_map(|name| {
+        let there = data.join(name);
+        [(there.clone(), aside.join(name)), (new.join(name), there)]
+    });
+    for (a, b) in logs.into_iter().chain(swaps).filter(|(a, _)| a.starts_with(&new) || a.exists()) {
+        if let Err(e) = fs::rename(&a, &b) {
+            for (a, b) in moved.iter().rev() {
+                let _ = fs::rename(b, a);
+            }
+            return Err(anyhow::Error::from(e).context("the backup could not be put in place; what was there is there again"));
+        }
+        moved.push((a, b));
+    }
+    fs::remove_dir(&new)?;
+    File::open(&aside)?.sync_all()?;
+    File::open(data)?.sync_all()?;
+    println!("Restored {}. What was there before is in {}.", from.display(), aside.display());
+    Ok(())
 }
 
 /// Says whether the practice's folder is whole and sound.

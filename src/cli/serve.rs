@@ -3,7 +3,7 @@
 use super::keep;
 use crate::clock::Clock;
 use crate::config::Config;
-use crate::web::{App, routes, server};
+use crate::web::{App, make_private_folder, routes, server};
 use anyhow::Context;
 use std::fs::File;
 use std::path::Path;
@@ -17,16 +17,17 @@ use tracing_subscriber::EnvFilter;
 /// A data folder or an address that cannot be used.
 pub async fn serve(config: Config) -> anyhow::Result<()> {
     start_log(&config);
+    // before the file is opened: opening brings its tables up to date, and another may be serving it
+    let lock = lock(&config.data)?;
     let app = App::open(config, Clock::System).await?;
-    run(app).await
+    run(app, lock).await
 }
 
-/// Serves an opened practice.
+/// Serves an opened practice, whose lock is held until the end.
 ///
 /// # Errors
-/// A data folder that another process uses, or an address that cannot be listened on.
-pub async fn run(app: App) -> anyhow::Result<()> {
-    let _lock = lock(&app.config.data)?;
+/// An address that cannot be listened on.
+pub async fn run(app: App, _lock: File) -> anyhow::Result<()> {
     let listener = tokio::net::TcpListener::bind(app.config.listen)
         .await
         .with_context(|| format!("cannot listen on {}", app.config.listen))?;
@@ -61,8 +62,12 @@ async fn keep_backups(config: Arc<Config>) {
 }
 
 /// Two processes on one data folder would fight over it: the second is refused.
-fn lock(data: &Path) -> anyhow::Result<File> {
-    let file = File::create(data.join("lock"))?;
+///
+/// # Errors
+/// A folder that another process serves, or that cannot be written.
+pub fn lock(data: &Path) -> anyhow::Result<File> {
+    make_private_folder(data).with_context(|| format!("cannot use the folder {}", data.display()))?;
+    let file = File::create(data.join("lock")).with_context(|| format!("cannot write in {}", data.display()))?;
     file.try_lock().with_context(|| format!("{} is used by another running dowel", data.display()))?;
     Ok(file)
 }

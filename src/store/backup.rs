@@ -1,12 +1,12 @@
 //! Snapshots of the data file, and whether a file is sound.
 
 use super::{APPLICATION_ID, StoreError};
-use sqlx::ConnectOptions;
 use sqlx::sqlite::{SqliteConnectOptions, SqliteConnection};
+use sqlx::{ConnectOptions, Connection};
 use std::path::Path;
 use std::time::Duration;
 
-async fn open_for_reading(path: &Path) -> Result<SqliteConnection, StoreError> {
+pub(super) async fn open_for_reading(path: &Path) -> Result<SqliteConnection, StoreError> {
     Ok(SqliteConnectOptions::new().filename(path).read_only(true).busy_timeout(Duration::from_secs(30)).connect().await?)
 }
 
@@ -18,6 +18,17 @@ pub async fn snapshot(from: &Path, to: &Path) -> Result<(), StoreError> {
     let mut source = open_for_reading(from).await?;
     // a vacuum into a file is a compact copy, without what was deleted
     sqlx::query("vacuum into $1").bind(to.to_string_lossy()).execute(&mut source).await?;
+    Ok(())
+}
+
+/// Writes what is in a stopped practice's log into its data file.
+///
+/// # Errors
+/// A file that is not there or cannot be written.
+pub async fn fold_log(path: &Path) -> Result<(), StoreError> {
+    let mut file = SqliteConnectOptions::new().filename(path).connect().await?;
+    sqlx::query("pragma wal_checkpoint(truncate)").execute(&mut file).await?;
+    file.close().await?;
     Ok(())
 }
 
@@ -34,6 +45,7 @@ pub async fn faults(path: &Path) -> Result<Vec<String>, StoreError> {
     }
     let checks: Vec<String> = sqlx::query_scalar("pragma integrity_check(20)").fetch_all(&mut file).await?;
     faults.extend(checks.into_iter().filter(|c| c != "ok"));
+    faults.extend(torn(&mut file, TEXTS).await?);
     let loose: i64 = sqlx::query_scalar("select count(*) from pragma_foreign_key_check").fetch_one(&mut file).await?;
     if loose > 0 {
         faults.push(format!("{loose} rows point at rows that are gone"));
@@ -45,6 +57,48 @@ pub async fn faults(path: &Path) -> Result<Vec<String>, StoreError> {
         faults.push("it was written by a newer Dowel".to_owned());
     }
     Ok(faults)
+}
+
+/// Texts that can be longer than a page of the file. SQLite's own checks see that such a text has all its pages, and not that
+/// its last one was zeroed on the disk.
+const TEXTS: &[(&str, &[&str])] = &[
+    ("session_versions", &["text", "reading", "intents", "change_note"]),
+    ("sessions", &["draft", "draft_intents"]),
+    ("people", &["note", "kit", "avoid"]),
+    ("results", &["note", "hurt", "score", "given"]),
+    ("result_edits", &["before"]),
+    ("questions", &["text", "answer"]),
+    ("past_results", &["score"]),
+    ("pins", &["becomes"]),
+    ("movements", &["body"]),
+    ("group_policies", &["body"]),
+    ("part_policies", &["body"]),
+];
+/// Those that are looked at whenever the file is opened: what everybody's days are made of.
+pub(super) const WRITE_UPS: &[(&str, &[&str])] = &[TEXTS[0], TEXTS[1]];
+/// Columns of [`TEXTS`] that hold JSON.
+const JSON: &[&str] = &["reading", "intents", "draft_intents", "kit", "avoid", "score", "given", "before", "becomes", "body"];
+
+/// Texts that are cut off, in words for whoever keeps the practice.
+pub(super) async fn torn(file: &mut SqliteConnection, texts: &[(&str, &[&str])]) -> Result<Vec<String>, StoreError> {
+    let mut torn = Vec::new();
+    for (table, columns) in texts {
+        for column in *columns {
+            let there = "select count(*) from pragma_table_info($1) where name = $2";
+            if sqlx::query_scalar::<_, i64>(there).bind(table).bind(column).fetch_one(&mut *file).await? == 0 {
+                // a file of an earlier schema
+                continue;
+            }
+            // a zeroed page leaves a text that ends in zeros; names are our own words, not somebody's
+            let not_json = if JSON.contains(column) { format!("or json_valid({column}) = 0") } else { String::new() };
+            let sql = format!("select count(*) from {table} where substr(cast({column} as blob), -1) = x'00' {not_json}");
+            let rows: i64 = sqlx::query_scalar(sqlx::AssertSqlSafe(sql)).fetch_one(&mut *file).await?;
+            if rows > 0 {
+                torn.push(format!("{rows} of the texts in {table}.{column} are cut off or damaged"));
+            }
+        }
+    }
+    Ok(torn)
 }
 
 /// The media files that the data names, as lower-case hex SHA-256.

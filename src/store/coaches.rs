@@ -1,8 +1,17 @@
 //! Coaches and assistants, and what a person's own password ends.
 
 use super::ids::PersonId;
-use super::people::{Person, PersonRow};
+use super::people::{NewPerson, Person, PersonRow, insert_person};
 use super::{Store, StoreError};
+use sqlx::sqlite::SqliteConnection;
+use time::OffsetDateTime;
+
+async fn one_coach_at_least(tx: &mut SqliteConnection) -> Result<(), StoreError> {
+    let left: i64 = sqlx::query_scalar("select count(*) from people where role = 'coach' and assistant = 0 and left_at is null")
+        .fetch_one(tx)
+        .await?;
+    if left == 0 { Err(StoreError::Stale) } else { Ok(()) }
+}
 
 impl Store {
     /// Coaches and assistants, by name.
@@ -16,6 +25,20 @@ impl Store {
             .into_iter()
             .map(PersonRow::person)
             .collect()
+    }
+
+    /// Makes a coach's or an assistant's account; all or nothing.
+    ///
+    /// # Errors
+    /// [`StoreError::Taken`] where somebody signs in with that name already; [`StoreError::Stale`] where no coach would be
+    /// there beside an assistant.
+    pub async fn add_coach(&self, new: &NewPerson, assistant: bool, now: OffsetDateTime) -> Result<PersonId, StoreError> {
+        let mut tx = self.begin().await?;
+        let id = insert_person(&mut tx, new, now).await?;
+        sqlx::query("update people set assistant = $2 where id = $1").bind(id).bind(assistant).execute(&mut *tx).await?;
+        one_coach_at_least(&mut tx).await?;
+        tx.commit().await?;
+        Ok(id)
     }
 
     /// Makes a coach an assistant, or an assistant a coach; their browsers are signed out, so that the change counts at once.
@@ -32,13 +55,7 @@ impl Store {
         if done.rows_affected() == 0 {
             return Err(StoreError::NotFound);
         }
-        let left: i64 =
-            sqlx::query_scalar("select count(*) from people where role = 'coach' and assistant = 0 and left_at is null")
-                .fetch_one(&mut *tx)
-                .await?;
-        if left == 0 {
-            return Err(StoreError::Stale);
-        }
+        one_coach_at_least(&mut tx).await?;
         sqlx::query("delete from sign_ins where person_id = $1").bind(id).execute(&mut *tx).await?;
         tx.commit().await?;
         Ok(())

@@ -29,7 +29,7 @@ pub mod sign_ins;
 pub mod talks;
 pub mod tokens;
 pub mod trail;
-mod upgrade;
+pub mod upgrade;
 pub mod uploads;
 pub mod weeks;
 pub mod wishes;
@@ -221,13 +221,10 @@ impl Store {
         self.write.pulse()
     }
 
-    /// Whether it can be read just now.
-    ///
-    /// # Errors
-    /// What keeps it from being read.
-    pub async fn answers(&self) -> Result<(), StoreError> {
-        sqlx::query("select 1 from settings limit 1").execute(&self.read).await?;
-        Ok(())
+    /// Whether it can be read and written just now. For writing one line is written, at most once every few seconds.
+    pub async fn answers(&self) -> bool {
+        let read = sqlx::query("select 1 from settings limit 1").execute(&self.read).await;
+        read.is_ok() && self.write.keeps(writer::STUCK).await
     }
 
     /// Writes what is left in the log into the file and closes it.
@@ -267,6 +264,10 @@ async fn check(file: &mut SqliteConnection) -> Result<(), StoreError> {
     let sound: String = sqlx::query_scalar("pragma quick_check(1)").fetch_one(&mut *file).await?;
     if sound != "ok" {
         return Err(StoreError::Unusable(sound));
+    }
+    let torn = backup::torn(file, backup::WRITE_UPS).await?;
+    if !torn.is_empty() {
+        return Err(StoreError::Unusable(format!("{}; restore a backup", torn.join("; "))));
     }
     Ok(())
 }
@@ -314,5 +315,45 @@ mod tests {
         sqlx::query("create table theirs (a)").execute(&other).await.unwrap();
         other.close().await;
         assert!(matches!(Store::open(&path).await, Err(StoreError::Unusable(_))));
+    }
+
+    /// A practice with one long write-up, and where the last page of that text is in the file.
+    async fn with_a_long_write_up(path: &Path, column: &str) -> u64 {
+        let store = Store::open(path).await.unwrap();
+        let long = format!("[\"{}\"]", "row by row ".repeat(900));
+        sqlx::query("insert into groups (id, name, created_at) values (1, 'Harbour', 1)").execute(&store.write).await.unwrap();
+        sqlx::query("insert into sessions (id, group_id, day, draft_at, created_at) values (1, 1, '2026-11-25', 1, 1)")
+            .execute(&store.write)
+            .await
+            .unwrap();
+        let (text, reading) = if column == "text" { (long.as_str(), "{}") } else { ("", long.as_str()) };
+        sqlx::query("insert into session_versions (session_id, number, text, reading, published_at) values (1, 1, $1, $2, 1)")
+            .bind(text)
+            .bind(reading)
+            .execute(&store.write)
+            .await
+            .unwrap();
+        store.close().await;
+        let bytes = std::fs::read(path).unwrap();
+        // a last overflow page names no next one and goes on with the text
+        let page = bytes.chunks(4096).rposition(|p| p[..4] == [0; 4] && p.windows(10).any(|w| w == b"row by row"));
+        page.unwrap() as u64 * 4096
+    }
+
+    #[tokio::test]
+    async fn a_write_up_whose_last_page_was_zeroed_is_noticed_at_the_start() {
+        for column in ["reading", "text"] {
+            let folder = tempfile::tempdir().unwrap();
+            let path = folder.path().join("dowel.db");
+            let page = with_a_long_write_up(&path, column).await;
+            Store::open(&path).await.unwrap().close().await;
+            let mut bytes = std::fs::read(&path).unwrap();
+            let page = usize::try_from(page).unwrap();
+            bytes[page..page + 4096].fill(0);
+            std::fs::write(&path, bytes).unwrap();
+            let said = backup::faults(&path).await.unwrap().join("; ");
+            assert!(said.contains(&format!("session_versions.{column}")), "{said}");
+            assert!(matches!(Store::open(&path).await, Err(StoreError::Unusable(_))), "{column}");
+        }
     }
 }

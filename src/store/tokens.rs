@@ -133,11 +133,15 @@ impl Store {
         let Some(holder) = found else { return Ok(None) };
         // a write for every request would be a high price for a line in a list
         if holder.used_at.is_none_or(|at| instant(at) < now - Duration::hours(1)) {
-            sqlx::query("update tokens set used_at = $2 where id = $1")
+            let kept = sqlx::query("update tokens set used_at = $2 where id = $1")
                 .bind(holder.token_id)
                 .bind(millis(now))
                 .execute(&self.write)
-                .await?;
+                .await;
+            // reading goes on where nothing can be written (a full disk)
+            if let Err(e) = kept {
+                tracing::warn!(error = %e, "when a token was used could not be kept");
+            }
         }
         Ok(Some((holder.person.person()?, serde_json::from_str(&holder.scopes)?)))
     }

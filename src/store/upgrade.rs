@@ -12,6 +12,9 @@ use std::fs::{self, File};
 use std::path::{Path, PathBuf};
 use time::OffsetDateTime;
 
+/// How many copies from before upgrades are kept.
+const COPIES: usize = 3;
+
 /// The newest schema that this program knows.
 pub(super) fn newest() -> i64 {
     sqlx::migrate!().iter().map(|m| m.version).max().unwrap_or_default()
@@ -25,6 +28,15 @@ async fn applied(file: &mut SqliteConnection) -> Result<Vec<i64>, StoreError> {
         return Ok(Vec::new());
     }
     Ok(sqlx::query_scalar("select version from _sqlx_migrations order by version").fetch_all(file).await?)
+}
+
+/// Whether the file is of the schema that this program knows, neither older nor newer.
+///
+/// # Errors
+/// A file that cannot be opened.
+pub async fn is_current(path: &Path) -> Result<bool, StoreError> {
+    let mut file = backup::open_for_reading(path).await?;
+    Ok(applied(&mut file).await?.last() == Some(&newest()))
 }
 
 /// Brings the file up to date; a newer one is refused untouched.
@@ -64,5 +76,19 @@ async fn keep_copy(path: &Path, from: i64) -> Result<PathBuf, StoreError> {
     File::open(&part).and_then(|f| f.sync_all()).map_err(unusable)?;
     fs::rename(&part, &done).map_err(unusable)?;
     File::open(&folder).and_then(|f| f.sync_all()).map_err(unusable)?;
+    drop_oldest(&folder).map_err(unusable)?;
     Ok(done)
+}
+
+/// Removes the oldest copies: they hold what was deleted since.
+fn drop_oldest(folder: &Path) -> std::io::Result<()> {
+    let made = |path: &Path| -> Option<i64> {
+        let name = path.file_name()?.to_str()?.strip_prefix("dowel-")?.strip_suffix(".db")?;
+        name.rsplit_once('-')?.1.parse().ok()
+    };
+    let mut copies: Vec<(i64, PathBuf)> =
+        fs::read_dir(folder)?.flatten().map(|e| e.path()).filter_map(|p| Some((made(&p)?, p))).collect();
+    copies.sort();
+    let old = copies.len().saturating_sub(COPIES);
+    copies.iter().take(old).try_for_each(|(_, path)| fs::remove_file(path))
 }

@@ -22,7 +22,7 @@ use std::fmt;
 use std::ops::{Deref, DerefMut};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicU64, AtomicUsize, Ordering};
-use std::time::Duration;
+use std::time::{Duration, Instant};
 use tokio::sync::{Mutex, OwnedMutexGuard, oneshot};
 use tokio::time::timeout;
 
@@ -35,6 +35,13 @@ const PATIENCE: Duration = Duration::from_secs(5);
 /// How often a log that somebody reads is tried to be cut.
 const CUTS: usize = 60;
 
+/// How long a write that was tried and kept says that all is well.
+const TRIED_LASTS: Duration = Duration::from_secs(5);
+/// How long one that was not kept says that it is not.
+const FAILED_LASTS: Duration = Duration::from_secs(1);
+/// A write that takes longer than this is stuck.
+pub(super) const STUCK: Duration = Duration::from_secs(4);
+
 type Told = oneshot::Sender<Result<(), Trouble>>;
 
 /// The connection that writes, and who waits for it.
@@ -42,6 +49,8 @@ type Told = oneshot::Sender<Result<(), Trouble>>;
 pub(crate) struct Writer {
     seat: Arc<Mutex<Seat>>,
     counts: Arc<Counts>,
+    /// when it was last tried whether it writes, and what came of it
+    tried: Arc<Mutex<Option<(Instant, bool)>>>,
 }
 
 #[derive(Default)]
@@ -96,7 +105,7 @@ impl Drop for Place {
 impl Writer {
     pub(super) fn new(connection: SqliteConnection) -> Self {
         let seat = Seat { connection: Some(connection), open: false, written: Vec::new() };
-        Self { seat: Arc::new(Mutex::new(seat)), counts: Arc::default() }
+        Self { seat: Arc::new(Mutex::new(seat)), counts: Arc::default(), tried: Arc::default() }
     }
 
     /// How it is doing.
@@ -128,6 +137,27 @@ impl Writer {
         // on its own task: where nobody waits for the turn any more, it is entered all the same, then dropped and taken back
         let entered = tokio::spawn(Write { seat: Some(seat), writer: self.clone() }.entered());
         entered.await.unwrap_or(Err(Trouble::Busy))
+    }
+
+    /// Whether a write is kept just now, and within this time: one is tried, at most once every few seconds however often it is asked.
+    pub(super) async fn keeps(&self, within: Duration) -> bool {
+        let mut tried = self.tried.lock().await;
+        if let Some((at, kept)) = *tried
+            && at.elapsed() < if kept { TRIED_LASTS } else { FAILED_LASTS }
+        {
+            return kept;
+        }
+        let kept = matches!(timeout(within, self.try_one()).await, Ok(Ok(())));
+        *tried = Some((Instant::now(), kept));
+        kept
+    }
+
+    /// Writes and leaves nothing behind: looking changes nothing.
+    async fn try_one(&self) -> Result<(), StoreError> {
+        let mut tx = self.begin().await?;
+        sqlx::query("insert or replace into settings (key, value) values ('tried_to_write', '')").execute(&mut *tx).await?;
+        sqlx::query("delete from settings where key = 'tried_to_write'").execute(&mut *tx).await?;
+        Ok(tx.commit().await?)
     }
 
     async fn finish_for_others(&self) {
@@ -570,5 +600,26 @@ mod tests {
         assert!(!store.write.cut_log().await);
         reader.rollback().await.unwrap();
         assert!(store.write.cut_log().await);
+    }
+
+    #[tokio::test(flavor = "multi_thread")]
+    async fn it_is_said_that_nothing_can_be_written_and_that_it_can_again() {
+        let (_folder, store) = store().await;
+        assert!(store.answers().await);
+        // as on a disk that takes nothing more
+        store.write.seat.lock().await.say("pragma query_only = on").await.unwrap();
+        *store.write.tried.lock().await = None;
+        assert!(!store.answers().await);
+        store.write.seat.lock().await.say("pragma query_only = off").await.unwrap();
+        *store.write.tried.lock().await = None;
+        assert!(store.answers().await);
+    }
+
+    #[tokio::test]
+    async fn a_writer_that_is_stuck_is_not_well() {
+        let (_folder, store) = store().await;
+        let seat = store.write.seat.clone().lock_owned().await;
+        assert!(!store.write.keeps(Duration::from_millis(50)).await);
+        drop(seat);
     }
 }

@@ -106,7 +106,7 @@ pub async fn show_metrics(State(app): State<App>, peer: Option<Extension<Peer>>,
 
 /// `GET /healthz`: `ok`, or 503 where nothing can be read or written safely. It says no more than that.
 pub async fn show_health(State(app): State<App>) -> (StatusCode, &'static str) {
-    if app.store.pulse().broken || app.store.answers().await.is_err() {
+    if app.store.pulse().broken || !app.store.answers().await {
         return (StatusCode::SERVICE_UNAVAILABLE, "not well\n");
     }
     (StatusCode::OK, "ok\n")

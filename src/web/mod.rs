@@ -103,7 +103,11 @@ impl App {
     }
 }
 
-fn make_private_folder(path: &Path) -> std::io::Result<()> {
+/// Makes the folder where there is none; it is for this user alone.
+///
+/// # Errors
+/// The file system's own.
+pub(crate) fn make_private_folder(path: &Path) -> std::io::Result<()> {
     std::fs::create_dir_all(path)?;
     #[cfg(unix)]
     std::fs::set_permissions(path, std::os::unix::fs::PermissionsExt::from_mode(0o700))?;

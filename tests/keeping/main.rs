@@ -90,3 +90,58 @@ fn a_folder_that_is_no_backup_is_refused() {
     assert!(!output.status.success());
     assert!(String::from_utf8_lossy(&output.stderr).contains("is no backup"));
 }
+
+#[test]
+fn an_assistant_is_not_made_where_no_coach_is_there() {
+    let folder = tempfile::tempdir().unwrap();
+    let data = folder.path().join("data");
+    let words = ["coach", "add", "--assistant", "--name", "Odo", "--sign-in", "odo@example.org"];
+    let refused = dowel(&words, &data);
+    assert!(!refused.status.success() && String::from_utf8_lossy(&refused.stderr).contains("must be a coach"));
+    printed(&dowel(&["coach", "add", "--name", "Mara", "--sign-in", "mara@example.org"], &data));
+    // the refused one left nothing behind, so the same name is free
+    printed(&dowel(&words, &data));
+}
+
+#[test]
+fn a_practice_that_another_serves_is_not_even_opened() {
+    let (_folder, data) = practice();
+    let lock = fs::File::create(data.join("lock")).unwrap();
+    lock.try_lock().unwrap();
+    // as an upgrade would find it: opening would change it
+    let before = fs::read(data.join("dowel.db")).unwrap();
+    fs::write(data.join("dowel.db"), [before.as_slice(), b"another program is in the middle of it"].concat()).unwrap();
+    let refused = dowel(&["serve", "--listen", "127.0.0.1:0"], &data);
+    assert!(String::from_utf8_lossy(&refused.stderr).contains("is used by another running dowel"));
+}
+
+#[test]
+fn a_coach_is_added_while_the_practice_is_served() {
+    let (_folder, data) = practice();
+    let lock = fs::File::create(data.join("lock")).unwrap();
+    lock.try_lock().unwrap();
+    printed(&dowel(&["coach", "add", "--name", "Odo", "--sign-in", "odo@example.org"], &data));
+}
+
+#[test]
+fn a_restore_that_cannot_be_finished_leaves_what_was_there() {
+    let (_folder, data) = practice();
+    let backup = printed(&dowel(&["backup"], &data));
+    // the secret can not be replaced: a folder that is not empty stands where its copy goes
+    let before = fs::read(data.join("dowel.db")).unwrap();
+    fs::remove_dir_all(Path::new(&backup).join("media")).unwrap();
+    fs::write(Path::new(&backup).join("media"), "no folder").unwrap();
+    assert!(!dowel(&["restore", &backup], &data).status.success());
+    assert_eq!(fs::read(data.join("dowel.db")).unwrap(), before);
+    assert!(data.join("secret").is_file());
+    let left: Vec<_> = fs::read_dir(&data).unwrap().flatten().map(|e| e.file_name().to_string_lossy().into_owned()).collect();
+    assert!(!left.iter().any(|n| n.starts_with("restoring-") || n.starts_with("replaced-")), "{left:?}");
+}
+
+#[test]
+fn containers_say_which_proxy_is_believed() {
+    let compose = include_str!("../../docker-compose.yml");
+    let said =
+        |key: &str| compose.lines().find_map(|l| l.trim().trim_start_matches("- ").strip_prefix(key)).unwrap().trim().to_owned();
+    assert_eq!(said("DOWEL_PROXIES:"), said("gateway:"), "the address from which the machine's own proxy comes");
+}

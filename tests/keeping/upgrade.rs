@@ -110,3 +110,19 @@ async fn a_practice_of_a_newer_program_is_refused_untouched() {
     assert!(refused.contains("newer Dowel"), "{refused}");
     assert_eq!(fs::read(&path).unwrap(), bytes);
 }
+
+#[tokio::test]
+async fn copies_from_before_upgrades_make_room() {
+    let (folder, path) = as_it_was(KEPT[0].1).await;
+    let copies = folder.path().join("before-upgrade");
+    fs::create_dir(&copies).unwrap();
+    for name in ["dowel-1-to-2-1700000001.db", "dowel-1-to-2-1700000002.db", "dowel-1-to-2-1700000003.db", "mine.db"] {
+        fs::write(copies.join(name), "an older copy").unwrap();
+    }
+    Store::open(&path).await.unwrap().close().await;
+    let mut left: Vec<String> =
+        fs::read_dir(&copies).unwrap().flatten().map(|e| e.file_name().to_string_lossy().into_owned()).collect();
+    left.sort();
+    assert_eq!(left.len(), 4, "the new one, two older, and what is not ours: {left:?}");
+    assert!(!left.contains(&"dowel-1-to-2-1700000001.db".to_owned()) && left.contains(&"mine.db".to_owned()), "{left:?}");
+}

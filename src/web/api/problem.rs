@@ -153,7 +153,9 @@ impl From<Error> for Refusal {
                 retry_after: Some(5),
                 ..Self::new(StatusCode::SERVICE_UNAVAILABLE, "Busy just now. Nothing was saved; send it again.")
             },
-            Error::Store(StoreError::ReadOnly) => Self::new(StatusCode::SERVICE_UNAVAILABLE, "Nothing can be saved just now."),
+            Error::Store(StoreError::ReadOnly | StoreError::Broken(_)) => {
+                Self::new(StatusCode::SERVICE_UNAVAILABLE, "Nothing can be saved just now.")
+            }
             Error::Store(StoreError::Full) => Self::new(StatusCode::INSUFFICIENT_STORAGE, "The disk is full. Nothing was saved."),
             Error::Store(StoreError::Stale | StoreError::Taken(_)) => {
                 Self::new(StatusCode::CONFLICT, "This stands against something that is there already. Nothing was changed.")
@@ -209,7 +211,7 @@ pub enum Refused {
     /// Too many wrong tokens.
     #[response(status = 429, content_type = "application/problem+json")]
     SlowDown(Problem),
-    /// Busy; nothing was saved, send it again.
+    /// Busy, or nothing can be saved just now; nothing was saved, send it again.
     #[response(status = 503, content_type = "application/problem+json")]
     Busy(Problem),
     /// The disk is full; nothing was saved.
