@@ -1,7 +1,8 @@
 //! Taking a person out for good.
 
-use super::ids::{PersonId, SessionId};
+use super::ids::{LinkId, PersonId, SessionId};
 use super::{Store, StoreError};
+use sqlx::sqlite::SqliteConnection;
 
 /// What there is of a person, counted.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, sqlx::FromRow)]
@@ -18,6 +19,29 @@ pub struct Traces {
     pub sign_ins: i64,
     /// tokens for programs
     pub tokens: i64,
+}
+
+/// Invitations that nobody used are of nobody; what the coach wrote on those for this member names them all the same.
+async fn blank_labels(tx: &mut SqliteConnection, id: PersonId) -> Result<(), StoreError> {
+    let found: Option<(String, Option<String>, String)> =
+        sqlx::query_as("select name, nickname, sign_in from people where id = $1").bind(id).fetch_optional(&mut *tx).await?;
+    let Some((name, nickname, sign_in)) = found else { return Ok(()) };
+    let names: Vec<Vec<String>> = [name, nickname.unwrap_or_default(), sign_in].iter().map(|n| words(n)).collect();
+    let labels: Vec<(LinkId, String)> =
+        sqlx::query_as("select id, label from links where person_id is null and label <> ''").fetch_all(&mut *tx).await?;
+    for (link, label) in labels {
+        let label = words(&label);
+        let said = |name: &Vec<String>| !name.is_empty() && name.iter().all(|w| label.contains(w));
+        let shortened = !label.is_empty() && names.iter().any(|name| label.iter().all(|w| name.contains(w)));
+        if shortened || names.iter().any(said) {
+            sqlx::query("update links set label = '' where id = $1").bind(link).execute(&mut *tx).await?;
+        }
+    }
+    Ok(())
+}
+
+fn words(text: &str) -> Vec<String> {
+    text.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).map(str::to_lowercase).collect()
 }
 
 impl Store {
@@ -58,6 +82,13 @@ impl Store {
              or about_kind = 'result' and about_id in (select id from results where person_id = $1)",
         )
         .bind(id)
+        .execute(&mut *tx)
+        .await?;
+        blank_labels(&mut tx, id).await?;
+        sqlx::query(
+            "insert into settings (key, value) select 'last_person', max(id) from people where true
+             on conflict (key) do update set value = max(cast(value as integer), cast(excluded.value as integer))",
+        )
         .execute(&mut *tx)
         .await?;
         let gone = sqlx::query("delete from people where id = $1 and role = 'member'").bind(id).execute(&mut *tx).await?;

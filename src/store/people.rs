@@ -164,9 +164,12 @@ pub(super) async fn insert_person(
     new: &NewPerson,
     now: OffsetDateTime,
 ) -> Result<PersonId, StoreError> {
+    // never the number of somebody who was deleted: what is sealed for a number on a device would open for another
     sqlx::query_scalar(
-        "insert into people (role, sign_in, name, password_hash, zone, units, created_at)
-         values ($1, $2, $3, $4, $5, $6, $7) returning id",
+        "insert into people (id, role, sign_in, name, password_hash, zone, units, created_at)
+         select 1 + max(coalesce((select max(id) from people), 0),
+         coalesce((select cast(value as integer) from settings where key = 'last_person'), 0)), $1, $2, $3, $4, $5, $6, $7
+         returning id",
     )
     .bind(new.role)
     .bind(new.sign_in.trim())

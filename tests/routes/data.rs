@@ -321,6 +321,31 @@ async fn a_coach_deletes_a_member_by_typing_the_name_and_never_a_coach() {
     assert!(h.practice.app.store.erase_member(h.coach).await.is_err());
 }
 
+#[tokio::test]
+async fn invitations_that_nobody_used_do_not_keep_the_name_of_somebody_deleted() {
+    let h = Harbour::new().await;
+    let store = &h.practice.app.store;
+    let id = zebulonia(&h).await;
+    for label in ["Zebulonia", "for zebulonia (again)", "Ines' sister"] {
+        store.invite(h.group, label, Some(h.coach), NOW).await.unwrap();
+    }
+    store.erase_member(id).await.unwrap();
+    assert_eq!(left_in(&h.practice.app.config.data, id, &WORDS).await, [""; 0]);
+    let labels: Vec<String> = store.open_invitations(h.group, NOW).await.unwrap().into_iter().map(|l| l.label).collect();
+    assert_eq!(labels, ["Ines' sister", "", ""]);
+}
+
+#[tokio::test]
+async fn nobody_gets_the_number_of_somebody_deleted() {
+    let h = Harbour::new().await;
+    let last = h.practice.member("Odo", h.group).await;
+    h.practice.app.store.erase_member(last).await.unwrap();
+    let next = h.practice.member("Signe", h.group).await;
+    assert!(next > last, "{next:?} after {last:?}");
+    h.practice.app.store.erase_member(next).await.unwrap();
+    assert!(h.practice.member("Tove", h.group).await > next);
+}
+
 async fn send(browser: &TestServer, group: GroupId, what: &str, csv: &str, go: bool) -> axum_test::TestResponse {
     let mut form = MultipartForm::new().add_text("what", what).add_text("csv", csv);
     if go {
