@@ -149,7 +149,8 @@ class Server:
             self.proc = subprocess.Popen(cmd, env=self.env(), cwd=self.cfg["cwd"], stdin=subprocess.DEVNULL,
                                          stdout=out, stderr=out, start_new_session=True)
 
-    async def ready(self, timeout=None):
+    async def ready(self, timeout=None, unwell=False):
+        """Whether it answers that it is well; with `unwell`, also that it is up and cannot write."""
         r = self.cfg["ready"]
         end = time.monotonic() + (timeout or r["timeout_s"])
         async with httpx.AsyncClient(base_url=self.base, timeout=2) as c:
@@ -157,7 +158,7 @@ class Server:
                 if self.proc.poll() is not None:
                     return False
                 with contextlib.suppress(httpx.HTTPError):
-                    if (await c.get(r["path"])).status_code == r["status"]:
+                    if (await c.get(r["path"])).status_code in (r["status"], 503 if unwell else r["status"]):
                         return True
                 await asyncio.sleep(0.02)
         return False
@@ -552,8 +553,8 @@ async def diskfull(cfg, rep, rng):
             srv.kill9()
             t = time.monotonic()
             srv.start()
-            up = await srv.ready(cfg["recover_s"])
-            rep.fig["restart_while_full"] = "ready" if up else f"exit {srv.proc.poll()}"
+            up = await srv.ready(cfg["recover_s"], unwell=True)
+            rep.fig["restart_while_full"] = "serves" if up else f"exit {srv.proc.poll()}"
             rep.need(up or srv.proc.poll() not in (None, 0), "restarting while full neither worked nor ended with an error")
             srv.kill9()
             ballast.unlink(missing_ok=True)
@@ -580,7 +581,7 @@ async def readonly(cfg, rep, rng):
             if r.returncode:
                 raise Skip(f"cannot remount read-only: {r.stderr.strip()}")
             srv.start()
-            up = await srv.ready(cfg["recover_s"])
+            up = await srv.ready(cfg["recover_s"], unwell=True)
             code = srv.proc.poll()
             if up:
                 await cl.open()
