@@ -13,10 +13,11 @@ use super::clause::{Clause, Join};
 use super::draft::{Draft, Row, Sheet};
 use super::element::{Doc, What};
 use super::item::{Item, Span};
+use super::lexicon::Lexicon;
 
 /// Reads the clauses of a whole write-up.
 #[must_use]
-pub fn assemble(doc: &Doc, clauses: &[Clause]) -> Sheet {
+pub fn assemble(doc: &Doc, clauses: &[Clause], lexicon: &Lexicon) -> Sheet {
     let mut line_ends = vec![clauses.len(); clauses.len()];
     for i in (1..clauses.len()).rev() {
         line_ends[i - 1] = if clauses[i - 1].line == clauses[i].line { line_ends[i] } else { i };
@@ -26,6 +27,7 @@ pub fn assemble(doc: &Doc, clauses: &[Clause]) -> Sheet {
         line_ends,
         opening,
         doc,
+        lexicon,
         clauses,
         sheet: Sheet::default(),
         cur: Draft::default(),
@@ -43,6 +45,7 @@ pub fn assemble(doc: &Doc, clauses: &[Clause]) -> Sheet {
 
 struct Assembler<'a, 't> {
     doc: &'a Doc<'t>,
+    lexicon: &'a Lexicon,
     clauses: &'a [Clause],
     sheet: Sheet,
     cur: Draft,
@@ -78,7 +81,7 @@ impl<'a> Assembler<'a, '_> {
             Some(What::Aim) if !c.inside => return self.aim(i),
             Some(What::Score) => return self.score(i),
             Some(What::Option) if !c.inside => return self.option(i, line_end),
-            Some(What::Option) => return self.note_to(i, i + 1),
+            Some(What::Option) if self.doc.low(c.said.from) != "rx" => return self.note_to(i, i + 1),
             _ => {}
         }
         if c.said.link {
@@ -96,7 +99,7 @@ impl<'a> Assembler<'a, '_> {
         if c.join == Join::Comma && c.said.items.is_empty() && self.stick((c.said.from, c.said.to)) {
             return 1;
         }
-        if self.defines_rep(i) {
+        if self.starts_at(i) || self.defines_rep(i) {
             return 1;
         }
         if self.is_title(i) {
@@ -104,6 +107,9 @@ impl<'a> Assembler<'a, '_> {
             let named = self.clauses[i..line_end].iter().flat_map(|c| &c.said.items).find(|it| it.movement.is_some());
             self.cur.carried = named.map(|it| Row { item: it.clone(), ..Row::default() });
             return line_end - i;
+        }
+        if let Some(name) = self.strange_before_dose(i) {
+            return self.strange(i, name);
         }
         if self.is_unknown_name(i) {
             let span = (c.said.from, c.said.to);
@@ -202,6 +208,7 @@ impl<'a> Assembler<'a, '_> {
     fn close(&mut self) {
         self.role = None;
         self.release_pending();
+        self.carry_on();
         let done = std::mem::take(&mut self.cur);
         let carried = done.rows.last().cloned();
         if !done.is_blank() {
@@ -212,6 +219,20 @@ impl<'a> Assembler<'a, '_> {
             );
         }
         self.cur.carried = carried;
+    }
+
+    /// `Bike 5 min easy, then 6 x (20 s hard, 40 s easy)`: windows without lines go on with the one movement before.
+    fn carry_on(&mut self) {
+        let windows = self.cur.first(|f| f.on_off).is_some() && self.cur.rows.is_empty() && self.cur.pending.is_empty();
+        let one = self.sheet.parts.last().is_some_and(|p| p.rows.len() == 1);
+        if windows
+            && one
+            && self.cur.options.is_empty()
+            && let Some(row) = self.cur.carried.take()
+        {
+            let item = Item { movement: row.item.movement, unknown: row.item.unknown, ..Item::default() };
+            self.cur.rows.push(Row { item, line: row.line, ..Row::default() });
+        }
     }
 }
 

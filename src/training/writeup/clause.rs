@@ -1,5 +1,6 @@
 //! Clauses: the stretches between commas, full stops, brackets and line ends that a coach means as one thing each.
 
+use super::super::dose::Side;
 use super::element::{Doc, Element, What};
 use super::item::{Parsed, parse};
 
@@ -94,7 +95,14 @@ impl Cutter<'_, '_> {
         match &e.what {
             What::Newline => {
                 let empty = self.fresh && self.start == i;
-                self.flush(i, Join::Line);
+                // `Then:` alone on its line
+                let then = self.join == Join::Then && self.start == i && i > 0 && self.elements[i - 1].what == What::Colon;
+                if self.only_then(i) {
+                    self.start = i;
+                }
+                let then = then || self.start == i && i > 0 && self.elements[i - 1].what == What::Then;
+                self.flush(i, if then { Join::Then } else { Join::Line });
+                self.sentence = true;
                 self.blank |= empty;
                 self.fresh = true;
                 self.depth = 0;
@@ -108,7 +116,7 @@ impl Cutter<'_, '_> {
                 self.depth -= 1;
             }
             // `then last thing, max hang`
-            What::Comma if self.only_then(i) => {
+            What::Comma | What::Colon if self.only_then(i) => {
                 (self.start, self.join) = (i + 1, Join::Then);
             }
             What::Comma => self.flush(i, Join::Comma),
@@ -157,7 +165,9 @@ impl Cutter<'_, '_> {
         let named =
             before.iter().any(|e| matches!(e.what, What::Heading(_))) && before.iter().any(|e| matches!(e.what, What::Dose(_)));
         !prefix
-            && (shapes || ends_line || before.iter().all(|e| matches!(e.what, What::Word | What::Heading(_))))
+            && (shapes
+                || ends_line
+                || before.iter().all(|e| matches!(e.what, What::Word | What::Heading(_) | What::Side(Side::Alternating))))
             && (!item || named)
     }
 
@@ -223,6 +233,7 @@ fn shapes_a_part(what: &What) -> bool {
             | What::Work(_)
             | What::ForTime
             | What::NotForTime
+            | What::Growing
             | What::Ladder
             | What::Intervals
             | What::Cap(..)

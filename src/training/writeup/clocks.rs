@@ -18,6 +18,9 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
         if let Some(n) = doc.says_any(i, &["tabata", "tabatas", "tabata style", "tabata intervals"]) {
             return Some((What::Windows(20.0, 10.0, 8.0), n));
         }
+        if let Some(n) = doc.says_any(i, &["death by"]) {
+            return Some((What::Growing, n + usize::from(doc.low(i + n) == ":")));
+        }
         return amrap(doc, i)
             .or_else(|| every(doc, i))
             .or_else(|| rest(doc, i))
@@ -74,6 +77,12 @@ fn amrap(doc: &Doc, i: usize) -> Option<(What, usize)> {
         "as many rounds and reps as possible",
         "as many reps as possible",
         "as many rounds as you can",
+        "as many rounds and reps as you can",
+        "as many reps as you can",
+        "max rounds",
+        "max rounds and reps",
+        "max rounds + reps",
+        "most rounds",
         "as many rounds + reps as possible",
         "as many rounds as you can get",
         "amrep",

@@ -5,7 +5,7 @@ mod load;
 mod side;
 mod tempo;
 
-use effort::{build, effort, max};
+use effort::{build, build_name, effort, max};
 use load::{at_load, percent, weight};
 use side::{side, split};
 use tempo::{tempo, tempo_code};
@@ -21,10 +21,11 @@ pub type NameAt<'a> = &'a dyn Fn(usize) -> bool;
 
 /// The dose mark at token `i`, and how many tokens it takes.
 pub fn read(doc: &Doc, i: usize, before: Option<&Element>, name_at: NameAt) -> Option<(What, usize)> {
-    tempo(doc, i)
+    date(doc, i)
+        .or_else(|| tempo(doc, i))
         .or_else(|| at_load(doc, i))
         .or_else(|| effort(doc, i))
-        .or_else(|| build(doc, i))
+        .or_else(|| build(doc, i).or_else(|| build_name(doc, i, name_at)))
         .or_else(|| max(doc, i))
         .or_else(|| side(doc, i))
         .or_else(|| times(doc, i, before))
@@ -32,6 +33,45 @@ pub fn read(doc: &Doc, i: usize, before: Option<&Element>, name_at: NameAt) -> O
         .or_else(|| in_sets_of(doc, i))
         .or_else(|| counted(doc, i, name_at))
         .or_else(|| unit_word(doc, i, name_at))
+}
+
+/// `14 Oct`, `Oct 14th`, `14/10/2026`: a day, not a dose.
+fn date(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let day =
+        |at: usize| doc.tokens.get(at).and_then(|t| t.number()).is_some_and(|n| n.fract() == 0.0 && (1.0..=31.0).contains(&n));
+    let th = |at: usize| usize::from(matches!(doc.low(at), "st" | "nd" | "rd" | "th"));
+    let used = if day(i) && is_month(doc.low(i + 1 + th(i + 1))) {
+        2 + th(i + 1)
+    } else if is_month(doc.low(i)) && day(i + 1) && (i == 0 || doc.tokens[i].spaced) {
+        2 + th(i + 2)
+    } else if day(i) && doc.low(i + 1) == "/" && day(i + 2) && doc.low(i + 3) == "/" && doc.tokens.get(i + 4)?.text.len() == 4 {
+        5
+    } else {
+        return None;
+    };
+    Some((What::Word, used))
+}
+
+fn is_month(word: &str) -> bool {
+    const MONTHS: [&str; 12] = [
+        "january",
+        "february",
+        "march",
+        "april",
+        "may",
+        "june",
+        "july",
+        "august",
+        "september",
+        "october",
+        "november",
+        "december",
+    ];
+    // `march` and `may` are also things to do and to be allowed
+    MONTHS
+        .iter()
+        .any(|m| *m == word && word.len() > 5 || word.len() == 3 && m.starts_with(word) && word != "may" && word != "mar")
+        || matches!(word, "sept" | "april" | "june" | "july")
 }
 
 fn is_x(doc: &Doc, i: usize) -> bool {
@@ -118,6 +158,26 @@ fn in_sets_of(doc: &Doc, i: usize) -> Option<(What, usize)> {
 fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
     let rest = doc.tokens.get(i..)?;
     let q = quantity(rest)?;
+    let glued = |at: usize| doc.tokens.get(at).is_some_and(|t| !t.spaced);
+    if q.tokens == 1
+        && q.unit == Unit::Bare
+        && doc.low(i + 1) == "-"
+        && glued(i + 1)
+        && glued(i + 2)
+        && doc.tokens.get(i + 2).is_some_and(|t| t.kind == Kind::Word)
+        && !name_at(i + 2)
+        && !is_x(doc, i + 2)
+    {
+        // `two-part`, `3-position`
+        return Some((What::Word, 3));
+    }
+    if q.tokens == 1
+        && doc.low(i) == "one"
+        && i > 0
+        && matches!(doc.low(i - 1), "pick" | "choose" | "this" | "that" | "each" | "any")
+    {
+        return None;
+    }
     let end = i + q.tokens;
     let opens = i == 0 || matches!(doc.tokens[i - 1].kind, Kind::Newline) || matches!(doc.low(i - 1), ":" | "." | ")");
     let closes = matches!(doc.low(end + 1), "(" | "[") || opens && matches!(doc.low(end + 1), ":" | "\n");

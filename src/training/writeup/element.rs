@@ -65,6 +65,8 @@ pub enum What {
     ForTime,
     /// Not for time.
     NotForTime,
+    /// One more every minute, as long as it goes.
+    Growing,
     /// Rungs.
     Ladder,
     /// `add 2 every round`

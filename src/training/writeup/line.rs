@@ -146,6 +146,8 @@ impl Reader<'_, '_> {
             {
                 "row machine".to_owned()
             }
+            // `run/row/bike`
+            Name::Row if item.choices.iter().any(|(n, _)| self.is_machine(*n)) => "row machine".to_owned(),
             Name::Row if item.dose.as_ref().is_some_and(|q| q.amount.low() >= 100.0 && item.sets.is_none()) => {
                 "row machine".to_owned()
             }
@@ -157,6 +159,11 @@ impl Reader<'_, '_> {
             Name::Squat if loaded || item.build.is_some() || around.strength && item.sets.is_some() => "back squat".to_owned(),
             Name::Squat => "air squat".to_owned(),
         }
+    }
+
+    /// It is done on a machine or on the road.
+    fn is_machine(&self, name: Name) -> bool {
+        matches!(name, Name::Known(i) if self.library.all()[i].pattern == super::super::movement::Pattern::Cyclical)
     }
 
     fn dose(&mut self, item: &Item, movement: Option<&Movement>, around: &Around, line: &mut Line) {

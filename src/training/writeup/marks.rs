@@ -37,7 +37,18 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
         "as fast as you can",
         "against the clock",
     ];
-    const NOT: &[&str] = &["not for time", "nft", "no clock", "not timed", "not a race", "no rush", "not against the clock"];
+    const NOT: &[&str] = &[
+        "not for time",
+        "nft",
+        "no clock",
+        "not timed",
+        "not a race",
+        "no rush",
+        "not against the clock",
+        "for quality",
+        "for quality not time",
+        "not for speed",
+    ];
     const SCORE: &[&str] = &[
         "score",
         "scores",
@@ -81,6 +92,13 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
         "kit",
         "kit list",
         "kit needed",
+        "you need",
+        "you'll need",
+        "you will need",
+        "what you need",
+        "needs",
+        "gear",
+        "bring",
         "reminder",
         "focus",
         "ex",

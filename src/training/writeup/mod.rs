@@ -17,6 +17,7 @@ mod left;
 pub mod lexicon;
 pub mod line;
 pub mod marks;
+mod prepare;
 pub mod quantity;
 pub mod resolve;
 pub mod score;
@@ -43,7 +44,8 @@ pub fn read(text: &str, library: &Library) -> Session {
     let doc = tag::doc(text, lexicon);
     let elements = tag::tag(&doc, library, lexicon);
     let clauses = clause::clauses(&doc, &elements);
-    let sheet = assemble::assemble(&doc, &clauses);
+    let mut sheet = assemble::assemble(&doc, &clauses, lexicon);
+    prepare::prepare(&mut sheet, library);
     let mut reader = Reader { doc: &doc, library, lexicon, problems: Vec::new(), built: None };
     let typed = |s: &item::Span| doc.typed(s.0, s.1).to_owned();
     let mut session = Session {

@@ -56,6 +56,24 @@ pub struct Quantity {
     pub tokens: usize,
 }
 
+impl Quantity {
+    /// One token's amount with no unit.
+    #[must_use]
+    pub fn bare(amount: Amount) -> Self {
+        Self {
+            amount,
+            unit: Unit::Bare,
+            open: false,
+            halves: false,
+            odd_clock: false,
+            negative: false,
+            bare_m: false,
+            sum: Vec::new(),
+            tokens: 1,
+        }
+    }
+}
+
 /// Reads an amount and its unit at the beginning of `t`.
 #[must_use]
 pub fn quantity(t: &[Token]) -> Option<Quantity> {
@@ -121,6 +139,14 @@ fn more_time(t: &[Token], q: &mut Quantity, factor: f64) {
             }
         }
     }
+    if rest.first().is_some_and(|m| m.is("/"))
+        && let Some(next) = quantity(&rest[1..]).filter(|n| n.unit == Unit::Seconds && n.amount == q.amount)
+    {
+        // `30 s/30 s side plank`
+        q.halves = true;
+        q.tokens += 1 + next.tokens;
+        return;
+    }
     if rest.first().is_some_and(is_to)
         && let Some(next) = quantity(&rest[1..]).filter(|n| n.unit == Unit::Seconds)
         && let Amount::One(last) = next.amount
@@ -177,17 +203,7 @@ pub fn odd_clock(t: &Token) -> bool {
 
 /// An amount with no unit but a clock's own.
 fn amount(t: &[Token]) -> Option<Quantity> {
-    let mut q = Quantity {
-        amount: Amount::One(0.0),
-        unit: Unit::Bare,
-        open: false,
-        halves: false,
-        odd_clock: false,
-        negative: false,
-        bare_m: false,
-        sum: Vec::new(),
-        tokens: 0,
-    };
+    let mut q = Quantity::bare(Amount::One(0.0));
     let first = t.first()?;
     if matches!(first.text, "-" | "−") && first.spaced {
         let next = t.get(1).filter(|n| n.kind == Kind::Number && !n.spaced)?;

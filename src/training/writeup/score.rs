@@ -15,6 +15,7 @@ pub fn usual(part: &Part, draft: &Draft) -> ScoreKind {
         Format::ForTime => ScoreKind::Time,
         Format::Amrap if part.lines.len() == 1 => ScoreKind::Reps,
         Format::Amrap => ScoreKind::RoundsReps,
+        Format::Emom if part.lines.iter().any(|l| l.open) => ScoreKind::RoundsReps,
         Format::Ladder if part.duration_s.is_some() || part.rounds.is_none() => ScoreKind::RoundsReps,
         Format::Ladder => ScoreKind::Time,
         Format::MaxEffort if draft.rows.iter().any(|r| r.item.build.is_some()) => ScoreKind::Load,

@@ -60,6 +60,12 @@ pub fn tag(doc: &Doc, library: &Library, lexicon: &Lexicon) -> Vec<Element> {
             i += 1;
             continue;
         }
+        if let Some(end) = quoted(doc, i).filter(|_| line_start) {
+            out.push(Element { what: What::Word, from: i, to: end });
+            i = end;
+            line_start = false;
+            continue;
+        }
         if doc.tokens[i].kind == Kind::Number && matches!(doc.low(i + 1), "cm" | "mm" | "inch" | "inches") {
             // how high a box is: words about the line
             out.push(Element { what: What::Word, from: i, to: i + 2 });
@@ -87,6 +93,13 @@ pub fn tag(doc: &Doc, library: &Library, lexicon: &Lexicon) -> Vec<Element> {
         i += used.max(1);
     }
     out
+}
+
+/// `"4 corners"` at the beginning of a line: a name, whatever stands in it. The token behind its end.
+fn quoted(doc: &Doc, i: usize) -> Option<usize> {
+    let mark = |at: usize| matches!(doc.low(at), "\"" | "“" | "”");
+    let inside = (1..8).take_while(|k| doc.tokens.get(i + k).is_some_and(|t| t.kind != Kind::Newline) && !mark(i + k)).count();
+    (mark(i) && inside > 0 && mark(i + inside + 1)).then_some(i + inside + 2)
 }
 
 /// A station can begin behind this element: `EMOM 12: odd ..., even ...`
@@ -162,6 +175,11 @@ pub fn name(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -> Option
     if doc.plain[i] == "alternating" || doc.low(i) == "running" && matches!(doc.low(i + 1), "clock" | "time" | "total") {
         return None;
     }
+    let metres = |at: usize| matches!(doc.low(at), "m" | "metres" | "metre" | "meters" | "meter" | "yd" | "yards");
+    let goes_on = doc.plain.get(i + 1).is_some_and(|w| lexicon.holds(w));
+    if doc.plain[i] == "sprint" && !(i > 0 && metres(i - 1) || (2..12).any(|k| metres(i + k)) || goes_on) {
+        return None;
+    }
     if doc.low(i) == "walking"
         && !(i > 0
             && matches!(
@@ -172,7 +190,13 @@ pub fn name(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -> Option
     {
         return None;
     }
-    if doc.low(i) == "skip" && (i == 0 || doc.tokens[i - 1].kind != Kind::Number) {
+    let counted = i > 0
+        && (doc.tokens[i - 1].kind == Kind::Number
+            || matches!(
+                doc.low(i - 1),
+                "min" | "mins" | "minutes" | "minute" | "s" | "sec" | "seconds" | "easy" | "slow" | "of"
+            ));
+    if doc.low(i) == "skip" && !counted {
         return None;
     }
     let run = run(doc, i);
@@ -186,6 +210,11 @@ pub fn name(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -> Option
         (Some(a), Some(b)) if b.words > a.words => Some(b),
         (a, b) => a.or(b),
     };
+    // `12 KBS` are swings; `one kb` is something to have
+    let tool = doc.plain[i] == "kettlebell" && found.is_some_and(|f| f.words == 1);
+    if tool && !(doc.low(i) == "kbs" && i > 0 && doc.tokens[i - 1].kind == Kind::Number) {
+        return None;
+    }
     if let Some(found) = found {
         let mut used = tokens_of(doc, &run, found.words);
         // `plank hold` is a plank

@@ -5,7 +5,7 @@ use super::super::super::session::Role;
 use super::super::clause::{Clause, Join};
 use super::super::element::Heading;
 use super::super::item::{Facts, Item};
-use super::super::quantity::Unit;
+use super::super::quantity::{Quantity, Unit};
 use super::{Assembler, starts_lines};
 
 impl Assembler<'_, '_> {
@@ -171,11 +171,15 @@ impl Assembler<'_, '_> {
         if timed && f.every.is_some_and(|e| e.1.is_none() && e.2.is_none()) && !c.blank && c.join != Join::Line {
             return false;
         }
+        if self.told_after(i) {
+            return false;
+        }
         if strong {
             return cur.has_rounds_lines() || cur.is_shaped() || then;
         }
         let follows = self.lines_follow(i) || starts_lines(&p.items);
         if self.opens_rounds(i) || self.ends_its_line(i) {
+            // it speaks of what stands above or before it
             return false;
         }
         if self.next_of_list(i) {
@@ -190,6 +194,11 @@ impl Assembler<'_, '_> {
         }
         let nameless_sets = p.items.iter().any(|it| !it.is_named() && it.sets.is_some() && it.dose.is_some());
         let waits = cur.rows.last().is_some_and(|r| !r.item.is_dosed());
+        if let [only] = &p.items[..]
+            && self.goes_on_with_sets(only, i)
+        {
+            return false;
+        }
         if nameless_sets && !waits && cur.pending.is_empty() && (then || c.join == Join::Line) && cur.has_rounds_lines() {
             return true;
         }
@@ -232,8 +241,15 @@ impl Assembler<'_, '_> {
         if bare && cur.has_rounds_lines() && !cur.doses_lines() {
             return c.blank || self.next_is_dose(i) || self.cur.rows.iter().all(|r| r.item.sets.is_some());
         }
+        let bracketed = self.clauses.get(i + 1).is_some_and(|n| n.inside && n.line == c.line && n.said.facts.on_off.is_some());
+        if f.rounds.is_some() && bracketed {
+            return true;
+        }
         let timed = f.for_time.is_some() && starts_lines(&p.items);
         if timed && cur.has_rounds_lines() {
+            return true;
+        }
+        if then && self.new_rungs(i) {
             return true;
         }
         c.join == Join::Line && (c.blank && self.blank_splits(i) || self.leaves_sets(i))
@@ -272,6 +288,17 @@ impl Assembler<'_, '_> {
             && self.line == c.line
             && c.said.facts.rounds.is_some()
             && !self.clauses[i..self.line_end(i)].iter().any(named)
+    }
+
+    /// `30 squats, 15 wall balls - as many rounds as possible in 8 minutes`: how it runs stands behind its lines.
+    fn told_after(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let named = |c: &Clause| c.said.items.iter().any(Item::is_named);
+        let last = self.clauses[i + 1..self.line_end(i)].iter().all(|n| !named(n) && !n.said.facts.shapes());
+        let window = c.said.facts.amrap.map(|a| a.1).or(c.said.facts.every.map(|e| e.3));
+        let behind = window.is_some_and(|w| c.said.items.iter().all(|it| it.to <= w.0));
+        let open = !self.cur.is_shaped() && self.cur.rows.iter().all(|r| r.line == c.line && r.item.sets.is_none());
+        behind && last && open && matches!(c.join, Join::Comma | Join::Bracket) && !self.lines_follow(self.line_end(i) - 1)
     }
 
     /// `1) 4 sets of ...`, `2) ...`: the next number of a list whose entries are parts of their own.
@@ -315,17 +342,17 @@ impl Assembler<'_, '_> {
         let p = &self.clauses[i].said;
         let lines = starts_lines(&p.items);
         let sets = self.cur.rows.iter().all(|r| r.item.sets.is_some() || r.item.build.is_some());
-        let rungs = p.items.len() == 1
-            && !p.items[0].is_named()
-            && p.items[0]
-                .dose
-                .as_ref()
-                .is_some_and(|q| matches!(&q.amount, Amount::Scheme(list) if list.len() > 2) && q.unit == Unit::Bare);
-        let full = self.cur.has_rounds_lines() || self.cur.is_shaped() && !self.cur.pending.is_empty();
-        if rungs && full && self.lines_follow(i) {
-            return true;
-        }
-        lines && self.cur.has_rounds_lines() && (sets || matches!(self.cur.heading, Some(Heading::WarmUp)))
+        self.new_rungs(i) || lines && self.cur.has_rounds_lines() && (sets || matches!(self.cur.heading, Some(Heading::WarmUp)))
+    }
+
+    /// `21-15-9` above other lines.
+    fn new_rungs(&self, i: usize) -> bool {
+        let [only] = &self.clauses[i].said.items[..] else { return false };
+        let long = |q: &Quantity| matches!(&q.amount, Amount::Scheme(list) if list.len() > 2) && q.unit == Unit::Bare;
+        let rungs = !only.is_named() && only.dose.as_ref().is_some_and(long);
+        let timed = self.cur.first(|f| f.window.clone()).is_some();
+        let full = self.cur.has_rounds_lines() || (timed || self.cur.is_shaped()) && !self.cur.pending.is_empty();
+        rungs && full && self.lines_follow(i)
     }
 
     /// A line with its own sets is its own part, unless it is one of a superset or of a warm-up.

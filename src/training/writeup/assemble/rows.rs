@@ -133,7 +133,12 @@ impl Assembler<'_, '_> {
     /// `30-20-10 cal row & burpees`: the list of the name before, for a name behind it on the same line that has no dose.
     fn shared_list(&self, item: &Item, line: usize) -> Option<Quantity> {
         let before = self.cur.rows.last().filter(|r| r.line == line && r.item.sets.is_none())?;
-        let q = before.item.dose.as_ref().filter(|q| matches!(q.amount, Amount::Scheme(_)))?;
+        let rungs = self.cur.first(|f| f.ladder).is_some();
+        let q = before
+            .item
+            .dose
+            .as_ref()
+            .filter(|q| matches!(q.amount, Amount::Scheme(_)) || rungs && matches!(q.amount, Amount::Range(..)))?;
         let counts = matches!(q.unit, Unit::Bare | Unit::Reps | Unit::Calories);
         (counts && !item.is_dosed() && item.load.as_ref().is_none_or(|l| !matches!(l, Load::Percent { .. })))
             .then(|| Quantity { unit: Unit::Bare, ..q.clone() })
@@ -156,6 +161,24 @@ impl Assembler<'_, '_> {
             self.cur.said.push(span);
             return;
         }
+        if let (Some(Some(Unit::Calories)), None, true) =
+            (item.max, &item.dose, self.cur.pending.is_empty() && item.sets.is_none())
+            && let Some(machine) = self.cur.rows.iter().rfind(|r| r.item.dose.as_ref().is_some_and(|q| q.unit == Unit::Calories))
+            && self.cur.rows.last().is_some_and(|r| r.item.is_dosed())
+        {
+            // `then max calories in the time left`: on the machine that stands above
+            let named = Item { movement: machine.item.movement, ..item };
+            return self.row(named, span, i);
+        }
+        let reps = |it: &Item| it.dose.as_ref().is_some_and(|q| matches!(q.unit, Unit::Bare | Unit::Reps));
+        if let Some(row) = self.cur.rows.last().filter(|r| r.lead.minute.is_some() && c.lead.minute.is_some() && reps(&r.item))
+            && reps(&item)
+            && item.sets.is_none()
+        {
+            // `min 1: 1 burpee, min 2: 2`
+            let named = Item { movement: row.item.movement, unknown: row.item.unknown, ..item };
+            return self.row(named, span, i);
+        }
         let seconds = item.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds);
         let each = item.side == Some(Side::PerSide) && matches!(self.doc.low(item.to.saturating_sub(1)), "each" | "ea");
         if seconds && each && item.sets.is_none() && self.cur.rows.is_empty() && self.cur.pending.is_empty() {
@@ -165,6 +188,20 @@ impl Assembler<'_, '_> {
         let builds = self.cur.rows.last().or(self.cur.pending.last()).is_some_and(|r| r.item.build.is_some());
         if seconds && builds && item.sets.is_none() {
             return self.window(&item, span);
+        }
+        let sets =
+            |r: &Row| r.item.sets.is_some() && r.item.dose.as_ref().is_some_and(|q| matches!(q.unit, Unit::Bare | Unit::Reps));
+        let short = item.dose.as_ref().is_some_and(|q| q.amount.high() <= 300.0);
+        let under = c.join == Join::Line && !c.blank && !self.cur.rows.is_empty() && self.cur.rows.iter().all(sets);
+        if seconds && short && under && c.said.words.is_empty() && item.sets.is_none() && self.cur.pending.is_empty() {
+            // `60 s` alone under sets of reps
+            let amount = item.dose.as_ref().map(|q| q.amount.clone());
+            self.cur.facts.push(Facts { rest: Some((amount, false, span)), ..Facts::default() });
+            self.cur.said.push(span);
+            return;
+        }
+        if seconds && self.easy_between(&item, i) {
+            return;
         }
         let in_sets = on_line
             && self.cur.rows.last().is_some_and(|r| {
@@ -239,6 +276,9 @@ impl Assembler<'_, '_> {
             self.cur.said.push(span);
             return;
         }
+        if self.more_sets(&item, i) {
+            return;
+        }
         let own_dose = item.build.is_some() || item.sets.is_some() && item.dose.is_some();
         if self.cur.rows.is_empty()
             && own_dose
@@ -271,10 +311,12 @@ impl Assembler<'_, '_> {
         }
         let told = item.load.is_some() && !item.is_dosed();
         let effort = matches!(item.load, Some(super::super::super::dose::Load::Rpe(_)));
-        if told && c.join == Join::Line && self.cur.rows.len() > 1 && self.cur.rows.iter().all(|r| r.item.load.is_none()) {
+        let whole = effort && c.sentence && self.cur.rows.last().is_some_and(|r| r.line != c.line);
+        let unloaded = self.cur.rows.iter().all(|r| r.item.load.is_none());
+        if told && self.cur.rows.len() > 1 && (c.join == Join::Line && unloaded || whole) {
             // a line of its own speaks of every line above
             if effort {
-                for row in &mut self.cur.rows {
+                for row in self.cur.rows.iter_mut().filter(|r| r.item.load.is_none()) {
                     merge(&mut row.item, &item);
                 }
             } else {
@@ -302,6 +344,66 @@ impl Assembler<'_, '_> {
             self.sheet.unread.push(span);
         }
         self.note(span);
+    }
+
+    /// `1x10 @ 60%` and below it `1x8 @ 65%`: further sets of the same lift.
+    pub(super) fn goes_on_with_sets(&self, item: &Item, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let percent = |it: &Item| {
+            matches!(it.load, Some(Load::Percent { percent: Amount::One(_), .. }))
+                && it
+                    .dose
+                    .as_ref()
+                    .is_some_and(|q| matches!(q.unit, Unit::Bare | Unit::Reps) && matches!(q.amount, Amount::One(_)))
+        };
+        let listed = |r: &Row| r.item.sets.is_some() || !r.item.more.is_empty() && r.item.more.iter().all(|(_, l)| l.is_some());
+        let [row] = &self.cur.rows[..] else { return false };
+        let rested = self.cur.first(|f| f.rest.clone()).is_some();
+        let sets = item.sets.is_some_and(|n| (1.0..=10.0).contains(&n) && n.fract() == 0.0);
+        c.join == Join::Line
+            && !c.blank
+            && !rested
+            && sets
+            && !item.is_named()
+            && percent(item)
+            && percent(&row.item)
+            && listed(row)
+    }
+
+    fn more_sets(&mut self, item: &Item, i: usize) -> bool {
+        if !self.goes_on_with_sets(item, i) {
+            return false;
+        }
+        let (Some(row), Some(q)) = (self.cur.rows.last_mut(), &item.dose) else { return false };
+        let times =
+            |one: (Quantity, Option<Load>), n: f64| (1..=10).take_while(move |k| f64::from(*k) <= n).map(move |_| one.clone());
+        if let (Some(sets), Some(own)) = (row.item.sets.take(), row.item.dose.clone()) {
+            let load = row.item.load.clone();
+            row.item.more.extend(times((own, load), sets - 1.0));
+        }
+        row.item.more.extend(times((q.clone(), item.load.clone()), item.sets.unwrap_or(1.0)));
+        self.cur.said.push((item.from, item.to));
+        true
+    }
+
+    /// `8 x 20 s sprint on the bike, 40 s easy`: the second time is the rest of each window.
+    fn easy_between(&mut self, item: &Item, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let easy = matches!(self.doc.low(item.to), "easy" | "slow" | "walk" | "walking" | "light" | "gentle" | "spin" | "jog");
+        let Some(row) = self.cur.rows.last_mut().filter(|r| r.line == c.line && easy && c.join == Join::Comma) else {
+            return false;
+        };
+        let timed = row.item.dose.as_ref().filter(|q| q.unit == Unit::Seconds).map(|q| q.amount.high());
+        let (Some(on), Some(sets), Some(off)) = (timed, row.item.sets, item.dose.as_ref().map(|q| q.amount.high())) else {
+            return false;
+        };
+        (row.item.dose, row.item.sets) = (None, None);
+        let span = (item.from, item.to);
+        let windows =
+            Facts { on_off: Some((Some(on), Some(off), span)), rounds: Some((Amount::One(sets), span)), ..Facts::default() };
+        self.cur.facts.push(windows);
+        self.cur.said.push((c.from, c.to));
+        true
     }
 
     pub(super) fn counts_seconds(&self, row: &Row) -> bool {

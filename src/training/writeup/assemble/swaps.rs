@@ -45,6 +45,10 @@ impl Assembler<'_, '_> {
             if on_line && self.variant(span) {
                 continue;
             }
+            if c.said.prefix == Some(What::Option) && self.doc.low(c.said.from) != "rx" {
+                self.note(span);
+                continue;
+            }
             let marks = !c.said.items.is_empty() && c.said.items.iter().all(|it| !it.is_named());
             if marks && !talky && self.inside_marks(&c.said.items, on_line, span) {
                 continue;
@@ -78,7 +82,7 @@ impl Assembler<'_, '_> {
         for item in items {
             // `(22,5/15)` behind a line that has its dose is a load without its unit
             let columns = item.dose.as_ref().filter(|q| q.unit == Unit::Bare && matches!(q.amount, Amount::Columns(..)));
-            if let (Some(q), Some(_), None) = (columns, &row.item.dose, &row.item.load) {
+            if let (Some(q), Some(_), None, None) = (columns, &row.item.dose, &row.item.load, row.item.bare_load) {
                 (row.item.bare_load, row.item.bare_at) = (Some(q.amount.high()), Some((item.from, item.to)));
                 taken = true;
                 continue;

@@ -78,10 +78,13 @@ impl Assembler<'_, '_> {
 
     /// Another version: `Short version: 3 rounds, 9 min cap. Same loads.`
     pub(super) fn option(&mut self, i: usize, line_end: usize) -> usize {
+        let end = (i + 1..line_end).find(|&k| matches!(self.clauses[k].join, Join::Then)).unwrap_or(line_end);
+        if self.as_written(i, end) {
+            return end - i;
+        }
         if !self.cur.has_rounds_lines() && self.cur.pending.is_empty() && self.sheet.parts.is_empty() {
             return self.note_to(i, line_end);
         }
-        let end = (i + 1..line_end).find(|&k| matches!(self.clauses[k].join, Join::Then)).unwrap_or(line_end);
         let name = self.clauses[i].said.from;
         let mut other = Other { span: self.span(i, end), name: self.option_name(name), ..Other::default() };
         for c in &self.clauses[i..end] {
@@ -96,9 +99,26 @@ impl Assembler<'_, '_> {
         end - i
     }
 
+    /// `Rx: 40/30 kg`: the load of everything that is done with one, as written.
+    fn as_written(&mut self, i: usize, end: usize) -> bool {
+        let c = &self.clauses[i];
+        let plain = self.doc.low(c.said.from) == "rx" && self.doc.low(c.said.from + 1) != "+"
+            || self.doc.says(c.said.from, "as written").is_some();
+        let items: Vec<&Item> = self.clauses[i..end].iter().flat_map(|c| &c.said.items).collect();
+        let ([load], true) = (&items[..], plain && self.cur.load_of_all.is_none()) else { return false };
+        if load.is_named() || load.is_dosed() || load.load.is_none() {
+            return false;
+        }
+        self.cur.load_of_all = Some((*load).clone());
+        self.cur.said.push(self.span(i, end));
+        true
+    }
+
     pub(super) fn option_name(&self, from: usize) -> String {
         let mut to = from;
-        while self.doc.tokens.get(to).is_some_and(|t| t.kind == Kind::Word || t.is("-")) && to - from < 4 {
+        while self.doc.tokens.get(to).is_some_and(|t| t.kind == Kind::Word || t.is("-") || t.is("+") && !t.spaced)
+            && to - from < 4
+        {
             to += 1;
         }
         self.doc.typed(from, to.max(from + 1)).to_lowercase()
@@ -112,6 +132,39 @@ impl Assembler<'_, '_> {
             p.items.is_empty() && p.facts.is_empty() && p.prefix.is_none() && p.talk == 0 && (1..=5).contains(&p.words.len());
         let named = p.words.iter().any(|w| super::super::words::reshapes(&self.doc.plain[w.0]));
         alone && named && c.join == Join::Line && self.cur.doses_lines() && self.line_ends[i] == i + 1
+    }
+
+    /// `- banded shoulder distraction 45 s`, `- t-spine over chair, 1 min`: strange words in a list that hold a word of some
+    /// movement's name, with their dose behind them.
+    pub(super) fn strange_before_dose(&self, i: usize) -> Option<Span> {
+        let c = &self.clauses[i];
+        let p = &c.said;
+        let words = &p.words;
+        let (first, last) = (words.first()?, words.last()?);
+        let named = words.len() < 6
+            && words.iter().all(|w| self.doc.tokens[w.0].kind == Kind::Word && self.doc.low(w.0) != "rest")
+            && words.iter().any(|w| self.doc.plain[w.0].len() > 3 && self.lexicon.holds(&self.doc.plain[w.0]));
+        let dosed = |it: &Item| {
+            let counted = it.dose.as_ref().is_some_and(|q| !matches!(q.unit, Unit::Rounds | Unit::Sets | Unit::Bare));
+            !it.is_named() && (counted || it.sets.is_some() && it.dose.is_some())
+        };
+        let item = match &p.items[..] {
+            [only] => Some(only).filter(|it| last.1 <= it.from),
+            [] => {
+                self.clauses.get(i + 1).filter(|n| n.line == c.line && n.join == Join::Comma).and_then(|n| n.said.items.first())
+            }
+            _ => None,
+        }?;
+        let plain = p.facts.is_empty() && p.talk == 0 && p.prefix.is_none() && !c.inside && c.lead.bullet && c.join == Join::Line;
+        (plain && named && dosed(item) && !self.cur.is_blank()).then_some((first.0, last.1))
+    }
+
+    pub(super) fn strange(&mut self, i: usize, name: Span) -> usize {
+        let c = &self.clauses[i];
+        let own = c.said.items.first().cloned().unwrap_or_default();
+        let item = Item { unknown: Some(name), from: name.0, to: own.to.max(name.1), ..own };
+        self.row(item, (c.from, c.to), i);
+        1
     }
 
     /// A few words and nothing else, not a sentence.
@@ -254,11 +307,12 @@ impl Assembler<'_, '_> {
             return p.talk > 2 || talk_before > 1;
         }
         let lift = c.join == Join::Line && p.before.is_empty() && p.items.len() == 1 && p.facts.is_empty();
-        let dosed_below =
-            lift && p.items[0].movement.is_some()
-                && self.clauses.get(i + 1).is_some_and(|n| {
-                    n.line == c.line + 1 && n.said.items.first().is_some_and(|it| !it.is_named() && it.is_dosed())
-                });
+        let dosed_below = lift
+            && p.items[0].movement.is_some()
+            && self.clauses.get(i + 1).is_some_and(|n| {
+                let dose = n.said.items.first().filter(|it| !it.is_named() && it.is_dosed());
+                dose.is_some_and(|it| n.line == c.line + 1 || n.line == c.line && n.join == Join::Stop && it.sets.is_some())
+            });
         if dosed_below {
             // `Strict press: wave it up` above `3-2-1`
             return false;

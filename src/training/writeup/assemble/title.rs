@@ -27,6 +27,8 @@ impl Assembler<'_, '_> {
             let names_day = is_day(self.doc.low(line[0].said.from)) || ends_title(last);
             c.said.facts.rounds.is_none()
                 && c.said.facts.sets.is_none()
+                && c.said.facts.times.is_none()
+                && !c.said.facts.not_for_time
                 && c.said.facts.amrap.is_none()
                 && c.said.facts.every.is_none()
                 && c.said.facts.on_off.is_none()
@@ -40,6 +42,8 @@ impl Assembler<'_, '_> {
         let ends_as_sentence = self.doc.tokens.get(line[line.len() - 1].to).is_some_and(|t| matches!(t.text, "." | "!" | "?"));
         let heading = line.iter().any(|c| c.said.facts.heading.is_some());
         let greeting = is_greeting(self.doc.low(c.from));
+        let week = (c.from..line[line.len() - 1].to).any(|t| matches!(self.doc.low(t), "week" | "wk" | "day"));
+        let heading = heading && !(week && line.iter().all(|c| c.said.items.iter().all(|it| !it.is_named())));
         if c.lead.label.is_some() || c.lead.bullet && !self.doc.tokens[c.from].is("#") || greeting {
             return false;
         }
@@ -92,6 +96,7 @@ impl Assembler<'_, '_> {
                 | "drills"
                 | "session"
                 | "play"
+                | "stuff"
                 | "primer"
                 | "prep"
                 | "activation"
@@ -149,6 +154,21 @@ impl Assembler<'_, '_> {
             .take_while(|n| !n.blank)
             .flat_map(|n| &n.said.items)
             .any(|it| it.movement.is_some() && it.movement == only.item.movement && it.is_dosed())
+    }
+
+    /// `start with 2 reps of each`: the first rung of everything.
+    pub(super) fn starts_at(&mut self, i: usize) -> bool {
+        const WORDS: &[&str] =
+            &["start with", "start at", "start on", "starting with", "starting at", "begin with", "starting on"];
+        let c = &self.clauses[i];
+        let ([only], Some(_)) = (&c.said.items[..], self.doc.says_any(c.said.from, WORDS)) else { return false };
+        let counted = only.dose.as_ref().is_some_and(|q| matches!(q.unit, Unit::Bare | Unit::Reps));
+        let plain = !only.is_named() && only.load.is_none() && only.sets.is_none() && c.said.facts.is_empty();
+        if !counted || !plain || self.cur.is_blank() || self.cur.rows.iter().any(|r| r.item.is_dosed()) {
+            return false;
+        }
+        self.keep_scheme(Item { side: None, ..only.clone() }, (c.from, c.to));
+        true
     }
 
     /// `One rep = 1 tall snatch + 1 snatch balance`: what a repetition of the line above is.

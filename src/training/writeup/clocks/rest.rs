@@ -21,6 +21,9 @@ pub(super) fn rest(doc: &Doc, i: usize) -> Option<(What, usize)> {
         "pause",
         "pause between sets",
     ];
+    if let Some(n) = doc.says_any(i, &["walk back rest", "walk back recovery", "walk back", "jog back", "jog back recovery"]) {
+        return Some((What::Rest(None, false), n));
+    }
     let n = doc.says_any(i, WORDS)?;
     if doc
         .says_any(i + n, &["of the time", "of the minute", "of the day", "of it", "of you", "of the week", "of the window"])
@@ -131,7 +134,7 @@ pub(super) fn between(doc: &Doc, i: usize) -> usize {
     let mut at = i + 1;
     if doc.low(i) == "b" || doc.low(i) == "in" {
         match (doc.low(i), doc.low(i + 1), doc.low(i + 2)) {
-            ("b", "/", "w") => at = i + 3,
+            ("b", "/", "w" | "t" | "n") => at = i + 3,
             ("in", "between", _) => at = i + 2,
             _ => return 0,
         }

@@ -51,6 +51,11 @@ pub(super) fn on_off(doc: &Doc, end: usize, on: f64) -> Option<(What, usize)> {
             "work",
             "working",
             "hard",
+            "fast",
+            "sprint",
+            "sprints",
+            "quick",
+            "all out",
             "effort",
             "each",
             "per station",
@@ -84,6 +89,10 @@ pub(super) fn on_off(doc: &Doc, end: usize, on: f64) -> Option<(What, usize)> {
                 "off",
                 "rest",
                 "easy",
+                "slow",
+                "light",
+                "gentle",
+                "recover",
                 "recovery",
                 "off rest",
                 "break",
@@ -115,7 +124,8 @@ pub(super) fn on_off(doc: &Doc, end: usize, on: f64) -> Option<(What, usize)> {
     ) {
         return Some((What::Work(on), m));
     }
-    if matches!(doc.low(end + n - 1), "each" | "station") || doc.low(end + n - 1) == "effort" || doc.low(end + n - 1) == "hard" {
+    let effort = ["effort", "hard", "fast", "sprint", "sprints", "quick", "out", "each", "station"];
+    if effort.contains(&doc.low(end + n - 1)) {
         return None;
     }
     Some((What::Work(on), n))

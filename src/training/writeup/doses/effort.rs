@@ -3,7 +3,7 @@
 use super::super::super::dose::{Amount, Load};
 use super::super::element::{Doc, What};
 use super::super::quantity::{Unit, quantity};
-use super::super::token::Token;
+use super::super::token::{Kind, Token};
 use super::*;
 
 /// `RPE 8`, `2 RIR`, `RIR 2`, `2 reps in reserve`, `leave 2 in the tank`
@@ -52,29 +52,31 @@ fn out_of_ten(doc: &Doc, i: usize) -> Option<(What, usize)> {
     (ten && word + behind > 0).then_some((What::Load(Load::Rpe(Amount::One(n)), None), word + gap + 3 + behind))
 }
 
+/// Words before a heavy set.
+const LEAD: &[&str] = &[
+    "build to",
+    "build up to",
+    "build",
+    "work up to",
+    "work to",
+    "building to",
+    "find",
+    "find your",
+    "establish",
+    "ramp to",
+    "ramp up to",
+    "test",
+    "test your",
+    "go for",
+    "retest",
+    "up to",
+    "take",
+    "climb to",
+    "warm up to",
+];
+
 /// `build to a heavy triple`, `find your 5RM`, `work up to a heavy set of 3`
 pub(super) fn build(doc: &Doc, i: usize) -> Option<(What, usize)> {
-    const LEAD: &[&str] = &[
-        "build to",
-        "build up to",
-        "build",
-        "work up to",
-        "work to",
-        "building to",
-        "find",
-        "find your",
-        "establish",
-        "ramp to",
-        "ramp up to",
-        "test",
-        "test your",
-        "go for",
-        "retest",
-        "up to",
-        "take",
-        "climb to",
-        "warm up to",
-    ];
     let lead = doc.says_any(i, LEAD).unwrap_or(0);
     let mut at = i + lead;
     let mut heavy = false;
@@ -133,6 +135,27 @@ pub(super) fn build(doc: &Doc, i: usize) -> Option<(What, usize)> {
         .get(end + reps)
         .is_some_and(|t| is_x(doc, end + reps) || t.is("-") && !t.spaced || t.is("%") || t.is("/") || t.is(":"));
     (lead > 0 && heavy && !goes_on).then_some((What::Build(n), end + reps - i))
+}
+
+/// `work up to a heavy clean + jerk`, `build to a heavy front squat triple`: no count before the name.
+pub(super) fn build_name(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
+    let lead = doc.says_any(i, LEAD)?;
+    let small = |w: &str| matches!(w, "a" | "an" | "your" | "the" | "today's" | "new");
+    let mut at = i + lead;
+    while small(doc.low(at)) {
+        at += 1;
+    }
+    if !matches!(doc.low(at), "heavy" | "tough" | "max" | "challenging" | "maximum") || !name_at(at + 1) {
+        return None;
+    }
+    let count = (at + 1..at + 7)
+        .take_while(|k| doc.tokens.get(*k).is_some_and(|t| t.kind == Kind::Word || t.is("-") || t.is("+")))
+        .find_map(|k| match doc.low(k) {
+            "double" => Some(2.0),
+            "triple" => Some(3.0),
+            _ => None,
+        });
+    Some((What::Build(count.unwrap_or(1.0)), at + 1 - i))
 }
 
 /// `max reps`, `max hold`, `as long as possible`, `to failure`

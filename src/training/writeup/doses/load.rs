@@ -31,6 +31,9 @@ pub(super) fn percent(doc: &Doc, i: usize, q: Quantity) -> (What, usize) {
             "of one rep max",
             "of 1 rep max",
             "of your 1 rep max",
+            "of your one rep max",
+            "of your one rm",
+            "of your best",
             "1 rep max",
             "rm",
         ],
@@ -58,6 +61,15 @@ pub(super) fn stops(word: &str) -> bool {
     matches!(word, "rest" | "with" | "then" | "tempo" | "every" | "for" | "x" | "each" | "and" | "on" | "if" | "no")
 }
 
+/// `2k pace +5 s`, `5 km race pace`: how fast, in words.
+fn pace(doc: &Doc, i: usize) -> Option<usize> {
+    let q = quantity(doc.tokens.get(i..)?).filter(|q| q.unit == Unit::Metres)?;
+    let n = doc.says_any(i + q.tokens, &["pace", "race pace", "test pace", "speed"])?;
+    let end = i + q.tokens + n;
+    let more = if matches!(doc.low(end), "+" | "-" | "plus" | "minus") { quantity(doc.tokens.get(end + 1..)?) } else { None };
+    Some(q.tokens + n + more.map_or(0, |m| m.tokens + 1))
+}
+
 /// What stands behind `@`.
 pub(super) fn at_load(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let n = match doc.low(i) {
@@ -69,6 +81,9 @@ pub(super) fn at_load(doc: &Doc, i: usize) -> Option<(What, usize)> {
         _ => return None,
     };
     let at = i + n + usize::from(matches!(doc.low(i + n), "about" | "around" | "~" | "approx"));
+    if let Some(used) = pace(doc, at) {
+        return Some((What::Word, at + used - i));
+    }
     if let Some((what, used)) = effort(doc, at)
         .or_else(|| tempo_code(&doc.tokens[at.min(doc.tokens.len())..], false).map(|(t, used)| (What::Tempo(t), used)))
     {

@@ -103,7 +103,7 @@ pub(super) fn side(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let ends = |at: usize| {
         doc.tokens.get(at).is_none_or(|t| {
             t.kind == Kind::Newline
-                || matches!(t.text, "," | "." | ")" | "@" | ";" | "-" | "–")
+                || matches!(t.text, "," | "." | ")" | "@" | ";" | "-" | "–" | ":" | "of")
                 || matches!(doc.low(at), "rest" | "tempo")
         })
     };

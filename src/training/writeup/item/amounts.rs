@@ -136,18 +136,12 @@ impl Walk<'_, '_> {
     }
 
     pub(super) fn times(&mut self, n: f64, span: Span) {
-        let q = Quantity {
-            amount: Amount::One(n),
-            unit: Unit::Bare,
-            open: false,
-            halves: false,
-            odd_clock: false,
-            negative: false,
-            bare_m: false,
-            sum: Vec::new(),
-            tokens: 1,
-        };
-        if self.cur.movement.is_some() && self.cur.dose.is_none() && self.cur.sets.is_none() && self.out.facts.is_empty() {
+        let q = Quantity::bare(Amount::One(n));
+        // `10 squats 10 push-ups x 2`: all of it
+        let several = self.out.items.iter().any(super::Item::is_named) && self.cur.dose.is_some();
+        if several {
+            self.out.facts.times = Some((n, span));
+        } else if self.cur.movement.is_some() && self.cur.dose.is_none() && self.cur.sets.is_none() && self.out.facts.is_empty() {
             self.open(span);
             self.cur.dose = Some(q);
         } else if self.cur.movement.is_some() && self.cur.sets.is_none() && self.out.facts.is_empty() {

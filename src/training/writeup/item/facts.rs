@@ -18,6 +18,7 @@ impl Walk<'_, '_> {
                 | What::ForTime
                 | What::NotForTime
                 | What::Ladder
+                | What::Growing
                 | What::Step(_)
                 | What::Intervals
                 | What::Rest(..)
@@ -46,7 +47,13 @@ impl Walk<'_, '_> {
         match what {
             What::Max(unit) => self.cur.max = Some(*unit),
             What::SetsOfMax(n) => (self.cur.sets, self.cur.max) = (Some(*n), Some(None)),
-            What::Build(n) => self.cur.build = Some(*n),
+            What::Build(n) => {
+                // `20 min to work up to a heavy single`
+                if let Some(q) = self.cur.dose.take_if(|q| q.unit == Unit::Seconds && q.amount.low() >= 180.0) {
+                    self.loose(q, span);
+                }
+                self.cur.build = Some(*n);
+            }
             What::Load(load, implements) => self.load(load, *implements),
             What::BareLoad(n) => (self.cur.bare_load, self.cur.bare_at) = (Some(*n), Some(span)),
             What::Implements(n) => self.cur.implements = Some(*n),
@@ -54,6 +61,12 @@ impl Walk<'_, '_> {
             What::UnitWord(unit) => self.cur.unit = Some(*unit),
             // `squats / push-ups, alternating`: the two take turns
             What::Side(Side::Alternating) if self.cur.slashed && self.out.facts.on_off.is_some() => self.out.facts.turns = true,
+            // `alternate between plank and squats`
+            What::Side(Side::Alternating) if self.doc.low(span.1) == "between" => self.out.facts.turns = true,
+            // `8 rounds each`
+            What::Side(Side::PerSide) if span.0 > 0 && matches!(self.doc.low(span.0 - 1), "rounds" | "rds" | "sets") => {
+                self.out.facts.each = true;
+            }
             What::Side(side) => self.cur.side = self.cur.side.or(Some(*side)),
             What::Split(a, b) => self.cur.split = Some((*a, *b)),
             What::Tempo(code) => self.cur.tempo = Some(code.clone()),
@@ -109,6 +122,7 @@ impl Walk<'_, '_> {
             What::NotForTime => f.not_for_time = true,
             What::Ladder => f.ladder = Some(span),
             What::Step(by) => f.step = Some(*by),
+            What::Growing => (f.every, f.step) = (f.every.or(Some((60.0, None, None, span))), f.step.or(Some(1.0))),
             What::Intervals => f.intervals = true,
             What::Rest(amount, bare) => f.rest = Some((amount.clone(), *bare, span)),
             What::Cap(seconds, each) => f.cap = Some((*seconds, *each, span)),

@@ -165,8 +165,10 @@ impl Walk<'_, '_> {
             if matches!(self.doc.low(n.from), "over" | "through") {
                 // `burpees over the bar`
                 let filler = usize::from(self.elements.get(i + 2).is_some_and(|f| is_filler(self.doc.low(f.from))));
-                let noun =
-                    self.elements.get(i + 2 + filler).filter(|w| matches!(w.what, What::Word) && !is_talk(self.doc.low(w.from)));
+                let noun = self.elements.get(i + 2 + filler).filter(|w| {
+                    matches!(w.what, What::Movement(_)) || matches!(w.what, What::Word) && !is_talk(self.doc.low(w.from))
+                });
+                self.taken = noun.is_some_and(|w| matches!(w.what, What::Movement(_)));
                 to = noun.map_or(to, |w| w.to);
             }
             self.cur.unknown = Some((self.cur.unknown.map_or(span.0, |u| u.0), to));

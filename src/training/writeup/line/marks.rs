@@ -22,7 +22,7 @@ impl Reader<'_, '_> {
         let halves = item
             .more
             .iter()
-            .find(|(q, _)| q.halves && q.unit == Unit::Bare)
+            .find(|(q, _)| q.halves && q.unit == Unit::Bare && item.complex.is_empty())
             .and_then(|(q, _)| if let Amount::One(n) = q.amount { Some((n, n)) } else { None });
         if let Some((a, b)) = item.split.or(halves) {
             match line.reps.as_ref().or(line.seconds.as_ref()) {

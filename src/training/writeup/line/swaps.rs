@@ -41,8 +41,13 @@ impl Reader<'_, '_> {
 
     pub(super) fn alternatives(&mut self, row: &Row, item: &Item, around: &Around, line: &mut Line) {
         for (name, q) in &item.choices {
-            let own =
-                Item { movement: Some(*name), dose: q.clone().or_else(|| item.dose.clone()), side: item.side, ..Item::default() };
+            let own = Item {
+                movement: Some(*name),
+                choices: item.movement.iter().map(|n| (*n, None)).collect(),
+                dose: q.clone().or_else(|| item.dose.clone()),
+                side: item.side,
+                ..Item::default()
+            };
             let other = self.swap(&own, line, around);
             line.alternatives.push(other);
         }

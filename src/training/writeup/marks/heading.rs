@@ -63,6 +63,7 @@ pub(super) fn heading(doc: &Doc, i: usize) -> Option<(What, usize)> {
             Heading::Strength,
             &[
                 "strength",
+                "str",
                 "accessory",
                 "accessories",
                 "lift",
@@ -90,6 +91,7 @@ pub(super) fn heading(doc: &Doc, i: usize) -> Option<(What, usize)> {
             Heading::Conditioning,
             &[
                 "conditioning",
+                "cond",
                 "metcon",
                 "engine",
                 "cardio",

@@ -32,7 +32,7 @@ pub fn line_start(doc: &Doc, i: usize, last: f64, library: &Library, lexicon: &L
 
 /// `Set 1:`, `set 2 -` before the dose of one set.
 fn set_number(doc: &Doc, i: usize) -> Option<(What, usize)> {
-    let n = doc.says_any(i, &["set", "wave"])?;
+    let n = doc.says_any(i, &["set", "wave", "round", "rd"])?;
     count(doc, i + n).filter(|k| k.fract() == 0.0 && (1.0..=20.0).contains(k))?;
     let end = i + n + 1;
     matches!(doc.low(end), ":" | "-" | "=" | "–" | ")" | ".").then_some((What::Bullet(None), end + 1 - i))

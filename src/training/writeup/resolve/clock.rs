@@ -131,6 +131,7 @@ impl Reader<'_, '_> {
                 part.rounds =
                     Some(Amount::One(if stations > 1.0 && n % stations == 0.0 && n > stations { n / stations } else { n }))
             }
+            (None, None, None) if part.lines.iter().any(|l| l.open) => {}
             (None, None, None) => {
                 self.problem(
                     ProblemKind::MissingNumber,

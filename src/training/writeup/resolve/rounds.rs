@@ -12,6 +12,8 @@ impl Reader<'_, '_> {
         let said = draft.first(|f| f.rounds.clone());
         let times = draft.first(|f| f.times);
         let sets = draft.rows.iter().find_map(|r| r.item.sets).or_else(|| draft.scheme.as_ref().and_then(|s| s.sets));
+        // of a list of stretches one may be done twice
+        let all_sets = sets.filter(|_| draft.rows.iter().all(|r| r.item.sets.is_some()) || draft.scheme.is_some());
         let alone = draft.first(|f| f.sets).map(|s| s.0);
         // `1 set` is a number; `one try`, `in one set` is a way of speaking
         let digit = draft.first(|f| f.sets).is_some_and(|s| self.doc.tokens[s.1.0].number().is_some());
@@ -30,7 +32,7 @@ impl Reader<'_, '_> {
                 .or(times.map(|t| Amount::One(t.0)))
                 .or(alone.map(Amount::One))
                 .or_else(|| rungs(&part.lines).filter(|_| !part.lines.iter().any(|l| l.open))),
-            _ => said.clone().map(|s| s.0).or(times.map(|t| Amount::One(t.0))).or(alone.or(sets).map(Amount::One)),
+            _ => said.clone().map(|s| s.0).or(times.map(|t| Amount::One(t.0))).or(alone.or(all_sets).map(Amount::One)),
         };
         if sets == Some(0.0) {
             part.rounds = None;

@@ -1,0 +1,135 @@
+//! Between the draft and the session: rows that are really several lines, and several rows that are really one.
+
+use super::super::dose::Amount;
+use super::super::movement::{Implement, Library};
+use super::super::session::Role;
+use super::draft::{Draft, Row, Sheet};
+use super::element::Name;
+use super::item::{Facts, Item};
+use super::quantity::{Quantity, Unit};
+
+/// Puts the rows of every part right.
+pub fn prepare(sheet: &mut Sheet, library: &Library) {
+    for draft in &mut sheet.parts {
+        apart(draft, library);
+        grows(draft);
+    }
+}
+
+/// `thrusters + burpees`: two lines, where it cannot be one repetition with one implement.
+fn apart(draft: &mut Draft, library: &Library) {
+    if draft.rows.iter().all(|r| r.item.complex.is_empty()) {
+        return;
+    }
+    let list = |q: &Quantity| matches!(q.amount, Amount::Scheme(_) | Amount::Range(..)) && q.sum.is_empty();
+    let rungs = draft.scheme.as_ref().is_some_and(|s| s.sets.is_none() && s.dose.as_ref().is_some_and(list));
+    draft.rows = std::mem::take(&mut draft.rows)
+        .into_iter()
+        .flat_map(|row| if is_one_rep(&row.item, rungs, library) { vec![row] } else { pieces(&row, library) })
+        .collect();
+}
+
+/// All its pieces are done with one and the same implement.
+fn is_one_rep(item: &Item, rungs: bool, library: &Library) -> bool {
+    if item.complex.is_empty() {
+        return true;
+    }
+    let names = || item.movement.iter().chain(item.complex.iter().map(|(n, _)| n));
+    let list =
+        item.sets.is_none() && item.dose.as_ref().is_some_and(|q| matches!(q.amount, Amount::Scheme(_)) && q.sum.is_empty());
+    names().all(|n| holds(*n, library, &HELD)) && (names().all(|n| holds(*n, library, &HELD[..1])) || !(rungs || list))
+}
+
+const HELD: [Implement; 5] =
+    [Implement::Barbell, Implement::Dumbbell, Implement::Dumbbells, Implement::Kettlebell, Implement::Kettlebells];
+
+fn holds(name: Name, library: &Library, held: &[Implement]) -> bool {
+    match name {
+        Name::Known(i) => library.all()[i].equipment.iter().flatten().any(|e| held.contains(e)),
+        Name::Row | Name::Squat => true,
+    }
+}
+
+fn pieces(row: &Row, library: &Library) -> Vec<Row> {
+    let own = row.item.first.clone().or_else(|| row.item.dose.clone());
+    let first = Item { complex: Vec::new(), dose: own, first: None, ..row.item.clone() };
+    let rest = row.item.complex.iter().map(|(name, dose)| Item {
+        movement: Some(*name),
+        dose: dose.clone().or_else(|| row.item.dose.clone()),
+        tail: Vec::new(),
+        ..first.clone()
+    });
+    let loaded = |item: Item| match item.movement {
+        Some(name) if !holds(name, library, &HELD) => Item { load: None, implements: None, bare_load: None, ..item },
+        _ => item,
+    };
+    std::iter::once(first.clone()).chain(rest).map(|item| Row { item: loaded(item), ..row.clone() }).collect()
+}
+
+/// `minute 1: 1 burpee, minute 2: 2 burpees ...`: one line whose number grows by the minute.
+fn grows(draft: &mut Draft) {
+    let every = draft.first(|f| f.every);
+    if let Some((list, _)) = rising(&draft.rows).filter(|(list, _)| list.len() > 2 || draft.first(|f| f.step).is_some()) {
+        let told = every.and_then(|e| e.1).is_some_and(|total| (total / 60.0 - list.len() as f64).abs() < 0.01);
+        draft.said.extend(draft.rows.drain(1..).map(|r| r.at.unwrap_or((r.item.from, r.item.to))));
+        let row = &mut draft.rows[0];
+        row.lead.minute = None;
+        if let Some(q) = &mut row.item.dose {
+            (q.amount, q.open) = (scheme(list), !told);
+        }
+        if every.is_none() {
+            draft.facts.push(Facts { every: Some((60.0, None, None, (row.item.from, row.item.to))), ..Facts::default() });
+        }
+        return;
+    }
+    if let (None, Some(step)) = (every, draft.first(|f| f.step)) {
+        return climbs(draft, step);
+    }
+    let (Some(_), Some(step), [row]) = (every, draft.first(|f| f.step), &mut draft.rows[..]) else { return };
+    if row.role == Some(Role::BuyIn) || row.item.sets.is_some() {
+        return;
+    }
+    row.item.max = None;
+    match &mut row.item.dose {
+        Some(q) => q.open = matches!(q.unit, Unit::Bare | Unit::Reps | Unit::Calories),
+        None => row.item.dose = Some(Quantity { open: true, ..Quantity::bare(scheme(vec![step, 2.0 * step, 3.0 * step])) }),
+    }
+}
+
+/// `start with 2 of each, add 2 every round`: the first rungs of a ladder that goes on.
+fn climbs(draft: &mut Draft, step: f64) {
+    let rungs = |q: &mut Quantity| {
+        if let (Amount::One(n), Unit::Bare | Unit::Reps | Unit::Calories) = (&q.amount, q.unit) {
+            (q.amount, q.open) = (scheme(vec![*n, n + step, n + 2.0 * step]), true);
+        }
+    };
+    draft.scheme.iter_mut().filter_map(|s| s.dose.as_mut()).for_each(rungs);
+    let each_row = draft.rows.iter_mut().filter(|r| r.role.is_none() && r.item.sets.is_none());
+    each_row.filter_map(|r| r.item.dose.as_mut()).for_each(rungs);
+}
+
+fn scheme(list: Vec<f64>) -> Amount {
+    match list[..] {
+        [one] => Amount::One(one),
+        [a, b] => Amount::Range(a, b),
+        _ => Amount::Scheme(list),
+    }
+}
+
+/// The counts of rows that do one movement minute by minute, each by as much more than the one before.
+fn rising(rows: &[Row]) -> Option<(Vec<f64>, f64)> {
+    let first = rows.first().filter(|r| r.item.movement.is_some() && r.item.more.is_empty())?;
+    let counts: Vec<f64> = rows
+        .iter()
+        .map(|r| match r.item.dose.as_ref().map(|q| (&q.amount, q.unit)) {
+            Some((Amount::One(n), Unit::Bare | Unit::Reps | Unit::Calories)) if r.item.movement == first.item.movement => {
+                Some(*n)
+            }
+            _ => None,
+        })
+        .collect::<Option<_>>()?;
+    let minutes = rows.windows(2).all(|w| w[0].lead.minute.zip(w[1].lead.minute).is_some_and(|(a, b)| b == a + 1));
+    let step = counts.get(1)? - counts[0];
+    let even = step > 0.0 && counts.windows(2).all(|w| (w[1] - w[0] - step).abs() < 0.01);
+    (minutes && even).then_some((counts, step))
+}
