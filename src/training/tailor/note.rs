@@ -35,6 +35,7 @@ struct Region {
 struct Words {
     whole: Vec<String>,
     part: Vec<String>,
+    innocent: Vec<String>,
     regions: Vec<Region>,
 }
 
@@ -53,26 +54,47 @@ fn words() -> &'static Words {
                 demands: mask(&r[3].split('|').filter_map(Demand::from_key).collect::<Vec<_>>()),
             })
             .collect();
-        Words { whole: reach("whole"), part: reach("part"), regions }
+        Words { whole: reach("whole"), part: reach("part"), innocent: reach("innocent"), regions }
     })
 }
 
 /// Words that turn a phrase around when they stand right before it.
 const NEGATIONS: [&str; 7] = ["not", "no", "never", "without", "isn't", "don't", "non"];
 
-/// The phrase stands in `text` at the start of a word and is not plainly denied.
-fn holds(text: &str, phrase: &str) -> bool {
-    text.match_indices(phrase).any(|(at, _)| {
-        let before = &text[..at];
-        let starts_word = before.chars().next_back().is_none_or(|c| !c.is_alphanumeric());
-        starts_word && !denied(before) && !of_another(before)
+/// Places of `phrase` in `text` as whole words; a `*` at its end stands for any ending.
+fn places<'t>(text: &'t str, phrase: &'t str) -> impl Iterator<Item = usize> + 't {
+    let (stem, open) = phrase.strip_suffix('*').map_or((phrase, false), |stem| (stem, true));
+    let inside = |c: char| c.is_alphanumeric();
+    text.match_indices(stem).map(|(at, _)| at).filter(move |&at| {
+        let begins = text[..at].chars().next_back().is_none_or(|c| !inside(c));
+        begins && (open || text[at + stem.len()..].chars().next().is_none_or(|c| !inside(c)))
     })
 }
 
-/// `chest+tight`: both words stand in one clause, in whatever order.
+/// The phrase stands in `text` and is not plainly denied.
+fn holds(text: &str, phrase: &str) -> bool {
+    if phrase == "@body" {
+        return words().regions.iter().flat_map(|r| &r.words).any(|w| holds_plain(text, w));
+    }
+    places(text, phrase).any(|at| !denied(&text[..at]) && !of_another(&text[..at]))
+}
+
+/// `chest+tight*`: both stand in one clause, in whatever order.
 fn holds_all(text: &str, phrase: &str) -> bool {
     let Some((first, second)) = phrase.split_once('+') else { return holds(text, phrase) };
     text.split(CLAUSE_ENDS).any(|clause| holds(clause, first) && holds(clause, second))
+}
+
+/// The text without turns of speech that are none of this.
+fn without_innocent(text: &str) -> String {
+    let mut left = text.to_owned();
+    for phrase in &words().innocent {
+        let found: Vec<usize> = places(&left, phrase).collect();
+        for at in found.into_iter().rev() {
+            left.replace_range(at..at + phrase.len(), "~");
+        }
+    }
+    left
 }
 
 const CLAUSE_ENDS: [char; 7] = ['.', ',', ';', ':', '!', '?', '('];
@@ -132,16 +154,19 @@ fn denied(before: &str) -> bool {
 /// Reads a note.
 pub(crate) fn read(note: Option<&str>) -> Reading {
     let Some(note) = note else { return Reading::default() };
-    let text = note.to_lowercase().replace('\u{2019}', "'");
+    let text = without_innocent(&note.to_lowercase().replace('\u{2019}', "'"));
     let all = words();
     let tag = text.trim_start().starts_with("athlete tag") || text.trim_start().starts_with("tag");
     let healed = long_healed(&text);
     let stop_all = all.whole.iter().any(|p| holds_all(&text, p)) && !healed;
     let hurt = !healed
-        && (all.part.iter().any(|p| holds_all(&text, p)) || (!tag && holds(&text, "hurt")) || (!tag && holds(&text, "pain")));
+        && (all.part.iter().any(|p| holds_all(&text, p))
+            || (!tag && holds(&text, "hurt*"))
+            || (!tag && (holds(&text, "pain") || holds(&text, "pains") || holds(&text, "painful"))));
     let named: Vec<usize> =
         (0..all.regions.len()).filter(|&i| all.regions[i].words.iter().any(|w| holds_plain(&text, w))).collect();
-    let sore = ["sore", "ache", "aching", "stiff", "pain", "niggle", "tender"].iter().any(|w| holds(&text, w));
+    let sore =
+        ["sore*", "ache*", "aching", "stiff*", "pain", "pains", "painful", "niggl*", "tender*"].iter().any(|w| holds(&text, w));
     Reading {
         stop_all: stop_all || (hurt && named.is_empty()),
         tell: sore && (!tag || holds_plain(&text, "back") || holds_plain(&text, "neck")),
@@ -162,7 +187,7 @@ pub(crate) fn read(note: Option<&str>) -> Reading {
             "weeks off",
             "tired",
             "exhausted",
-            "slept badly",
+            "slept bad*",
             "bad night",
             "no sleep",
             "shorter",
@@ -235,6 +260,13 @@ mod tests {
             "my partner says I should stop, knee surgery in May",
             "my son jumped on my knee and it is swollen",
             "my dog pulled me over, something in my wrist snapped",
+            "I'm due in early March, all going well so far",
+            "our little one arrived four weeks ago, still bleeding a bit",
+            "felt something pop in my calf and I'm limping",
+            "my heart was racing on the stairs",
+            "broke my toe on the sofa",
+            "knee op in May",
+            "my back went on Sunday",
         ] {
             assert!(stops(note), "{note}");
         }
@@ -246,6 +278,17 @@ mod tests {
             "my partner is pregnant and asleep, so quiet please",
             "my dad had a stroke, I train for him",
             "chest up, tight midline",
+            "a number of bands hang in the hall",
+            "we paint the flat this week, so no space",
+            "the radiator is hot, so keep me off the wall",
+            "my heart rate strap is broken",
+            "operation new me starts today, my heart is set on a full month",
+            "broke my stick over labour day weekend, a new one comes on Friday",
+            "my hobby is spinning and knitting",
+            "locked out of the garage, no bar",
+            "long strokes on the rower please",
+            "heavy chest day yesterday",
+            "my band snapped",
             "my neighbour has a newborn",
             "athlete tag: sore back",
             "athlete tags: knees and wrists",

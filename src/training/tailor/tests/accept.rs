@@ -110,4 +110,5 @@ fn a_careful_coach_accepts_the_cases_written_before_the_code() {
 #[test]
 fn a_careful_coach_accepts_the_cases_written_blind() {
     assert!(share(include_str!("../../../../tests/data/tailor/blind.json")) >= 0.95);
+    assert!(share(include_str!("../../../../tests/data/tailor/blind-more.json")) >= 0.95);
 }
