@@ -105,10 +105,13 @@ fn read(made: &Practice) -> Read {
 
 fn greet(app: &App, made: &Practice) {
     let coach = &made.coach.email;
-    // somebody with a session today; of those, the least at home has the most to see
+    // somebody with a session today and lifts behind them; of those, the least at home has the most to see
     let today = app.clock.now().date();
     let rests = |m: &demo::Member| !made.sessions.iter().any(|s| s.date == today && m.groups.contains(&s.group));
-    let member = made.members.iter().min_by_key(|m| (rests(m), m.profile.kit.len())).map_or("", |m| m.email.as_str());
+    let weight = |text: &str| text.contains("kg") || text.contains("lb");
+    let lifts = |n: usize| made.results.iter().filter(|r| r.member == n && weight(&r.text)).count() > 2;
+    let seen = |(n, m): &(usize, &demo::Member)| (!lifts(*n), rests(m), m.profile.kit.len());
+    let member = made.members.iter().enumerate().min_by_key(seen).map_or("", |(_, m)| m.email.as_str());
     println!("{}: {}", made.name, app.config.public_address());
     println!("  as the coach:  {coach}");
     println!("  as a member:   {member}   (or any of {} others)", made.members.len().saturating_sub(1));

@@ -288,14 +288,20 @@ fn for_time(part: &Part) -> Vec<Step> {
 fn emom(part: &Part) -> Vec<Step> {
     let every = part.interval.and_then(|i| i.every_s).filter(|s| *s > 0.0).unwrap_or(60.0);
     let lines = in_rounds(part);
-    let stations = lines.iter().filter_map(|&i| part.lines[i].minute).max().unwrap_or(1);
-    let by_rounds = count(part.rounds.as_ref()).map(|r| r.saturating_mul(stations));
+    let listed = lines.iter().filter_map(|&i| part.lines[i].minute).max().unwrap_or(1);
+    let rounds = count(part.rounds.as_ref());
     let by_length = part.duration_s.and_then(|d| count(Some(&Amount::One((d / every).floor()))));
-    let Some(windows) = by_rounds.or(by_length) else { return Vec::new() };
+    // `min 3: rest` has no line: the length tells that a third station is there
+    let stations = match (by_length, rounds) {
+        (Some(windows), Some(rounds)) if rounds > 0 && windows % rounds == 0 => (windows / rounds).max(listed),
+        _ => listed,
+    };
+    let Some(windows) = rounds.map(|r| r.saturating_mul(stations)).or(by_length) else { return Vec::new() };
     let window = |n: u32| {
         let station = n % stations + 1;
-        let on = lines.iter().copied().filter(|&i| part.lines[i].minute.is_none_or(|m| m == station)).collect();
-        Step::timed(on, every).at("minute", n + 1, Some(windows))
+        let on: Vec<usize> = lines.iter().copied().filter(|&i| part.lines[i].minute.is_none_or(|m| m == station)).collect();
+        let step = if on.is_empty() { Step::rest(Some(every)) } else { Step::timed(on, every) };
+        step.at("minute", n + 1, Some(windows))
     };
     (0..windows.min(1000)).map(window).collect()
 }
@@ -454,6 +460,9 @@ mod tests {
         let station = |minute| Line { minute: Some(minute), ..reps(10.0) };
         let emom = Part { rounds: Some(Amount::One(2.0)), ..part(Format::Emom, vec![station(1), station(2), station(3)]) };
         let steps = of(&emom);
+        let rests = Part { rounds: Some(Amount::One(4.0)), duration_s: Some(720.0), ..part(Format::Emom, vec![station(1), station(2)]) };
+        let kinds: Vec<Kind> = of(&rests).iter().map(|s| s.kind).collect();
+        assert_eq!((kinds.len(), kinds[2]), (12, Kind::Rest), "every third minute is a rest");
         assert_eq!(steps.iter().map(|s| s.lines[0]).collect::<Vec<_>>(), [0, 1, 2, 0, 1, 2]);
         assert!(steps.iter().all(|s| s.seconds == Some(60.0)));
     }

@@ -76,7 +76,7 @@ const passwordPage = (await get(person, coach)).match(/\/password\/[\w-]+/)[0];
 const preview = await find(/\/as\/\d+$/, coach, await find(/\/coverage$/, coach, week));
 const today = new Date().toISOString().slice(0, 10);
 const before = (days) => new Date(Date.now() - days * 864e5).toISOString().slice(0, 10);
-const memberDays = [1, 2, 3, 4, 5, 6, 7].map((n) => `/days/${before(n)}`);
+const memberDays = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14].map((n) => `/days/${before(n)}`);
 const board = await find(/\/board$/, member, '/today', ...memberDays);
 const coverage = await find(/\/coverage$/, coach, week);
 const clock = await find(/\/clock$/, member, '/today', ...memberDays);

@@ -31,7 +31,7 @@ async function signIn(who) {
   return page;
 }
 
-const days = [0, 1, 2, 3, 4, 5, 6].map((n) => new Date(Date.now() - n * DAY).toISOString().slice(0, 10));
+const days = Array.from({ length: 14 }, (_, n) => n).map((n) => new Date(Date.now() - n * DAY).toISOString().slice(0, 10));
 
 /** The first of the last days on whose page something like this stands. */
 async function dayWith(page, selector) {
@@ -39,7 +39,7 @@ async function dayWith(page, selector) {
     await page.goto(`${dowel.address}/days/${day}`);
     if ((await page.locator(selector).count()) > 0) return page.locator(selector).first();
   }
-  throw new Error(`no day of the last week has ${selector}`);
+  throw new Error(`no day of the last two weeks has ${selector}`);
 }
 
 test('from the end of a session to a saved result: at most six taps and twenty seconds', async (t) => {

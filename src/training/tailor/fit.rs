@@ -210,7 +210,8 @@ pub(crate) fn fit(
                 (Tool::Plate, _) => &kit.plates,
                 _ => &kit.balls,
             };
-            if b.light && most.is_none() {
+            if b.light && (most.is_none() || !a.light) {
+                // a heavy lift asks for no heavy lateral raise
                 let small: Vec<Mass> = owned.iter().copied().filter(|m| m.in_kg() <= LIGHT).collect();
                 return (!small.is_empty()).then(|| held(&small, asked, most, way.pair, purpose)).flatten();
             }

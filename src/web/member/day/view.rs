@@ -263,8 +263,8 @@ impl Reader<'_> {
         let log = typed.or_else(|| (again && !ahead).then(|| LogView::fresh(self, p, i, own)));
         let scored = part.score != ScoreKind::None;
         let mut notes: Vec<String> = part.notes.clone();
-        notes.extend(part.score_rule.clone().filter(|_| scored).map(|r| format!("Score: {r}")));
-        notes.extend(part.tie_break.clone().map(|t| format!("Tie-break: {t}")));
+        notes.extend(part.score_rule.clone().filter(|_| scored).map(|r| titled("Score", r)));
+        notes.extend(part.tie_break.clone().map(|t| titled("Tie-break", t)));
         let format = wording::format(part);
         PartView {
             id: format!("s{}p{i}", p.session_id),
@@ -337,4 +337,9 @@ fn know(m: &Movement) -> Know {
 fn span(low_s: f64, high_s: f64) -> String {
     let (low, high) = ((low_s / 60.0).round().max(1.0), (high_s / 60.0).round().max(1.0));
     if low == high { format!("{low} min") } else { format!("{low} to {high} min") }
+}
+
+/// The coach's words under a name, which they often begin with themselves.
+fn titled(name: &str, words: String) -> String {
+    if words.to_lowercase().starts_with(&name.to_lowercase()) { words } else { format!("{name}: {words}") }
 }
