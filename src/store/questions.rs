@@ -177,6 +177,23 @@ impl Store {
         asked.ok_or(StoreError::NotFound)
     }
 
+    /// Puts a member's own words about their body before the coach, as a pain report does; once for the same words.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn report(&self, member: PersonId, text: &str, now: OffsetDateTime) -> Result<(), StoreError> {
+        sqlx::query(
+            "insert into questions (person_id, kind, text, asked_at) select $1, 'pain', $2, $3
+             where not exists (select 1 from questions where person_id = $1 and kind = 'pain' and session_id is null and text = $2)",
+        )
+        .bind(member)
+        .bind(text.trim())
+        .bind(millis(now))
+        .execute(&self.write)
+        .await?;
+        Ok(())
+    }
+
     /// Everything a member asked, newest first; what hurt too.
     ///
     /// # Errors

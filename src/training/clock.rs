@@ -460,7 +460,8 @@ mod tests {
         let station = |minute| Line { minute: Some(minute), ..reps(10.0) };
         let emom = Part { rounds: Some(Amount::One(2.0)), ..part(Format::Emom, vec![station(1), station(2), station(3)]) };
         let steps = of(&emom);
-        let rests = Part { rounds: Some(Amount::One(4.0)), duration_s: Some(720.0), ..part(Format::Emom, vec![station(1), station(2)]) };
+        let rests =
+            Part { rounds: Some(Amount::One(4.0)), duration_s: Some(720.0), ..part(Format::Emom, vec![station(1), station(2)]) };
         let kinds: Vec<Kind> = of(&rests).iter().map(|s| s.kind).collect();
         assert_eq!((kinds.len(), kinds[2]), (12, Kind::Rest), "every third minute is a rest");
         assert_eq!(steps.iter().map(|s| s.lines[0]).collect::<Vec<_>>(), [0, 1, 2, 0, 1, 2]);

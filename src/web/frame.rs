@@ -70,6 +70,7 @@ pub fn asset(path: &str) -> String {
 fn said(code: &str) -> Option<&'static str> {
     Some(match code {
         "saved" => "Saved.",
+        "told" => "Saved, and your coach has been told. Until you have talked, what it touches is left out.",
         "logged" => "Your result is saved.",
         "withdrawn" => "Withdrawn.",
         "published" => "Published. Members see it from now on.",

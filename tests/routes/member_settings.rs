@@ -99,6 +99,21 @@ async fn what_the_home_asks_and_what_the_body_asks_do_not_overwrite_each_other()
 }
 
 #[tokio::test]
+async fn a_note_that_a_person_must_decide_on_reaches_the_coach_at_once_and_once() {
+    let practice = Practice::new().await;
+    let id = ines(&practice).await;
+    let browser = practice.as_person(id).await;
+    for _ in 0..2 {
+        let response = browser.post("/you/limits").form(&[("note", "12 weeks pregnant, not told anyone yet")]).await;
+        assert_eq!(location(&response), "/you?said=told");
+    }
+    browser.post("/you/limits").form(&[("note", "I like early mornings")]).await;
+    let open = practice.app.store.open_questions().await.unwrap();
+    let told: Vec<_> = open.iter().filter(|q| q.person_id == id && q.pain).map(|q| q.text.as_str()).collect();
+    assert_eq!(told, ["12 weeks pregnant, not told anyone yet"]);
+}
+
+#[tokio::test]
 async fn a_note_that_is_too_long_comes_back_whole() {
     let practice = Practice::new().await;
     let id = ines(&practice).await;

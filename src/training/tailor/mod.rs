@@ -29,6 +29,7 @@ pub use choose::Chosen;
 pub use coverage::{Change, Coverage, Group, LineCoverage, Variant, coverage};
 use give::{Place, give, old_max, refer, say, unknown};
 pub use house::{House, OneForTwo, Pin, Rules, Whom};
+pub use note::needs_the_coach;
 pub use pick::Cost;
 use pick::{Ask, Bar, Choice, Who};
 pub use routes::{MissingRoute, Route, missing_routes};

@@ -151,6 +151,13 @@ fn denied(before: &str) -> bool {
     !unsure && last.iter().any(|w| NEGATIONS.contains(w))
 }
 
+/// A member's words are a case for the coach and a licensed professional.
+#[must_use]
+pub fn needs_the_coach(note: &str) -> bool {
+    let read = read(Some(note));
+    read.stop_all || !read.stop_regions.is_empty()
+}
+
 /// Reads a note.
 pub(crate) fn read(note: Option<&str>) -> Reading {
     let Some(note) = note else { return Reading::default() };

@@ -3,6 +3,7 @@
 use super::{HOME, joining};
 use crate::store::people::Person;
 use crate::training::movement::Demand;
+use crate::training::tailor::needs_the_coach;
 use crate::web::App;
 use crate::web::access::Newcomer;
 use crate::web::error::Error;
@@ -101,5 +102,11 @@ pub async fn save_limits(
     let keep = |d: &&Demand| if HOME.contains(d) { person.avoid.contains(d) } else { form.avoids(d.key()) };
     let avoid: Vec<Demand> = Demand::ALL.iter().filter(keep).copied().collect();
     app.store.save_limits(person.id, &avoid, Some(&form.note)).await?;
-    Ok(Redirect::to(if joining(&uri) { "/welcome/cautions" } else { "/you?said=saved" }).into_response())
+    let told = needs_the_coach(&form.note);
+    if told {
+        // a session that stops is never between a member and the app alone
+        app.store.report(person.id, &form.note, app.clock.now()).await?;
+    }
+    let saved = if told { "/you?said=told" } else { "/you?said=saved" };
+    Ok(Redirect::to(if joining(&uri) { "/welcome/cautions" } else { saved }).into_response())
 }
