@@ -182,7 +182,12 @@ pub fn router(app: App) -> Router {
         .route("/uploads/{id}", head(upload::show_upload).patch(upload::add_to_upload).delete(upload::delete_upload))
         .layer(DefaultBodyLimit::disable());
 
-    let files = memory_serve::load!().index_file(None).cache_control(CacheControl::Custom("public, max-age=31536000, immutable"));
+    // compressed when they were built in, and never asked for again
+    let forever = CacheControl::Custom("public, max-age=31536000, immutable");
+    let files = [memory_serve::load!("static"), memory_serve::load!("made")]
+        .map(|folder| folder.index_file(None).cache_control(forever).into_router())
+        .into_iter()
+        .fold(Router::new(), Router::merge);
     let mut csrf = CsrfLayer::new();
     if let Ok(trusting) = csrf.clone().add_trusted_origin(app.config.public_address()) {
         csrf = trusting;
@@ -191,8 +196,7 @@ pub fn router(app: App) -> Router {
     let small = DefaultPredicate::new().and(NotForContentType::const_new("video/")).and(NotForContentType::const_new("audio/"));
     let secure = app.config.secure();
     let all = Router::new()
-        .route(concat!("/static/", env!("DOWEL_STATIC"), "/css/phone.css"), get(offline::app::show_sheet))
-        .nest(concat!("/static/", env!("DOWEL_STATIC")), files.into_router())
+        .nest(concat!("/static/", env!("DOWEL_STATIC")), files)
         .merge(pages)
         .merge(programs)
         .merge(uploads)

@@ -7,7 +7,7 @@ use crate::store::wishes::Wishes;
 use crate::training::clock;
 use crate::training::member::Profile;
 use crate::training::session::{Line, Part};
-use crate::training::tailor::{House, Tailor, Tailored};
+use crate::training::tailor::{House, Tailor, Tailored, TailoredLine, Wish, Wished};
 use crate::training::{calendar, wording};
 use crate::web::App;
 use crate::web::access::Member;
@@ -35,6 +35,24 @@ struct ClockPage {
     back: String,
     /// one a line of the plan
     lines: Vec<String>,
+    /// one a line of the write-up
+    changes: Vec<Change>,
+    /// where they are sent: `{here}/lines/{line}/change`
+    here: String,
+}
+
+/// What can be said at a line while the clock runs.
+struct Change {
+    /// of the write-up
+    line: usize,
+    /// as written
+    written: String,
+    /// lines of the plan that stand for it
+    given: Vec<usize>,
+    /// what was said already
+    wish: Option<Wish>,
+    /// what came of it, in one sentence
+    why: String,
 }
 
 /// `GET /sessions/{id}/parts/{part}/clock`
@@ -51,7 +69,8 @@ pub async fn show_clock(
     let wishes = app.store.wishes_of(person.id).await?;
     let house = app.store.house(person.zone.day(app.clock.now())).await?;
     let own = tailored(&app, &published, &profile, &wishes, &house);
-    match page(&person, &published, number, &own)? {
+    let said = wishes.get(&published.session_id).map_or(&[][..], Vec::as_slice);
+    match page(&person, &published, number, &own, said)? {
         Some(page) => Ok(page.into_response()),
         None => Ok(Redirect::to(&back(&published, number)).into_response()),
     }
@@ -68,8 +87,9 @@ pub async fn kept(app: &App, person: &Person, day: Date) -> Result<Vec<(String, 
     let mut pages = Vec::new();
     for published in app.store.live_on(person.id, day).await? {
         let own = tailored(app, &published, &profile, &wishes, &house);
+        let said = wishes.get(&published.session_id).map_or(&[][..], Vec::as_slice);
         for number in 0..published.session.parts.len() {
-            if let Some(page) = page(person, &published, number, &own)? {
+            if let Some(page) = page(person, &published, number, &own, said)? {
                 let html = page.render().map_err(|e| Error::Internal(e.into()))?;
                 pages.push((format!("/sessions/{}/parts/{number}/clock", published.session_id), html));
             }
@@ -89,7 +109,13 @@ fn back(published: &Published, number: usize) -> String {
 }
 
 /// The clock of a part; none where there is nothing to time or count.
-fn page(person: &Person, published: &Published, number: usize, own: &Tailored) -> Result<Option<ClockPage>, Error> {
+fn page(
+    person: &Person,
+    published: &Published,
+    number: usize,
+    own: &Tailored,
+    said: &[Wished],
+) -> Result<Option<ClockPage>, Error> {
     let written = published.session.parts.get(number).ok_or(Error::NotFound)?;
     let own = own.parts.get(number).map_or(&[][..], |p| p.lines.as_slice());
     let lines = own.iter().flat_map(|l| l.given.clone()).collect::<Vec<Line>>();
@@ -102,9 +128,27 @@ fn page(person: &Person, published: &Published, number: usize, own: &Tailored) -
         key: format!("dowel clock {} {} p{number}", person.id, published.session_id),
         version: published.version_id.0,
         lines: words,
+        changes: changes(own, number, said),
+        here: format!("/sessions/{}/parts/{number}", published.session_id),
         back: back(published, number),
         name: part.name,
     }))
+}
+
+/// What can be said at each line; nothing where the coach and a doctor come first.
+fn changes(own: &[TailoredLine], part: usize, said: &[Wished]) -> Vec<Change> {
+    let mut next = 0;
+    let mut all = Vec::new();
+    for (line, own) in own.iter().enumerate() {
+        let given: Vec<usize> = (next..next + own.given.len()).collect();
+        next += own.given.len();
+        let here = said.iter().find(|w| w.part == part && w.line == line && w.movement == own.written.movement);
+        if here.is_some() || !given.is_empty() {
+            let written = wording::whole_line(&own.written);
+            all.push(Change { line, written, given, wish: here.map(|w| w.wish), why: own.why.clone() });
+        }
+    }
+    all
 }
 
 /// `12 air squats` in one breath.

@@ -16,6 +16,17 @@ use serde::Deserialize;
 #[serde(default)]
 pub struct WishForm {
     wish: String,
+    /// where it was said, if not on the day's page
+    on: On,
+}
+
+/// The page at whose line it was said; the answer leads back there.
+#[derive(Deserialize, Default, Clone, Copy)]
+#[serde(rename_all = "lowercase")]
+enum On {
+    #[default]
+    Day,
+    Clock,
 }
 
 /// `POST /sessions/{id}/parts/{part}/lines/{line}/change`
@@ -39,6 +50,9 @@ pub async fn change_line(
         app.store.save_wish(person.id, live.session_id, &Wished { part, line, movement, wish }, app.clock.now()).await?;
         "changed"
     };
+    if matches!(form.on, On::Clock) {
+        return Ok(Redirect::to(&format!("/sessions/{session}/parts/{part}/clock")));
+    }
     let day = calendar::iso(live.day);
     Ok(Redirect::to(&format!("/days/{day}?said={said}&part=s{session}p{part}#s{session}p{part}l{line}")))
 }

@@ -48,24 +48,9 @@ pub async fn show_manifest() -> impl IntoResponse {
     (fresh("application/manifest+json"), manifest.to_string())
 }
 
-/// Every sheet of a member's page in one: on a slow line five requests cost more than their bytes.
-const SHEET: &str = concat!(
-    include_str!("../../../static/css/tokens.css"),
-    include_str!("../../../static/css/base.css"),
-    include_str!("../../../static/css/layout.css"),
-    include_str!("../../../static/css/pieces.css"),
-    include_str!("../../../static/css/member.css"),
-);
-
-/// `GET /static/{build}/css/phone.css`
-pub async fn show_sheet() -> impl IntoResponse {
-    let forever = "public, max-age=31536000, immutable";
-    ([(header::CONTENT_TYPE, "text/css; charset=utf-8"), (header::CACHE_CONTROL, forever)], SHEET)
-}
-
 /// `GET /sw.js`: another version of Dowel is another text, and so another worker.
 pub async fn show_worker() -> impl IntoResponse {
-    let files = env!("DOWEL_FILES").split(' ').chain(["css/phone.css"]).map(asset).collect::<Vec<_>>();
+    let files = env!("DOWEL_FILES").split(' ').map(asset).collect::<Vec<_>>();
     let (worker, build, files) = (asset("js/offline/worker.js"), env!("DOWEL_STATIC"), json!(files));
     (fresh("text/javascript; charset=utf-8"), format!("import {{ work }} from '{worker}';\nwork('{build}', {files});\n"))
 }

@@ -1,5 +1,6 @@
 // The clock's page: shows where the engine says it stands, takes taps, keeps them on the device.
 import { keepAwake } from './awake.js';
+import { offerChanges, showChanges } from './change.js';
 import { cutRound, cuesBetween, rungAt, scoreOf, stateAt, storyOf, words } from './engine.js';
 import { allowSound, cue } from './sound.js';
 
@@ -7,15 +8,17 @@ import { allowSound, cue } from './sound.js';
 const SLIP_MS = 350;
 /** A cue that is later than this is not sounded: after a lock there is no burst of old sounds. */
 const LATE_MS = 1000;
+/** The longest time between two looks while the page is seen. */
+const TICK_MS = 100;
 
 const screen = document.querySelector('[data-clock]');
 const key = screen.dataset.key;
 const find = (name) => screen.querySelector(`[data-${name}]`);
-const [what, min, sec, next, main, pause, undo, stop, again, log, settings, cut] = [
-  'what', 'min', 'sec', 'next', 'tap', 'pause', 'undo', 'stop', 'again', 'log', 'settings', 'cut',
+const [what, min, sec, next, main, pause, undo, stop, again, log, settings, cut, change] = [
+  'what', 'min', 'sec', 'next', 'tap', 'pause', 'undo', 'stop', 'again', 'log', 'settings', 'cut', 'change',
 ].map(find);
-const lines = [...screen.querySelectorAll('[data-line]')];
-const written = lines.map((line) => line.textContent);
+let lines = [...screen.querySelectorAll('[data-line]')];
+let written = lines.map((line) => line.textContent);
 const setting = (name) => settings.querySelector(`[name=${name}]`).checked;
 
 /** A clock as this page would start it; what is kept of it on the device is everything that it needs. */
@@ -117,19 +120,22 @@ const text = (step) => step.lines.map((i) => lines.find((l) => l.dataset.line ==
 
 function following(state) {
   const after = plan.steps[state.index + 1];
-  if (state.phase === 'count_in') return `First: ${text(plan.steps[0])}`;
+  if (state.phase === 'count_in') return '';
   if (state.step.kind === 'ready') return '';
   if (!after) return state.step.tap === 'counts' || plan.steps.length === 1 ? '' : 'Last one';
   if (after.kind === 'rest') return `Next: rest ${after.seconds ? words(after.seconds * 1000) : ''}`;
   return `Next: ${after.side === 2 ? 'switch sides' : text(after)}`;
 }
 
+/** A tap anywhere does something now. */
+const tappable = (state) => state.phase === 'ready' || state.paused || (state.phase === 'running' && state.step.tap !== 'nothing');
+
 /** What stands on the big button. */
 function label(state) {
   if (state.paused) return 'Go on';
   if (state.phase === 'count_in') return 'Get ready';
   const { step } = state;
-  if (step.tap === 'nothing') return 'Running';
+  if (step.tap === 'nothing') return 'Runs by itself';
   if (step.kind === 'rest') return 'Ready';
   if (step.tap === 'counts') return step.count_to === state.counted + 1 ? 'Finished' : `${UNITS[step.unit]} done`;
   return state.index === plan.steps.length - 1 ? 'Finished' : 'Done';
@@ -141,6 +147,7 @@ function face(ms) {
   sec.textContent = back;
 }
 
+/** Shows where the clock stands; returns how long until the digits change, or null where they do not. */
 function show() {
   const now = Date.now();
   const state = stateAt(plan, taps, now);
@@ -155,12 +162,16 @@ function show() {
   main.hidden = done;
   settings.hidden = !idle;
   if (!done) cut.hidden = true;
-  for (const line of lines) line.hidden = !idle && !(state.step?.lines ?? []).includes(Number(line.dataset.line));
-  if (idle) return;
+  const on = idle ? [] : (state.step?.lines ?? []);
+  for (const line of lines) line.hidden = !idle && !on.includes(Number(line.dataset.line));
+  if (change) change.hidden = done;
+  showChanges(screen, on);
+  main.disabled = !tappable(state);
+  if (idle) return null;
   pause.textContent = state.paused ? 'Go on' : 'Pause';
   if (done) {
     finish(state);
-    return;
+    return null;
   }
   main.textContent = label(state);
   what.textContent = heading(state);
@@ -168,7 +179,10 @@ function show() {
   const left = state.left ?? (plan.cap_s !== null && state.step.tap !== 'ends' ? plan.cap_s * 1000 - state.moving : null);
   // what is left is rounded up, so that the last second shows 1 and not 0
   const up = state.step.tap === 'counts' && state.step.seconds === null;
-  face(left === null || up ? (up ? state.clock : state.elapsed) : Math.ceil(left / 1000) * 1000);
+  const runs = up ? state.clock : state.elapsed;
+  face(left === null || up ? runs : Math.ceil(left / 1000) * 1000);
+  if (state.paused) return null;
+  return left === null || up ? 1000 - (runs % 1000) : left % 1000 || 1000;
 }
 
 /** After the end: what to log, and how far into the round that was cut. */
@@ -221,7 +235,7 @@ function offerCut(state) {
 }
 
 screen.addEventListener('click', (event) => {
-  if (!event.target.closest('button, a, label, input, summary')) act();
+  if (!event.target.closest('button, a, label, input, details')) act();
 });
 main.addEventListener('click', act);
 pause.addEventListener('click', () => add(stateAt(plan, taps, Date.now()).paused ? 'resume' : 'pause'));
@@ -245,15 +259,29 @@ again.addEventListener('click', () => {
   show();
 });
 
-setInterval(() => {
+offerChanges(screen, (page) => {
+  screen.dataset.clock = page.dataset.clock;
+  find('lines').replaceChildren(...page.querySelectorAll('[data-line]'));
+  lines = [...screen.querySelectorAll('[data-line]')];
+  written = lines.map((line) => line.textContent);
+  taps = taken();
+  use();
+  keep();
+  show();
+});
+
+let timer;
+/** Sounds what is due and shows the second that is on; comes back when the digits change, and ten times a second at least. */
+function tick() {
+  clearTimeout(timer);
   const now = Date.now();
   if (taps) {
     for (const { at, sound: name } of cuesBetween(plan, taps, seen, now)) if (now - at < LATE_MS) sound(name);
   }
   seen = now;
-  show();
-}, 100);
-document.addEventListener('visibilitychange', show);
+  timer = setTimeout(tick, Math.min(TICK_MS, Math.ceil(show() ?? TICK_MS)));
+}
+document.addEventListener('visibilitychange', tick);
 use();
 if (taps && stateAt(plan, taps, Date.now()).phase !== 'done') keepAwake(true);
-show();
+tick();

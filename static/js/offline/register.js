@@ -3,7 +3,6 @@ import { forgetAll, list } from './queue.js';
 
 const worker = navigator.serviceWorker;
 const DAY_MS = 86_400_000;
-const first = worker && !worker.controller;
 
 /** A clock that was started today and has not ended. */
 export function runningClock() {
@@ -31,7 +30,7 @@ async function begin() {
   const { active } = await worker.ready;
   // a new version waits until no clock is running
   if (registration.waiting && !runningClock()) registration.waiting.postMessage('now');
-  active.postMessage(first ? { first: location.href } : 'refresh');
+  active.postMessage('refresh');
 }
 
 if (worker) {

@@ -12,7 +12,10 @@ const FRESH_MS = 600_000;
 export function work(build, files) {
   const app = APP + build;
   const on = (name, act) => self.addEventListener(name, (event) => event.waitUntil(act(event)));
-  on('install', async () => (await caches.open(app)).addAll([...files, '/no-signal']));
+  on('install', async () => {
+    const whole = caches.open(app).then((cache) => cache.addAll([...files, '/no-signal']));
+    await Promise.all([whole, firstVisit(app)]);
+  });
   on('activate', async () => {
     await self.clients.claim();
     await tidy(app);
@@ -20,7 +23,6 @@ export function work(build, files) {
   on('message', async ({ data }) => {
     if (data === 'now') await self.skipWaiting();
     if (data === 'refresh') await refresh(app);
-    if (data.first) await first(new URL(data.first), app);
   });
   on('sync', async () => {
     if ((await send()).stop === 'later') throw new Error('no signal yet');
@@ -112,10 +114,21 @@ async function keep(url, answer, app) {
   await (await caches.open(PAGES + key)).put(address, answer);
 }
 
-/** The page of a first visit came before the worker did: it is asked for once more, to be kept. */
-async function first(url, app) {
+/**
+ * The worker counts as installed only when the coming days are here. The pages that are open came before it did: they are
+ * asked for once more, to be kept. Without a signal it does without: the next visit brings them.
+ */
+async function firstVisit(app) {
+  if (await me()) return;
   await refresh(app, true);
-  if (url.origin === self.location.origin) await keep(url, await fetch(url, { redirect: 'manual' }), app);
+  const open = await self.clients.matchAll({ type: 'window', includeUncontrolled: true });
+  const paths = new Set(open.map(({ url }) => url.split('#')[0]));
+  await Promise.all([...paths].map((at) => again(new URL(at), app).catch(() => {})));
+}
+
+async function again(url, app) {
+  if (await kept(url)) return;
+  await keep(url, await fetch(url, { redirect: 'manual' }), app);
 }
 
 /** Throws away every kept page but those of one sign-in. */
@@ -158,7 +171,7 @@ async function fetchDays(app, force) {
   // another sign-in has nothing yet of what was said to be there
   const changed = who && who.key !== facts.key;
   await know({ ...facts, at: changed ? 0 : Date.now() });
-  for (const client of await self.clients.matchAll()) client.postMessage({ person: facts.person });
+  for (const client of await self.clients.matchAll({ includeUncontrolled: true })) client.postMessage({ person: facts.person });
   if (changed) return fetchDays(app, true);
   const cache = await caches.open(PAGES + facts.key);
   const date = new Date().toUTCString();
