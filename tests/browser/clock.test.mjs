@@ -186,50 +186,163 @@ test('the screen is kept awake, and again after a call', async () => {
   await context.close();
 });
 
-test('over an hour in a throttled tab it is within a tenth of a second, and every cue within a quarter', async () => {
-  const { context, page } = await freshPhone();
+test('what does not fit is changed in two taps without leaving the clock, and the sounds go on', async () => {
+  const { context, page, to } = await started(3);
+  await to(30);
+  await tapAnywhere(page);
+  const before = await page.locator('[data-line]').first().textContent();
+  await page.evaluate(() => (window.same = true));
+  await page.locator('[data-change] > summary').tap();
+  await page.getByRole('button', { name: 'Too loud' }).first().tap();
+  await page.locator('[data-change] .note').first().waitFor({ state: 'attached' });
+  await page.clock.runFor(200);
+  assert.equal(await page.evaluate(() => window.same), true, 'it is the same page');
+  assert.equal(await page.locator('[data-change]').getAttribute('open'), null, 'the digits are free again');
+  assert.match((await shown(page)).what, /^Round 2/, 'the taps stay');
+  // and back, from the same place; a tap there is no round
+  await page.locator('[data-change] > summary').tap();
+  await page.getByRole('button', { name: /^As before/ }).first().tap();
+  await page.getByRole('button', { name: 'Too loud' }).first().waitFor({ state: 'attached' });
+  assert.equal(await page.locator('[data-line]').first().textContent(), before);
+  assert.match((await shown(page)).what, /^Round 2/);
+  await context.close();
+});
+
+test('without a signal a change says so and the clock goes on', async () => {
+  const { context, page, to } = await started(3);
+  await to(30);
+  await context.setOffline(true);
+  await page.locator('[data-change] > summary').tap();
+  await page.getByRole('button', { name: 'No room' }).first().tap();
+  await page.getByText('There is no signal, so the line could not be changed.').waitFor();
+  await page.locator('[data-change] > summary').tap({ position: { x: 100, y: 20 } });
+  await to(60);
+  assert.equal((await shown(page)).face, '03:00');
+  await context.close();
+});
+
+/** A clock of an hour: every minute a new one. Each change of the digits and each sound is noted with its instant. */
+async function hour(context, page, seconds = 60, times = 60) {
   await page.addInitScript(() => {
     window.cues = [];
+    window.faces = [];
     AudioContext.prototype.createOscillator = function () {
       return { frequency: { set value(hz) { window.cues.push([Date.now(), hz]); } }, connect: (to) => to, start() {}, stop() {} };
     };
     AudioContext.prototype.createGain = () => ({ gain: { setValueAtTime() {}, linearRampToValueAtTime() {} }, connect: (to) => to });
+    addEventListener('DOMContentLoaded', () => {
+      const [min, sec] = ['min', 'sec'].map((name) => document.querySelector(`[data-${name}]`));
+      const read = () => Number(min.textContent) * 60 + Number(sec.textContent);
+      new MutationObserver(() => {
+        if (read() !== window.faces.at(-1)?.[1]) window.faces.push([Date.now(), read()]);
+      }).observe(document.querySelector('.clock-face'), { subtree: true, childList: true, characterData: true });
+    });
   });
   const plan = { count_in_s: 3, cap_s: null, score: 'none', round_reps: null, line_reps: [null], climbs: [], steps: [] };
-  for (let n = 1; n <= 60; n += 1) plan.steps.push({ kind: 'work', seconds: 60, tap: 'nothing', count_to: null, unit: 'minute', round: n, rounds: 60, lines: [0], side: null, rungs: [], grows: null });
+  for (let n = 1; n <= times; n += 1) plan.steps.push({ kind: 'work', seconds, tap: 'nothing', count_to: null, unit: 'minute', round: n, rounds: times, lines: [0], side: null, rungs: [], grows: null });
   await page.route('**/clock', async (route) => {
     const answer = await route.fetch();
     const html = (await answer.text()).replace(/data-clock="[^"]*"/, `data-clock="${JSON.stringify(plan).replaceAll('"', '&quot;')}"`);
     await route.fulfill({ response: answer, body: html });
   });
   await page.goto(`${place.dowel.address}/sessions/1/parts/4/clock`);
-  await page.locator('[data-tap]').tap();
-  let now = 0;
+}
+
+/** What was noted, against the truth: how far off, in ms, was each whole second that began while the page was seen, and each sound. */
+function judge({ faces, cues }, start, seconds, until, seen) {
+  const begun = start + 3000;
+  const last = new Map();
+  for (const [at, face] of faces) {
+    // what the digits should say from this instant on, and since when
+    const into = (at - begun) / 1000;
+    last.set(Math.round(into), { at, face });
+  }
   let worst = 0;
-  for (let minute = 0; minute < 60; minute += 1) {
-    // in the background there is a tick a minute at most; then it is looked at again
-    const ms = 60_000 + (minute % 7) * 13;
-    if (now + ms > 3_600_000) break;
-    await page.clock.fastForward(ms);
+  let looked = 0;
+  for (let s = 1; begun + s * 1000 < until; s += 1) {
+    const due = begun + s * 1000;
+    if (!seen(due) || !seen(due + 250)) continue;
+    const { at, face } = last.get(s) ?? { at: Infinity };
+    assert.equal(face, seconds - (s % seconds), `second ${s}`);
+    worst = Math.max(worst, Math.abs(at - due));
+    looked += 1;
+  }
+  const due = [];
+  for (let s = 0; begun + s * 1000 < until; s += seconds) for (const t of [seconds >= 30 ? seconds - 10 : null, seconds - 3, seconds - 2, seconds - 1, seconds]) if (t !== null) due.push(begun + (s + t) * 1000);
+  let late = 0;
+  let missed = 0;
+  for (const at of due) {
+    if (at >= until || !seen(at) || !seen(at + 250)) continue;
+    const off = Math.min(...cues.map(([heard]) => Math.abs(heard - at)));
+    if (off > 250) missed += 1;
+    else late = Math.max(late, off);
+  }
+  return { worst, looked, late, missed };
+}
+
+test('over an hour, second by second, with a busy phone and a tab that goes to the back, it is within a tenth of a second', async (t) => {
+  const { context, page } = await freshPhone();
+  // Timers as a browser runs them: late by up to 40 ms on a busy phone; in the background aligned to whole seconds, and
+  // after five minutes there to whole minutes (Chromium's intensive throttling).
+  await page.addInitScript(() => {
+    let hiddenSince = null;
+    let seed = 7;
+    const random = () => (seed = (seed * 16807) % 2147483647) / 2147483647;
+    const set = window.setTimeout;
+    window.setTimeout = (act, ms = 0, ...more) => {
+      const due = Date.now() + ms;
+      const wait = () => {
+        const now = Date.now();
+        const grid = hiddenSince === null ? 0 : now - hiddenSince > 300_000 ? 60_000 : 1000;
+        if (grid) return Math.ceil(Math.max(due, now) / grid) * grid - now;
+        return Math.max(0, due - now) + random() * 40;
+      };
+      return set(act, wait(), ...more);
+    };
+    Object.defineProperty(document, 'hidden', { get: () => hiddenSince !== null });
+    Object.defineProperty(document, 'visibilityState', { get: () => (hiddenSince === null ? 'visible' : 'hidden') });
+    window.look = (away) => {
+      hiddenSince = away ? Date.now() : null;
+      document.dispatchEvent(new Event('visibilitychange'));
+    };
+  });
+  await hour(context, page);
+  await page.locator('[data-tap]').tap();
+  // looked at, put away for a while, looked at again: [minutes, away]
+  const stays = [[4, false], [3, true], [5, false], [11, true], [7, false], [1, true], [9, false], [12, true], [8, false]];
+  const away = [];
+  let now = START;
+  for (const [minutes, hidden] of stays) {
+    // not on the minute
+    const ms = minutes * 60_000 - 370;
+    if (hidden) away.push([now, now + ms]);
+    await page.evaluate((gone) => window.look(gone), hidden);
+    await page.clock.runFor(ms);
     now += ms;
-    await page.evaluate(() => document.dispatchEvent(new Event('visibilitychange')));
-    const { face } = await shown(page);
-    const [m, s] = face.split(':').map(Number);
-    const position = now - 3000;
-    if (position < 0) continue;
-    const left = 60_000 - (position % 60_000);
-    worst = Math.max(worst, Math.abs(Math.ceil(left / 1000) - (m * 60 + s)));
   }
-  assert.equal(worst, 0, 'whole seconds as shown, of the true ones');
-  // visible again for two minutes: the sounds of a minute come at 50, 57, 58, 59 and 60 s of it, and at half of it none
-  await page.evaluate(() => (window.cues = []));
-  await page.clock.runFor(120_000);
-  const times = await page.evaluate(() => window.cues.map(([at]) => at));
-  assert.ok(times.length >= 10, `${times.length} sounds`);
-  for (const at of times) {
-    const into = (at - START - 3000) % 60_000;
-    const off = Math.min(...[50_000, 57_000, 58_000, 59_000, 60_000, 0].map((due) => Math.abs(into - due)));
-    assert.ok(off <= 250, `a sound ${off} ms off`);
-  }
+  const seen = (at) => !away.some(([from, to]) => at >= from && at <= to);
+  const { worst, looked, late, missed } = judge(await page.evaluate(() => ({ faces: window.faces, cues: window.cues })), START, 60, now, seen);
+  t.diagnostic(`${looked} seconds looked at, the worst ${worst} ms off; the latest sound ${late} ms`);
+  assert.ok(looked > 1900, `${looked}`);
+  assert.ok(worst <= 100, `${worst} ms`);
+  assert.equal(missed, 0, 'no sound is missing');
+  assert.ok(late <= 250, `${late} ms`);
+  await context.close();
+});
+
+test('on a phone six times slower than this machine, by a real clock, seconds and sounds are on time', async (t) => {
+  const context = await phone(chromium, { serviceWorkers: 'block' });
+  await context.addCookies([cookieFor(place.dowel.address, ines.call)]);
+  const page = await context.newPage();
+  await hour(context, page, 5, 3);
+  const wire = await context.newCDPSession(page);
+  await wire.send('Emulation.setCPUThrottlingRate', { rate: 6 });
+  await page.locator('[data-tap]').tap();
+  const start = await page.evaluate(() => JSON.parse(localStorage[Object.keys(localStorage).find((key) => key.startsWith('dowel clock'))]).start);
+  await page.waitForFunction(() => /^Done/.test(document.querySelector('[data-what]').textContent), null, { timeout: 30_000 });
+  const { worst, looked, late, missed } = judge(await page.evaluate(() => ({ faces: window.faces, cues: window.cues })), start, 5, start + 17_500, () => true);
+  t.diagnostic(`${looked} seconds looked at, the worst ${worst} ms off; the latest sound ${late} ms`);
+  assert.ok(worst <= 100, `${worst} ms`);
+  assert.deepEqual([missed, late <= 250], [0, true]);
   await context.close();
 });

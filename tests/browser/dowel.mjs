@@ -36,6 +36,8 @@ export async function start(command = 'serve') {
   const settings = { ...process.env, DOWEL_DATA: data, DOWEL_LISTEN: `127.0.0.1:${port}`, DOWEL_LOG: 'warn' };
   const run = (...words) => execFileSync(BINARY, words, { env: settings, encoding: 'utf8' });
   const child = spawn(BINARY, [command], { env: settings, stdio: ['ignore', 'pipe', 'inherit'] });
+  // nothing stays behind where a test breaks off
+  process.once('exit', () => child.kill());
   let printed = '';
   child.stdout.on('data', (chunk) => (printed += chunk));
   const ended = new Promise((done) => child.once('exit', done));

@@ -59,6 +59,7 @@ async function visited(name = `member${(count += 1)}`) {
   const page = await context.newPage();
   await page.goto(`${signal.address}/today`);
   await until(page, pagesKept, (n) => n >= 6);
+  await until(page, () => Boolean(navigator.serviceWorker.controller));
   return { member, context, page };
 }
 
@@ -272,5 +273,133 @@ test('a new build in the middle of a session breaks nothing', async () => {
   assert.equal((await stands(member)).results, 1);
   // with the clock ended the new build takes over
   await until(page, async () => !(await navigator.serviceWorker.ready).waiting);
+  await context.close();
+});
+
+/** Every word of a page but how old it is, whatever is folded away. */
+const wordsOf = (page) =>
+  page.locator('main').evaluate((main) => {
+    const copy = main.cloneNode(true);
+    copy.querySelector('[data-aged]')?.remove();
+    return copy.textContent.replace(/\s+/g, ' ').trim();
+  });
+
+/** A phone that opens one page for the very first time; it loses the signal the moment its worker is in. */
+async function onceThenNothing(path, call) {
+  const context = await phone(chromium);
+  await context.addCookies([cookieFor(signal.address, call)]);
+  const page = await context.newPage();
+  await open(page, path);
+  const words = await wordsOf(page);
+  await until(page, async () => (await navigator.serviceWorker.getRegistration())?.active?.state === 'activated');
+  signal.off = true;
+  return { context, page, words };
+}
+
+test('after the very first visit today and the coming days open without a signal, with their clocks and forms', async () => {
+  const member = await place.member(`member${(count += 1)}`);
+  const { context, page } = await onceThenNothing('/today', member.call);
+  await page.reload();
+  assert.match(await page.locator('[data-aged]').textContent(), /No signal/);
+  for (const [on, title] of [[day(), 'Lamp room'], [day(1), 'Sail loft']]) {
+    await open(page, `/days/${on}`);
+    assert.equal(await page.locator('h1').textContent(), title);
+    assert.ok((await page.locator('.cues li').count()) > 0, 'cues are there');
+    assert.equal(await page.locator('form.score').count(), 2);
+    const clocks = await page.locator('a[href$="/clock"]').evaluateAll((all) => all.map((a) => a.getAttribute('href')));
+    assert.equal(clocks.length, 2);
+    for (const clock of clocks) {
+      await open(page, clock);
+      await page.locator('[data-tap]').tap();
+      await page.waitForFunction(() => document.querySelector('[data-what]').textContent === 'Get ready');
+      await page.getByRole('button', { name: 'Stop' }).tap();
+      await page.getByRole('button', { name: 'Start over' }).tap();
+    }
+  }
+  await context.close();
+});
+
+test('the first visit may be to any page that is kept: history, a result, a past day, the coach’s week', async () => {
+  const member = await place.member(`member${(count += 1)}`);
+  const form = (await member.call(`/days/${day()}`)).text;
+  const field = (name) => form.match(new RegExp(`name="${name}" value="([^"]*)"`))[1];
+  const action = form.match(/action="(\/sessions\/\d+\/parts\/0\/result)"/)[1];
+  const { to } = await member.call(action, { client_id: field('client_id'), version_id: field('version_id'), version: 'full', score: '6:54', rpe: '6', done_on: day() });
+  const result = (await member.call('/history')).text.match(/\/results\/\d+/)[0];
+  assert.ok(to, 'it was saved');
+  const week = (await place.coach('/week')).to;
+  for (const [path, call] of [['/history', member.call], [result, member.call], [`/days/${day(-1)}`, member.call], [week, place.coach]]) {
+    signal.off = false;
+    const { context, page, words } = await onceThenNothing(path, call);
+    const answer = await page.reload();
+    assert.equal(answer.fromServiceWorker(), true, path);
+    assert.equal(await wordsOf(page), words, path);
+    assert.equal(await page.evaluate(() => [...document.styleSheets].every((sheet) => sheet.cssRules.length > 0)), true, `${path} is styled`);
+    await context.close();
+  }
+});
+
+test('two members share a phone and sign in and out: nothing of the first is there for the second', async () => {
+  const [ines, odo] = [await place.member(`ines${(count += 1)}`), await place.member(`odo${count}`)];
+  const context = await phone(chromium);
+  const page = await context.newPage();
+  const signIn = async ({ name, password }) => {
+    await open(page, '/sign-in');
+    await page.getByLabel('E-mail or name').fill(name);
+    await page.getByLabel('Password').fill(password);
+    await page.getByRole('button', { name: 'Sign in' }).click();
+    await page.locator('h1', { hasText: 'Lamp room' }).waitFor();
+    await until(page, pagesKept, (n) => n >= 6);
+    await until(page, () => Boolean(navigator.serviceWorker.controller));
+  };
+  await signIn(ines);
+  await open(page, '/sessions/1/parts/0/clock');
+  await page.locator('[data-tap]').tap();
+  await open(page, '/today');
+  await log(page, '5:55');
+  await page.locator('.part.done').waitFor();
+  const { id } = await stands(ines);
+  await open(page, `/results/${id}`);
+  await open(page, '/history');
+  await open(page, '/you');
+  await page.getByRole('button', { name: 'Sign out' }).click();
+  await page.waitForURL(/sign-in/);
+  await signIn(odo);
+  signal.off = true;
+  for (const path of [`/results/${id}`, '/history']) {
+    await open(page, path).catch(() => {});
+    assert.equal(await page.locator('h1').textContent(), 'No signal', path);
+  }
+  await open(page, '/today');
+  assert.equal(await page.locator('.part.done').count(), 0);
+  assert.equal(await page.getByRole('link', { name: /^Back to the clock/ }).count(), 0, 'her clock is not his');
+  const left = await page.evaluate(async () => {
+    const texts = [JSON.stringify(localStorage)];
+    for (const name of await caches.keys()) for (const copy of await (await caches.open(name)).matchAll()) texts.push(await copy.text());
+    return texts.join('\n');
+  });
+  assert.ok(left.includes('Lamp room'), 'his own day is there');
+  assert.doesNotMatch(left, new RegExp(`5:55|data-person="(?!${await page.evaluate(() => document.body.dataset.person)}")`));
+  await context.close();
+});
+
+test('an app update comes while a result waits and a clock runs: the result arrives once and the clock goes on', async () => {
+  const { member, context, page } = await visited();
+  await open(page, '/sessions/1/parts/0/clock');
+  await page.locator('[data-tap]').tap();
+  signal.off = true;
+  await open(page, '/today');
+  await log(page, '6:06');
+  await waiting(page).waitFor();
+  // the signal is back with a newer build; the clock still runs, so the old one goes on and sends
+  signal.build = 'feedc0ffee';
+  signal.off = false;
+  await open(page, '/today');
+  await page.locator('.part.done').waitFor();
+  await page.evaluate(async () => { await (await navigator.serviceWorker.ready).update(); });
+  await until(page, async () => Boolean((await navigator.serviceWorker.ready).waiting));
+  await open(page, '/sessions/1/parts/0/clock');
+  await page.waitForFunction(() => /^(Get ready|Round 1)/.test(document.querySelector('[data-what]').textContent));
+  assert.deepEqual([(await stands(member)).results, (await stands(member)).score], [1, '6:06']);
   await context.close();
 });

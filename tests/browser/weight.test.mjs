@@ -29,6 +29,7 @@ test('a day on a phone is light', async (t) => {
   const days = [0, 1, 2, 3, 4, 5, 6].map((n) => new Date(Date.now() - n * DAY).toISOString().slice(0, 10));
   let heaviest = { first: 0, all: 0 };
   let seen = 0;
+  const scripts = new Set();
   for (const day of days) {
     const fresh = await phone(chromium, { storageState: await context.storageState() });
     const view = await fresh.newPage();
@@ -36,6 +37,7 @@ test('a day on a phone is light', async (t) => {
     await wire.send('Network.enable');
     const sizes = new Map();
     const kinds = new Map();
+    view.on('request', (request) => request.resourceType() === 'script' && scripts.add(new URL(request.url()).pathname.replace(/^\/static\/\w+\//, '')));
     wire.on('Network.responseReceived', ({ requestId, type }) => kinds.set(requestId, type));
     wire.on('Network.loadingFinished', ({ requestId, encodedDataLength }) => sizes.set(requestId, encodedDataLength));
     await view.goto(`${dowel.address}/days/${day}`, { waitUntil: 'networkidle' });
@@ -47,6 +49,9 @@ test('a day on a phone is light', async (t) => {
     await fresh.close();
   }
   t.diagnostic(`heaviest day: ${heaviest.first} bytes of HTML and CSS with headers, ${heaviest.all} in all`);
+  // the clock, the player and everything of the coach come when they are opened
+  const day = ['clock/fill', 'keep', 'offline/queue', 'offline/register', 'offline/waiting', 'one-open', 'opens', 'start'];
+  assert.deepEqual([...scripts].sort(), day.map((name) => `js/${name}.js`));
   assert.ok(seen >= 3, `only ${seen} days had a session`);
   assert.ok(heaviest.first <= 14 * 1024, `${heaviest.first} bytes before it can be read`);
   assert.ok(heaviest.all <= 60 * 1024, `${heaviest.all} bytes in all`);

@@ -123,3 +123,22 @@ async fn a_changed_line_is_logged_as_adapted_with_what_was_given() {
     assert!(results[0].given.as_ref().unwrap().to_string().contains(&given));
     assert!(texts(&d.day().await, &d.line(1, 0, "form")).is_empty(), "a part that is done is no longer changed");
 }
+
+#[tokio::test]
+async fn said_at_the_clock_it_leads_back_to_the_clock_which_offers_to_take_it_back() {
+    let d = Day::new().await;
+    let clock = format!("/sessions/{}/parts/1/clock", d.at.id);
+    let form = |line: usize| format!("[data-change] form[action='{}']", d.address(1, line));
+    let before = d.browser.get(&clock).await;
+    assert_eq!(attributes(&before, &form(0), "data-of"), ["0"]);
+    assert_eq!(texts(&before, &format!("{} button", form(0))).len(), 5);
+    let said = [("wish", "too_heavy"), ("on", "clock")];
+    let response = d.browser.post(&d.address(1, 0)).form(&said).await;
+    assert_eq!(location(&response), clock);
+    let after = d.browser.get(&clock).await;
+    assert_ne!(texts(&after, "[data-line]")[0], texts(&before, "[data-line]")[0]);
+    assert_eq!(attributes(&after, &format!("{} button", form(0)), "value"), [""]);
+    assert!(texts(&after, &format!("{} .note", form(0)))[0].contains("too heavy today"));
+    let unknown = [("wish", "too_heavy"), ("on", "moon")];
+    assert!(d.browser.post(&d.address(1, 0)).form(&unknown).await.status_code().is_client_error());
+}

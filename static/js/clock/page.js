@@ -158,6 +158,7 @@ function show() {
   screen.classList.toggle('rest', state.phase === 'running' && state.step.kind === 'rest');
   for (const button of [pause, stop]) button.hidden = idle || done;
   undo.hidden = idle || (done && !taps.taps.length);
+  undo.disabled = !idle && !taps.taps.length;
   again.hidden = log.hidden = !done;
   main.hidden = done;
   settings.hidden = !idle;
@@ -168,7 +169,7 @@ function show() {
   showChanges(screen, on);
   main.disabled = !tappable(state);
   if (idle) return null;
-  pause.textContent = state.paused ? 'Go on' : 'Pause';
+  pause.hidden ||= state.paused;
   if (done) {
     finish(state);
     return null;
@@ -238,7 +239,7 @@ screen.addEventListener('click', (event) => {
   if (!event.target.closest('button, a, label, input, details')) act();
 });
 main.addEventListener('click', act);
-pause.addEventListener('click', () => add(stateAt(plan, taps, Date.now()).paused ? 'resume' : 'pause'));
+pause.addEventListener('click', () => add('pause'));
 undo.addEventListener('click', () => {
   taps = { ...taps, done: false, used: false, cut: {} };
   log.dataset.shown = '';
