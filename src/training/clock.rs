@@ -463,7 +463,7 @@ mod tests {
         let rests =
             Part { rounds: Some(Amount::One(4.0)), duration_s: Some(720.0), ..part(Format::Emom, vec![station(1), station(2)]) };
         let kinds: Vec<Kind> = of(&rests).iter().map(|s| s.kind).collect();
-        assert_eq!((kinds.len(), kinds[2]), (12, Kind::Rest), "every third minute is a rest");
+        assert_eq!((kinds.len(), kinds[2]), (11, Kind::Rest), "every third minute is a rest, and the last one is the end");
         assert_eq!(steps.iter().map(|s| s.lines[0]).collect::<Vec<_>>(), [0, 1, 2, 0, 1, 2]);
         assert!(steps.iter().all(|s| s.seconds == Some(60.0)));
     }

@@ -4,6 +4,7 @@ use super::clock::tailored;
 use crate::store::ids::SessionId;
 use crate::store::people::Person;
 use crate::store::weeks::Published;
+use crate::store::wishes::Wishes;
 use crate::training::calendar;
 use crate::training::tailor::{Wish, Wished};
 use crate::web::App;
@@ -71,7 +72,7 @@ async fn changes(app: &App, person: &Person, live: &Published, at: (usize, usize
     let profile = app.store.profile(person).await?;
     let mut wishes = app.store.wishes_of(person.id).await?;
     let house = app.store.house(person.zone.day(app.clock.now())).await?;
-    let given = |wishes| {
+    let given = |wishes: &Wishes| {
         let own = tailored(app, live, &profile, wishes, &house);
         own.parts.get(at.0).and_then(|p| p.lines.get(at.1)).map(|l| l.given.clone())
     };
