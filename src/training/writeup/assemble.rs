@@ -1,7 +1,10 @@
 //! Puts clauses together into parts: where one begins, which lines stand in it, what is only said.
 
+mod around;
 mod begin;
+mod loose;
 mod rows;
+mod said;
 mod swaps;
 mod talk;
 mod title;
@@ -92,6 +95,9 @@ impl<'a> Assembler<'a, '_> {
         }
         if c.inside {
             return self.inside(i);
+        }
+        if let Some(k) = self.taken_back(i, line_end) {
+            return self.note_to(i, k);
         }
         if let Some(n) = self.replacement(i, line_end) {
             return n;

@@ -5,11 +5,11 @@ use super::super::movement::{Implement, Library};
 use super::super::pace;
 use super::super::session::{Format, Line, Part, PartOption, Place, Problem, ProblemKind, Session, Severity};
 use super::draft::{Draft, Sheet};
-use super::element::{Element, Heading, What};
+use super::element::{Doc, Element, Heading, What};
 use super::item::Span;
 use super::lexicon::Lexicon;
 use super::line::Reader;
-use super::quantity::{Unit, odd_clock, quantity};
+use super::quantity::{Quantity, Unit, odd_clock, quantity};
 use super::resolve::words;
 
 /// Adds every problem of the whole.
@@ -58,25 +58,33 @@ fn carried(typed: &str) -> Option<String> {
     Some(format!("{}:{:02}", minutes + seconds / 60, seconds % 60))
 }
 
-/// `8 min AMRAP` above and `reps after 10 minutes` in its score.
+/// `8 min AMRAP` above and `reps after 10 minutes` in its score, or `all 14 minutes` in the words beside it.
 fn lengths(reader: &mut Reader, sheet: &Sheet, session: &mut Session) {
     for (draft, part) in sheet.parts.iter().zip(&mut session.parts) {
-        let Some(written) = part.duration_s.filter(|_| part.format == Format::Amrap) else { continue };
-        for span in &draft.score {
-            let other = (span.0..span.1).find_map(|t| {
-                let behind = matches!(reader.doc.low(t), "after" | "in" | "within");
-                let q =
-                    quantity(&reader.doc.tokens[(t + 1).min(span.1)..span.1]).filter(|q| behind && q.unit == Unit::Seconds)?;
-                ((q.amount.high() - written).abs() > 1.0 && q.amount.high() >= 60.0).then_some((t + 1, q))
-            });
-            if let Some((t, q)) = other {
-                let text = format!("It is {} long, but scored after {}.", words(written), words(q.amount.high()));
-                let suggest = vec![words(written), words(q.amount.high())];
-                reader.problem(ProblemKind::Contradiction, Severity::Error, (t, t + q.tokens), text, suggest);
-                part.duration_s = None;
-            }
+        let Some(written) = part.duration_s.filter(|_| matches!(part.format, Format::Amrap | Format::Emom)) else { continue };
+        let notes = draft.notes.iter().chain(draft.rows.iter().flat_map(|r| &r.notes));
+        let scored = draft.score.iter().find_map(|s| length_in(reader.doc, *s, &["after", "in", "within"], written));
+        let Some((t, q)) = scored
+            .or_else(|| notes.into_iter().find_map(|s| length_in(reader.doc, *s, &["all", "whole", "full", "entire"], written)))
+        else {
+            continue;
+        };
+        let text = format!("It is {} long, but the words beside it say {}.", words(written), words(q.amount.high()));
+        let suggest = vec![words(written), words(q.amount.high())];
+        reader.problem(ProblemKind::Contradiction, Severity::Error, (t, t + q.tokens), text, suggest);
+        part.duration_s = None;
+        if part.format == Format::Emom {
+            part.rounds = None;
         }
     }
+}
+
+/// Another length than `written` behind one of these words.
+fn length_in(doc: &Doc, span: Span, behind: &[&str], written: f64) -> Option<(usize, Quantity)> {
+    (span.0..span.1).filter(|&t| behind.contains(&doc.low(t))).find_map(|t| {
+        let q = quantity(&doc.tokens[(t + 1).min(span.1)..span.1]).filter(|q| q.unit == Unit::Seconds)?;
+        ((q.amount.high() - written).abs() > 1.0 && q.amount.high() >= 60.0).then_some((t + 1, q))
+    })
 }
 
 /// Problems of a session that was not read from free text.

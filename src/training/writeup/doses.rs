@@ -114,8 +114,9 @@ fn number_word_implements(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What,
             Some("dumbbell" | "kettlebell" | "weight" | "implement" | "bell" | "bag" | "backpack")
         )
     };
-    let load =
-        |at: usize| tool(at) || matches!(doc.low(at), "load" | "loads" | "kg" | "bar" | "weight" | "weights" | "as" | "pair");
+    let load = |at: usize| {
+        tool(at) || matches!(doc.low(at), "load" | "loads" | "bells" | "kg" | "bar" | "weight" | "weights" | "as" | "pair")
+    };
     if doc.low(i) == "same" && load(i + 1) {
         return Some((What::Same, 2 + usize::from(doc.low(i + 1) == "as" && doc.low(i + 2) == "above")));
     }
@@ -125,6 +126,9 @@ fn number_word_implements(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What,
         "pair" => (2, 1 + 2 * usize::from(doc.low(i + 1) == "of")),
         _ => return None,
     };
+    if doc.low(i) == "pair" && i > 0 && doc.low(i - 1) == "the" {
+        return None;
+    }
     if doc.low(i) == "pair" {
         return Some((What::Implements(2), if doc.low(i + 1) == "of" { 3 } else { 1 }));
     }
@@ -157,7 +161,20 @@ fn in_sets_of(doc: &Doc, i: usize) -> Option<(What, usize)> {
 /// A number with whatever it counts: sets and reps, load, side, or a plain dose.
 fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
     let rest = doc.tokens.get(i..)?;
+    if i > 0
+        && (names_its_number(doc.low(i - 1)) || doc.low(i - 1) == "wave" && doc.tokens[i].kind == Kind::Word)
+        && clocks::count(doc, i).is_some()
+        && !is_x(doc, i + 1)
+        && !doc.tokens[i - 1].is(":")
+    {
+        return Some((What::Word, 1));
+    }
     let q = quantity(rest)?;
+    if let Some(n) =
+        doc.says_any(i, &["one pass", "1 pass", "single pass", "one time through", "once through", "one run through"])
+    {
+        return Some((What::Word, n));
+    }
     let glued = |at: usize| doc.tokens.get(at).is_some_and(|t| !t.spaced);
     if q.tokens == 1
         && q.unit == Unit::Bare
@@ -237,6 +254,11 @@ fn kind_of_sets(doc: &Doc, at: usize) -> Option<usize> {
         "down sets of",
     ];
     doc.says_any(at, KINDS)
+}
+
+/// `in round 2`, `week 3`: which one, not how many.
+fn names_its_number(word: &str) -> bool {
+    matches!(word, "round" | "week" | "wk" | "day" | "rung" | "phase" | "station" | "option")
 }
 
 /// `60/50 cm`, `24/20"`: how high a box is.

@@ -251,7 +251,18 @@ impl Walk<'_, '_> {
             let low = self.doc.low(w.0);
             if matches!(
                 low,
-                "complex" | "complexes" | "set" | "try" | "go" | "attempt" | "effort" | "piece" | "exercise" | "weight" | "load"
+                "complex"
+                    | "complexes"
+                    | "set"
+                    | "try"
+                    | "go"
+                    | "attempt"
+                    | "effort"
+                    | "piece"
+                    | "exercise"
+                    | "weight"
+                    | "load"
+                    | "pair"
             ) && name.is_empty()
             {
                 return None;

@@ -191,8 +191,9 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
         heading(doc, i),
         doc.says_any(i, OPTION).map(|n| (What::Option, n)),
         doc.says_any(i, AIM).map(|n| (What::Aim, n)),
-        doc.says_any(i, SCORE).map(|n| (What::Score, n)),
+        doc.says_any(i, SCORE).filter(|n| doc.low(i) != "send" || asks_for_result(doc, i + n)).map(|n| (What::Score, n)),
         doc.says_any(i, NOTE).filter(|n| matches!(doc.low(i + n), ":" | "-" | "–" | "=")).map(|n| (What::Note, n)),
+        reminder(doc, i),
         doc.says_any(i, &["no score", "not scored", "nothing to score", "unscored"]).map(|n| (What::Score, n)),
         ladder(doc, i),
         doc.says_any(i, &["intervals", "interval"]).map(|n| (What::Intervals, n)),
@@ -235,6 +236,42 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
         step(doc, i),
     ];
     found.into_iter().flatten().max_by_key(|(_, n)| *n)
+}
+
+/// `Reminder from Monday:` at the beginning of a line.
+fn reminder(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let opens = i == 0 || doc.tokens[i - 1].kind == Kind::Newline;
+    let word = matches!(doc.low(i), "reminder" | "remember" | "note" | "tip" | "ps");
+    let colon = (1..6).find(|k| !doc.tokens.get(i + k).is_some_and(|t| t.kind == Kind::Word))?;
+    (opens && word && doc.low(i + colon) == ":").then_some((What::Note, colon))
+}
+
+/// `send me your time`, not `send me a photo`.
+fn asks_for_result(doc: &Doc, at: usize) -> bool {
+    (at..at + 6).take_while(|k| doc.tokens.get(*k).is_some_and(|t| t.kind != Kind::Newline)).any(|k| {
+        matches!(
+            doc.low(k),
+            "score"
+                | "scores"
+                | "time"
+                | "times"
+                | "reps"
+                | "rounds"
+                | "seconds"
+                | "kg"
+                | "weight"
+                | "weights"
+                | "numbers"
+                | "number"
+                | "result"
+                | "results"
+                | "total"
+                | "cals"
+                | "calories"
+                | "distance"
+                | "load"
+        )
+    })
 }
 
 fn role(doc: &Doc, i: usize) -> Option<(What, usize)> {

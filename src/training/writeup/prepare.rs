@@ -11,8 +11,23 @@ use super::quantity::{Quantity, Unit};
 /// Puts the rows of every part right.
 pub fn prepare(sheet: &mut Sheet, library: &Library) {
     for draft in &mut sheet.parts {
+        windows(draft);
         apart(draft, library);
         grows(draft);
+    }
+}
+
+/// `Pull-up intervals. 40 s max pull-ups, 80 s rest, 5 rounds`: the time of its one line is the work.
+fn windows(draft: &mut Draft) {
+    let told = draft.first(|f| f.intervals.then_some(())).is_some() && draft.first(|f| f.on_off).is_none();
+    let rest = draft.first(|f| f.rest.clone()).and_then(|r| if let Some(Amount::One(s)) = r.0 { Some((s, r.2)) } else { None });
+    let ([row], Some((off, span)), true) = (&mut draft.rows[..], rest, told) else { return };
+    if let Some(q) = row.item.dose.take_if(|q| q.unit == Unit::Seconds && matches!(q.amount, Amount::One(_))) {
+        draft.facts.iter_mut().for_each(|f| f.rest = None);
+        draft.facts.push(Facts { on_off: Some((Some(q.amount.high()), Some(off), span)), ..Facts::default() });
+        if let Some(sets) = row.item.sets.take() {
+            draft.facts.push(Facts { rounds: Some((Amount::One(sets), span)), ..Facts::default() });
+        }
     }
 }
 

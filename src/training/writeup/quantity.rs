@@ -77,6 +77,13 @@ impl Quantity {
 /// Reads an amount and its unit at the beginning of `t`.
 #[must_use]
 pub fn quantity(t: &[Token]) -> Option<Quantity> {
+    if let [half, a, minute, ..] = t
+        && half.text.eq_ignore_ascii_case("half")
+        && a.text == "a"
+        && matches!(minute.text, "minute" | "min")
+    {
+        return Some(Quantity { unit: Unit::Seconds, tokens: 3, ..Quantity::bare(Amount::One(30.0)) });
+    }
     let mut q = amount(t)?;
     let clock = q.unit == Unit::Seconds;
     let Some((unit, factor, n)) = unit_at(&t[q.tokens..], q.tokens == 1) else {

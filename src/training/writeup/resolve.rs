@@ -62,13 +62,40 @@ impl Reader<'_, '_> {
         }
     }
 
+    /// `Scores to log: A (kg) and E`, `1 = kg, 2 = time`: the parts that it speaks of by their letters or numbers.
+    fn scores_by_label(&self, span: Span, parts: &mut [Part]) -> bool {
+        let letter = |t: usize| {
+            let typed = self.doc.tokens[t].text;
+            let article = self.doc.low(t) == "a" && !matches!(self.doc.low(t + 1), "(" | "=" | ":" | "," | "and" | "&");
+            let same = |l: &String| typed.len() == 1 && l.eq_ignore_ascii_case(typed);
+            parts.iter().position(|p| !article && p.label.as_ref().is_some_and(same))
+        };
+        let told: Vec<(usize, usize)> = (span.0..span.1).filter_map(|t| Some((t, letter(t)?))).collect();
+        let numbered = (span.0..span.1).filter(|&t| self.doc.low(t) == "=").count() > 1;
+        for (k, (t, to)) in told.iter().enumerate() {
+            let end = told.get(k + 1).map_or(span.1, |n| n.0);
+            let words: Vec<&str> = (*t..end).map(|t| self.doc.low(t)).collect();
+            if let Some(kind) = score::said(&words, &parts[*to]) {
+                parts[*to].score = kind;
+            }
+        }
+        numbered || !told.is_empty()
+    }
+
     fn one_score(&self, i: usize, span: Span, parts: &mut [Part]) {
-        let words: Vec<&str> = (span.0..span.1).map(|t| self.doc.low(t)).collect();
+        // `stop one short each time` is no time
+        let often = |t: usize| {
+            self.doc.low(t) == "time" && t > 0 && matches!(self.doc.low(t - 1), "each" | "every" | "this" | "next" | "one")
+        };
+        let words: Vec<&str> = (span.0..span.1).filter(|&t| !often(t)).map(|t| self.doc.low(t)).collect();
         let before =
             (0..3).map(|n| self.doc.low((span.0.max(3)) - 1 - n)).any(|w| matches!(w, "capped" | "cap" | "finish" | "finished"));
         let capped =
             before && self.doc.low(span.0.saturating_sub(1)) != "score" && words.iter().any(|w| matches!(*w, "reps" | "rep"))
                 || words.contains(&"capped");
+        if self.scores_by_label(span, parts) {
+            return;
+        }
         let to = score::target(self.doc, span, i, parts);
         let part = &mut parts[to];
         if capped && part.format == Format::ForTime {

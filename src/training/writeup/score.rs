@@ -135,6 +135,9 @@ pub fn said(words: &[&str], part: &Part) -> Option<ScoreKind> {
     let rounds = has(&["rounds", "rds", "round", "rung", "rungs"]);
     let reps = has(&["reps", "rep"]);
     let low = has(&["lowest", "worst", "smallest", "fewest", "least"]);
+    if rounds && reps && part.format == Format::Amrap && !has(&["total"]) {
+        return Some(ScoreKind::RoundsReps);
+    }
     if rounds && low {
         let counted = matches!(part.score, ScoreKind::Calories | ScoreKind::Distance | ScoreKind::HoldTime);
         return (!counted).then_some(ScoreKind::Reps);

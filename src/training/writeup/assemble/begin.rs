@@ -2,10 +2,10 @@
 
 use super::super::super::dose::Amount;
 use super::super::super::session::Role;
-use super::super::clause::{Clause, Join};
+use super::super::clause::Join;
 use super::super::element::Heading;
 use super::super::item::{Facts, Item};
-use super::super::quantity::{Quantity, Unit};
+use super::super::quantity::Unit;
 use super::{Assembler, starts_lines};
 
 impl Assembler<'_, '_> {
@@ -18,7 +18,10 @@ impl Assembler<'_, '_> {
             self.cur.at = Some((c.from, c.to));
         }
         if self.cur.is_blank() || self.cur.number.is_none() && self.cur.rows.is_empty() && self.cur.pending.is_empty() {
-            let own = c.said.facts.shapes() || c.said.items.iter().any(|it| it.sets.is_some() || it.max.is_some());
+            let named = !c.said.items.is_empty() && c.said.items.iter().all(|it| it.is_named() && !it.is_dosed());
+            let own = named && self.next_is_dose(i)
+                || c.said.facts.shapes()
+                || c.said.items.iter().any(|it| it.sets.is_some() || it.max.is_some());
             self.cur.number = c.lead.number.filter(|_| own);
         }
         let facts = &c.said.facts;
@@ -152,8 +155,8 @@ impl Assembler<'_, '_> {
             return full || c.line != self.first_line() && !matches!(f.heading, Some((Heading::Plain, _)));
         }
         if !full {
-            let reshaped =
-                f.amrap.is_some() && cur.first(|f| f.amrap).is_some() || f.every.is_some() && cur.first(|f| f.every).is_some();
+            let reshaped = f.amrap.is_some_and(|a| a.0.is_some() || c.blank) && cur.first(|f| f.amrap).is_some()
+                || f.every.is_some() && cur.first(|f| f.every).is_some();
             let window = cur.first(|f| f.window.clone()).is_some()
                 && !cur.rows.iter().any(|r| r.role.is_some())
                 && (f.amrap.is_some() || f.every.is_some() || f.on_off.is_some());
@@ -170,6 +173,9 @@ impl Assembler<'_, '_> {
         let timed = cur.first(|f| f.for_time).is_some() || cur.first(|f| f.cap).is_some();
         if timed && f.every.is_some_and(|e| e.1.is_none() && e.2.is_none()) && !c.blank && c.join != Join::Line {
             return false;
+        }
+        if cur.has_rounds_lines() && self.long_hold_behind(i) {
+            return true;
         }
         if self.told_after(i) {
             return false;
@@ -255,57 +261,12 @@ impl Assembler<'_, '_> {
         c.join == Join::Line && (c.blank && self.blank_splits(i) || self.leaves_sets(i))
     }
 
-    /// `then strict press, 5 sets of 5`
-    fn name_before_sets(&self, i: usize) -> bool {
-        let c = &self.clauses[i];
-        let bare = matches!(&c.said.items[..], [only] if only.is_named() && !only.is_dosed());
-        bare && self.clauses.get(i + 1).is_some_and(|n| {
-            let sets = |it: &Item| !it.is_named() && (it.sets.is_some() || it.build.is_some());
-            n.join == Join::Comma && n.line == c.line && n.said.items.first().is_some_and(sets)
-        })
-    }
-
-    /// `Easy bike 10 min` under lines with their own sets: a piece of its own.
-    fn leaves_sets(&self, i: usize) -> bool {
-        let p = &self.clauses[i].said;
-        let own = self.cur.rows.iter().all(|r| r.item.sets.is_some()) && self.cur.pending.is_empty() && !self.cur.is_shaped();
-        let prep = matches!(self.cur.heading, Some(Heading::WarmUp | Heading::CoolDown | Heading::Mobility | Heading::Skill));
-        let steady = |it: &Item| it.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 180.0);
-        own && !prep && self.cur.scheme.is_none() && !p.items.is_empty() && p.items.iter().all(|it| it.is_named() && steady(it))
-    }
-
-    /// `max calories with the time left` belongs to the window that it is left of.
-    fn says_left(&self, i: usize) -> bool {
-        let c = &self.clauses[i];
-        (c.from..c.to).any(|t| matches!(self.doc.low(t), "left" | "remaining" | "remainder" | "remains"))
-    }
-
-    /// `..., alternate, 8 rounds` at the end of the line that holds the part: it speaks of that part.
-    fn ends_its_line(&self, i: usize) -> bool {
-        let c = &self.clauses[i];
-        let named = |c: &Clause| c.said.items.iter().any(Item::is_named);
-        c.join == Join::Comma
-            && self.line == c.line
-            && c.said.facts.rounds.is_some()
-            && !self.clauses[i..self.line_end(i)].iter().any(named)
-    }
-
-    /// `30 squats, 15 wall balls - as many rounds as possible in 8 minutes`: how it runs stands behind its lines.
-    fn told_after(&self, i: usize) -> bool {
-        let c = &self.clauses[i];
-        let named = |c: &Clause| c.said.items.iter().any(Item::is_named);
-        let last = self.clauses[i + 1..self.line_end(i)].iter().all(|n| !named(n) && !n.said.facts.shapes());
-        let window = c.said.facts.amrap.map(|a| a.1).or(c.said.facts.every.map(|e| e.3));
-        let behind = window.is_some_and(|w| c.said.items.iter().all(|it| it.to <= w.0));
-        let open = !self.cur.is_shaped() && self.cur.rows.iter().all(|r| r.line == c.line && r.item.sets.is_none());
-        behind && last && open && matches!(c.join, Join::Comma | Join::Bracket) && !self.lines_follow(self.line_end(i) - 1)
-    }
-
     /// `1) 4 sets of ...`, `2) ...`: the next number of a list whose entries are parts of their own.
     pub(super) fn next_of_list(&self, i: usize) -> bool {
         let c = &self.clauses[i];
         let next = c.lead.number.zip(self.cur.number).is_some_and(|(n, own)| (n - own - 1.0).abs() < 0.01);
         let shaped = self.cur.is_shaped()
+            || self.cur.heading.is_some()
             || self.cur.scheme.is_some()
             || self.cur.rows.iter().any(|r| r.item.sets.is_some() || r.item.max.is_some());
         next && shaped && c.join == Join::Line && self.cur.has_rounds_lines()
@@ -314,8 +275,9 @@ impl Assembler<'_, '_> {
     /// `A.`, `B.` under `every 2:00, alternating` are stations, not parts.
     pub(super) fn is_station_label(&self, i: usize) -> bool {
         let c = &self.clauses[i];
-        let windows = self.cur.first(|f| f.every).is_some() && self.cur.label.is_none() && self.cur.heading.is_none();
-        windows && c.lead.label.is_some() && !c.blank && !c.said.facts.shapes() && starts_lines(&c.said.items)
+        let windows = self.cur.first(|f| f.every).is_some() && self.cur.label.is_none();
+        let dosed = starts_lines(&c.said.items) || c.said.items.iter().any(Item::is_named) && self.dose_beside(i);
+        windows && c.lead.label.is_some() && !c.blank && !c.said.facts.shapes() && dosed
     }
 
     /// `3 rounds` inside a warm-up, or inside a part for time behind its first run: the part goes on.
@@ -345,16 +307,6 @@ impl Assembler<'_, '_> {
         self.new_rungs(i) || lines && self.cur.has_rounds_lines() && (sets || matches!(self.cur.heading, Some(Heading::WarmUp)))
     }
 
-    /// `21-15-9` above other lines.
-    fn new_rungs(&self, i: usize) -> bool {
-        let [only] = &self.clauses[i].said.items[..] else { return false };
-        let long = |q: &Quantity| matches!(&q.amount, Amount::Scheme(list) if list.len() > 2) && q.unit == Unit::Bare;
-        let rungs = !only.is_named() && only.dose.as_ref().is_some_and(long);
-        let timed = self.cur.first(|f| f.window.clone()).is_some();
-        let full = self.cur.has_rounds_lines() || (timed || self.cur.is_shaped()) && !self.cur.pending.is_empty();
-        rungs && full && self.lines_follow(i)
-    }
-
     /// A line with its own sets is its own part, unless it is one of a superset or of a warm-up.
     pub(super) fn splits_sets(&self, i: usize) -> bool {
         let c = &self.clauses[i];
@@ -374,14 +326,5 @@ impl Assembler<'_, '_> {
         let together = matches!(self.cur.heading, Some(Heading::Strength | Heading::Conditioning)) || c.join == Join::Comma;
         !(alike && !rested && !c.blank && c.lead.number.is_none() && (together || self.cur.label.is_some()))
             || self.cur.is_shaped()
-    }
-
-    /// The next clause is a dose without a name.
-    pub(super) fn next_is_dose(&self, i: usize) -> bool {
-        self.clauses[i + 1..].iter().find(|c| !c.inside).is_some_and(|c| {
-            c.said.items.first().is_some_and(|it| !it.is_named() && it.is_dosed())
-                || c.said.facts.every.is_some()
-                || c.said.facts.sets.is_some()
-        })
     }
 }

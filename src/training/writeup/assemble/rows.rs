@@ -1,11 +1,11 @@
 //! Lines with a name, and doses that look for one.
 
-use super::super::super::dose::{Amount, Load, Side};
+use super::super::super::dose::{Amount, Side};
 use super::super::super::session::Role;
 use super::super::clause::Join;
 use super::super::draft::Row;
 use super::super::item::{Facts, Item, Span};
-use super::super::quantity::{Quantity, Unit};
+use super::super::quantity::Unit;
 use super::Assembler;
 
 impl Assembler<'_, '_> {
@@ -36,9 +36,10 @@ impl Assembler<'_, '_> {
         if self.is_topic(&item, i) {
             return self.topic(item, at, i);
         }
-        let dosed = item.is_dosed() || item.more.len() > 1;
+        let dosed = item.is_dosed() || item.more.len() > 1 || item.first.is_some();
+        let numbered = c.lead.number.is_some() && self.next_is_dose(i) && self.clauses[i + 1].line > c.line;
         let heading = !dosed
-            && !c.lead.bullet
+            && (!c.lead.bullet || numbered)
             && matches!(c.join, Join::Line | Join::Colon)
             && c.lead.minute.is_none()
             && self.cur.rows.is_empty()
@@ -49,6 +50,7 @@ impl Assembler<'_, '_> {
         if (heading || emom_name && self.cur.rows.is_empty())
             && (self.next_is_dose(i)
                 || !self.lines_follow(i)
+                || self.comes_again(&item, i)
                 || c.colon
                 || c.lead.label.is_some()
                 || c.said.facts.every.is_some())
@@ -80,7 +82,7 @@ impl Assembler<'_, '_> {
         // `get-up practice, 10 min` and then `1-2 get-ups per side`: the heading only named it
         if let [only] = &self.cur.pending[..]
             && only.item.movement.is_some()
-            && only.item.movement == item.movement
+            && (only.item.movement == item.movement || !only.item.complex.is_empty() && !item.complex.is_empty())
             && !only.item.is_dosed()
             && self.cur.rows.is_empty()
         {
@@ -128,20 +130,6 @@ impl Assembler<'_, '_> {
         let row = Row { item, lead: c.lead.clone(), line: c.line, role: self.role, at: Some(at), ..Row::default() };
         self.cur.rows.push(row);
         self.release_pending();
-    }
-
-    /// `30-20-10 cal row & burpees`: the list of the name before, for a name behind it on the same line that has no dose.
-    fn shared_list(&self, item: &Item, line: usize) -> Option<Quantity> {
-        let before = self.cur.rows.last().filter(|r| r.line == line && r.item.sets.is_none())?;
-        let rungs = self.cur.first(|f| f.ladder).is_some();
-        let q = before
-            .item
-            .dose
-            .as_ref()
-            .filter(|q| matches!(q.amount, Amount::Scheme(_)) || rungs && matches!(q.amount, Amount::Range(..)))?;
-        let counts = matches!(q.unit, Unit::Bare | Unit::Reps | Unit::Calories);
-        (counts && !item.is_dosed() && item.load.as_ref().is_none_or(|l| !matches!(l, Load::Percent { .. })))
-            .then(|| Quantity { unit: Unit::Bare, ..q.clone() })
     }
 
     /// Names that waited for a dose stand as lines once other lines come.
@@ -344,98 +332,6 @@ impl Assembler<'_, '_> {
             self.sheet.unread.push(span);
         }
         self.note(span);
-    }
-
-    /// `1x10 @ 60%` and below it `1x8 @ 65%`: further sets of the same lift.
-    pub(super) fn goes_on_with_sets(&self, item: &Item, i: usize) -> bool {
-        let c = &self.clauses[i];
-        let percent = |it: &Item| {
-            matches!(it.load, Some(Load::Percent { percent: Amount::One(_), .. }))
-                && it
-                    .dose
-                    .as_ref()
-                    .is_some_and(|q| matches!(q.unit, Unit::Bare | Unit::Reps) && matches!(q.amount, Amount::One(_)))
-        };
-        let listed = |r: &Row| r.item.sets.is_some() || !r.item.more.is_empty() && r.item.more.iter().all(|(_, l)| l.is_some());
-        let [row] = &self.cur.rows[..] else { return false };
-        let rested = self.cur.first(|f| f.rest.clone()).is_some();
-        let sets = item.sets.is_some_and(|n| (1.0..=10.0).contains(&n) && n.fract() == 0.0);
-        c.join == Join::Line
-            && !c.blank
-            && !rested
-            && sets
-            && !item.is_named()
-            && percent(item)
-            && percent(&row.item)
-            && listed(row)
-    }
-
-    fn more_sets(&mut self, item: &Item, i: usize) -> bool {
-        if !self.goes_on_with_sets(item, i) {
-            return false;
-        }
-        let (Some(row), Some(q)) = (self.cur.rows.last_mut(), &item.dose) else { return false };
-        let times =
-            |one: (Quantity, Option<Load>), n: f64| (1..=10).take_while(move |k| f64::from(*k) <= n).map(move |_| one.clone());
-        if let (Some(sets), Some(own)) = (row.item.sets.take(), row.item.dose.clone()) {
-            let load = row.item.load.clone();
-            row.item.more.extend(times((own, load), sets - 1.0));
-        }
-        row.item.more.extend(times((q.clone(), item.load.clone()), item.sets.unwrap_or(1.0)));
-        self.cur.said.push((item.from, item.to));
-        true
-    }
-
-    /// `8 x 20 s sprint on the bike, 40 s easy`: the second time is the rest of each window.
-    fn easy_between(&mut self, item: &Item, i: usize) -> bool {
-        let c = &self.clauses[i];
-        let easy = matches!(self.doc.low(item.to), "easy" | "slow" | "walk" | "walking" | "light" | "gentle" | "spin" | "jog");
-        let Some(row) = self.cur.rows.last_mut().filter(|r| r.line == c.line && easy && c.join == Join::Comma) else {
-            return false;
-        };
-        let timed = row.item.dose.as_ref().filter(|q| q.unit == Unit::Seconds).map(|q| q.amount.high());
-        let (Some(on), Some(sets), Some(off)) = (timed, row.item.sets, item.dose.as_ref().map(|q| q.amount.high())) else {
-            return false;
-        };
-        (row.item.dose, row.item.sets) = (None, None);
-        let span = (item.from, item.to);
-        let windows =
-            Facts { on_off: Some((Some(on), Some(off), span)), rounds: Some((Amount::One(sets), span)), ..Facts::default() };
-        self.cur.facts.push(windows);
-        self.cur.said.push((c.from, c.to));
-        true
-    }
-
-    pub(super) fn counts_seconds(&self, row: &Row) -> bool {
-        (row.item.from..row.item.to).any(|t| matches!(self.doc.low(t), "hold" | "plank" | "stretch" | "sit" | "pose" | "hang"))
-    }
-
-    pub(super) fn keep_scheme(&mut self, item: Item, span: Span) {
-        self.started = true;
-        match &mut self.cur.scheme {
-            Some(scheme) => {
-                merge(scheme, &item);
-            }
-            None => self.cur.scheme = Some(item),
-        }
-        if self.cur.at.is_none() {
-            self.cur.at = Some(span);
-        } else {
-            self.cur.said.push(span);
-        }
-    }
-
-    /// A time that belongs to no line is the part's length.
-    pub(super) fn window(&mut self, item: &Item, span: Span) {
-        if let Some(q) = &item.dose {
-            self.started = true;
-            self.cur.facts.push(Facts { window: Some((q.amount.clone(), (item.from, item.to))), ..Facts::default() });
-            if self.cur.at.is_none() {
-                self.cur.at = Some(span);
-            } else {
-                self.cur.said.push(span);
-            }
-        }
     }
 }
 

@@ -16,6 +16,13 @@ impl Assembler<'_, '_> {
         while self.clauses.get(end).is_some_and(|c| c.inside && c.line == self.clauses[i].line && c.join != Join::Line) {
             end += 1;
         }
+        if matches!(
+            self.doc.low(self.clauses[i].said.from),
+            "so" | "i" | "ie" | "meaning" | "that's" | "thats" | "that" | "=" | "aka"
+        ) {
+            // `(so 10 swings first, then 8 ...)` says it once more
+            return self.note_to(i, end);
+        }
         let group = &self.clauses[i..end];
         let own_line = self.clauses[i].join == Join::Line;
         let on_line = self

@@ -1,7 +1,7 @@
 //! What is only said: titles, sentences, scores and other versions.
 
 use super::super::clause::{Clause, Join};
-use super::super::draft::{Other, Row};
+use super::super::draft::Row;
 use super::super::element::Heading;
 use super::super::item::{Facts, Item, Span};
 use super::super::quantity::Unit;
@@ -10,120 +10,6 @@ use super::super::words::is_talk;
 use super::{Assembler, starts_lines};
 
 impl Assembler<'_, '_> {
-    /// A score line, with everything up to the end of its typed line that begins nothing new.
-    pub(super) fn score(&mut self, i: usize) -> usize {
-        let line = self.clauses[i].line;
-        let mut end = i + 1;
-        while self.clauses.get(end).is_some_and(|c| {
-            c.line == line
-                && c.join != Join::Then
-                && !(starts_lines(&c.said.items) && c.join != Join::Colon && !c.inside && c.said.facts.shapes())
-                && c.said.facts.heading.is_none()
-                && !(c.join == Join::Stop && starts_lines(&c.said.items) && c.said.talk == 0)
-        }) {
-            end += 1;
-        }
-        let span = self.span(i, end);
-        if self.cur.is_blank() && self.sheet.parts.is_empty() {
-            self.sheet.notes.push(span);
-            return end - i;
-        }
-        for c in &self.clauses[i..end] {
-            if let Some((rounds, at)) = &c.said.facts.rounds {
-                self.cur.mentions.push((rounds.clone(), *at));
-            }
-        }
-        self.counts_as(i, end);
-        self.cur.score.push(span);
-        end - i
-    }
-
-    /// `lowest reps in any interval = your score`, `slowest round is your score`, `1 round, total reps = score`
-    pub(super) fn says_score(&self, i: usize) -> bool {
-        const WHAT: [&str; 14] = [
-            "lowest", "slowest", "fastest", "best", "heaviest", "longest", "most", "total", "worst", "sum", "highest", "your",
-            "fewest", "top",
-        ];
-        let c = &self.clauses[i];
-        let the = usize::from(matches!(self.doc.low(c.said.from), "the" | "your"));
-        if !WHAT.contains(&self.doc.low(c.said.from + the))
-            || starts_lines(&c.said.items) && c.said.items.iter().any(|it| it.movement.is_some())
-        {
-            return false;
-        }
-        let end = self.clauses[self.sentence_end(i) - 1].to;
-        (c.said.from..end).any(|t| {
-            matches!(self.doc.low(t), "score" | "scores" | "result")
-                && (t.saturating_sub(2)..t).any(|k| matches!(self.doc.low(k), "=" | "is" | "your" | "the" | "as" | "counts"))
-        })
-    }
-
-    /// `A finished plank counts as 1 rep.`
-    pub(super) fn counts_as(&mut self, i: usize, end: usize) {
-        for c in &self.clauses[i..end] {
-            let words: Vec<&str> = (c.from..c.to).map(|t| self.doc.low(t)).collect();
-            let counts = words.iter().any(|w| matches!(*w, "counts" | "count" | "is" | "="));
-            let reps =
-                c.said.items.iter().find_map(|it| {
-                    it.dose.as_ref().filter(|q| matches!(q.unit, Unit::Reps | Unit::Bare)).map(|q| q.amount.high())
-                });
-            let named = c.said.items.iter().find_map(|it| it.movement);
-            if let (true, Some(reps), Some(name)) = (counts, reps, named)
-                && let Some(row) = self.cur.rows.iter_mut().find(|r| r.item.movement == Some(name))
-            {
-                row.counts_as = Some(reps);
-            }
-        }
-    }
-
-    /// Another version: `Short version: 3 rounds, 9 min cap. Same loads.`
-    pub(super) fn option(&mut self, i: usize, line_end: usize) -> usize {
-        let end = (i + 1..line_end).find(|&k| matches!(self.clauses[k].join, Join::Then)).unwrap_or(line_end);
-        if self.as_written(i, end) {
-            return end - i;
-        }
-        if !self.cur.has_rounds_lines() && self.cur.pending.is_empty() && self.sheet.parts.is_empty() {
-            return self.note_to(i, line_end);
-        }
-        let name = self.clauses[i].said.from;
-        let mut other = Other { span: self.span(i, end), name: self.option_name(name), ..Other::default() };
-        for c in &self.clauses[i..end] {
-            other.facts.push(c.said.facts.clone());
-            other.items.extend(c.said.items.iter().cloned());
-        }
-        let blank = self.cur.is_blank();
-        match self.sheet.parts.last_mut().filter(|_| blank) {
-            Some(part) => part.options.push(other),
-            None => self.cur.options.push(other),
-        }
-        end - i
-    }
-
-    /// `Rx: 40/30 kg`: the load of everything that is done with one, as written.
-    fn as_written(&mut self, i: usize, end: usize) -> bool {
-        let c = &self.clauses[i];
-        let plain = self.doc.low(c.said.from) == "rx" && self.doc.low(c.said.from + 1) != "+"
-            || self.doc.says(c.said.from, "as written").is_some();
-        let items: Vec<&Item> = self.clauses[i..end].iter().flat_map(|c| &c.said.items).collect();
-        let ([load], true) = (&items[..], plain && self.cur.load_of_all.is_none()) else { return false };
-        if load.is_named() || load.is_dosed() || load.load.is_none() {
-            return false;
-        }
-        self.cur.load_of_all = Some((*load).clone());
-        self.cur.said.push(self.span(i, end));
-        true
-    }
-
-    pub(super) fn option_name(&self, from: usize) -> String {
-        let mut to = from;
-        while self.doc.tokens.get(to).is_some_and(|t| t.kind == Kind::Word || t.is("-") || t.is("+") && !t.spaced)
-            && to - from < 4
-        {
-            to += 1;
-        }
-        self.doc.typed(from, to.max(from + 1)).to_lowercase()
-    }
-
     /// A short line of strange words that sounds like a movement, among lines that are names alone.
     pub(super) fn is_unknown_name(&self, i: usize) -> bool {
         let c = &self.clauses[i];
@@ -259,12 +145,28 @@ impl Assembler<'_, '_> {
                     | "hit"
                     | "today"
                     | "it's"
+                    | "just"
                     | "are"
                     | "up"
                     | "we"
             )
         });
         let strong_item = p.items.iter().any(|it| it.is_named() && it.is_dosed());
+        let verb = p.before.len() > 1 && p.before.last().is_some_and(|w| self.doc.low(w.0) == "to") && {
+            let w = p.before[p.before.len() - 2].0;
+            matches!(self.doc.low(w), "drop" | "down" | "cut" | "reduce" | "scale" | "switch" | "go" | "back" | "swap" | "change")
+        };
+        let modal = p.items.first().and_then(|it| it.tail.first().filter(|_| it.is_named())).is_some_and(|w| {
+            matches!(
+                self.doc.low(w.0),
+                "should" | "is" | "are" | "was" | "will" | "must" | "can" | "may" | "needs" | "feels" | "gets"
+            )
+        });
+        let counted = p.items.first().is_some_and(|it| it.is_named() && it.sets.is_none());
+        if verb && counted || modal && p.facts.is_empty() {
+            // `drop to 6 squats`, `breathing should be ugly by round 3`
+            return true;
+        }
         let format = p.facts.amrap.is_some() || p.facts.every.is_some() || p.facts.on_off.is_some() || p.facts.rounds.is_some();
         if p.items.is_empty() && p.facts.is_empty() {
             return c.lead.label.is_none() || p.talk > 1;
@@ -273,6 +175,11 @@ impl Assembler<'_, '_> {
         if again && self.cur.has_rounds_lines() && !self.lines_follow(i) && !p.words.is_empty() {
             // `each AMRAP scored on its own`
             return true;
+        }
+        let open = |it: &Item| it.dose.as_ref().is_some_and(|q| q.open) && !it.is_named();
+        if p.items.len() == 1 && open(&p.items[0]) && p.talk < 3 {
+            // `1-2-3-4-... no end`
+            return false;
         }
         if p.facts.step.is_some() && p.items.iter().any(|it| it.dose.as_ref().is_some_and(|q| q.open)) {
             // `3-6-9-12-... keep adding 3`
@@ -335,8 +242,15 @@ impl Assembler<'_, '_> {
     pub(super) fn talk(&mut self, i: usize) -> usize {
         let c = &self.clauses[i];
         let mut end = i + 1;
+        let gentle = matches!(self.cur.heading, Some(Heading::WarmUp | Heading::CoolDown | Heading::Mobility));
+        let window = |c: &Clause| {
+            let long =
+                |it: &Item| !it.is_named() && it.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 60.0);
+            gentle && self.cur.rows.is_empty() && matches!(&c.said.items[..], [only] if long(only)) && c.said.talk == 0
+        };
         let says = |c: &Clause| {
-            c.inside
+            window(c)
+                || c.inside
                 || !c.said.facts.is_empty()
                 || starts_lines(&c.said.items)
                 || c.join == Join::Colon && !c.said.items.is_empty()

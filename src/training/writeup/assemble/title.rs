@@ -145,6 +145,12 @@ impl Assembler<'_, '_> {
             .any(|n| n.line > line && n.said.items.iter().any(|it| it.is_named() && it.is_dosed()))
     }
 
+    /// The same name stands with its dose in the next clauses of this line.
+    pub(super) fn comes_again(&self, item: &Item, i: usize) -> bool {
+        let same = |it: &Item| it.movement == item.movement && it.is_dosed();
+        self.clauses[i..].iter().take(3).any(|n| n.line == self.clauses[i].line && n.said.items.iter().any(same))
+    }
+
     /// The one name of the heading comes again with its own dose on a line below.
     pub(super) fn named_again(&self, i: usize) -> bool {
         let [only] = &self.cur.pending[..] else { return false };
@@ -154,6 +160,31 @@ impl Assembler<'_, '_> {
             .take_while(|n| !n.blank)
             .flat_map(|n| &n.said.items)
             .any(|it| it.movement.is_some() && it.movement == only.item.movement && it.is_dosed())
+    }
+
+    /// `buy-in: 50 skips... wait no, 100 skips`: what stands before on its line is void up to there.
+    pub(super) fn taken_back(&self, i: usize, line_end: usize) -> Option<usize> {
+        const WORDS: &[&str] = &[
+            "wait no",
+            "no wait",
+            "sorry",
+            "scratch that",
+            "i mean",
+            "correction",
+            "oops",
+            "actually no",
+            "strike that",
+            "make that",
+        ];
+        let says = |k: &usize| {
+            let c = &self.clauses[*k];
+            let n = self.doc.says_any(c.said.from, WORDS);
+            n.is_some_and(|n| c.said.from + n >= c.said.to) && c.join != Join::Line && !c.inside
+        };
+        let back = (i + 1..line_end.min(i + 3)).find(says)?;
+        let again =
+            self.clauses[back + 1..line_end].first().is_some_and(|n| !n.said.items.is_empty() || !n.said.facts.is_empty());
+        (again && self.clauses[i].join == Join::Line).then_some(back + 1)
     }
 
     /// `start with 2 reps of each`: the first rung of everything.

@@ -185,9 +185,9 @@ fn opens_line(doc: &Doc, i: usize) -> bool {
 /// `x 10`, `for 8 rounds`, `8 rounds`
 fn often(doc: &Doc, at: usize) -> bool {
     let skip = usize::from(matches!(doc.low(at), "x" | "×" | "*" | "for" | ","));
-    let number = doc.tokens.get(at + skip).is_some_and(|t| t.kind == Kind::Number);
+    let number = super::count(doc, at + skip).is_some();
     let next = doc.low(at + skip + 1);
     number
-        && (matches!(next, "rounds" | "rds" | "round" | "sets" | "min" | "minutes")
+        && (matches!(next, "rounds" | "rds" | "round" | "sets" | "min" | "minutes" | "stations" | "exercises" | "movements")
             || skip == 1 && doc.low(at) != "," && doc.tokens.get(at + 2).is_none_or(|t| t.kind != Kind::Word))
 }

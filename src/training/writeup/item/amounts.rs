@@ -14,7 +14,11 @@ impl Walk<'_, '_> {
                 return;
             }
             // one try is no number of sets
-            Unit::Sets if q.amount == Amount::One(1.0) && matches!(self.doc.low(span.1 - 1), "try" | "go" | "attempt") => return,
+            Unit::Sets
+                if q.amount == Amount::One(1.0) && matches!(self.doc.low(span.1 - 1), "try" | "go" | "goes" | "attempt") =>
+            {
+                return;
+            }
             Unit::Sets => {
                 if let Amount::One(n) = q.amount {
                     if self.cur.movement.is_some() && self.cur.sets.is_none() && !self.named_next(i) {
@@ -112,7 +116,10 @@ impl Walk<'_, '_> {
 
     /// Small counts on both sides of a plus are one rep made of several.
     pub(super) fn is_complex(&self, q: &Quantity) -> bool {
-        let small = |q: &Quantity| matches!(q.unit, Unit::Bare | Unit::Reps) && q.amount.high() <= 3.0;
+        let from = self.elements.first().map_or(0, |e| e.from);
+        let named = (from.saturating_sub(30)..from).any(|t| matches!(self.doc.low(t), "complex" | "complexes"));
+        let most = if named { 12.0 } else { 3.0 };
+        let small = |q: &Quantity| matches!(q.unit, Unit::Bare | Unit::Reps) && q.amount.high() <= most;
         small(q) && self.cur.dose.as_ref().is_none_or(small)
     }
 

@@ -63,8 +63,12 @@ impl Walk<'_, '_> {
             What::Side(Side::Alternating) if self.cur.slashed && self.out.facts.on_off.is_some() => self.out.facts.turns = true,
             // `alternate between plank and squats`
             What::Side(Side::Alternating) if self.doc.low(span.1) == "between" => self.out.facts.turns = true,
+            // `four sets of each`
+            What::Side(Side::PerSide) if span.0 > 0 && self.doc.low(span.0 - 1) == "of" && !self.cur.is_named() => {}
             // `8 rounds each`
-            What::Side(Side::PerSide) if span.0 > 0 && matches!(self.doc.low(span.0 - 1), "rounds" | "rds" | "sets") => {
+            What::Side(Side::PerSide)
+                if span.0 > 0 && matches!(self.doc.low(span.0 - 1), "rounds" | "rds" | "sets" | "times") =>
+            {
                 self.out.facts.each = true;
             }
             What::Side(side) => self.cur.side = self.cur.side.or(Some(*side)),

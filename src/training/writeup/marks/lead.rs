@@ -27,6 +27,11 @@ pub fn line_start(doc: &Doc, i: usize, last: f64, library: &Library, lexicon: &L
         let close = (1..=2).find(|n| doc.low(i + n) == "]")?;
         return Some((What::Bullet(None), close + 1));
     }
+    let nth = (t.kind == Kind::Number).then(|| ordinal(doc, i)).flatten().filter(|_| matches!(doc.low(i + 2), ":" | ")"));
+    if let Some(k) = nth {
+        // `1st: get-ups`
+        return Some((What::Minute(k), 3));
+    }
     set_number(doc, i).or_else(|| minute(doc, i)).or_else(|| numbered(doc, i, last)).or_else(|| label(doc, i, library, lexicon))
 }
 

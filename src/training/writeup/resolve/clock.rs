@@ -55,8 +55,11 @@ impl Reader<'_, '_> {
     /// A part that is one steady line lasts as long as that line.
     pub(super) fn steady(&self, part: &Part) -> Option<f64> {
         let [line] = &part.lines[..] else { return None };
-        let steady = line.movement == "box breathing"
-            || self.library.find(&line.movement).is_some_and(|m| m.pattern == super::super::super::movement::Pattern::Cyclical);
+        let long = line.seconds.as_ref().is_some_and(|s| s.low() >= 60.0);
+        let steady = self.library.find(&line.movement).is_some_and(|m| {
+            let cyclical = m.pattern == super::super::super::movement::Pattern::Cyclical;
+            cyclical || long && m.pattern == super::super::super::movement::Pattern::Mobility
+        });
         match &line.seconds {
             Some(Amount::One(s)) if steady && part.format == Format::Practice && line.side.is_none() => Some(*s),
             _ => None,
@@ -93,6 +96,7 @@ impl Reader<'_, '_> {
         let total = total.or(length).or_else(|| draft.first(|f| f.amrap).and_then(|a| a.0));
         let said = draft.first(|f| f.rounds.clone());
         let times = draft.first(|f| f.times).map(|t| t.0).or(draft.first(|f| f.sets).map(|s| s.0)).or(count);
+        let times = times.or_else(|| draft.rows.iter().find_map(|r| r.item.sets));
         part.interval = Some(Interval { every_s: Some(every), ..Interval::default() });
         part.duration_s = total;
         let through = total.map(|t| t / every / stations);

@@ -1,0 +1,100 @@
+//! What stands around a clause: whether it goes on with the part before it, or leaves it.
+
+use super::super::super::dose::Amount;
+use super::super::clause::{Clause, Join};
+use super::super::element::Heading;
+use super::super::item::Item;
+use super::super::quantity::{Quantity, Unit};
+use super::Assembler;
+
+impl Assembler<'_, '_> {
+    /// `30 squats, 15 wall balls - as many rounds as possible in 8 minutes`: how it runs stands behind its lines.
+    pub(super) fn told_after(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let named = |c: &Clause| c.said.items.iter().any(Item::is_named);
+        let last = self.clauses[i + 1..self.line_end(i)].iter().all(|n| !named(n) && !n.said.facts.shapes());
+        let window = c.said.facts.amrap.map(|a| a.1).or(c.said.facts.every.map(|e| e.3));
+        let behind = window.is_some_and(|w| c.said.items.iter().all(|it| it.to <= w.0));
+        let own = c.said.facts.every.is_some_and(|e| e.1.is_none() && e.2.is_none()) && c.said.items.is_empty();
+        let sets = self.cur.rows.last().is_some_and(|r| r.line == c.line && r.item.sets.is_some());
+        if own && sets && c.join == Join::Comma && !self.cur.is_shaped() {
+            // `3x3 @ 80 %, every 90 s`
+            return true;
+        }
+        let open = !self.cur.is_shaped() && self.cur.rows.iter().all(|r| r.line == c.line && r.item.sets.is_none());
+        behind && last && open && matches!(c.join, Join::Comma | Join::Bracket) && !self.lines_follow(self.line_end(i) - 1)
+    }
+
+    /// `then 8 min amrap of ..., and a 2 min child's pose to land`: what comes when it is over.
+    pub(super) fn long_hold_behind(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let [only] = &c.said.items[..] else { return false };
+        let long = only.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 60.0);
+        let last = self.sentence_end(i) == i + 1;
+        let and = self.doc.says_any(c.from, &["and a", "plus a", "and then", "and finally", "and to finish"]).is_some();
+        let windows = self.cur.first(|f| f.amrap).is_some() || self.cur.first(|f| f.for_time).is_some();
+        windows && and && long && last && only.movement.is_some() && only.max.is_none() && c.join == Join::Comma
+    }
+
+    /// `..., alternate, 8 rounds` at the end of the line that holds the part: it speaks of that part.
+    pub(super) fn ends_its_line(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let named = |c: &Clause| c.said.items.iter().any(Item::is_named);
+        c.join == Join::Comma
+            && self.line == c.line
+            && c.said.facts.rounds.is_some()
+            && !self.clauses[i..self.sentence_end(i)].iter().any(named)
+    }
+
+    /// `max calories with the time left` belongs to the window that it is left of.
+    pub(super) fn says_left(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        (c.from..c.to).any(|t| matches!(self.doc.low(t), "left" | "remaining" | "remainder" | "remains"))
+    }
+
+    /// The next clause is a dose without a name.
+    pub(super) fn next_is_dose(&self, i: usize) -> bool {
+        self.clauses[i + 1..].iter().find(|c| !c.inside).is_some_and(|c| {
+            c.said.items.first().is_some_and(|it| !it.is_named() && it.is_dosed())
+                || c.said.facts.every.is_some()
+                || c.said.facts.sets.is_some()
+        })
+    }
+
+    /// `then strict press, 5 sets of 5`
+    pub(super) fn name_before_sets(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let bare = matches!(&c.said.items[..], [only] if only.is_named() && !only.is_dosed());
+        bare && self.clauses.get(i + 1).is_some_and(|n| {
+            let sets = |it: &Item| !it.is_named() && (it.sets.is_some() || it.build.is_some());
+            n.join == Join::Comma && n.line == c.line && n.said.items.first().is_some_and(sets)
+        })
+    }
+
+    /// `Easy bike 10 min` under lines with their own sets: a piece of its own.
+    pub(super) fn leaves_sets(&self, i: usize) -> bool {
+        let p = &self.clauses[i].said;
+        let own = self.cur.rows.iter().all(|r| r.item.sets.is_some()) && self.cur.pending.is_empty() && !self.cur.is_shaped();
+        let prep = matches!(self.cur.heading, Some(Heading::WarmUp | Heading::CoolDown | Heading::Mobility | Heading::Skill));
+        let steady = |it: &Item| it.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 180.0);
+        own && !prep && self.cur.scheme.is_none() && !p.items.is_empty() && p.items.iter().all(|it| it.is_named() && steady(it))
+    }
+
+    /// The next clause on this line is the dose of the name in this one.
+    pub(super) fn dose_beside(&self, i: usize) -> bool {
+        let line = self.clauses[i].line;
+        self.clauses.get(i + 1).is_some_and(|n| {
+            n.join == Join::Comma && n.line == line && n.said.items.first().is_some_and(|it| !it.is_named() && it.is_dosed())
+        })
+    }
+
+    /// `21-15-9` above other lines.
+    pub(super) fn new_rungs(&self, i: usize) -> bool {
+        let [only] = &self.clauses[i].said.items[..] else { return false };
+        let long = |q: &Quantity| matches!(&q.amount, Amount::Scheme(list) if list.len() > 2) && q.unit == Unit::Bare;
+        let rungs = !only.is_named() && only.dose.as_ref().is_some_and(long);
+        let timed = self.cur.first(|f| f.window.clone()).is_some();
+        let full = self.cur.has_rounds_lines() || (timed || self.cur.is_shaped()) && !self.cur.pending.is_empty();
+        rungs && full && self.lines_follow(i)
+    }
+}

@@ -1,0 +1,117 @@
+//! Doses that stand apart from their name: further sets, windows, the scheme of a whole part.
+
+use super::super::super::dose::{Amount, Load};
+use super::super::clause::Join;
+use super::super::draft::Row;
+use super::super::item::{Facts, Item, Span};
+use super::super::quantity::{Quantity, Unit};
+use super::Assembler;
+use super::rows::merge;
+
+impl Assembler<'_, '_> {
+    /// `1x10 @ 60%` and below it `1x8 @ 65%`: further sets of the same lift.
+    pub(super) fn goes_on_with_sets(&self, item: &Item, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let percent = |it: &Item| {
+            matches!(it.load, Some(Load::Percent { percent: Amount::One(_), .. }))
+                && it
+                    .dose
+                    .as_ref()
+                    .is_some_and(|q| matches!(q.unit, Unit::Bare | Unit::Reps) && matches!(q.amount, Amount::One(_)))
+        };
+        let listed = |r: &Row| r.item.sets.is_some() || !r.item.more.is_empty() && r.item.more.iter().all(|(_, l)| l.is_some());
+        let [row] = &self.cur.rows[..] else { return false };
+        let rested = self.cur.first(|f| f.rest.clone()).is_some();
+        let sets = item.sets.is_some_and(|n| (1.0..=10.0).contains(&n) && n.fract() == 0.0);
+        c.join == Join::Line
+            && !c.blank
+            && !rested
+            && sets
+            && !item.is_named()
+            && percent(item)
+            && percent(&row.item)
+            && listed(row)
+    }
+
+    pub(super) fn more_sets(&mut self, item: &Item, i: usize) -> bool {
+        if !self.goes_on_with_sets(item, i) {
+            return false;
+        }
+        let (Some(row), Some(q)) = (self.cur.rows.last_mut(), &item.dose) else { return false };
+        let times =
+            |one: (Quantity, Option<Load>), n: f64| (1..=10).take_while(move |k| f64::from(*k) <= n).map(move |_| one.clone());
+        if let (Some(sets), Some(own)) = (row.item.sets.take(), row.item.dose.clone()) {
+            let load = row.item.load.clone();
+            row.item.more.extend(times((own, load), sets - 1.0));
+        }
+        row.item.more.extend(times((q.clone(), item.load.clone()), item.sets.unwrap_or(1.0)));
+        self.cur.said.push((item.from, item.to));
+        true
+    }
+
+    /// `8 x 20 s sprint on the bike, 40 s easy`: the second time is the rest of each window.
+    pub(super) fn easy_between(&mut self, item: &Item, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let easy = matches!(self.doc.low(item.to), "easy" | "slow" | "walk" | "walking" | "light" | "gentle" | "spin" | "jog");
+        let Some(row) = self.cur.rows.last_mut().filter(|r| r.line == c.line && easy && c.join == Join::Comma) else {
+            return false;
+        };
+        let timed = row.item.dose.as_ref().filter(|q| q.unit == Unit::Seconds).map(|q| q.amount.high());
+        let (Some(on), Some(sets), Some(off)) = (timed, row.item.sets, item.dose.as_ref().map(|q| q.amount.high())) else {
+            return false;
+        };
+        (row.item.dose, row.item.sets) = (None, None);
+        let span = (item.from, item.to);
+        let windows =
+            Facts { on_off: Some((Some(on), Some(off), span)), rounds: Some((Amount::One(sets), span)), ..Facts::default() };
+        self.cur.facts.push(windows);
+        self.cur.said.push((c.from, c.to));
+        true
+    }
+
+    pub(super) fn counts_seconds(&self, row: &Row) -> bool {
+        (row.item.from..row.item.to).any(|t| matches!(self.doc.low(t), "hold" | "plank" | "stretch" | "sit" | "pose" | "hang"))
+    }
+
+    pub(super) fn keep_scheme(&mut self, item: Item, span: Span) {
+        self.started = true;
+        match &mut self.cur.scheme {
+            Some(scheme) => {
+                merge(scheme, &item);
+            }
+            None => self.cur.scheme = Some(item),
+        }
+        if self.cur.at.is_none() {
+            self.cur.at = Some(span);
+        } else {
+            self.cur.said.push(span);
+        }
+    }
+
+    /// A time that belongs to no line is the part's length.
+    pub(super) fn window(&mut self, item: &Item, span: Span) {
+        if let Some(q) = &item.dose {
+            self.started = true;
+            self.cur.facts.push(Facts { window: Some((q.amount.clone(), (item.from, item.to))), ..Facts::default() });
+            if self.cur.at.is_none() {
+                self.cur.at = Some(span);
+            } else {
+                self.cur.said.push(span);
+            }
+        }
+    }
+
+    /// `30-20-10 cal row & burpees`: the list of the name before, for a name behind it on the same line that has no dose.
+    pub(super) fn shared_list(&self, item: &Item, line: usize) -> Option<Quantity> {
+        let before = self.cur.rows.last().filter(|r| r.line == line && r.item.sets.is_none())?;
+        let rungs = self.cur.first(|f| f.ladder).is_some();
+        let q = before
+            .item
+            .dose
+            .as_ref()
+            .filter(|q| matches!(q.amount, Amount::Scheme(_)) || rungs && matches!(q.amount, Amount::Range(..)))?;
+        let counts = matches!(q.unit, Unit::Bare | Unit::Reps | Unit::Calories);
+        (counts && !item.is_dosed() && item.load.as_ref().is_none_or(|l| !matches!(l, Load::Percent { .. })))
+            .then(|| Quantity { unit: Unit::Bare, ..q.clone() })
+    }
+}

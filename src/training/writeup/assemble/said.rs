@@ -1,0 +1,124 @@
+//! What is said about a part: how it is scored, and its other versions.
+
+use super::super::clause::Join;
+use super::super::draft::Other;
+use super::super::item::Item;
+use super::super::quantity::Unit;
+use super::super::token::Kind;
+use super::{Assembler, starts_lines};
+
+impl Assembler<'_, '_> {
+    /// A score line, with everything up to the end of its typed line that begins nothing new.
+    pub(super) fn score(&mut self, i: usize) -> usize {
+        let line = self.clauses[i].line;
+        let mut end = i + 1;
+        while self.clauses.get(end).is_some_and(|c| {
+            c.line == line
+                && c.join != Join::Then
+                && !(starts_lines(&c.said.items) && c.join != Join::Colon && !c.inside && c.said.facts.shapes())
+                && c.said.facts.heading.is_none()
+                && !(c.join == Join::Stop && starts_lines(&c.said.items) && c.said.talk == 0)
+        }) {
+            end += 1;
+        }
+        let span = self.span(i, end);
+        if self.cur.is_blank() && self.sheet.parts.is_empty() {
+            self.sheet.notes.push(span);
+            return end - i;
+        }
+        for c in &self.clauses[i..end] {
+            if let Some((rounds, at)) = &c.said.facts.rounds {
+                self.cur.mentions.push((rounds.clone(), *at));
+            }
+        }
+        self.counts_as(i, end);
+        self.cur.score.push(span);
+        end - i
+    }
+
+    /// `lowest reps in any interval = your score`, `slowest round is your score`, `1 round, total reps = score`
+    pub(super) fn says_score(&self, i: usize) -> bool {
+        const WHAT: [&str; 14] = [
+            "lowest", "slowest", "fastest", "best", "heaviest", "longest", "most", "total", "worst", "sum", "highest", "your",
+            "fewest", "top",
+        ];
+        let c = &self.clauses[i];
+        let the = usize::from(matches!(self.doc.low(c.said.from), "the" | "your"));
+        if !WHAT.contains(&self.doc.low(c.said.from + the))
+            || starts_lines(&c.said.items) && c.said.items.iter().any(|it| it.movement.is_some())
+        {
+            return false;
+        }
+        let end = self.clauses[self.sentence_end(i) - 1].to;
+        (c.said.from..end).any(|t| {
+            matches!(self.doc.low(t), "score" | "scores" | "result")
+                && (t.saturating_sub(2)..t).any(|k| matches!(self.doc.low(k), "=" | "is" | "your" | "the" | "as" | "counts"))
+        })
+    }
+
+    /// `A finished plank counts as 1 rep.`
+    pub(super) fn counts_as(&mut self, i: usize, end: usize) {
+        for c in &self.clauses[i..end] {
+            let words: Vec<&str> = (c.from..c.to).map(|t| self.doc.low(t)).collect();
+            let counts = words.iter().any(|w| matches!(*w, "counts" | "count" | "is" | "="));
+            let reps =
+                c.said.items.iter().find_map(|it| {
+                    it.dose.as_ref().filter(|q| matches!(q.unit, Unit::Reps | Unit::Bare)).map(|q| q.amount.high())
+                });
+            let named = c.said.items.iter().find_map(|it| it.movement);
+            if let (true, Some(reps), Some(name)) = (counts, reps, named)
+                && let Some(row) = self.cur.rows.iter_mut().find(|r| r.item.movement == Some(name))
+            {
+                row.counts_as = Some(reps);
+            }
+        }
+    }
+
+    /// Another version: `Short version: 3 rounds, 9 min cap. Same loads.`
+    pub(super) fn option(&mut self, i: usize, line_end: usize) -> usize {
+        let end = (i + 1..line_end).find(|&k| matches!(self.clauses[k].join, Join::Then)).unwrap_or(line_end);
+        if self.as_written(i, end) {
+            return end - i;
+        }
+        if !self.cur.has_rounds_lines() && self.cur.pending.is_empty() && self.sheet.parts.is_empty() {
+            return self.note_to(i, line_end);
+        }
+        let name = self.clauses[i].said.from;
+        let mut other = Other { span: self.span(i, end), name: self.option_name(name), ..Other::default() };
+        for c in &self.clauses[i..end] {
+            other.facts.push(c.said.facts.clone());
+            other.items.extend(c.said.items.iter().cloned());
+        }
+        let blank = self.cur.is_blank();
+        match self.sheet.parts.last_mut().filter(|_| blank) {
+            Some(part) => part.options.push(other),
+            None => self.cur.options.push(other),
+        }
+        end - i
+    }
+
+    /// `Rx: 40/30 kg`: the load of everything that is done with one, as written.
+    pub(super) fn as_written(&mut self, i: usize, end: usize) -> bool {
+        let c = &self.clauses[i];
+        let plain = self.doc.low(c.said.from) == "rx" && self.doc.low(c.said.from + 1) != "+"
+            || self.doc.says(c.said.from, "as written").is_some();
+        let items: Vec<&Item> = self.clauses[i..end].iter().flat_map(|c| &c.said.items).collect();
+        let ([load], true) = (&items[..], plain && self.cur.load_of_all.is_none()) else { return false };
+        if load.is_named() || load.is_dosed() || load.load.is_none() {
+            return false;
+        }
+        self.cur.load_of_all = Some((*load).clone());
+        self.cur.said.push(self.span(i, end));
+        true
+    }
+
+    pub(super) fn option_name(&self, from: usize) -> String {
+        let mut to = from;
+        while self.doc.tokens.get(to).is_some_and(|t| t.kind == Kind::Word || t.is("-") || t.is("+") && !t.spaced)
+            && to - from < 4
+        {
+            to += 1;
+        }
+        self.doc.typed(from, to.max(from + 1)).to_lowercase()
+    }
+}
