@@ -92,7 +92,6 @@ fn said(code: &str) -> Option<&'static str> {
         "seen" => "Seen. It comes back if it changes.",
         "reset" => "Back as it came.",
         "changed" => "Changed for today. One tap takes it back.",
-        "no-other" => "Nothing that fits better was found for this line. Leave it out today, or ask your coach.",
         "as-before" => "As before.",
         "deleted" => "Deleted.",
         "signed-out" => "Signed out there.",

@@ -82,16 +82,6 @@ async fn a_line_changes_in_place_and_one_tap_takes_it_back() {
 }
 
 #[tokio::test]
-async fn where_nothing_fits_better_nothing_is_said_to_have_changed() {
-    let d = Day::new().await;
-    let response = d.say(1, 1, "no_kit").await;
-    assert!(location(&response).contains("said=no-other"), "an air squat needs no kit");
-    assert_eq!(d.wishes().await, 0);
-    let twice = [d.say(1, 0, "too_heavy").await, d.say(1, 0, "too_heavy").await];
-    assert!(twice.iter().all(|r| location(r).contains("said=changed")), "a double tap takes nothing back");
-}
-
-#[tokio::test]
 async fn another_members_page_does_not_move() {
     let d = Day::new().await;
     let bo = d.practice.member("Bo", d.group).await;

@@ -98,7 +98,7 @@ pub async fn kept(app: &App, person: &Person, day: Date) -> Result<Vec<(String, 
     Ok(pages)
 }
 
-pub(super) fn tailored(app: &App, published: &Published, profile: &Profile, wishes: &Wishes, house: &House) -> Tailored {
+fn tailored(app: &App, published: &Published, profile: &Profile, wishes: &Wishes, house: &House) -> Tailored {
     let said = wishes.get(&published.session_id).map_or(&[][..], Vec::as_slice);
     let house = house.in_session(Some(published.session_id.0));
     Tailor::new(&app.library()).in_house(house).tailor_wished(&published.session, profile, said)
