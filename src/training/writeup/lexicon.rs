@@ -182,12 +182,6 @@ impl Lexicon {
         self.vocabulary.contains(plain)
     }
 
-    /// It is a word of some movement's name.
-    #[must_use]
-    pub fn knows(&self, word: &str) -> bool {
-        self.vocabulary.contains(&plain(word))
-    }
-
     /// Names nearest to typed words, to be offered, never to be taken.
     #[must_use]
     pub fn nearest(&self, library: &Library, typed: &str) -> Vec<String> {

@@ -186,7 +186,7 @@ pub fn name(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -> Option
                 doc.low(i - 1),
                 "of" | "easy" | "slow" | "gentle" | "brisk" | "steady" | "light" | "min" | "mins" | "minutes" | "m" | "km" | "s"
             )
-            || doc.plain.get(i + 1).is_some_and(|w| lexicon.knows(w)))
+            || doc.plain.get(i + 1).is_some_and(|w| lexicon.holds(w)))
     {
         return None;
     }

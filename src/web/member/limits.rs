@@ -101,12 +101,12 @@ pub async fn save_limits(
     // what the home asks is set on the kit page and stays as it is
     let keep = |d: &&Demand| if HOME.contains(d) { person.avoid.contains(d) } else { form.avoids(d.key()) };
     let avoid: Vec<Demand> = Demand::ALL.iter().filter(keep).copied().collect();
-    app.store.save_limits(person.id, &avoid, Some(&form.note)).await?;
     let told = needs_the_coach(&form.note);
     if told {
-        // a session that stops is never between a member and the app alone
+        // before it is saved: a session that stops is never between a member and the app alone
         app.store.report(person.id, &form.note, app.clock.now()).await?;
     }
+    app.store.save_limits(person.id, &avoid, Some(&form.note)).await?;
     let saved = if told { "/you?said=told" } else { "/you?said=saved" };
     Ok(Redirect::to(if joining(&uri) { "/welcome/cautions" } else { saved }).into_response())
 }
