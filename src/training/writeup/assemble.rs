@@ -84,7 +84,7 @@ impl<'a> Assembler<'a, '_> {
             Some(What::Aim) if !c.inside => return self.aim(i),
             Some(What::Score) => return self.score(i),
             Some(What::Option) if !c.inside => return self.option(i, line_end),
-            Some(What::Option) if self.doc.low(c.said.from) != "rx" => return self.note_to(i, i + 1),
+            Some(What::Option) if !self.says_as_written(c) => return self.note_to(i, i + 1),
             _ => {}
         }
         if c.said.link {

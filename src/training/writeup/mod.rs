@@ -1,8 +1,8 @@
 //! Reading a coach's write-up into a session, and printing a session back.
 //!
 //! The text goes through five hands: [`token`] and [`tag`] say what each stretch means by itself, [`clause`] and
-//! [`item`] what each clause says, [`assemble`] which part it belongs to, [`resolve`] and [`line`] what that makes in
-//! the public shape, and [`check`] what of it cannot be right.
+//! [`item`] what each clause says, [`assemble`] which part it belongs to (and `prepare` puts its rows right), [`resolve`] and
+//! [`line`] what that makes in the public shape, and [`check`] what of it cannot be right.
 
 pub mod assemble;
 pub mod canonical;

@@ -1,6 +1,6 @@
 //! What is said about a part: how it is scored, and its other versions.
 
-use super::super::clause::Join;
+use super::super::clause::{Clause, Join};
 use super::super::draft::Other;
 use super::super::item::Item;
 use super::super::quantity::Unit;
@@ -97,11 +97,15 @@ impl Assembler<'_, '_> {
         end - i
     }
 
+    /// It speaks of the part as it is written, not of another version.
+    pub(super) fn says_as_written(&self, c: &Clause) -> bool {
+        let from = c.said.from;
+        self.doc.low(from) == "rx" && self.doc.low(from + 1) != "+" || self.doc.says(from, "as written").is_some()
+    }
+
     /// `Rx: 40/30 kg`: the load of everything that is done with one, as written.
     pub(super) fn as_written(&mut self, i: usize, end: usize) -> bool {
-        let c = &self.clauses[i];
-        let plain = self.doc.low(c.said.from) == "rx" && self.doc.low(c.said.from + 1) != "+"
-            || self.doc.says(c.said.from, "as written").is_some();
+        let plain = self.says_as_written(&self.clauses[i]);
         let items: Vec<&Item> = self.clauses[i..end].iter().flat_map(|c| &c.said.items).collect();
         let ([load], true) = (&items[..], plain && self.cur.load_of_all.is_none()) else { return false };
         if load.is_named() || load.is_dosed() || load.load.is_none() {

@@ -52,7 +52,7 @@ impl Assembler<'_, '_> {
             if on_line && self.variant(span) {
                 continue;
             }
-            if c.said.prefix == Some(What::Option) && self.doc.low(c.said.from) != "rx" {
+            if c.said.prefix == Some(What::Option) && !self.says_as_written(c) {
                 self.note(span);
                 continue;
             }
