@@ -32,7 +32,7 @@ after(async () => {
   await signal.close();
   await place.stop();
 });
-beforeEach(() => Object.assign(signal, { off: false, dropAnswers: 0, build: null, seen: [] }));
+beforeEach(() => Object.assign(signal, { off: false, down: null, dropAnswers: 0, build: null, seen: [] }));
 
 const pagesKept = () =>
   (async () => {
@@ -63,7 +63,12 @@ async function visited(name = `member${(count += 1)}`) {
   return { member, context, page };
 }
 
-const open = (page, path) => page.goto(signal.address + path);
+/** Goes to a page; where the page that is open goes on by itself at the same moment, once more. */
+const open = (page, path) =>
+  page.goto(signal.address + path).catch((error) => {
+    if (!/ERR_ABORTED|interrupted by another navigation/.test(error.message)) throw error;
+    return page.goto(signal.address + path);
+  });
 const logForm = (page) => page.locator('details.part').first().locator('form.score');
 
 async function log(page, score) {
@@ -210,6 +215,10 @@ test('after a sign-in has run out it waits for the same person, and is sent as n
   const kept = await ines.page.evaluate(() => new Promise((yes) => { const r = indexedDB.open('dowel'); r.onsuccess = () => { const q = r.result.transaction('waiting').objectStore('waiting').getAll(); q.onsuccess = () => yes(q.result.map((e) => JSON.stringify(Object.keys(e).sort()) + new TextDecoder().decode(e.sealed))); }; }));
   assert.equal(kept.length, 1, 'it is not lost');
   assert.doesNotMatch(kept[0], /7:07|score/, 'and sealed');
+  // he signs out, with nothing of hers
+  await open(ines.page, '/you');
+  await ines.page.getByRole('button', { name: 'Sign out' }).click();
+  await ines.page.waitForURL(/sign-in/);
   // she is back
   await ines.context.clearCookies();
   await ines.context.addCookies(cookies);
@@ -245,6 +254,56 @@ test('signing out leaves nothing on the phone, with a signal and without', async
     signal.off = false;
     await context.close();
   }
+});
+
+test('a sign-out that the server does not hear of, as it is down, stands until it does', async () => {
+  for (const late of [false, true]) {
+    const { context, page } = await visited();
+    await open(page, '/you');
+    signal.off = late;
+    signal.down = /./;
+    await page.getByRole('button', { name: 'Sign out' }).click();
+    await page.getByRole('heading', { name: 'Signed out' }).waitFor();
+    signal.off = false;
+    await open(page, '/today');
+    assert.equal(await page.locator('h1').textContent(), 'Signed out');
+    signal.down = null;
+    await open(page, '/today');
+    assert.match(page.url(), /sign-in/);
+    await context.close();
+  }
+});
+
+test('what waits and can no longer be opened, or cannot be taken now, does not hold up the rest', async () => {
+  const { member, context, page } = await visited();
+  signal.off = true;
+  await open(page, '/today');
+  await log(page, '6:30');
+  await waiting(page).waitFor();
+  assert.equal(await page.evaluate(() => Object.keys(localStorage).filter((key) => key.startsWith('dowel draft')).length), 0, 'only the sealed one is kept');
+  // another entry, older, whose seal is broken, and one that the server is too busy for
+  await page.evaluate(() => new Promise((yes) => {
+    const r = indexedDB.open('dowel');
+    r.onsuccess = () => {
+      const waits = r.result.transaction('waiting', 'readwrite').objectStore('waiting');
+      waits.getAll().onsuccess = ({ target: { result: [entry] } }) => {
+        waits.put({ ...entry, id: `${entry.person} /broken`, action: '/broken', since: 1, sealed: new ArrayBuffer(40) });
+        waits.put({ ...entry, id: `${entry.person} /busy`, action: '/busy', since: 2 }).onsuccess = () => yes();
+      };
+    };
+  }));
+  signal.off = false;
+  signal.down = /^\/busy/;
+  await open(page, '/today');
+  await page.locator('.part.done').waitFor();
+  assert.equal((await stands(member)).score, '6:30');
+  const broken = page.locator('[data-waiting="/broken"]');
+  assert.match(await broken.textContent(), /can no longer be opened on this phone/);
+  page.on('dialog', (dialog) => dialog.accept());
+  await broken.getByRole('button', { name: 'Throw it away' }).click();
+  await page.locator('[data-waiting="/busy"]').waitFor();
+  await broken.waitFor({ state: 'detached' });
+  await context.close();
 });
 
 test('a new build in the middle of a session breaks nothing', async () => {

@@ -108,7 +108,8 @@ fn wait_first(wait: time::Duration, name: String, next: String) -> Response {
 /// Only the store's own.
 pub async fn delete_sign_in(State(app): State<App>, _who: Option<SignedIn>, headers: HeaderMap) -> Result<Response, Error> {
     let cookies = access::sign_out(&app, &headers).await?;
-    // nothing of this person stays in the browser's own stores
-    let clear = [("clear-site-data", "\"cache\", \"storage\"")];
+    // not "storage": on a shared phone that would throw away what others have typed and not sent; the page and its worker
+    // clear what is this person's (static/js/offline)
+    let clear = [("clear-site-data", "\"cache\"")];
     Ok((cookies, clear, Redirect::to("/sign-in")).into_response())
 }

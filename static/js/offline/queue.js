@@ -50,9 +50,21 @@ export async function know({ seal, ...facts }) {
 /** Nobody is signed in any more; what waits stays sealed. */
 export const forgetMe = async () => done((await store('facts', 'readwrite')).delete('me'));
 
-/** Nothing of anybody stays. */
-export async function forgetAll() {
-  for (const name of ['facts', 'waiting']) await done((await store(name, 'readwrite')).clear());
+/** Nothing of whoever is signed in stays. What others have left to send stays sealed and waits for them. */
+export async function forget() {
+  const who = await me();
+  if (who) for (const { id } of await waitingOf(who.person)) await discard(id);
+  await done((await store('facts', 'readwrite')).clear());
+}
+
+/** Throws away one entry. */
+export const discard = async (id) => done((await store('waiting', 'readwrite')).delete(id));
+
+export const PAGES = 'dowel pages ';
+
+/** Throws away every kept page but those of one sign-in. */
+export async function forgetPages(key) {
+  for (const name of await caches.keys()) if (name.startsWith(PAGES) && name !== PAGES + key) await caches.delete(name);
 }
 
 /** Signed out without a signal: the server is still to be told. */
@@ -79,13 +91,17 @@ export async function keep(action, fields, page) {
   await put('waiting', { ...entry, ...(await shut(who.seal, fields)) });
 }
 
-/** Everything of whoever is signed in that waits or was refused, oldest first, with its `fields`. */
+async function waitingOf(person) {
+  const all = await done((await store('waiting')).getAll());
+  return all.filter((entry) => entry.person === person).sort((a, b) => a.since - b.since);
+}
+
+/** Everything of whoever is signed in that waits or was refused, oldest first, with its `fields`: null where it cannot be opened. */
 export async function list() {
   const who = await me();
   if (!who) return [];
-  const all = await done((await store('waiting')).getAll());
-  const mine = all.filter((entry) => entry.person === who.person).sort((a, b) => a.since - b.since);
-  return Promise.all(mine.map(async (entry) => ({ ...entry, fields: await unseal(who.seal, entry) })));
+  const open = async (entry) => ({ ...entry, fields: await unseal(who.seal, entry).catch(() => null) });
+  return Promise.all((await waitingOf(who.person)).map(open));
 }
 
 /** Ends with an entry as it was sent; what was typed meanwhile stays. */
@@ -115,17 +131,21 @@ async function deliver(entry) {
 
 /**
  * Sends what waits, in order; only one tab or worker does so at a time. An entry leaves the device when the server has
- * confirmed it. Returns { saved: { action: page }, stop: null, 'sign-in' or 'later' }.
+ * confirmed it; one that the server cannot take just now does not hold up the others. Returns { saved: { action: page },
+ * stop: null, 'sign-in' or 'later' }.
  */
 export const send = () =>
   navigator.locks.request('dowel send', async () => {
     const saved = {};
+    let stop = null;
     for (const entry of await list()) {
-      if (entry.refused) continue;
-      const outcome = await deliver(entry).catch(() => ({ stop: 'later' }));
-      if (outcome.stop) return { saved, stop: outcome.stop };
+      if (entry.refused || !entry.fields) continue;
+      const outcome = await deliver(entry).catch(() => ({ stop: 'later', cut: true }));
+      stop = outcome.stop ?? stop;
+      if (outcome.cut || outcome.stop === 'sign-in') break;
+      if (outcome.stop) continue;
       await settle(entry, outcome.refused);
       if (outcome.saved) saved[entry.action] = outcome.saved;
     }
-    return { saved, stop: null };
+    return { saved, stop };
   });

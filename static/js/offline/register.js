@@ -1,5 +1,5 @@
 // Lets the page's worker in, and lets nothing of a person stay on the device after signing out.
-import { forgetAll, list } from './queue.js';
+import { forget, forgetPages, list } from './queue.js';
 
 const worker = navigator.serviceWorker;
 const DAY_MS = 86_400_000;
@@ -12,13 +12,14 @@ export function runningClock() {
     .find(({ start, done }) => !done && Date.now() - start < DAY_MS / 4);
 }
 
-/** Drafts and clocks of others go; their unsent results are sealed and wait for them. */
+/** What others left open goes; their unsent results are sealed and wait for them. */
 function tidy(person) {
   const before = localStorage['dowel person'];
   for (const key of Object.keys(localStorage)) {
-    const [word, kind, whose] = key.split(' ');
-    const others = word === 'dowel' ? kind !== 'person' && whose !== String(person) : before && before !== String(person);
-    if (others) localStorage.removeItem(key);
+    const [, kind, whose] = key.split(' ');
+    // the other keys (an upload, a place in a video, a write-up) do not say whose they are
+    const theirs = ['draft', 'clock'].includes(kind) && key.startsWith('dowel ') ? whose !== String(person) : before && before !== String(person);
+    if (theirs) localStorage.removeItem(key);
     else if (kind === 'clock' && Date.now() - JSON.parse(localStorage[key]).start > 7 * DAY_MS) localStorage.removeItem(key);
   }
   localStorage['dowel person'] = person;
@@ -47,7 +48,8 @@ document.addEventListener('submit', async (event) => {
     const waiting = (await list()).length;
     const words = `${waiting} ${waiting === 1 ? 'result has' : 'results have'} not been sent yet and would be lost. Sign out all the same?`;
     if (waiting && !confirm(words)) return;
-    await forgetAll();
+    await forgetPages();
+    await forget();
   } catch {
     // no store here: nothing is in it
   }

@@ -1,5 +1,5 @@
 // Sends the day's forms through the queue, shows what waits there and what was refused, and leads back to a clock that runs.
-import { keep, list, me, send } from './queue.js';
+import { discard, keep, list, me, send } from './queue.js';
 import { runningClock } from './register.js';
 
 const LOGS = 'form[action^="/sessions/"][action$="/result"], form.score';
@@ -23,19 +23,33 @@ function fill(form, fields) {
   }
 }
 
-const score = (entry) => entry.fields.find(([name, value]) => name === 'score' && value)?.[1] ?? 'done';
+const score = (entry) => entry.fields?.find(([name, value]) => name === 'score' && value)?.[1] ?? 'done';
+
+const bad = (entry) => entry.refused || !entry.fields;
 
 function notice(entry, stop) {
-  const here = element('div', { className: entry.refused ? 'notice bad' : 'notice ask', role: entry.refused ? 'alert' : 'status' });
+  const here = element('div', { className: bad(entry) ? 'notice bad' : 'notice ask', role: bad(entry) ? 'alert' : 'status' });
   here.dataset.waiting = entry.action;
   const what = element('b', {}, score(entry));
-  if (entry.refused) {
-    here.append(element('p', {}, 'Not taken: ', what, '. ', Object.values(entry.refused).join(' '), ' What you typed is still here: change it and save again.'));
+  if (!entry.fields) {
+    here.append(element('p', {}, `Something that was typed here on ${new Date(entry.since).toLocaleDateString('en-GB')} can no longer be opened on this phone, so it was not sent. Log it again.`), throwAway(entry));
+  } else if (entry.refused) {
+    here.append(element('p', {}, 'Not taken: ', what, '. ', Object.values(entry.refused).join(' '), ' What you typed is still here: change it and save again.'), throwAway(entry));
   } else if (stop === 'sign-in') {
     const link = element('a', { href: `/sign-in?next=${encodeURIComponent(location.pathname)}` }, 'Sign in again');
     here.append(element('p', {}, 'Waiting to send: ', what, '. ', link, ' and it goes out; it is kept here until then.'));
   } else here.append(element('p', {}, 'Waiting to send: ', what, '. It goes out by itself as soon as there is a signal.'));
   return here;
+}
+
+function throwAway(entry) {
+  const button = element('button', { type: 'button', className: 'danger' }, 'Throw it away');
+  button.addEventListener('click', async () => {
+    if (!confirm('It is not saved anywhere else. Throw it away?')) return;
+    await discard(entry.id);
+    location.reload();
+  });
+  return button;
 }
 
 /** This page and this device belong to the same person; just after another has signed in the device does not know it yet. */
@@ -57,25 +71,29 @@ async function show(stop) {
       main.prepend(here);
       continue;
     }
-    fill(form, entry.fields);
+    if (entry.fields) fill(form, entry.fields);
     const part = form.closest('details.part');
     if (!part) form.before(here);
     else {
       part.querySelector('summary').after(here);
-      part.querySelector('.part-how').before(element('span', { className: 'state' }, entry.refused ? 'not taken' : 'waiting to send', ' '));
+      part.querySelector('.part-how').before(element('span', { className: 'state' }, bad(entry) ? 'not taken' : 'waiting to send', ' '));
       part.querySelector('.state').dataset.waiting = '';
     }
-    if (entry.refused) {
+    if (bad(entry)) {
       if (part) part.open = true;
       form.closest('details').open = true;
     }
   }
 }
 
-/** The draft of what has arrived is needed no more. */
+/** What is kept, or has arrived, needs no draft any more: a draft is not sealed. */
+function dropDraft(action) {
+  for (const key of Object.keys(localStorage)) if (key.startsWith('dowel draft ') && key.endsWith(` ${action}`)) localStorage.removeItem(key);
+}
+
 function arrived(saved) {
   for (const [action, page] of Object.entries(saved)) {
-    for (const key of Object.keys(localStorage)) if (key.startsWith('dowel draft ') && key.endsWith(` ${action}`)) localStorage.removeItem(key);
+    dropDraft(action);
     if (!formsOf(action).length) continue;
     main.prepend(element('p', { className: 'said', role: 'status' }, 'Sent. ', element('a', { href: page }, 'See it')));
   }
@@ -108,6 +126,7 @@ document.addEventListener('submit', async (event) => {
   }
   try {
     await keep(action, [...new FormData(form)], location.pathname);
+    dropDraft(action);
   } catch {
     form.submit();
     return;

@@ -1,9 +1,8 @@
 // The service worker. Pages come from the network where there is one; what a page says may be kept is kept under the name
 // of its sign-in, so that nobody else on this device ever gets it. /sw.js starts it with the build and its files.
-import { forgetAll, forgetMe, know, leave, leaving, me, send } from './queue.js';
+import { PAGES, forget, forgetMe, forgetPages, know, leave, leaving, me, send } from './queue.js';
 
 const APP = 'dowel app ';
-const PAGES = 'dowel pages ';
 /** With a copy at hand, a page is waited for so long. */
 const PATIENCE_MS = 4000;
 /** The coming days are asked for again after so long. */
@@ -50,8 +49,8 @@ async function asset(request, url) {
 async function page(event, url, app) {
   if (await leaving()) {
     const told = await fetch('/sign-out', { method: 'POST', redirect: 'manual' }).catch(() => null);
-    if (!told) return plain(app, ...SIGNED_OUT);
-    await forgetAll();
+    if (!heard(told)) return plain(app, ...SIGNED_OUT);
+    await forget();
   }
   const copy = await kept(url);
   const asked = fetch(event.request);
@@ -70,20 +69,28 @@ async function page(event, url, app) {
 /** A form that a page did not send by itself. Nothing is kept of it here: going back brings what was typed. */
 async function form(event, url, app) {
   const out = url.pathname === '/sign-out';
-  if (out) await purge();
+  if (out) return signOut(event, app);
   try {
     const answer = await fetch(event.request);
-    if (out) await forgetAll();
     // kit, limits or a wish may change every coming day
-    else event.waitUntil(me().then((who) => who && know({ ...who, at: 0 })));
+    event.waitUntil(me().then((who) => who && know({ ...who, at: 0 })));
     return answer;
   } catch {
-    if (!out) return plain(app, 'Not sent', 'There is no signal, so this was not sent. Go back: what you typed is still there.');
-    await forgetAll();
-    await leave();
-    return plain(app, ...SIGNED_OUT);
+    return plain(app, 'Not sent', 'There is no signal, so this was not sent. Go back: what you typed is still there.');
   }
 }
+
+/** Signed out is signed out: where the server did not hear of it, nothing is shown until it has. */
+async function signOut(event, app) {
+  await forgetPages();
+  const answer = await fetch(event.request).catch(() => null);
+  await forget();
+  if (heard(answer)) return answer;
+  await leave();
+  return plain(app, ...SIGNED_OUT);
+}
+
+const heard = (answer) => Boolean(answer) && (answer.type === 'opaqueredirect' || answer.status < 400);
 
 const SIGNED_OUT = ['Signed out', 'Nothing of yours is left on this phone. The server hears of it as soon as there is a signal.'];
 
@@ -131,13 +138,8 @@ async function again(url, app) {
   await keep(url, await fetch(url, { redirect: 'manual' }), app);
 }
 
-/** Throws away every kept page but those of one sign-in. */
-async function purge(key) {
-  for (const name of await caches.keys()) if (name.startsWith(PAGES) && name !== PAGES + key) await caches.delete(name);
-}
-
 async function signedOut() {
-  await purge();
+  await forgetPages();
   await forgetMe();
 }
 
@@ -167,7 +169,7 @@ async function fetchDays(app, force) {
   if (answer.type === 'opaqueredirect') return signedOut();
   if (!answer.ok) return;
   const { pages, ...facts } = await answer.json();
-  await purge(facts.key);
+  await forgetPages(facts.key);
   // another sign-in has nothing yet of what was said to be there
   const changed = who && who.key !== facts.key;
   await know({ ...facts, at: changed ? 0 : Date.now() });
