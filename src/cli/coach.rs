@@ -39,6 +39,9 @@ pub enum Command {
         /// What they type to sign in
         #[arg(long)]
         sign_in: String,
+        /// They lost their passkeys: forget them all, and let the password sign them in until a new one is made
+        #[arg(long)]
+        lost_passkey: bool,
         #[command(flatten)]
         config: Config,
     },
@@ -62,10 +65,13 @@ pub async fn run(command: Command) -> anyhow::Result<()> {
             })?;
             (app, lock, id)
         }
-        Command::Link { sign_in, config } => {
+        Command::Link { sign_in, lost_passkey, config } => {
             let (app, lock) = open(config).await?;
             let found = app.store.credentials(&sign_in).await?;
             let (id, _) = found.with_context(|| format!("nobody signs in as {sign_in:?}"))?;
+            if lost_passkey {
+                app.store.forget_passkeys(id).await?;
+            }
             (app, lock, id)
         }
     };

@@ -43,4 +43,6 @@ ids! {
     PinId;
     /// A token for a program.
     TokenId;
+    /// A passkey.
+    PasskeyId;
 }

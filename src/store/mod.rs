@@ -19,6 +19,7 @@ pub mod movements;
 pub mod nods;
 pub mod overview;
 pub mod own;
+pub mod passkeys;
 pub mod past;
 pub mod people;
 pub mod profiles;

@@ -39,6 +39,10 @@ pub struct Person {
     pub role: Role,
     /// a coach who sees and answers, and changes nothing else
     pub assistant: bool,
+    /// how many passkeys they have
+    pub passkeys: u32,
+    /// a password alone is not enough for them
+    pub passkey_asked: bool,
     /// what they type to sign in
     pub sign_in: String,
     /// name
@@ -78,6 +82,12 @@ impl Person {
         self.nickname.as_deref().unwrap_or(&self.name)
     }
 
+    /// A password alone does not sign them in.
+    #[must_use]
+    pub fn needs_passkey(&self) -> bool {
+        self.passkey_asked && self.passkeys > 0
+    }
+
     /// What tailoring needs, without maxes.
     #[must_use]
     pub fn profile(&self) -> Profile {
@@ -96,6 +106,8 @@ pub(super) struct PersonRow {
     id: PersonId,
     role: Role,
     assistant: bool,
+    passkeys: u32,
+    passkey_asked: bool,
     sign_in: String,
     name: String,
     nickname: Option<String>,
@@ -119,6 +131,8 @@ impl PersonRow {
             id: self.id,
             role: self.role,
             assistant: self.assistant,
+            passkeys: self.passkeys,
+            passkey_asked: self.passkey_asked,
             sign_in: self.sign_in,
             name: self.name,
             nickname: self.nickname,

@@ -111,6 +111,31 @@ fn keep_cookie(app: &App, name: &'static str, value: String) -> Cookie<'static> 
         .build()
 }
 
+fn asking_name(app: &App) -> &'static str {
+    if app.config.secure() { "__Host-dowel-ask" } else { "dowel-ask" }
+}
+
+/// The hash of the cookie that ties questions to a browser in which nobody is signed in yet.
+#[must_use]
+pub fn asked_browser(app: &App, headers: &HeaderMap) -> Option<[u8; 32]> {
+    let jar = CookieJar::from_headers(headers);
+    let token = BASE64_URL_SAFE_NO_PAD.decode(jar.get(asking_name(app))?.value()).ok()?;
+    (token.len() == 32).then(|| Sha256::digest(token).into())
+}
+
+/// Ties a question to this browser, for as long as it may be answered: the cookie to send, and its hash.
+pub fn mark_asked(app: &App) -> (AppendHeaders<[(HeaderName, String); 1]>, [u8; 32]) {
+    let token = clock::random::<32>();
+    let cookie = Cookie::build((asking_name(app), BASE64_URL_SAFE_NO_PAD.encode(token)))
+        .path("/")
+        .http_only(true)
+        .same_site(SameSite::Strict)
+        .secure(app.config.secure())
+        .max_age(super::challenges::WAITS)
+        .build();
+    (AppendHeaders([(header::SET_COOKIE, cookie.to_string())]), Sha256::digest(token).into())
+}
+
 /// Where to go after signing in: this page, or the page whose form was sent.
 fn way_back(parts: &Parts) -> &str {
     if parts.method.is_safe() {
@@ -122,8 +147,20 @@ fn way_back(parts: &Parts) -> &str {
     if path.is_empty() { "/" } else { path }
 }
 
+/// What somebody may do who is asked for a passkey and has none yet.
+pub const BEFORE_A_PASSKEY: &[&str] =
+    &["/you/passkeys", "/you/passkeys/made", "/you/password", "/you/devices", "/you/devices/{id}/sign-out"];
+
 async fn somebody(app: &App, parts: &Parts) -> Result<Person, Error> {
-    who(app, parts).await?.ok_or_else(|| Error::SignIn(way_back(parts).to_owned()))
+    let person = who(app, parts).await?.ok_or_else(|| Error::SignIn(way_back(parts).to_owned()))?;
+    if person.passkey_asked && person.passkeys == 0 && !BEFORE_A_PASSKEY.contains(&route(parts)) {
+        return Err(Error::First("/you/passkeys"));
+    }
+    Ok(person)
+}
+
+fn route(parts: &Parts) -> &str {
+    parts.extensions.get::<MatchedPath>().map_or("", MatchedPath::as_str)
 }
 
 impl FromRequestParts<App> for SignedIn {
@@ -150,8 +187,7 @@ impl FromRequestParts<App> for Coach {
         if person.role != Role::Coach {
             return Err(Error::NotFound);
         }
-        let route = parts.extensions.get::<MatchedPath>().map_or("", MatchedPath::as_str);
-        if person.assistant && !parts.method.is_safe() && !ASSISTANTS_DO.contains(&route) {
+        if person.assistant && !parts.method.is_safe() && !ASSISTANTS_DO.contains(&route(parts)) {
             return Err(Error::ForCoaches);
         }
         Ok(Self(person))
@@ -190,6 +226,14 @@ impl FromRequestParts<App> for Member {
 /// # Errors
 /// Only the store's own.
 pub async fn sign_in(app: &App, person: PersonId, headers: &HeaderMap) -> Result<CookieJar, Error> {
+    sign_in_by(app, person, headers, "").await
+}
+
+/// Signs a person in on this browser; `how` stands in the trail.
+///
+/// # Errors
+/// Only the store's own.
+pub async fn sign_in_by(app: &App, person: PersonId, headers: &HeaderMap, how: &'static str) -> Result<CookieJar, Error> {
     // an old cookie of this browser ends here, so that nobody else's sign-in lives on in it
     if let Some(old) = cookie_hash(app, headers) {
         app.store.end_sign_in(&old).await?;
@@ -197,7 +241,7 @@ pub async fn sign_in(app: &App, person: PersonId, headers: &HeaderMap) -> Result
     let token = clock::random::<32>();
     let agent = headers.get(header::USER_AGENT).and_then(|v| v.to_str().ok()).unwrap_or_default();
     app.store.add_sign_in(&Sha256::digest(token).into(), person, agent, app.clock.now()).await?;
-    trail::add(app, Some(person), "signed in", None, "").await;
+    trail::add(app, Some(person), "signed in", None, how).await;
     let cookie = keep_cookie(app, cookie_name(app), BASE64_URL_SAFE_NO_PAD.encode(token));
     Ok(CookieJar::new().add(cookie))
 }

@@ -24,6 +24,8 @@ pub struct Who {
     pub name: String,
     /// coach or member
     pub coach: bool,
+    /// a coach who has no passkey yet: every page says so
+    pub without_passkey: bool,
 }
 
 impl Frame {
@@ -36,7 +38,8 @@ impl Frame {
     /// A page of a signed-in person; `here` is the menu entry it belongs to.
     #[must_use]
     pub fn of(person: &Person, title: impl Into<String>, here: &'static str) -> Self {
-        let who = Who { id: person.id.0, name: person.name.clone(), coach: person.role == Role::Coach };
+        let coach = person.role == Role::Coach;
+        let who = Who { id: person.id.0, name: person.name.clone(), coach, without_passkey: coach && person.passkeys == 0 };
         Self { title: title.into(), who: Some(who), here, said: None }
     }
 
@@ -83,6 +86,10 @@ fn said(code: &str) -> Option<&'static str> {
         "answered" => "Answered.",
         "invited" => "The invitation is ready to send.",
         "password" => "Your password is set.",
+        "passkey" => "The passkey is made. Next time you can sign in with it, without typing anything.",
+        "passkey-gone" => "The passkey is removed, and every other device is signed out.",
+        "passkey-asked" => "A passkey is asked for from now on. Other devices are signed out.",
+        "passkey-free" => "A password is enough again.",
         "linked" => "The link is ready to give.",
         "left" => "They left. You can take them back here.",
         "returned" => "They are back and can sign in.",

@@ -48,10 +48,24 @@ fn key(kind: &str, parts: &[&[u8]]) -> Key {
 }
 
 /// A home has one IPv4 address, or 2^64 of IPv6.
-fn home(address: IpAddr) -> Vec<u8> {
+pub(super) fn home(address: IpAddr) -> Vec<u8> {
     match address {
         IpAddr::V4(v4) => v4.octets().to_vec(),
         IpAddr::V6(v6) => v6.octets()[..8].to_vec(),
+    }
+}
+
+fn keys(name: &str, from: IpAddr, known: bool) -> Vec<(Key, u32)> {
+    let name = name.trim().to_lowercase();
+    let (name, home) = (name.as_bytes(), home(from));
+    if known {
+        vec![(key("known", &[name]), TRIES)]
+    } else {
+        vec![
+            (key("pair", &[name, &home]), TRIES),
+            (key("name", &[name]), TRIES_OF_NAME),
+            (key("address", &[&home]), TRIES_OF_ADDRESS),
+        ]
     }
 }
 
@@ -61,17 +75,18 @@ impl Limits {
     /// # Errors
     /// How long to wait, where there were too many.
     pub fn count(&self, name: &str, from: IpAddr, known: bool, now: OffsetDateTime) -> Result<Counted, Duration> {
-        let name = name.trim().to_lowercase();
-        let (name, home) = (name.as_bytes(), home(from));
-        let keys = if known {
-            vec![(key("known", &[name]), TRIES)]
-        } else {
-            vec![
-                (key("pair", &[name, &home]), TRIES),
-                (key("name", &[name]), TRIES_OF_NAME),
-                (key("address", &[&home]), TRIES_OF_ADDRESS),
-            ]
-        };
+        self.count_all(keys(name, from, known), now)
+    }
+
+    /// Counts a try of this kind, in which no name is typed, from this address.
+    ///
+    /// # Errors
+    /// How long to wait, where there were too many.
+    pub fn count_from(&self, kind: &str, from: IpAddr, now: OffsetDateTime) -> Result<Counted, Duration> {
+        self.count_all(vec![(key(kind, &[&home(from)]), TRIES_OF_ADDRESS)], now)
+    }
+
+    fn count_all(&self, keys: Vec<(Key, u32)>, now: OffsetDateTime) -> Result<Counted, Duration> {
         let mut tries = self.tries.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
         let wait = keys.iter().filter_map(|(key, most)| {
             let (count, since) = tries.get(key)?;

@@ -5,6 +5,7 @@ pub mod account;
 pub mod api;
 pub mod around;
 pub mod board;
+pub mod challenges;
 pub mod chart;
 pub mod client;
 pub mod coach;
@@ -55,6 +56,8 @@ pub struct App {
     pub passwords: passwords::Passwords,
     /// wrong sign-ins are slowed down
     pub limits: limits::Limits,
+    /// passkeys: what was asked and not answered yet
+    pub challenges: challenges::Challenges,
     /// wrong tokens are slowed down
     pub wrong_tokens: api::access::WrongTokens,
     /// boards that are kept while nothing changes
@@ -79,6 +82,7 @@ impl App {
         Ok(Self {
             passwords: passwords::Passwords::new(),
             limits: limits::Limits::default(),
+            challenges: challenges::Challenges::at(&config.public_address()),
             wrong_tokens: api::access::WrongTokens::default(),
             boards: board::standing::Boards::default(),
             live: live::Live::default(),

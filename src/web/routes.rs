@@ -1,6 +1,6 @@
 //! The whole URL map, on one page. Nothing is registered elsewhere.
 
-use super::account::{change, devices, join, password, sign_in, tokens};
+use super::account::{by_passkey, change, devices, join, passkeys, password, sign_in, tokens};
 use super::coach::video::{self, save, tracks, upload};
 use super::coach::{
     another, coaches, copy, coverage, editor, fitting, groups, how_to, invitations, people, pin, preview, publish, run_sheet,
@@ -32,6 +32,8 @@ pub fn router(app: App) -> Router {
         .route("/", get(home::home))
         // account
         .route("/sign-in", get(sign_in::show_sign_in).post(sign_in::create_sign_in))
+        .route("/sign-in/passkey", post(by_passkey::create_sign_in))
+        .route("/sign-in/passkey/question", post(by_passkey::create_question))
         .route("/sign-out", post(sign_in::delete_sign_in))
         .route("/join/{token}", get(join::show_join).post(join::create_member))
         .route("/password/{token}", get(password::show_password).post(password::save_password))
@@ -39,6 +41,9 @@ pub fn router(app: App) -> Router {
         .route("/you/devices/{id}/sign-out", post(devices::delete_device))
         .route("/you/devices/sign-out-others", post(devices::delete_other_devices))
         .route("/you/password", get(change::edit_password).post(change::change_password))
+        .route("/you/passkeys", get(passkeys::list_passkeys).post(passkeys::new_passkey))
+        .route("/you/passkeys/made", post(passkeys::create_passkey))
+        .route("/you/passkeys/{id}/remove", post(passkeys::remove_passkey))
         // the app on the phone, with or without a signal
         .route("/manifest.webmanifest", get(offline::app::show_manifest))
         .route("/sw.js", get(offline::app::show_worker))
@@ -123,6 +128,7 @@ pub fn router(app: App) -> Router {
         .route("/groups/{id}/invitations/{link}/withdraw", post(invitations::withdraw_invitation))
         .route("/coaches", get(coaches::list_coaches))
         .route("/coaches/{id}/role", post(coaches::save_role))
+        .route("/coaches/{id}/passkey", post(coaches::save_passkey_asked))
         .route("/trail", get(trail::show_trail))
         .route("/people/{id}", get(people::show_person))
         .route("/people/{id}/sign-out", post(coaches::delete_sign_ins))

@@ -29,6 +29,9 @@ pub const ACTS: &[(&str, &str, &str, Option<Kind>)] = &[
     ("POST", "/you/devices/{id}/sign-out", "signed a device out", None),
     ("POST", "/you/devices/sign-out-others", "signed other devices out", None),
     ("POST", "/you/password", "changed their password", None),
+    ("POST", "/you/passkeys/made", "made a passkey", None),
+    ("POST", "/you/passkeys/{id}/remove", "removed a passkey", None),
+    ("POST", "/coaches/{id}/passkey", "changed whether a passkey is asked of", Some(Kind::Person)),
     ("POST", "/welcome/cautions", "accepted the cautions", None),
     ("POST", "/coaches/{id}/role", "changed the role of", Some(Kind::Person)),
     ("POST", "/people/{id}/sign-out", "signed out everywhere", Some(Kind::Person)),
@@ -84,7 +87,10 @@ pub const ACTS: &[(&str, &str, &str, Option<Kind>)] = &[
 /// Left out on purpose: each is kept where it belongs (a result, a draft, a profile), or is kept by its own handler.
 pub const NOT_KEPT: &[&str] = &[
     "/you/tokens",
+    "/you/passkeys",
     "/sign-in",
+    "/sign-in/passkey",
+    "/sign-in/passkey/question",
     "/join/{token}",
     "/password/{token}",
     "/results/{id}/nod",
@@ -126,6 +132,12 @@ pub async fn add(app: &App, person: Option<PersonId>, act: &'static str, about: 
 pub async fn wrong_sign_in(app: &App, person: Option<PersonId>) {
     app.metrics.wrong_sign_ins.fetch_add(1, Ordering::Relaxed);
     add(app, None, "wrong password", person.map(|p| (Kind::Person, p.0)), "").await;
+}
+
+/// A passkey that was refused; `person` where it is somebody's.
+pub async fn wrong_passkey(app: &App, person: Option<PersonId>, act: &'static str) {
+    app.metrics.wrong_sign_ins.fetch_add(1, Ordering::Relaxed);
+    add(app, None, act, person.map(|p| (Kind::Person, p.0)), "").await;
 }
 
 /// A try that was sent away: counted and logged, not kept, so that nobody can fill the disk with it.

@@ -121,6 +121,8 @@ const pages = [
   { name: 'you', path: '/you', as: 'member' },
   { name: 'you-devices', path: '/you/devices', as: 'member' },
   { name: 'you-password', path: '/you/password', as: 'member' },
+  { name: 'you-passkeys', path: '/you/passkeys', as: 'member' },
+  { name: 'passkeys-coach', path: '/you/passkeys', as: 'coach' },
   { name: 'you-kit', path: '/you/kit', as: 'member' },
   { name: 'you-maxes', path: '/you/maxes', as: 'member' },
   { name: 'trail', path: '/trail', as: 'coach' },

@@ -8,7 +8,11 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Schemas that were in use, oldest first.
-const KEPT: &[(i64, &str)] = &[(1, include_str!("../data/schemas/1.sql")), (2, include_str!("../data/schemas/2.sql"))];
+const KEPT: &[(i64, &str)] = &[
+    (1, include_str!("../data/schemas/1.sql")),
+    (2, include_str!("../data/schemas/2.sql")),
+    (50, include_str!("../data/schemas/50.sql")),
+];
 
 async fn open(path: &Path) -> SqliteConnection {
     SqliteConnectOptions::new().filename(path).create_if_missing(true).connect().await.unwrap()

@@ -7,6 +7,7 @@ use axum_test::{TestResponse, TestServer};
 use dowel::store::ids::PersonId;
 use dowel::store::maxes::MaxSource;
 use dowel::store::media::Incoming;
+use dowel::store::passkeys::NewPasskey;
 use dowel::store::questions::NewQuestion;
 use dowel::store::talks::Track;
 use dowel::store::tokens::Scope;
@@ -24,6 +25,8 @@ use time::Duration;
 const PUBLIC: &[(&str, &str)] = &[
     ("/", "leads on"),
     ("/sign-in", "for those who are not signed in"),
+    ("/sign-in/passkey", "for those who are not signed in"),
+    ("/sign-in/passkey/question", "the same for everybody, kept in memory and not for long"),
     ("/sign-out", "ends what there is"),
     ("/join/{token}", "the token is the key"),
     ("/password/{token}", "the token is the key"),
@@ -59,6 +62,7 @@ const OWNED: &[&str] = &[
     "/questions/",
     "/media/",
     "/you/devices/{",
+    "/you/passkeys/{",
     "/you/tokens/{",
     "/you/maxes/{",
     "/groups/{id}/weeks/{monday}/board",
@@ -220,6 +224,13 @@ impl Scene {
         // a new password ends tokens, so it is made after it was set
         let token = practice.app.store.add_token(ines, &[7; 32], "hers", &[Scope::Read], (NOW, until)).await.unwrap();
         let device = practice.app.store.devices(ines, &[0; 32], NOW).await.unwrap()[0].id;
+        let new = NewPasskey {
+            credential_id: vec![7; 20],
+            handle: "018f2b9e-0000-4000-8000-000000000000".to_owned(),
+            name: "phone".to_owned(),
+            body: "{}".to_owned(),
+        };
+        let passkey = practice.app.store.add_passkey(ines, &new, NOW).await.unwrap();
         let ids = BTreeMap::from([
             ("/sessions/", at.id.to_string()),
             ("/results/", result.to_string()),
@@ -231,6 +242,7 @@ impl Scene {
             ("/you/tokens/", token.to_string()),
             ("{max}", max.to_string()),
             ("/you/devices/", device.to_string()),
+            ("/you/passkeys/", passkey.to_string()),
             ("{link}", link.id.to_string()),
             ("{group}", harbour.to_string()),
             ("{person}", ines.to_string()),
@@ -378,6 +390,7 @@ async fn a_coach_is_no_member_and_another_persons_device_is_not_theirs() {
     for route in routes() {
         if matches!(route.rule, Some(Rule::Member | Rule::Newcomer))
             || route.path.starts_with("/you/devices/{")
+            || route.path.starts_with("/you/passkeys/{")
             || route.path.starts_with("/you/tokens/{")
         {
             let response = scene.ask(&coach, &route).await;

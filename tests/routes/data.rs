@@ -205,6 +205,13 @@ async fn zebulonia(h: &Harbour) -> PersonId {
     log(&h.practice, id, &NewResult { client_id: "z2".to_owned(), edit: 2, ..new }).await;
     store.mark_seen(result, h.coach, NOW).await.unwrap();
     store.spoke_with(id, h.coach, NOW).await.unwrap();
+    let passkey = dowel::store::passkeys::NewPasskey {
+        credential_id: vec![9; 20],
+        handle: "018f2b9e-0000-4000-8000-000000000000".to_owned(),
+        name: "plum note".to_owned(),
+        body: "{}".to_owned(),
+    };
+    store.add_passkey(id, &passkey, NOW).await.unwrap();
     let wished = Wished { part: 1, line: 0, movement: "push-up".to_owned(), wish: Wish::TooHeavy };
     store.save_wish(id, h.at.id, &wished, NOW).await.unwrap();
     let question = NewQuestion {
@@ -254,6 +261,7 @@ async fn what_is_taken_along_is_everything() {
     let beside = &all["beside"];
     assert_eq!(beside["devices"].as_array().unwrap().len(), 1);
     assert_eq!(beside["devices"][0]["signed_in_at"], "2026-11-25T12:00:00Z");
+    assert_eq!(beside["passkeys"][0]["name"], "plum note");
     assert_eq!(beside["password_links"].as_array().unwrap().len(), 1);
     let yours: Vec<bool> = beside["nods"].as_array().unwrap().iter().map(|n| n["yours"].as_bool().unwrap()).collect();
     assert!(yours.len() == 2 && yours.contains(&true) && yours.contains(&false), "{yours:?}");

@@ -22,8 +22,18 @@ pub struct Practice {
 
 impl Practice {
     pub async fn new() -> Self {
+        Self::with(Config::default()).await
+    }
+
+    /// A practice that people reach at this address.
+    pub async fn at(address: &str) -> Self {
+        Self::with(Config { address: Some(address.to_owned()), ..Config::default() }).await
+    }
+
+    /// A practice with these settings, in a folder of its own.
+    pub async fn with(settings: Config) -> Self {
         let folder = tempfile::tempdir().unwrap();
-        let config = Config { data: folder.path().to_owned(), upload_mb: 5, log: "off".to_owned(), ..Config::default() };
+        let config = Config { data: folder.path().to_owned(), upload_mb: 5, log: "off".to_owned(), ..settings };
         let app = App::open(config, Clock::standing(NOW)).await.unwrap();
         Self { app, _folder: folder }
     }
@@ -76,7 +86,7 @@ impl Practice {
         let browser = self.browser();
         let link = self.app.store.password_link(id, None, NOW).await.unwrap();
         let address = self.app.links.password_address(link);
-        let path = address.strip_prefix("http://127.0.0.1:8420").unwrap();
+        let path = address.strip_prefix(&self.app.config.public_address()).unwrap();
         let response = browser.post(path).form(&[("password", PASSWORD)]).await;
         assert_eq!(response.status_code(), 303);
         browser

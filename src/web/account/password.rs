@@ -93,6 +93,10 @@ pub async fn save_password(
     let hash = app.passwords.hash(form.password).await?;
     let person = app.store.use_password_link(link.id, &hash, app.clock.now()).await?;
     trail::add(&app, Some(person), "set a password by a link", None, "").await;
+    // a new password does not stand in for a passkey that is asked for
+    if app.store.person(person).await?.needs_passkey() {
+        return Ok(Redirect::to("/sign-in?said=password").into_response());
+    }
     let cookies = access::sign_in(&app, person, &headers).await?;
     Ok((cookies, access::mark_known(&app, person), Redirect::to("/")).into_response())
 }

@@ -21,6 +21,8 @@ struct SignInPage {
     frame: Frame,
     name: String,
     next: String,
+    /// passkeys can be used
+    passkeys: bool,
     errors: Errors,
 }
 
@@ -35,13 +37,14 @@ pub struct Next {
 ///
 /// # Errors
 /// Only the store's own.
-pub async fn show_sign_in(who: Option<SignedIn>, Query(q): Query<Next>) -> Result<Response, Error> {
+pub async fn show_sign_in(State(app): State<App>, who: Option<SignedIn>, Query(q): Query<Next>) -> Result<Response, Error> {
     let next = own_address(q.next.as_deref()).to_owned();
     if who.is_some() {
         return Ok(Redirect::to(&next).into_response());
     }
-    let frame = Frame::signed_out("Sign in").saying(q.said.as_deref());
-    Ok(SignInPage { frame, name: String::new(), next, errors: Errors::default() }.into_response())
+    let mut page = page(&app, String::new(), next, Errors::default());
+    page.frame = page.frame.saying(q.said.as_deref());
+    Ok(page.into_response())
 }
 
 /// What is typed to sign in.
@@ -68,7 +71,7 @@ pub async fn create_sign_in(
     let mut errors = Errors::default();
     if form.name.trim().is_empty() {
         errors.add("name", "Type the e-mail address or name you chose when you joined.");
-        return Ok(again(StatusCode::UNPROCESSABLE_ENTITY, form.name, next, errors).into_response());
+        return Ok(again(&app, StatusCode::UNPROCESSABLE_ENTITY, form.name, next, errors).into_response());
     }
     let (person, hash) = app.store.credentials(&form.name).await?.map_or((None, None), |(id, hash)| (Some(id), hash));
     let known = person.is_some_and(|id| access::is_known(&app, id, &headers));
@@ -76,30 +79,42 @@ pub async fn create_sign_in(
         Ok(counted) => counted,
         Err(wait) => {
             trail::limited(&app);
-            return Ok(wait_first(wait, form.name, next));
+            return Ok(wait_first(&app, wait, form.name, next));
         }
     };
     let right = app.passwords.verify(form.password, hash).await?;
-    if let (Some(person), true) = (person, right) {
+    // somebody who is asked for a passkey and has one signs in with it alone, and reads the same as after a wrong password
+    let enough = match person {
+        Some(id) if right => !app.store.person(id).await?.needs_passkey(),
+        _ => false,
+    };
+    if let (Some(person), true) = (person, enough) {
         app.limits.forgive(&counted);
         let cookies = access::sign_in(&app, person, &headers).await?;
         return Ok((cookies, access::mark_known(&app, person), Redirect::to(&next)).into_response());
     }
     trail::wrong_sign_in(&app, person).await;
-    errors.add("password", "Name and password do not fit together. Your coach can give you a link to set a new password.");
-    Ok(again(StatusCode::UNPROCESSABLE_ENTITY, form.name, next, errors).into_response())
+    errors.add("password", WRONG);
+    Ok(again(&app, StatusCode::UNPROCESSABLE_ENTITY, form.name, next, errors).into_response())
 }
 
-fn again(status: StatusCode, name: String, next: String, errors: Errors) -> impl IntoResponse {
-    (status, SignInPage { frame: Frame::signed_out("Sign in"), name, next, errors })
+const WRONG: &str = "Name and password do not fit together, or a passkey is asked for here.";
+
+fn page(app: &App, name: String, next: String, errors: Errors) -> SignInPage {
+    let passkeys = app.challenges.site().is_some();
+    SignInPage { frame: Frame::signed_out("Sign in"), name, next, passkeys, errors }
 }
 
-fn wait_first(wait: time::Duration, name: String, next: String) -> Response {
+pub(super) fn again(app: &App, status: StatusCode, name: String, next: String, errors: Errors) -> impl IntoResponse {
+    (status, page(app, name, next, errors))
+}
+
+pub(super) fn wait_first(app: &App, wait: time::Duration, name: String, next: String) -> Response {
     let mut errors = Errors::default();
     let minutes = (wait.whole_seconds() + 59) / 60;
     errors.add("password", format!("Too many tries. Wait {minutes} minutes, or ask your coach for a new link."));
     let after = [(header::RETRY_AFTER, wait.whole_seconds().to_string())];
-    (after, again(StatusCode::TOO_MANY_REQUESTS, name, next, errors)).into_response()
+    (after, again(app, StatusCode::TOO_MANY_REQUESTS, name, next, errors)).into_response()
 }
 
 /// `POST /sign-out`

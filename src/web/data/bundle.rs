@@ -19,7 +19,7 @@ const README: &str = "Everything that Dowel keeps of one person.\r\n\r\n\
     past.csv         results from before Dowel\r\n\
     maxes.csv        known maxes\r\n\
     questions.csv    questions and reports, with answers\r\n\r\n\
-    Of passwords, sign-ins and tokens Dowel keeps hashes, which are not in here. Where and when you signed in, and what\r\n\
+    Of passwords, sign-ins and tokens Dowel keeps hashes, of passkeys public keys, which are not in here. Where and when you signed in, and what\r\n\
     your tokens may do, stands in everything.json.\r\n";
 
 fn how(source: MaxSource) -> &'static str {
@@ -86,6 +86,9 @@ async fn beside(app: &App, person: &Person) -> Result<Value, Error> {
     Ok(json!({
         "devices": store.devices(person.id, &[0; 32], app.clock.now()).await?.iter().map(|d| json!({
             "browser": d.agent, "signed_in_at": instant(d.created_at), "last_used_at": instant(d.seen_at),
+        })).collect::<Vec<_>>(),
+        "passkeys": store.passkeys_of(person.id).await?.iter().map(|k| json!({
+            "name": k.name, "made_at": instant(k.created_at()), "last_used_at": k.used_at().map(instant),
         })).collect::<Vec<_>>(),
         "password_links": store.links_of(person.id).await?.iter().map(|l| json!({
             "made_at": ms(l.created_at), "until": ms(l.expires_at), "used_at": l.used_at.map(ms),
