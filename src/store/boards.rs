@@ -18,6 +18,8 @@ pub struct BoardRow {
     pub id: ResultId,
     /// whose
     pub person_id: PersonId,
+    /// of the session, and the part from 0
+    pub of: (SessionId, usize),
     /// the name that members see
     pub name: String,
     /// the name that the coach knows
@@ -56,6 +58,8 @@ pub struct BoardRow {
 struct Row {
     id: ResultId,
     person_id: PersonId,
+    session_id: SessionId,
+    part: i64,
     name: String,
     full_name: String,
     shown: bool,
@@ -86,6 +90,7 @@ impl Row {
             },
             id: self.id,
             person_id: self.person_id,
+            of: (self.session_id, usize::try_from(self.part).unwrap_or(usize::MAX)),
             name: self.name,
             full_name: self.full_name,
             shown: self.shown,
@@ -102,6 +107,23 @@ impl Row {
             attempt: self.attempt,
         })
     }
+}
+
+/// A question for rows of boards: who is in the group, and what was not taken back.
+fn board_sql(from: &str, only: &str) -> sqlx::AssertSqlSafe<String> {
+    sqlx::AssertSqlSafe(format!(
+        "select r.id, r.person_id, r.session_id, r.part, coalesce(p.nickname, p.name) as name, p.name as full_name,
+         p.shown = 1 and r.hidden = 0 as shown, r.version_id, r.score_text, r.score, r.doubt, r.version_done, r.load_text,
+         r.load_kg, r.given, r.done_on, r.created_at, r.attempt, p.zone, p.kit
+         from {from} join people p on p.id = r.person_id join sessions s on s.id = r.session_id
+         join memberships m on m.group_id = s.group_id and m.person_id = r.person_id
+         where {only} and r.withdrawn_at is null and p.left_at is null"
+    ))
+}
+
+fn board_rows(rows: Vec<Row>) -> Result<Vec<BoardRow>, StoreError> {
+    let mut zones = HashMap::new();
+    rows.into_iter().map(|r| r.row(&mut zones)).collect()
 }
 
 /// The rules of a board, and where they come from.
@@ -137,20 +159,29 @@ impl Store {
     /// # Errors
     /// Only the database's own.
     pub async fn board_rows(&self, session: SessionId, part: usize) -> Result<Vec<BoardRow>, StoreError> {
-        let rows: Vec<Row> = sqlx::query_as(
-            "select r.id, r.person_id, coalesce(p.nickname, p.name) as name, p.name as full_name,
-             p.shown = 1 and r.hidden = 0 as shown, r.version_id, r.score_text, r.score, r.doubt, r.version_done, r.load_text,
-             r.load_kg, r.given, r.done_on, r.created_at, r.attempt, p.zone, p.kit
-             from results r join people p on p.id = r.person_id join sessions s on s.id = r.session_id
-             join memberships m on m.group_id = s.group_id and m.person_id = r.person_id
-             where r.session_id = $1 and r.part = $2 and r.withdrawn_at is null and p.left_at is null",
-        )
-        .bind(session)
-        .bind(i64::try_from(part).unwrap_or(-1))
-        .fetch_all(&self.read)
-        .await?;
-        let mut zones = HashMap::new();
-        rows.into_iter().map(|r| r.row(&mut zones)).collect()
+        let sql = board_sql("results r", "r.session_id = $1 and r.part = $2");
+        let part = i64::try_from(part).unwrap_or(-1);
+        board_rows(sqlx::query_as(sql).bind(session).bind(part).fetch_all(&self.read).await?)
+    }
+
+    /// Of these results, by row, those that stand on boards of their groups: see [`Store::board_rows`].
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn board_rows_by_id(&self, results: &[i64]) -> Result<Vec<BoardRow>, StoreError> {
+        let sql = board_sql("json_each($1) j cross join results r on r.id = j.value", "true");
+        board_rows(sqlx::query_as(sql).bind(serde_json::to_string(results)?).fetch_all(&self.read).await?)
+    }
+
+    /// What these people have on the board of a part: see [`Store::board_rows`].
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn board_rows_of(&self, session: SessionId, part: usize, people: &[i64]) -> Result<Vec<BoardRow>, StoreError> {
+        let from = "json_each($3) j cross join results r on r.person_id = j.value";
+        let sql = board_sql(from, "r.session_id = $1 and r.part = $2");
+        let query = sqlx::query_as(sql).bind(session).bind(i64::try_from(part).unwrap_or(-1));
+        board_rows(query.bind(serde_json::to_string(people)?).fetch_all(&self.read).await?)
     }
 
     /// A number that changes whenever a board of this session could.

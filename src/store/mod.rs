@@ -6,6 +6,7 @@
 pub mod backup;
 mod bench;
 pub mod boards;
+pub mod changes;
 pub mod coaches;
 pub mod demo;
 pub mod erase;
@@ -197,7 +198,7 @@ impl Store {
             .acquire_timeout(Duration::from_secs(5))
             .connect_with(options.read_only(true).pragma("query_only", "on"))
             .await?;
-        Ok(Self { read, write: writer::Writer::new(write), news: broadcast::Sender::new(NEWS) })
+        Ok(Self { read, write: writer::Writer::new(write).await?, news: broadcast::Sender::new(NEWS) })
     }
 
     /// Sessions whose boards change from now on, in this process. A listener that falls behind is told how many it missed.
@@ -214,6 +215,20 @@ impl Store {
     /// A turn at writing; others wait until it ends, so nothing else may be awaited inside.
     pub(crate) async fn begin(&self) -> Result<writer::Write, StoreError> {
         Ok(self.write.begin().await?)
+    }
+
+    /// What changed since. What is kept in memory may be used after [`Store::look_for_others`].
+    #[must_use]
+    pub const fn changes(&self) -> &changes::Changes {
+        self.write.changes()
+    }
+
+    /// Looks whether another process wrote into the file, so that [`Store::changes`] knows.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn look_for_others(&self) -> Result<(), StoreError> {
+        Ok(self.write.look_for_others().await?)
     }
 
     /// How the writer is doing.

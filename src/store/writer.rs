@@ -12,6 +12,7 @@
 //!
 //! The queue is bounded: where too many wait, the next is sent away at once, to come again.
 
+use super::changes::{Changes, Pending};
 use super::{StoreError, Trouble};
 use futures_util::future::BoxFuture;
 use futures_util::stream::{self, BoxStream};
@@ -20,8 +21,8 @@ use sqlx::sqlite::{SqliteConnection, SqliteQueryResult, SqliteRow, SqliteStateme
 use sqlx::{Connection, Either, Execute, Executor, SqlStr, Sqlite, query_scalar};
 use std::fmt;
 use std::ops::{Deref, DerefMut};
-use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicU64, AtomicUsize, Ordering};
+use std::sync::{Arc, Mutex as StdMutex, PoisonError};
 use std::time::{Duration, Instant};
 use tokio::sync::{Mutex, OwnedMutexGuard, oneshot};
 use tokio::time::timeout;
@@ -30,6 +31,8 @@ use tokio::time::timeout;
 const QUEUE: usize = 1024;
 /// Most writes in one commit: later ones wait for the next.
 const BATCH: usize = 128;
+/// Milliseconds within which another process's write may go unseen.
+const EVERY: u64 = 250;
 /// Longest wait for a turn.
 const PATIENCE: Duration = Duration::from_secs(5);
 /// How often a log that somebody reads is tried to be cut.
@@ -41,6 +44,7 @@ const TRIED_LASTS: Duration = Duration::from_secs(5);
 const FAILED_LASTS: Duration = Duration::from_secs(1);
 /// A write that takes longer than this is stuck.
 pub(super) const STUCK: Duration = Duration::from_secs(4);
+const DATA_VERSION: &str = "pragma data_version";
 
 type Told = oneshot::Sender<Result<(), Trouble>>;
 
@@ -51,15 +55,25 @@ pub(crate) struct Writer {
     counts: Arc<Counts>,
     /// when it was last tried whether it writes, and what came of it
     tried: Arc<Mutex<Option<(Instant, bool)>>>,
+    changes: Changes,
 }
 
-#[derive(Default)]
 struct Counts {
+    began: Instant,
+    /// milliseconds after that when somebody last looked for other processes' writes; 0: never
+    looked: AtomicU64,
     waiting: AtomicUsize,
     writes: AtomicU64,
     commits: AtomicU64,
     refused: AtomicU64,
     broken: AtomicBool,
+}
+
+impl Counts {
+    fn new() -> Self {
+        let (looked, waiting, writes, commits, refused, broken) = Default::default();
+        Self { began: Instant::now(), looked, waiting, writes, commits, refused, broken }
+    }
 }
 
 struct Seat {
@@ -69,6 +83,10 @@ struct Seat {
     open: bool,
     /// whose writes are in it, to be told how it ended
     written: Vec<Told>,
+    /// rows that are in it, as SQLite tells of them
+    pending: Arc<StdMutex<Pending>>,
+    /// the file's own number; it changes where another process commits, and not where this connection does
+    others: i64,
 }
 
 /// How the writer is doing.
@@ -103,9 +121,39 @@ impl Drop for Place {
 }
 
 impl Writer {
-    pub(super) fn new(connection: SqliteConnection) -> Self {
-        let seat = Seat { connection: Some(connection), open: false, written: Vec::new() };
-        Self { seat: Arc::new(Mutex::new(seat)), counts: Arc::default(), tried: Arc::default() }
+    pub(super) async fn new(mut connection: SqliteConnection) -> Result<Self, sqlx::Error> {
+        let pending: Arc<StdMutex<Pending>> = Arc::default();
+        let rows = pending.clone();
+        connection
+            .lock_handle()
+            .await?
+            .set_update_hook(move |row| rows.lock().unwrap_or_else(PoisonError::into_inner).row(row.table, row.rowid));
+        let others = sqlx::query_scalar(DATA_VERSION).fetch_one(&mut connection).await?;
+        let seat = Seat { connection: Some(connection), open: false, written: Vec::new(), pending, others };
+        Ok(Self { seat: Arc::new(Mutex::new(seat)), counts: Arc::new(Counts::new()), changes: Changes::default(), tried: Arc::default() })
+    }
+
+    /// What changed since.
+    pub(super) const fn changes(&self) -> &Changes {
+        &self.changes
+    }
+
+    /// Looks whether another process wrote into the file, unless somebody did a moment ago. Where somebody is writing just now,
+    /// the next one looks.
+    pub(super) async fn look_for_others(&self) -> Result<(), sqlx::Error> {
+        let (now_ms, last) = (self.counts.began.elapsed().as_millis() as u64, self.counts.looked.load(Ordering::Relaxed));
+        if last != 0 && now_ms < last + EVERY {
+            return Ok(());
+        }
+        let Ok(mut seat) = self.seat.clone().try_lock_owned() else { return Ok(()) };
+        let Some(connection) = seat.connection.as_mut() else { return Ok(()) };
+        let now: i64 = sqlx::query_scalar(DATA_VERSION).fetch_one(connection).await?;
+        if now != seat.others {
+            seat.others = now;
+            self.changes.everything();
+        }
+        self.counts.looked.store(now_ms.max(1), Ordering::Relaxed);
+        Ok(())
     }
 
     /// How it is doing.
@@ -188,6 +236,7 @@ impl Writer {
         match seat.say("commit").await {
             Ok(()) => {
                 seat.open = false;
+                self.changes.committed(seat.rows());
                 let kept = seat.written.drain(..).map(|told| drop(told.send(Ok(())))).count();
                 self.counts.writes.fetch_add(kept as u64, Ordering::Relaxed);
                 self.counts.commits.fetch_add(1, Ordering::Relaxed);
@@ -288,8 +337,14 @@ impl Seat {
         self.say("release one").await
     }
 
+    /// The rows of the open transaction, which ends.
+    fn rows(&self) -> Pending {
+        std::mem::take(&mut self.pending.lock().unwrap_or_else(PoisonError::into_inner))
+    }
+
     /// Nothing in the open transaction is kept.
     async fn lose(&mut self, trouble: &Trouble) {
+        drop(self.rows());
         // SQLite may have rolled back by itself; and where none should be open and one is, it must not stay
         let _ = self.say("rollback").await;
         self.open = false;

@@ -61,7 +61,7 @@ pub struct App {
     /// wrong tokens are slowed down
     pub wrong_tokens: api::access::WrongTokens,
     /// boards that are kept while nothing changes
-    pub boards: board::standing::Boards,
+    pub boards: board::kept::Boards,
     /// answers that stay open to say that something changed
     pub live: live::Live,
     /// what is counted
@@ -84,7 +84,7 @@ impl App {
             limits: limits::Limits::default(),
             challenges: challenges::Challenges::at(&config.public_address()),
             wrong_tokens: api::access::WrongTokens::default(),
-            boards: board::standing::Boards::default(),
+            boards: board::kept::Boards::default(),
             live: live::Live::default(),
             metrics: Arc::default(),
             library: Arc::new(RwLock::new(Arc::new(library))),

@@ -17,7 +17,7 @@ pub(super) enum Standing {
 }
 
 /// Which kinds of number the results of one version are in, where they cannot be turned into one another.
-#[derive(Clone, Copy, Debug, Default)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) struct Kinds {
     /// somebody gave reps done
     pub done: bool,

@@ -6,13 +6,17 @@
 mod board;
 pub mod case;
 mod key;
+mod ladder;
 mod policy;
+mod verdict;
 mod when;
+mod why;
 
 #[cfg(test)]
 mod tests;
 
 pub use board::{Board, Hidden, Row, Table, board};
+pub use ladder::{Ladder, Rungs};
 pub use policy::{Attempts, Late, Policy, TieBreak};
 
 use super::score::Score;

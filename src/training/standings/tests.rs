@@ -187,7 +187,40 @@ fn competition(values: &[f64]) -> Vec<usize> {
     values.iter().map(|v| 1 + values.iter().filter(|o| *o < v).count()).collect()
 }
 
+/// A result that comes in, changes, or is taken out.
+fn any_steps() -> impl Strategy<Value = Vec<(Entry, bool)>> {
+    proptest::collection::vec((any_entry(), 0..12_u32, proptest::bool::weighted(0.75)), 0..40).prop_map(|list| {
+        let named = |(e, id, stays)| (Entry { id: format!("e{id:02}"), corrects: None, ..e }, stays);
+        list.into_iter().map(named).collect()
+    })
+}
+
 proptest! {
+    #[test]
+    fn a_board_that_is_kept_is_the_board_made_anew(steps in any_steps(), policy in any_policy(), counted in any::<bool>()) {
+        // without counts of reps, what the others gave decides whether a number can be compared
+        let scoring = if counted { timed() } else { Scoring { kind: ScoreKind::Time, ..Scoring::default() } };
+        let mut kept = Ladder::new(scoring.clone(), policy.clone(), []);
+        let mut entries: BTreeMap<String, Entry> = BTreeMap::new();
+        for (entry, stays) in steps {
+            if stays {
+                kept.put(entry.clone());
+                entries.insert(entry.id.clone(), entry);
+            } else {
+                kept.remove(&entry.id);
+                entries.remove(&entry.id);
+            }
+            let all: Vec<Entry> = entries.values().cloned().collect();
+            let want = board(&scoring, &policy, &all);
+            prop_assert_eq!(&kept.board(), &want);
+            for (t, table) in want.tables.iter().enumerate() {
+                for (i, row) in table.rows.iter().enumerate() {
+                    prop_assert!(kept.places_of(&entries[&row.id].member).contains(&(t, i)));
+                }
+            }
+        }
+    }
+
     #[test]
     fn the_order_of_arrival_changes_nothing(entries in any_entries(), policy in any_policy(), turn in 0..16_usize) {
         let want = board(&timed(), &policy, &entries);

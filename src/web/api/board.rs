@@ -5,7 +5,7 @@ use super::problem::{Refusal, Refused};
 use crate::store::ids::SessionId;
 use crate::web::App;
 use crate::web::board::part::{RowView, View, version_for};
-use crate::web::board::standing::{self, Which};
+use crate::web::board::standing::{self, Cut, Which};
 use axum::Json;
 use axum::extract::{Path, State};
 use axum_extra::extract::WithRejection;
@@ -74,17 +74,16 @@ pub async fn show_leaderboard(
 ) -> Result<Json<LeaderboardOut>, Refusal> {
     let shown = version_for(&app, &reader, SessionId(id)).await?;
     let it = shown.session.parts.get(part).ok_or_else(Refusal::not_found)?;
-    let standing = standing::standing(&app, &shown, part, Which::default()).await?;
+    let standing = standing::standing(&app, &shown, part, Which::default(), &Cut::top(&reader, usize::MAX)).await?;
     let view = View { standing: &standing, nods: HashMap::new(), part: it, reader: &reader };
-    let board = &standing.board;
+    let table = |t: &standing::Table| {
+        let all: Vec<_> = t.rows.iter().map(|(_, row)| row.clone()).collect();
+        BoardTableOut { name: t.name.clone(), rows: rows(view.rows(&t.name, &all)) }
+    };
     Ok(Json(LeaderboardOut {
-        tables: board
-            .tables
-            .iter()
-            .map(|t| BoardTableOut { name: t.name.clone(), rows: rows(view.rows(&t.name, t.rows.iter())) })
-            .collect(),
-        listed: rows(view.rows("", board.listed.iter())),
-        held: rows(view.rows("", view.held())),
+        tables: standing.tables.iter().map(table).collect(),
+        listed: rows(view.rows("", &standing.listed)),
+        held: rows(view.rows("", &standing.held)),
         rules: standing.policy.sentences(),
     }))
 }

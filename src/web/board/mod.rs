@@ -4,6 +4,7 @@
 pub mod changes;
 pub mod correct;
 pub mod entries;
+pub mod kept;
 pub mod nod;
 pub mod part;
 pub mod rules;

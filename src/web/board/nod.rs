@@ -37,12 +37,10 @@ pub async fn toggle_nod(
     let (session, part) = (on.session.map_or(result.session_id, SessionId), on.part.unwrap_or(result.part));
     let shown = version_for(&app, &reader, session).await?;
     let across = app.store.board_rules(shown.group_id, session, part).await?.policy.across_groups;
-    let standing = standing::standing(&app, &shown, part, wish.which(&reader, across)).await?;
-    let row = id.to_string();
     // what waits for an answer is between its owner and the coach
-    let waits = standing.board.held.iter().any(|r| r.id == row);
-    if standing.row(&row).is_none() || (waits && reader.role == Role::Member) {
-        return Err(Error::NotFound);
+    match standing::stands(&app, &shown, part, wish.which(&reader, across), &id.to_string()).await? {
+        Some(waits) if !waits || reader.role == Role::Coach => {}
+        _ => return Err(Error::NotFound),
     }
     app.store.toggle_nod(result.id, reader.id, app.clock.now()).await?;
     app.store.tell(result.session_id);

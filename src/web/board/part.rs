@@ -1,6 +1,6 @@
 //! The leaderboard of a part: fair among people who did different versions, and each place explained.
 
-use super::standing::{self, Kit, Standing, Strip, Which};
+use super::standing::{self, Cut, Kit, Standing, Strip, Table, Which};
 use super::{load_words, mass, version_words};
 use crate::store::ids::{ResultId, SessionId};
 use crate::store::people::{Person, Role};
@@ -8,7 +8,7 @@ use crate::store::weeks::Published;
 use crate::training::calendar;
 use crate::training::retest;
 use crate::training::session::Part;
-use crate::training::standings::{Row, Table};
+use crate::training::standings::Row;
 use crate::web::App;
 use crate::web::access::{Coach, Member, SignedIn};
 use crate::web::chart::{self, Dot};
@@ -22,7 +22,7 @@ use axum::http::request::Parts;
 use axum::response::{IntoResponse, Response};
 use axum_extra::extract::Query;
 use serde::Deserialize;
-use std::collections::{BTreeSet, HashMap};
+use std::collections::HashMap;
 
 /// A strip of dots says something from so many results on.
 const DOTS: usize = 3;
@@ -145,10 +145,10 @@ impl Wish {
         }
     }
 
-    /// The first row of a table that is asked for.
-    fn start(&self, table: &Table) -> usize {
-        let from = self.from.filter(|_| self.table.as_deref() == Some(table.name.as_str()));
-        from.unwrap_or(0).min(table.rows.len())
+    /// What this page shows of the board.
+    fn cut<'a>(&'a self, reader: &'a Person) -> Cut<'a> {
+        let from = self.table.as_deref().zip(self.from);
+        Cut { reader, first: FIRST, around: AROUND, from, strips: true }
     }
 
     /// These wishes as they stand in an address, with `?`; nothing where there are none.
@@ -198,9 +198,9 @@ pub async fn show_board(
     let coach = reader.role == Role::Coach;
     let across = app.store.board_rules(shown.group_id, shown.session_id, part).await?.policy.across_groups;
     let which = wish.which(&reader, across);
-    let standing = standing::standing(&app, &shown, part, which).await?;
+    let standing = standing::standing(&app, &shown, part, which, &wish.cut(&reader)).await?;
     let mut view = View { standing: &standing, nods: HashMap::new(), part: it, reader: &reader };
-    view.nods = app.store.nods_at(&view.on_the_page(&wish), reader.id).await?;
+    view.nods = app.store.nods_at(&view.on_the_page(), reader.id).await?;
     let rules = &standing.rules;
     let page = BoardPage {
         frame: Frame::of(&reader, format!("Results: {}", it.name), if coach { "week" } else { "today" })
@@ -214,12 +214,12 @@ pub async fn show_board(
         changes: format!("/sessions/{id}/parts/{part}/board/changes"),
         choices: choices(&wish, which, &standing, &reader, across),
         tables: view.tables(&wish),
-        listed: view.rows("", standing.board.listed.iter().take(FIRST)),
-        listed_more: standing.board.listed.len().saturating_sub(FIRST),
+        listed: view.rows("", &standing.listed),
+        listed_more: standing.listed_total - standing.listed.len(),
         // what waits for an answer is between its owner and the coach
-        held: view.rows("", view.held()),
+        held: view.rows("", &standing.held),
         mine: view.mine(),
-        private: standing.is_private(&reader),
+        private: standing.is_private,
         rules: standing.policy.sentences(),
         rules_changed: rules.changed_at.map(|at| {
             let on = calendar::long(reader.zone.day(at));
@@ -243,7 +243,7 @@ fn choices(wish: &Wish, which: Which, standing: &Standing, reader: &Person, acro
     let coach = reader.role == Role::Coach;
     let mut out = Vec::new();
     let one = standing.policy.one_list;
-    if one || standing.board.tables.len() > 1 {
+    if one || standing.tables.len() > 1 {
         let list =
             |words: &str, key: &str, chosen: bool| (words.to_owned(), wish.with(|w| w.list = Some(key.to_owned())), chosen);
         out.push(Choice { name: "Versions", of: vec![list("By version", "versions", !one), list("One list", "one", one)] });
@@ -278,55 +278,35 @@ pub(in crate::web) struct View<'a> {
 }
 
 impl<'a> View<'a> {
-    /// Rows of a table that stand on the page: the first ones or those asked for, and those around the reader's own.
-    fn window(&self, t: usize, table: &Table, wish: &Wish) -> BTreeSet<usize> {
-        let (from, len) = (wish.start(table), table.rows.len());
-        let mut shown: BTreeSet<usize> = (from.min(len)..len.min(from.saturating_add(FIRST))).collect();
-        for (_, own) in self.standing.places_of(self.reader).iter().filter(|(of, _)| *of == t) {
-            shown.extend(own.saturating_sub(AROUND)..len.min(own + AROUND + 1));
-        }
-        shown
-    }
-
-    /// What waits for an answer is between its owner and the coach.
-    pub fn held(&self) -> impl Iterator<Item = &'a Row> + use<'a> {
-        let (standing, reader) = (self.standing, self.reader);
-        let may = move |r: &&Row| reader.role == Role::Coach || standing.row(&r.id).is_some_and(|r| r.person_id == reader.id);
-        standing.board.held.iter().filter(may).take(FIRST)
-    }
-
     /// Every result that stands on the page.
-    fn on_the_page(&self, wish: &Wish) -> Vec<ResultId> {
-        let board = &self.standing.board;
-        let tables = board.tables.iter().enumerate();
-        let placed = tables.flat_map(|(t, table)| self.window(t, table, wish).into_iter().map(|i| &table.rows[i]));
-        let rows = placed.chain(board.listed.iter().take(FIRST)).chain(self.held());
-        rows.filter_map(|r| self.standing.row(&r.id)).map(|r| r.id).collect()
+    fn on_the_page(&self) -> Vec<ResultId> {
+        self.standing.all().filter_map(|r| self.standing.row(&r.id)).map(|r| r.id).collect()
     }
 
     fn tables(&self, wish: &Wish) -> Vec<TableView> {
-        let board = &self.standing.board;
-        board.tables.iter().enumerate().map(|(t, table)| self.table(t, table, &self.window(t, table, wish), wish)).collect()
+        self.standing.tables.iter().enumerate().map(|(t, table)| self.table(t, table, wish)).collect()
     }
 
-    /// One table with these of its rows.
-    pub fn table(&self, t: usize, table: &Table, shown: &BTreeSet<usize>, wish: &Wish) -> TableView {
+    /// One table.
+    pub fn table(&self, t: usize, table: &Table, wish: &Wish) -> TableView {
         let title = title(&table.name);
-        let mut rows = Vec::with_capacity(shown.len());
-        let mut next = 0;
-        for i in shown {
-            if let Some(row) = self.row(&table.name, &table.rows[*i]) {
-                rows.push(RowView { gap: i - next, ..row });
+        let mut rows = Vec::with_capacity(table.rows.len());
+        // rows run on from `next`; a page goes on where the run that was asked for ends
+        let (mut next, mut end) = (0, table.start);
+        for (i, row) in &table.rows {
+            if let Some(view) = self.row(&table.name, row) {
+                rows.push(RowView { gap: i - next, ..view });
             }
             next = i + 1;
+            if *i == end {
+                end = next;
+            }
         }
-        // a page goes on where its run ends, whatever stands around the reader's own
-        let end = (wish.start(table)..).find(|i| !shown.contains(i)).unwrap_or_default();
-        let left = table.rows.len().saturating_sub(end);
+        let left = table.total.saturating_sub(end);
         let more = wish.with(|w| (w.table, w.from) = (Some(table.name.clone()), Some(end)));
         TableView {
-            dots: self.standing.strips[t].as_ref().and_then(|s| self.dots(&title, t, s)),
-            total: table.rows.len(),
+            dots: table.strip.as_ref().and_then(|s| self.dots(&title, t, s)),
+            total: table.total,
             rows,
             more: (left > 0).then_some((left, more)),
             title,
@@ -334,8 +314,8 @@ impl<'a> View<'a> {
     }
 
     /// Rows in the eyes of the reader.
-    pub fn rows<'r>(&self, table: &str, rows: impl Iterator<Item = &'r Row>) -> Vec<RowView> {
-        rows.filter_map(|row| self.row(table, row)).collect()
+    pub fn rows(&self, table: &str, rows: &[Row]) -> Vec<RowView> {
+        rows.iter().filter_map(|row| self.row(table, row)).collect()
     }
 
     fn row(&self, table: &str, row: &Row) -> Option<RowView> {
@@ -366,21 +346,20 @@ impl<'a> View<'a> {
 
     /// The reader's own place in a word.
     pub fn mine(&self) -> Option<String> {
-        let (t, i) = *self.standing.places_of(self.reader).first()?;
-        let table = &self.standing.board.tables[t];
-        let row = &table.rows[i];
+        let (t, i) = *self.standing.places.first()?;
+        let table = &self.standing.tables[t];
+        let row = own_row(table, i)?;
         let score = self.standing.row(&row.id)?.score.as_ref()?.words_in(mass(self.reader.units));
-        Some(format!("You: place {} of {} {}, {score}", row.place?, table.rows.len(), title(&table.name).to_lowercase()))
+        Some(format!("You: place {} of {} {}, {score}", row.place?, table.total, title(&table.name).to_lowercase()))
     }
 
     /// The results of a table along a line, where enough of them are numbers of one kind.
     fn dots(&self, title: &str, t: usize, strip: &Strip) -> Option<String> {
         let own = |i: usize| {
-            let row = self.standing.row(&self.standing.board.tables[t].rows[i].id)?;
+            let row = self.standing.row(&own_row(&self.standing.tables[t], i)?.id)?;
             retest::value(row.score.as_ref()?).map(|(value, _)| Dot { value, you: true })
         };
-        let mine: Vec<Dot> =
-            self.standing.places_of(self.reader).iter().filter(|(of, _)| *of == t).filter_map(|(_, i)| own(*i)).collect();
+        let mine: Vec<Dot> = self.standing.places.iter().filter(|(of, _)| *of == t).filter_map(|(_, i)| own(*i)).collect();
         let mut dots: Vec<Dot> = strip.values.iter().map(|v| Dot { value: *v, you: false }).collect();
         for own in mine {
             // the strip may have drawn it already, as one of many
@@ -393,6 +372,11 @@ impl<'a> View<'a> {
         (strip.total >= DOTS)
             .then(|| chart::dots_of(title, &dots, strip.total, strip.less_is_better, &words(&strip.worst), &words(&strip.best)))
     }
+}
+
+/// The reader's own row stands in every table that they have a place in.
+fn own_row(table: &Table, i: usize) -> Option<&Row> {
+    table.rows.iter().find(|(at, _)| *at == i).map(|(_, row)| row)
 }
 
 /// The name of a table as a heading.

@@ -1,27 +1,22 @@
-//! A board as it stands, made once for all readers and kept while nothing changes.
+//! A board as it stands, kept in memory and brought up to date by what changed since.
 //!
 //! # Design
-//! Ranking a crowd takes longer than a page may. So a board is kept in memory beside the number that its data had
-//! ([`crate::store::Store::board_change`]), and made anew where that number, the rules or the version on show are others. The number is
-//! counted by the database itself, so nothing that writes can forget it. Pages render a few rows around the top and the reader.
+//! Ranking a crowd takes longer than a page may. So a board is kept as a [`Ladder`], and before it is looked at, what was logged,
+//! corrected or taken back since ([`Changes`](crate::store::changes::Changes)) is read and put in its place. It is made anew
+//! where the rules, the version on show or the library are others. A page gets the few rows that it shows, and reads names and
+//! scores for those alone.
 
-use super::entries::{self, Against};
+use super::kept::{self, Kept, Key, Place};
 use crate::store::boards::{BoardRow, Rules};
-use crate::store::ids::VersionId;
-use crate::store::people::Person;
+use crate::store::people::{Person, Role};
 use crate::store::weeks::Published;
-use crate::training::movement::Library;
-use crate::training::retest::{value, work};
+use crate::training::retest::value;
 use crate::training::score::Score;
-use crate::training::session::Part;
-use crate::training::standings::{self, Board, Policy};
+use crate::training::standings::{Policy, Row, Rungs, Shown};
 use crate::web::App;
 use crate::web::error::Error;
-use std::collections::{HashMap, HashSet};
-use std::sync::{Arc, Mutex, PoisonError};
+use std::collections::{BTreeSet, HashMap};
 
-/// Rows of all kept boards together; past it the ones that were not asked for longest go.
-const KEPT_ROWS: usize = 500_000;
 /// A strip of dots is drawn by at most so many of its results.
 const STRIP: usize = 400;
 
@@ -96,6 +91,29 @@ pub struct Which {
     pub all_groups: bool,
 }
 
+/// What is wanted of a board.
+#[derive(Clone, Debug)]
+pub struct Cut<'a> {
+    /// in whose eyes
+    pub reader: &'a Person,
+    /// rows of each table and list at first
+    pub first: usize,
+    /// rows on both sides of the reader's own
+    pub around: usize,
+    /// a table of which rows further down are wanted, and from which on
+    pub from: Option<(&'a str, usize)>,
+    /// with strips of dots
+    pub strips: bool,
+}
+
+impl<'a> Cut<'a> {
+    /// The first rows, and the reader's own.
+    #[must_use]
+    pub const fn top(reader: &'a Person, first: usize) -> Self {
+        Self { reader, first, around: 0, from: None, strips: false }
+    }
+}
+
 /// The results of a table along a line.
 #[derive(Debug)]
 pub struct Strip {
@@ -111,22 +129,41 @@ pub struct Strip {
     pub worst: Score,
 }
 
-/// A board with what its rows are of.
+/// A table's rows that were wanted.
+#[derive(Debug)]
+pub struct Table {
+    /// as the board names it
+    pub name: String,
+    /// how many have a place
+    pub total: usize,
+    /// by their number from 0, in order
+    pub rows: Vec<(usize, Row)>,
+    /// the first row of the run that was asked for
+    pub start: usize,
+    /// where its results are numbers of one kind
+    pub strip: Option<Strip>,
+}
+
+/// A board in the eyes of one reader, with what its rows are of.
 #[derive(Debug)]
 pub struct Standing {
-    /// who stands where
-    pub board: Board,
+    /// by version
+    pub tables: Vec<Table>,
+    /// the first of those without a place
+    pub listed: Vec<Row>,
+    /// how many there are
+    pub listed_total: usize,
+    /// the first that wait for an answer; for a member their own
+    pub held: Vec<Row>,
     /// the rules it was made by
     pub policy: Policy,
     /// where the rules come from
     pub rules: Rules,
-    /// a strip for each of the board's tables, where its results are numbers of one kind
-    pub strips: Vec<Option<Strip>>,
+    /// where the reader stands: table and row, in order
+    pub places: Vec<(usize, usize)>,
+    /// the reader logged it and keeps it off the board
+    pub is_private: bool,
     rows: HashMap<String, BoardRow>,
-    /// places of a person: table and row
-    places: HashMap<i64, Vec<(usize, usize)>>,
-    /// who logged it and keeps it off the board
-    private: HashSet<i64>,
 }
 
 impl Standing {
@@ -136,187 +173,94 @@ impl Standing {
         self.rows.get(id)
     }
 
-    /// Where a person stands: table and row, in order.
-    #[must_use]
-    pub fn places_of(&self, person: &Person) -> &[(usize, usize)] {
-        self.places.get(&person.id.0).map_or(&[], Vec::as_slice)
+    /// Every row that was wanted.
+    pub fn all(&self) -> impl Iterator<Item = &Row> {
+        let placed = self.tables.iter().flat_map(|t| t.rows.iter().map(|(_, row)| row));
+        placed.chain(&self.listed).chain(&self.held)
     }
 
-    /// This person logged it and keeps it off the board.
-    #[must_use]
-    pub fn is_private(&self, person: &Person) -> bool {
-        self.private.contains(&person.id.0)
-    }
-
-    fn new(board: Board, policy: Policy, rules: Rules, rows: Vec<BoardRow>) -> Self {
-        let private = rows.iter().filter(|r| !r.shown).map(|r| r.person_id.0).collect();
-        let rows: HashMap<String, BoardRow> = rows.into_iter().map(|r| (r.id.to_string(), r)).collect();
-        let mut places: HashMap<i64, Vec<(usize, usize)>> = HashMap::new();
-        for (t, table) in board.tables.iter().enumerate() {
-            for (i, row) in table.rows.iter().enumerate() {
-                if let Some(r) = rows.get(&row.id) {
-                    places.entry(r.person_id.0).or_default().push((t, i));
-                }
-            }
-        }
-        let strips = board.tables.iter().map(|t| strip(t, &rows)).collect();
-        Self { board, policy, rules, strips, rows, places, private }
-    }
-}
-
-fn strip(table: &standings::Table, rows: &HashMap<String, BoardRow>) -> Option<Strip> {
-    let scores = || table.rows.iter().filter_map(|r| rows.get(&r.id)?.score.as_ref());
-    let numbers: Vec<(f64, bool, &Score)> = scores().filter_map(|s| value(s).map(|(v, less)| (v, less, s))).collect();
-    let ((_, less, best), (.., worst)) = (numbers.first()?, numbers.last()?);
-    let every = numbers.len().div_ceil(STRIP).max(1);
-    let values = numbers.iter().step_by(every).map(|(v, ..)| *v).collect();
-    Some(Strip { values, total: numbers.len(), less_is_better: *less, best: (*best).clone(), worst: (*worst).clone() })
-}
-
-/// One part of one published session.
-#[derive(Clone, Debug)]
-struct Place {
-    shown: Arc<Published>,
-    part: usize,
-}
-
-impl Place {
-    fn part(&self) -> Result<&Part, Error> {
-        self.shown.session.parts.get(self.part).ok_or(Error::NotFound)
-    }
-}
-
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-struct Key {
-    version: VersionId,
-    part: usize,
-    which: Which,
-}
-
-#[derive(Debug)]
-struct Kept {
-    change: i64,
-    library: usize,
-    standing: Arc<Standing>,
-    used: u64,
-}
-
-/// Boards that are kept.
-#[derive(Clone, Debug, Default)]
-pub struct Boards {
-    kept: Arc<Mutex<(u64, HashMap<Key, Kept>)>>,
-    /// one board is made at a time: a crowd that asks at once is answered by one
-    making: Arc<tokio::sync::Mutex<()>>,
-}
-
-impl Boards {
-    fn get(&self, key: &Key, change: i64, library: &Arc<Library>, rules: &Rules) -> Option<Arc<Standing>> {
-        let mut kept = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
-        kept.0 += 1;
-        let now = kept.0;
-        let it = kept.1.get_mut(key)?;
-        let same = it.change == change && it.library == Arc::as_ptr(library).addr() && it.standing.rules.policy == rules.policy;
-        it.used = now;
-        same.then(|| it.standing.clone())
-    }
-
-    fn put(&self, key: Key, change: i64, library: &Arc<Library>, standing: Arc<Standing>) {
-        let mut kept = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
-        let used = kept.0;
-        kept.1.insert(key, Kept { change, library: Arc::as_ptr(library).addr(), standing, used });
-        while kept.1.len() > 1 && kept.1.values().map(|k| k.standing.rows.len() + 1).sum::<usize>() > KEPT_ROWS {
-            let oldest = kept.1.iter().filter(|(k, _)| **k != key).min_by_key(|(_, k)| k.used).map(|(k, _)| *k);
-            match oldest {
-                Some(oldest) => kept.1.remove(&oldest),
-                None => break,
-            };
+    fn of(kept: &Kept, rules: Rules, cut: &Cut<'_>) -> Self {
+        let (ladder, me) = (&kept.ladder, cut.reader.id.to_string());
+        let places = ladder.places_of(&me);
+        let table = |(t, rungs): (usize, &Rungs<'_>)| {
+            let own = places.iter().filter(|(of, _)| *of == t).map(|(_, row)| *row);
+            table(rungs, own, cut)
+        };
+        let coach = cut.reader.role == Role::Coach;
+        let theirs = |row: &Row| coach || ladder.entry(&row.id).is_some_and(|e| e.member == me);
+        let is_private = |id: &String| ladder.entry(id).is_some_and(|e| e.shown == Shown::Private);
+        Self {
+            tables: ladder.tables().iter().enumerate().map(table).collect(),
+            listed: ladder.listed().take(cut.first).collect(),
+            listed_total: ladder.listed().len(),
+            held: ladder.held().filter(theirs).take(cut.first).collect(),
+            policy: kept.policy.clone(),
+            rules,
+            is_private: ladder.ids_of(&me).iter().any(is_private),
+            places,
+            rows: HashMap::new(),
         }
     }
+}
+
+fn table(rungs: &Rungs<'_>, own: impl Iterator<Item = usize>, cut: &Cut<'_>) -> Table {
+    let total = rungs.len();
+    let start = cut.from.filter(|(name, _)| *name == rungs.name).map_or(0, |(_, from)| from.min(total));
+    let mut wanted: BTreeSet<usize> = (start..total.min(start.saturating_add(cut.first))).collect();
+    for i in own {
+        wanted.extend(i.saturating_sub(cut.around)..total.min(i + cut.around + 1));
+    }
+    Table {
+        name: rungs.name.to_owned(),
+        total,
+        rows: wanted.into_iter().filter_map(|i| Some((i, rungs.row(i)?))).collect(),
+        start,
+        strip: if cut.strips { strip(rungs) } else { None },
+    }
+}
+
+/// Whoever was capped has no such number, and stands behind all who have one.
+fn strip(rungs: &Rungs<'_>) -> Option<Strip> {
+    let total = rungs.first_that(|e| value(&e.score).is_none());
+    let score = |i: usize| rungs.entry(i).map(|e| &e.score);
+    let (best, worst) = (score(0)?, score(total.checked_sub(1)?)?);
+    let every = total.div_ceil(STRIP).max(1);
+    let values = (0..total).step_by(every).filter_map(|i| Some(value(score(i)?)?.0)).collect();
+    Some(Strip { values, total, less_is_better: value(best)?.1, best: best.clone(), worst: worst.clone() })
 }
 
 /// The board of a part of a session that this reader may see.
 ///
 /// # Errors
 /// A part that is not there.
-pub async fn standing(app: &App, shown: &Published, part: usize, which: Which) -> Result<Arc<Standing>, Error> {
-    let place = Place { shown: Arc::new(shown.clone()), part };
-    place.part()?;
+pub async fn standing(app: &App, shown: &Published, part: usize, which: Which, cut: &Cut<'_>) -> Result<Standing, Error> {
     let rules = app.store.board_rules(shown.group_id, shown.session_id, part).await?;
-    let library = app.library();
-    let places = if which.all_groups { with_others(app, place).await? } else { vec![place] };
-    let key = Key { version: shown.version_id, part, which };
-    let mut change = 0;
-    for p in &places {
-        change += app.store.board_change(p.shown.session_id).await?;
-    }
-    if let Some(kept) = app.boards.get(&key, change, &library, &rules) {
-        return Ok(kept);
-    }
-    let _one_at_a_time = app.boards.making.lock().await;
-    if let Some(kept) = app.boards.get(&key, change, &library, &rules) {
-        return Ok(kept);
-    }
-    let mut results = Vec::new();
-    let mut earlier = HashSet::new();
-    for p in &places {
-        let rows = app.store.board_rows(p.shown.session_id, p.part).await?;
-        earlier.extend(other_work(app, p, &rows).await?);
-        results.extend(rows);
-    }
-    if let Some(kit) = which.kit {
-        results.retain(|r| Kit::from(r.has) == kit);
-    }
-    let (of, with) = (places[0].clone(), library.clone());
-    let made = tokio::task::spawn_blocking(move || make(&of, which, &with, rules, &earlier, results));
-    let made = Arc::new(made.await.map_err(anyhow::Error::from)??);
-    app.boards.put(key, change, &library, made.clone());
-    Ok(made)
+    let place = Place::new(shown, part)?;
+    let places = if which.all_groups { kept::with_others(app, place).await? } else { vec![place] };
+    let slot = app.boards.slot(Key::of(&places[0], which));
+    let mut kept = slot.lock().await;
+    let kept = kept::up_to_date(app, &mut kept, (&places, which), &rules).await?;
+    let mut standing = Standing::of(kept, rules, cut);
+    app.boards.holds(Key::of(&places[0], which), kept.ladder.len());
+    // ids of a board are rows of results
+    let ids: Vec<i64> = standing.all().filter_map(|row| row.id.parse().ok()).collect();
+    let rows = app.store.board_rows_by_id(&ids).await?;
+    standing.rows = rows.into_iter().map(|r| (r.id.to_string(), r)).collect();
+    Ok(standing)
 }
 
-fn make(
-    place: &Place,
-    which: Which,
-    library: &Library,
-    rules: Rules,
-    earlier: &HashSet<VersionId>,
-    rows: Vec<BoardRow>,
-) -> Result<Standing, Error> {
-    let part = place.part()?;
-    let mut policy = entries::policy(part, rules.policy.clone());
-    policy.one_list = which.one_list.unwrap_or(policy.one_list);
-    let to = Against { part, library, policy: &policy, day: place.shown.day, earlier };
-    let entries = entries::entries(rows.iter(), &to);
-    let board = standings::board(&entries::scoring(part, library), &policy, &entries);
-    Ok(Standing::new(board, policy, rules, rows))
-}
-
-/// Versions of the session in which this part was something else.
-async fn other_work(app: &App, place: &Place, rows: &[BoardRow]) -> Result<HashSet<VersionId>, Error> {
-    let shown = &place.shown;
-    let now = work(place.part()?);
-    let mut others: HashSet<VersionId> = rows.iter().map(|r| r.version_id).filter(|v| *v != shown.version_id).collect();
-    if !others.is_empty() {
-        for version in app.store.versions(shown.session_id).await? {
-            if version.session.parts.get(place.part).map(work).as_ref() == Some(&now) {
-                others.remove(&version.version_id);
-            }
-        }
-    }
-    Ok(others)
-}
-
-/// The same work in other groups on the same day.
-async fn with_others(app: &App, place: Place) -> Result<Vec<Place>, Error> {
-    let now = work(place.part()?);
-    let (session, day) = (place.shown.session_id, place.shown.day);
-    let mut places = vec![place];
-    for version in app.store.live_beside(session, day).await? {
-        let other = app.store.version(version).await?;
-        if let Some(part) = other.session.parts.iter().position(|p| work(p) == now) {
-            places.push(Place { shown: Arc::new(other), part });
-        }
-    }
-    Ok(places)
+/// Whether a result can be seen on a board, and whether it waits for an answer; none where it cannot.
+///
+/// # Errors
+/// A part that is not there.
+pub async fn stands(app: &App, shown: &Published, part: usize, which: Which, result: &str) -> Result<Option<bool>, Error> {
+    let rules = app.store.board_rules(shown.group_id, shown.session_id, part).await?;
+    let place = Place::new(shown, part)?;
+    let places = if which.all_groups { kept::with_others(app, place).await? } else { vec![place] };
+    let slot = app.boards.slot(Key::of(&places[0], which));
+    let mut kept = slot.lock().await;
+    let ladder = &kept::up_to_date(app, &mut kept, (&places, which), &rules).await?.ladder;
+    Ok(ladder.entry(result).map(|_| ladder.held().any(|row| row.id == result)))
 }
 
 #[cfg(test)]

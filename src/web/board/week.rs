@@ -1,7 +1,7 @@
 //! The boards of a week on one page: who leads each part, and where the reader stands.
 
 use super::part::{Reader, RowView, View, Wish};
-use super::standing::{self, Which};
+use super::standing::{self, Cut, Which};
 use crate::store::ids::GroupId;
 use crate::store::people::Role;
 use crate::training::calendar;
@@ -14,7 +14,7 @@ use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
 use axum::response::{IntoResponse, Response};
-use std::collections::{BTreeSet, HashMap};
+use std::collections::HashMap;
 use time::Duration;
 
 /// Places of each list that stand here.
@@ -64,16 +64,13 @@ pub async fn show_week_board(
     for shown in app.store.live_in_week(group.id, monday).await? {
         let mut parts = Vec::new();
         for (i, part) in shown.session.parts.iter().enumerate().filter(|(_, p)| p.score != ScoreKind::None) {
-            let standing = standing::standing(&app, &shown, i, Which::default()).await?;
-            let board = &standing.board;
-            if board.tables.is_empty() && board.listed.is_empty() {
+            let standing = standing::standing(&app, &shown, i, Which::default(), &Cut::top(&reader, LEADING)).await?;
+            if standing.tables.is_empty() && standing.listed.is_empty() {
                 continue;
             }
             let view = View { standing: &standing, nods: HashMap::new(), part, reader: &reader };
-            let tables = board.tables.iter().enumerate().map(|(t, table)| {
-                let mut rows: BTreeSet<usize> = (0..table.rows.len().min(LEADING)).collect();
-                rows.extend(standing.places_of(&reader).iter().filter(|(of, _)| *of == t).map(|(_, i)| *i));
-                let seen = view.table(t, table, &rows, &Wish::default());
+            let tables = standing.tables.iter().enumerate().map(|(t, table)| {
+                let seen = view.table(t, table, &Wish::default());
                 (seen.title, seen.total, seen.rows)
             });
             parts.push(PartView {
@@ -81,7 +78,7 @@ pub async fn show_week_board(
                 board: format!("/sessions/{}/parts/{i}/board", shown.session_id),
                 mine: view.mine(),
                 tables: tables.collect(),
-                waiting: board.listed.len(),
+                waiting: standing.listed_total,
             });
         }
         if !parts.is_empty() {
