@@ -3,6 +3,7 @@
 use super::keep;
 use crate::clock::Clock;
 use crate::config::Config;
+use crate::web::at_hand::Front;
 use crate::web::{App, make_private_folder, routes, server};
 use anyhow::Context;
 use std::fs::File;
@@ -40,7 +41,7 @@ pub async fn run(app: App, _lock: File) -> anyhow::Result<()> {
         stop().await;
         live.end();
     };
-    server::serve(listener, routes::router(app), metrics, server::Deadlines::default(), stop).await?;
+    server::serve(listener, Front::new(app.clone(), routes::router(app)), metrics, server::Deadlines::default(), stop).await?;
     if let Some(backups) = backups {
         backups.abort();
     }

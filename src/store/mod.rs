@@ -13,6 +13,7 @@ pub mod erase;
 pub mod groups;
 pub mod house;
 pub mod ids;
+mod known;
 pub mod links;
 pub mod maxes;
 pub mod media;
@@ -169,6 +170,8 @@ pub struct Store {
     write: writer::Writer,
     /// sessions whose boards just changed, for whoever listens
     news: broadcast::Sender<SessionId>,
+    known: known::SignIns,
+    together: results::Together,
 }
 
 impl Store {
@@ -198,7 +201,13 @@ impl Store {
             .acquire_timeout(Duration::from_secs(5))
             .connect_with(options.read_only(true).pragma("query_only", "on"))
             .await?;
-        Ok(Self { read, write: writer::Writer::new(write).await?, news: broadcast::Sender::new(NEWS) })
+        Ok(Self {
+            read,
+            write: writer::Writer::new(write).await?,
+            news: broadcast::Sender::new(NEWS),
+            known: known::SignIns::default(),
+            together: results::Together::default(),
+        })
     }
 
     /// Sessions whose boards change from now on, in this process. A listener that falls behind is told how many it missed.
@@ -221,6 +230,12 @@ impl Store {
     #[must_use]
     pub const fn changes(&self) -> &changes::Changes {
         self.write.changes()
+    }
+
+    /// Nobody looked for a moment whether another process wrote into the file.
+    #[must_use]
+    pub fn others_may_have_written(&self) -> bool {
+        self.write.looked_long_ago()
     }
 
     /// Looks whether another process wrote into the file, so that [`Store::changes`] knows.

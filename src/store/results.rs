@@ -5,12 +5,15 @@
 //! devices come to one result in which the last edit wins. What was there before is kept, never overwritten.
 
 mod export;
+mod pain;
 mod read;
 #[cfg(test)]
 mod tests;
+mod together;
 mod write;
 
 pub use export::Exported;
+pub(super) use together::Together;
 
 use super::ids::{PersonId, ResultId, SessionId, VersionId};
 use super::weeks::day;

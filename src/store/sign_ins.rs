@@ -10,14 +10,22 @@ use time::{Duration, OffsetDateTime};
 pub const LASTS: Duration = Duration::days(60);
 /// How long it stays signed in however much it is used; browsers keep no cookie longer.
 pub const LASTS_AT_MOST: Duration = Duration::days(400);
+/// One that is used is kept alive at most so often.
+const RENEWED: Duration = Duration::days(1);
 /// Most browsers of one person at once; one more ends the one that was unused longest.
 pub const AT_ONCE: i64 = 20;
+
+fn whole(time: Duration) -> i64 {
+    time.whole_seconds() * 1000
+}
 
 #[derive(FromRow)]
 struct Seen {
     #[sqlx(flatten)]
     person: PersonRow,
     seen_at: i64,
+    expires_at: i64,
+    signed_at: i64,
 }
 
 /// A signed-in browser, as its owner sees it.
@@ -78,8 +86,14 @@ impl Store {
     /// # Errors
     /// Only the database's own.
     pub async fn signed_in(&self, hash: &[u8; 32], now: OffsetDateTime) -> Result<Option<Person>, StoreError> {
+        self.look_for_others().await?;
+        if let Some((person, _)) = self.known.get(hash, now, self.changes()) {
+            return Ok(Some(person));
+        }
+        let mark = self.changes().mark();
         let seen = sqlx::query_as::<_, Seen>(
-            "select people.*, sign_ins.seen_at from sign_ins join people on people.id = sign_ins.person_id
+            "select people.*, sign_ins.seen_at, sign_ins.expires_at, sign_ins.created_at as signed_at
+             from sign_ins join people on people.id = sign_ins.person_id
              where sign_ins.token_hash = $1 and sign_ins.expires_at > $2 and sign_ins.created_at > $3
              and people.left_at is null",
         )
@@ -89,12 +103,22 @@ impl Store {
         .fetch_optional(&self.read)
         .await?;
         let Some(seen) = seen else { return Ok(None) };
-        if seen.seen_at < millis(now - Duration::days(1))
+        let ends = [seen.expires_at, seen.signed_at + whole(LASTS_AT_MOST), seen.seen_at + whole(RENEWED)];
+        if seen.seen_at < millis(now - RENEWED)
             && let Err(e) = self.renew_sign_in(hash, now).await
         {
             tracing::warn!(error = %e, "a sign-in could not be renewed");
         }
-        Ok(Some(seen.person.person()?))
+        let person = seen.person.person()?;
+        let until = ends.into_iter().min().map_or(now, instant);
+        self.known.put(*hash, person.clone(), mark, (now, until));
+        Ok(Some(person))
+    }
+
+    /// How long a sign-in that was asked for lately holds, where nothing about it changed.
+    #[must_use]
+    pub fn signed_in_until(&self, hash: &[u8; 32], now: OffsetDateTime) -> Option<OffsetDateTime> {
+        self.known.get(hash, now, self.changes()).map(|(_, until)| until)
     }
 
     /// Where this person is signed in, the last used first.
@@ -153,7 +177,7 @@ impl Store {
             .bind(&hash[..])
             .bind(millis(now))
             .bind(millis(now + LASTS))
-            .bind(millis(now - Duration::days(1)))
+            .bind(millis(now - RENEWED))
             .execute(&self.write)
             .await?;
         Ok(())

@@ -138,13 +138,23 @@ impl Writer {
         &self.changes
     }
 
+    fn now_ms(&self) -> u64 {
+        u64::try_from(self.counts.began.elapsed().as_millis()).unwrap_or(u64::MAX)
+    }
+
+    /// Nobody looked for a moment whether another process wrote.
+    pub(super) fn looked_long_ago(&self) -> bool {
+        let last = self.counts.looked.load(Ordering::Relaxed);
+        last == 0 || self.now_ms() >= last.saturating_add(EVERY)
+    }
+
     /// Looks whether another process wrote into the file, unless somebody did a moment ago. Where somebody is writing just now,
     /// the next one looks.
     pub(super) async fn look_for_others(&self) -> Result<(), sqlx::Error> {
-        let (now_ms, last) = (self.counts.began.elapsed().as_millis() as u64, self.counts.looked.load(Ordering::Relaxed));
-        if last != 0 && now_ms < last + EVERY {
+        if !self.looked_long_ago() {
             return Ok(());
         }
+        let now_ms = self.now_ms();
         let Ok(mut seat) = self.seat.clone().try_lock_owned() else { return Ok(()) };
         let Some(connection) = seat.connection.as_mut() else { return Ok(()) };
         let now: i64 = sqlx::query_scalar(DATA_VERSION).fetch_one(connection).await?;

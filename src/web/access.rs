@@ -61,6 +61,15 @@ fn cookie_hash(app: &App, headers: &HeaderMap) -> Option<[u8; 32]> {
     Some(Sha256::digest(token).into())
 }
 
+/// The hash of this browser's cookie, where there is no doubt which one counts.
+#[must_use]
+pub fn only_sign_in(app: &App, headers: &HeaderMap) -> Option<[u8; 32]> {
+    let pairs = headers.get_all(header::COOKIE).iter().filter_map(|line| line.to_str().ok()).flat_map(|line| line.split(';'));
+    let mut own = pairs.filter_map(|pair| pair.trim().strip_prefix(cookie_name(app))?.strip_prefix('='));
+    let (token, None) = (own.next()?, own.next()) else { return None };
+    Some(Sha256::digest(BASE64_URL_SAFE_NO_PAD.decode(token).ok()?).into())
+}
+
 /// Names this sign-in on its device without being of any use to sign in with; none without a cookie of ours.
 pub fn device_key(app: &App, headers: &HeaderMap) -> Option<String> {
     let hash = cookie_hash(app, headers)?;

@@ -25,6 +25,14 @@ pub fn number() -> Option<String> {
     NUMBER.try_with(Clone::clone).ok()
 }
 
+/// A number for a request.
+#[must_use]
+pub fn new_number() -> String {
+    const HEX: &[u8; 16] = b"0123456789abcdef";
+    let hex = |half: u8| char::from(HEX[usize::from(half & 15)]);
+    clock::random::<8>().iter().flat_map(|b| [hex(b >> 4), hex(*b)]).collect()
+}
+
 /// Who turned out to be signed in, for the log and the trail.
 #[derive(Clone, Debug, Default)]
 pub struct Note(Arc<AtomicI64>);
@@ -46,7 +54,7 @@ impl Note {
 /// links are secrets.
 pub async fn around(State(app): State<App>, mut request: Request, next: Next) -> Response {
     let began = Instant::now();
-    let id: String = clock::random::<8>().iter().map(|b| format!("{b:02x}")).collect();
+    let id = new_number();
     let note = Note::default();
     request.extensions_mut().insert(note.clone());
     let from = client::of(request.extensions().get::<Peer>().copied(), request.headers(), &app.config.proxies);

@@ -4,6 +4,7 @@ pub mod access;
 pub mod account;
 pub mod api;
 pub mod around;
+pub mod at_hand;
 pub mod board;
 pub mod challenges;
 pub mod chart;
@@ -62,6 +63,10 @@ pub struct App {
     pub wrong_tokens: api::access::WrongTokens,
     /// boards that are kept while nothing changes
     pub boards: board::kept::Boards,
+    /// pages that are sent again while nothing on them changed
+    pub at_hand: at_hand::AtHand,
+    /// what members' sessions are read with
+    pub homes: member::own::Homes,
     /// answers that stay open to say that something changed
     pub live: live::Live,
     /// what is counted
@@ -85,6 +90,8 @@ impl App {
             challenges: challenges::Challenges::at(&config.public_address()),
             wrong_tokens: api::access::WrongTokens::default(),
             boards: board::kept::Boards::default(),
+            at_hand: at_hand::AtHand::default(),
+            homes: member::own::Homes::default(),
             live: live::Live::default(),
             metrics: Arc::default(),
             library: Arc::new(RwLock::new(Arc::new(library))),

@@ -5,16 +5,16 @@
 //! from stopping. Here every connection has a deadline for its header, every body one for its length, there is a most
 //! that are open at once, and stopping has a ceiling.
 
+use super::at_hand::Front;
 use super::client::Peer;
 use super::metrics::Metrics;
-use axum::Router;
 use axum::body::{Body, Bytes};
 use axum::extract::Request;
 use axum::http::header;
 use axum::middleware::{Next, from_fn};
 use axum::response::Response;
-use axum::routing::future::RouteFuture;
-use futures_util::StreamExt;
+use futures_util::future::{BoxFuture, Either, Ready, ready};
+use futures_util::{FutureExt, StreamExt};
 use hyper::body::Incoming;
 use hyper::server::conn::http1;
 use hyper::service::Service;
@@ -61,12 +61,13 @@ impl Default for Deadlines {
 /// Only where the listener itself fails.
 pub async fn serve(
     listener: TcpListener,
-    router: Router,
+    front: impl Into<Front>,
     metrics: Arc<Metrics>,
     deadlines: Deadlines,
     stop: impl Future<Output = ()>,
 ) -> io::Result<()> {
-    let router = router.layer(from_fn(move |request, next| body_deadline(deadlines.body, request, next)));
+    let deadline = from_fn(move |request, next| body_deadline(deadlines.body, request, next));
+    let front = Arc::new(front.into().around(|router| router.layer(deadline)));
     let places = Arc::new(Semaphore::new(CONNECTIONS));
     let graceful = GracefulShutdown::new();
     tokio::pin!(stop);
@@ -84,7 +85,7 @@ pub async fn serve(
             },
             () = &mut stop => break,
         };
-        let connection = graceful.watch(connect(stream, peer.ip(), router.clone(), deadlines.header));
+        let connection = graceful.watch(connect(stream, peer.ip(), front.clone(), deadlines.header));
         let metrics = metrics.clone();
         metrics.connections.fetch_add(1, Ordering::Relaxed);
         tokio::spawn(async move {
@@ -102,30 +103,34 @@ pub async fn serve(
 /// Says beside each request who is at the other end.
 #[derive(Clone)]
 struct FromPeer {
-    router: Router,
+    front: Arc<Front>,
     peer: Peer,
 }
 
 impl Service<Request<Incoming>> for FromPeer {
     type Response = Response;
     type Error = Infallible;
-    type Future = RouteFuture<Infallible>;
+    type Future = Either<Ready<Result<Response, Infallible>>, BoxFuture<'static, Result<Response, Infallible>>>;
 
     fn call(&self, mut request: Request<Incoming>) -> Self::Future {
         request.extensions_mut().insert(self.peer);
-        tower::Service::call(&mut self.router.clone(), request)
+        if let Some(answer) = self.front.at_once(&request) {
+            return Either::Left(ready(Ok(answer)));
+        }
+        let front = self.front.clone();
+        Either::Right(async move { Ok(front.answer(request.map(Body::new)).await) }.boxed())
     }
 }
 
 type Connection = http1::Connection<TokioIo<TcpStream>, FromPeer>;
 
-fn connect(stream: TcpStream, peer: IpAddr, router: Router, header: Duration) -> Connection {
+fn connect(stream: TcpStream, peer: IpAddr, front: Arc<Front>, header: Duration) -> Connection {
     let _ = stream.set_nodelay(true);
     http1::Builder::new()
         .timer(TokioTimer::new())
         .header_read_timeout(header)
         .max_buf_size(HEADER_LIMIT)
-        .serve_connection(TokioIo::new(stream), FromPeer { router, peer: Peer(peer) })
+        .serve_connection(TokioIo::new(stream), FromPeer { front, peer: Peer(peer) })
 }
 
 /// Ends a body that comes too slowly.
@@ -149,6 +154,7 @@ fn hurry(body: Body, deadline: Instant) -> Body {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use axum::Router;
     use axum::routing::{get, post};
     use std::net::SocketAddr;
     use tokio::io::{AsyncReadExt, AsyncWriteExt};

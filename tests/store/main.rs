@@ -125,6 +125,8 @@ async fn boards(
 ) -> Result<(), StoreError> {
     let (ines, coach, day) = (people[0], people[1], date!(2026 - 11 - 25));
     store.board_rows(session, 0).await?;
+    store.board_rows_by_id(&[id.0]).await?;
+    store.board_rows_of(session, 0, &[ines.0]).await?;
     store.board_change(session).await?;
     store.nods_at(&[id], ines).await?;
     store.save_group_rules(group, &Policy::default(), coach, NOW).await?;

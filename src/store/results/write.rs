@@ -1,7 +1,8 @@
 //! Logging, changing and taking back.
 
+use super::pain::report_pain;
 use super::{Editor, NewResult, ResultRow, Row, select};
-use crate::store::ids::{PersonId, QuestionId, ResultId, SessionId};
+use crate::store::ids::{PersonId, ResultId, SessionId};
 use crate::store::{Store, StoreError, millis};
 use crate::training::calendar;
 use crate::training::standings::{Attempts, Policy};
@@ -277,42 +278,6 @@ async fn replace(
     Ok(())
 }
 
-/// Pain reaches the coach by itself. A report that is taken back stays a question until the coach has read it.
-async fn report_pain(
-    tx: &mut SqliteConnection,
-    owner: PersonId,
-    id: ResultId,
-    new: &NewResult,
-    now: OffsetDateTime,
-) -> Result<(), StoreError> {
-    let Some(hurt) = &new.hurt else { return Ok(()) };
-    let text = if hurt.trim().is_empty() { "Something hurt; where was not said." } else { hurt.trim() };
-    let open: Option<(QuestionId, String)> = sqlx::query_as(
-        "select id, text from questions where result_id = $1 and kind = 'pain' order by answered_at is not null, id desc",
-    )
-    .bind(id)
-    .fetch_optional(&mut *tx)
-    .await?;
-    match open {
-        Some((_, said)) if said == text => {}
-        _ => {
-            sqlx::query(
-                "insert into questions (person_id, session_id, part, kind, result_id, text, asked_at)
-                 values ($1, $2, $3, 'pain', $4, $5, $6)",
-            )
-            .bind(owner)
-            .bind(new.session_id)
-            .bind(i64::try_from(new.part).unwrap_or(i64::MAX))
-            .bind(id)
-            .bind(text)
-            .bind(millis(now))
-            .execute(&mut *tx)
-            .await?;
-        }
-    }
-    Ok(())
-}
-
 async fn may_log(tx: &mut SqliteConnection, owner: PersonId, new: &NewResult) -> Result<(), StoreError> {
     sqlx::query_scalar::<_, i64>(
         "select 1 from session_versions v join sessions s on s.id = v.session_id
@@ -335,6 +300,17 @@ impl Store {
     /// [`StoreError::NotFound`] where the version is not of a session of one of their groups; [`StoreError::Stale`]
     /// where the device id belongs to another part.
     pub async fn log_result(&self, owner: PersonId, new: &NewResult, now: OffsetDateTime) -> Result<ResultId, StoreError> {
+        if new.hurt.is_none()
+            && let Some(id) = self.together.write(&self.write, owner, new, now).await?
+        {
+            self.tell(new.session_id);
+            return Ok(id);
+        }
+        self.log_alone(owner, new, now).await
+    }
+
+    /// The long way: a replay, a change, a second attempt, or pain.
+    async fn log_alone(&self, owner: PersonId, new: &NewResult, now: OffsetDateTime) -> Result<ResultId, StoreError> {
         let mut tx = self.begin().await?;
         may_log(&mut tx, owner, new).await?;
         let changed = if let Some(old) = by_device(&mut tx, owner, &new.client_id).await? {

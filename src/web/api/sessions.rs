@@ -10,7 +10,7 @@ use crate::web::App;
 use crate::web::board::part::version_for;
 use crate::web::data::export::instant;
 use crate::web::error::Error;
-use crate::web::member::results::Own;
+use crate::web::member::own::Own;
 use axum::Json;
 use axum::extract::{Path, State};
 use axum_extra::extract::WithRejection;

@@ -88,6 +88,12 @@ pub fn asks_again(person: &Person, now: time::OffsetDateTime) -> bool {
     person.kit_checked_at.is_none_or(|at| at + STILL_TRUE_FOR < now)
 }
 
+/// When that time comes, where it has not come yet.
+#[must_use]
+pub fn asks_again_at(person: &Person, now: time::OffsetDateTime) -> Option<time::OffsetDateTime> {
+    person.kit_checked_at.map(|at| at + STILL_TRUE_FOR).filter(|at| *at >= now)
+}
+
 /// Where to go on from here.
 #[derive(Deserialize, Default)]
 #[serde(default)]

@@ -10,6 +10,7 @@ pub mod lift;
 mod lifts;
 pub mod limits;
 pub mod log;
+pub mod own;
 pub mod results;
 mod retests;
 pub mod talk;

@@ -1,18 +1,15 @@
 //! Logging a part; changing and taking back what was logged.
 
 use super::day::logged::{beside, score_words};
-use super::day::view::{Reader, Since};
+use super::day::view::Reader;
 use super::day::{self, Typed};
 use super::log::{self, LogForm, LogView, Target, version_words};
+use super::own::Own;
 use crate::store::ids::{ResultId, SessionId, VersionId};
 use crate::store::people::Person;
 use crate::store::results::{Editor, ResultEdit, ResultRow};
 use crate::store::weeks::Published;
-use crate::store::wishes::Wishes;
 use crate::training::calendar;
-use crate::training::member::Profile;
-use crate::training::movement::Library;
-use crate::training::tailor::House;
 use crate::training::tailor::TailoredPart;
 use crate::web::App;
 use crate::web::access::Member;
@@ -79,7 +76,7 @@ pub async fn create_result(
             let reader = own.reader(&app, person);
             let part_of_own = own_part(&version, part, &reader);
             let view = LogView::back(&reader, &version, part, part_of_own.as_ref(), form, errors);
-            let (on, typed) = (version.day, Typed { version: *version, view });
+            let (on, typed) = (version.day, Typed { version: Arc::unwrap_or_clone(version), view });
             let page = day::page(&app, person, on, Some(typed)).await?;
             Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response())
         }
@@ -89,46 +86,9 @@ pub async fn create_result(
 /// What came of a form, on a page or from a program.
 pub(in crate::web) enum Outcome {
     /// it is kept
-    Kept(Box<Published>, ResultId),
+    Kept(Arc<Published>, ResultId),
     /// nothing was changed; what is wrong, by field
-    Wrong(Box<Published>, Errors),
-}
-
-/// What reading somebody's session needs, fetched once.
-pub(in crate::web) struct Own {
-    library: Arc<Library>,
-    profile: Profile,
-    wishes: Wishes,
-    house: House,
-}
-
-impl Own {
-    /// As it is now.
-    ///
-    /// # Errors
-    /// Only the store's own.
-    pub async fn of(app: &App, person: &Person) -> Result<Self, Error> {
-        Ok(Self {
-            library: app.library(),
-            profile: day::profile(app, person).await?,
-            wishes: app.store.wishes_of(person.id).await?,
-            house: app.store.house(person.zone.day(app.clock.now())).await?,
-        })
-    }
-
-    /// The member's eyes.
-    #[must_use]
-    pub fn reader<'a>(&'a self, app: &App, person: &'a Person) -> Reader<'a> {
-        Reader {
-            person,
-            profile: &self.profile,
-            library: &self.library,
-            now: app.clock.now(),
-            wishes: &self.wishes,
-            house: &self.house,
-            since: Since::default(),
-        }
-    }
+    Wrong(Arc<Published>, Errors),
 }
 
 /// Logs a part as its member.
@@ -141,20 +101,20 @@ pub(in crate::web) async fn log_part(
     (session, part): (SessionId, usize),
     form: &LogForm,
 ) -> Result<Outcome, Error> {
-    let version = app.store.version_for(person.id, VersionId(form.version_id)).await?;
+    let own = Own::of(app, person).await?;
+    let version = own.version(app, VersionId(form.version_id)).await?;
     if version.session_id != session || part >= version.session.parts.len() {
         return Err(Error::NotFound);
     }
-    let own = Own::of(app, person).await?;
     let reader = own.reader(app, person);
     let mut errors = Errors::default();
-    let own = own_part(&version, part, &reader);
-    let target = Target { version: &version, part, own: own.as_ref() };
+    let tailored = own.tailored(&version, &reader);
+    let target = Target { version: &version, part, own: tailored.parts.get(part) };
     let Some(new) = log::read(form, &target, &reader, &mut errors) else {
-        return Ok(Outcome::Wrong(Box::new(version), errors));
+        return Ok(Outcome::Wrong(version, errors));
     };
     let id = app.store.log_result(person.id, &new, reader.now).await?;
-    Ok(Outcome::Kept(Box::new(version), id))
+    Ok(Outcome::Kept(version, id))
 }
 
 async fn page(app: &App, person: &Person, result: &ResultRow, typed: Option<(LogForm, Errors)>) -> Result<ResultPage, Error> {
@@ -255,14 +215,14 @@ pub(in crate::web) async fn change_result(
     let own = own_part(&version, result.part, &reader);
     let target = Target { version: &version, part: result.part, own: own.as_ref() };
     let Some(mut new) = log::read(form, &target, &reader, &mut errors) else {
-        return Ok(Outcome::Wrong(Box::new(version), errors));
+        return Ok(Outcome::Wrong(Arc::new(version), errors));
     };
     if new.version_done == result.version_done {
         // what was given when it was done: today's kit and limits say nothing about that day
         new.given.clone_from(&result.given);
     }
     app.store.edit_result(Editor::Owner(person.id), result.id, &new, reader.now).await?;
-    Ok(Outcome::Kept(Box::new(version), result.id))
+    Ok(Outcome::Kept(Arc::new(version), result.id))
 }
 
 /// What was meant.

@@ -4,7 +4,7 @@ pub mod logged;
 pub mod view;
 pub mod words;
 
-use super::kit::asks_again;
+use super::kit::{asks_again, asks_again_at};
 use super::log::LogView;
 use crate::store::ids::{ResultId, SessionId};
 use crate::store::people::Person;
@@ -12,11 +12,11 @@ use crate::store::questions::Question;
 use crate::store::results::ResultRow;
 use crate::store::weeks::Published;
 use crate::training::calendar;
-use crate::training::member::Profile;
 use crate::training::standings::Attempts;
 use crate::training::tailor::Wish;
 use crate::web::App;
 use crate::web::access::Member;
+use crate::web::at_hand::Keep;
 use crate::web::error::Error;
 use crate::web::frame::Frame;
 use crate::web::questions::{Asked, when};
@@ -78,6 +78,25 @@ impl DayPage {
     }
 }
 
+/// The page may be sent again while nothing on it changed. One with questions says how old they are, by the minute.
+fn keep(app: &App, person: &Person, page: &DayPage) -> Option<Keep> {
+    let lines = page.sessions.iter().flat_map(|s| &s.parts).flat_map(|p| &p.lines);
+    if !page.questions.is_empty() || lines.map(|l| l.asked.len()).sum::<usize>() > 0 {
+        return None;
+    }
+    let now = app.clock.now();
+    Some(Keep { person: person.id, zone: person.zone, today: person.zone.day(now), until: asks_again_at(person, now) })
+}
+
+fn answer(app: &App, person: &Person, page: DayPage) -> Response {
+    let keep = keep(app, person, &page);
+    let mut answer = page.into_response();
+    if let Some(keep) = keep {
+        answer.extensions_mut().insert(keep);
+    }
+    answer
+}
+
 /// `GET /today`: the day that it is where the member lives.
 ///
 /// # Errors
@@ -89,7 +108,7 @@ pub async fn show_today(State(app): State<App>, Member(person): Member, Query(q)
     page.keep_open(q.part.as_deref());
     // a device keeps it as the day that it is: tomorrow, today is another
     let place = [(header::CONTENT_LOCATION, format!("/days/{}", calendar::iso(today)))];
-    Ok((place, page).into_response())
+    Ok((place, answer(&app, &person, page)).into_response())
 }
 
 /// Now; for a day that is still to come its noon, so that its page is as it will be then, with its forms.
@@ -125,7 +144,7 @@ pub async fn show_day(
     let mut page = page(&app, &person, day, None).await?;
     page.frame = page.frame.saying(q.said.as_deref());
     page.keep_open(q.part.as_deref());
-    Ok(page.into_response())
+    Ok(answer(&app, &person, page))
 }
 
 /// A form that came back, and the version it was typed on.
@@ -253,9 +272,4 @@ fn strip(day: Date, here: Date, done: &[Date]) -> Strip {
 async fn next_day(app: &App, person: &Person, day: Date) -> Result<Option<(String, String)>, Error> {
     let days = app.store.live_days(person.id, day + Duration::days(1), day + Duration::days(60)).await?;
     Ok(days.first().map(|d| (calendar::iso(*d), calendar::long(*d))))
-}
-
-/// What tailoring needs, for whoever shows one result.
-pub(super) async fn profile(app: &App, person: &Person) -> Result<Profile, Error> {
-    Ok(app.store.profile(person).await?)
 }
