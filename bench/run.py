@@ -3,12 +3,13 @@
 
     DOWEL_BINARY=target/release/dowel .venv/bin/python bench/run.py [--members 10000] [--results 200000] [--json out.json]
 
-- a member's day, signed in, against nginx sending the same bytes from a file (both on one core, wrk on the other)
-- results that are logged and acknowledged by 256 clients, against one insert and one fsync after the other
-- memory, and how long from start to the first answer
+- a member's day, signed in, against nginx sending the same bytes from a file (both on one core, wrk on the other): the same
+  member again and again, and a thousand members in turn
+- results that a thousand members log by 256 clients and that are acknowledged, against one insert and one fsync after the other
+- memory, and how long from start to the first answer: after a clean stop, and on a file that has to be walked through first
 
 Needs wrk; nginx where it is (`BENCH_NGINX=/path/to/nginx`): without it that ratio is left out and said so."""
-import argparse, asyncio, http.client, json, os, re, shutil, signal, socket, sqlite3, subprocess, sys, tempfile, time, urllib.parse
+import argparse, base64, hashlib, http.client, json, os, re, shutil, signal, socket, sqlite3, subprocess, sys, tempfile, time, urllib.parse
 from pathlib import Path
 
 DOWEL = os.environ.get("DOWEL_BINARY", "target/release/dowel")
@@ -35,6 +36,17 @@ def wait(p, path="/healthz"):
     sys.exit("it did not start")
 
 
+SIGNED_IN = 1000
+
+
+def sign_in(c, person):
+    """A cookie as the program makes it, and its hash where the program keeps it."""
+    token, now = os.urandom(32), int(time.time() * 1000)
+    c.execute("insert into sign_ins (token_hash, person_id, created_at, seen_at, expires_at) values (?, ?, ?, ?, ?)",
+              (hashlib.sha256(token).digest(), person, now, now, now + 86_400_000 * 60))
+    return "dowel=" + base64.urlsafe_b64encode(token).decode().rstrip("=")
+
+
 def crowd(db, members, results, seed):
     """Many members who trained for years: rows as the program writes them."""
     c = sqlite3.connect(db)
@@ -50,10 +62,11 @@ def crowd(db, members, results, seed):
     c.executemany("""insert into results (client_id, person_id, session_id, version_id, part, score_text, score, done_on, created_at, updated_at)
                      values (?, ?, ?, ?, 0, '3+4', null, '2016-01-02', 1, 1)""",
                   ((f"r{n}", first + n // each, seed["session"] + n % each, seed["version"] + n % each) for n in range(each * members)))
+    cookies = [sign_in(c, first + n) for n in range(min(SIGNED_IN, members))]
     c.commit()
     c.execute("pragma wal_checkpoint(truncate)")
     c.close()
-    return first, each * members
+    return cookies, each * members
 
 
 def post(p, path, fields, cookie=""):
@@ -71,45 +84,46 @@ def get(p, path, cookie):
     return r.status, r.read()
 
 
-def wrk(p, path, cookie, connections, seconds=8):
+def wrk(p, path, cookie, connections, seconds=8, script=None):
+    more = ["-s", str(script)] if script else ["-H", f"Cookie: {cookie}"]
     out = subprocess.run(["taskset", "-c", "1", "wrk", "-t1", f"-c{connections}", f"-d{seconds}s", "--latency", "--timeout", "10s",
-                          "-H", f"Cookie: {cookie}", f"http://127.0.0.1:{p}{path}"], capture_output=True, text=True, check=True).stdout
+                          *more, f"http://127.0.0.1:{p}{path}"], capture_output=True, text=True, check=True).stdout
     rate = float(re.search(r"Requests/sec:\s+([\d.]+)", out)[1])
     n, unit = re.search(r"99%\s+([\d.]+)(us|ms|s)", out).groups()
     bad = re.search(r"Non-2xx or 3xx responses: (\d+)", out)
-    return {"per_second": rate, "p99_ms": float(n) * {"us": .001, "ms": 1, "s": 1000}[unit], "bad": int(bad[1]) if bad else 0}
+    good = re.search(r"acknowledged (\d+)", out)
+    return {"per_second": rate, "p99_ms": float(n) * {"us": .001, "ms": 1, "s": 1000}[unit], "bad": int(bad[1]) if bad else 0,
+            **({"acknowledged": int(good[1])} if good else {})}
 
 
-async def logs(p, cookie, seed, clients, seconds):
-    """256 clients that log part after part; counts what was acknowledged."""
-    acked, turn, late = 0, iter(range(seed["sessions"] * seed["parts"])), []
-    end = time.perf_counter() + seconds
+def in_turn(folder, cookies, path):
+    """A script for wrk: each request is another member's."""
+    script = folder / "day.lua"
+    lines = ",".join(f'"{c}"' for c in cookies)
+    script.write_text(f"""local c, n = {{{lines}}}, 0
+request = function() n = n + 1; return wrk.format("GET", "{path}", {{ ["Cookie"] = c[n % #c + 1] }}) end""")
+    return script
 
-    async def client():
-        nonlocal acked
-        r, w = await asyncio.open_connection("127.0.0.1", p)
-        while time.perf_counter() < end:
-            n = next(turn, None)
-            if n is None:
-                break
-            s, part = divmod(n, seed["parts"])
-            body = urllib.parse.urlencode({"client_id": f"bench-{n}", "version_id": seed["version"] + s, "version": "full", "score": "3+4", "done_on": "2016-01-02"})
-            began = time.perf_counter()
-            w.write((f"POST /sessions/{seed['session'] + s}/parts/{part}/result HTTP/1.1\r\nhost: x\r\ncookie: {cookie}\r\n"
-                     f"content-type: application/x-www-form-urlencoded\r\ncontent-length: {len(body)}\r\n\r\n{body}").encode())
-            head = await r.readuntil(b"\r\n\r\n")
-            length = re.search(rb"content-length: (\d+)", head)
-            if length and int(length[1]):
-                await r.readexactly(int(length[1]))
-            if head.startswith(b"HTTP/1.1 303"):
-                acked += 1
-                late.append(time.perf_counter() - began)
-        w.close()
-    began = time.perf_counter()
-    await asyncio.gather(*(client() for _ in range(clients)))
-    took = time.perf_counter() - began
-    late.sort()
-    return {"acknowledged": acked, "per_second": acked / took, "p99_ms": late[int(.99 * len(late))] * 1000 if late else None}
+
+def logs(folder, cookies, seed):
+    """A script for wrk: each request logs a part that its member has not logged. What is acknowledged leads to the day."""
+    script = folder / "log.lua"
+    lines = ",".join(f'"{c}"' for c in cookies)
+    script.write_text(f"""local c, n = {{{lines}}}, -1
+good = 0
+local t
+setup = function(thread) t = thread end
+request = function()
+  n = n + 1
+  local k = math.floor(n / #c)
+  local s, part = math.floor(k / 2), 1 + k % 2
+  local body = string.format("client_id=bench-%d&version_id=%d&version=full&score=3%%2B4&done_on=2016-01-02", n, {seed["version"]} + s)
+  return wrk.format("POST", string.format("/sessions/%d/parts/%d/result", {seed["session"]} + s, part),
+    {{ ["Cookie"] = c[n % #c + 1], ["Content-Type"] = "application/x-www-form-urlencoded" }}, body)
+end
+response = function(status) if status == 303 then good = good + 1 end end
+done = function() io.write(string.format("acknowledged %d\\n", t:get("good"))) end""")
+    return script
 
 
 def inserts(folder, seconds=4):
@@ -123,6 +137,10 @@ def inserts(folder, seconds=4):
         c.execute("insert into results (client_id, person_id, session_id, version_id, part, score_text, done_on) values (?, 1, 1, 1, 0, '3+4', '2016-01-02')", (f"bench-{n}",))
         n += 1
     return n / (time.perf_counter() - began)
+
+
+def commits(p):
+    return int(re.search(r"^dowel_commits_total (\d+)", get(p, "/metrics", "")[1].decode(), re.M)[1])
 
 
 def memory(pid):
@@ -140,24 +158,30 @@ def main():
     with tempfile.TemporaryDirectory() as d:
         data = Path(d) / "data"
         seed = json.loads(subprocess.run([sys.executable, HERE.parent / "tests/faults/template.py", DOWEL, data, "--parts", "3", "--a-day", "1"], capture_output=True, text=True, check=True).stdout)
-        _, rows = crowd(data / "dowel.db", a.members, a.results, seed)
+        cookies, rows = crowd(data / "dowel.db", a.members, a.results, seed)
         out["data"] = {"members": a.members, "results": rows, "file_mb": (data / "dowel.db").stat().st_size >> 20}
         p = port()
-        server = subprocess.Popen(["taskset", "-c", "0", DOWEL, "serve", "--data", str(data), "--listen", f"127.0.0.1:{p}", "--log", "warn"])
+        serve = ["taskset", "-c", "0", DOWEL, "serve", "--data", str(data), "--listen", f"127.0.0.1:{p}", "--log", "warn", "--backup-hours", "0"]
+        # another program wrote into the file, so the first start walks through it
+        server = subprocess.Popen(serve)
+        out["ready_unknown_file_ms"] = wait(p) * 1000
+        server.send_signal(signal.SIGTERM)
+        server.wait()
+        server = subprocess.Popen(serve)
         out["ready_ms"] = wait(p) * 1000
-        answer = post(p, "/sign-in", {"name": "faults", "password": "look around"})
-        cookie = answer.getheader("set-cookie").split(";")[0]
-        day = "/days/2015-01-01"
+        cookie, day = cookies[0], "/days/2015-01-01"
         status, page = get(p, day, cookie)
         assert status == 200, status
         out["day_bytes"] = len(page)
         out["memory_idle"] = memory(server.pid)
         out["day_64"] = wrk(p, day, cookie, 64)
         out["day_256"] = wrk(p, day, cookie, 256)
-        out["logs_256"] = asyncio.run(logs(p, cookie, seed, 256, 8))
+        out["day_256_members_in_turn"] = wrk(p, day, "", 256, script=in_turn(Path(d), cookies, day))
+        out["memory_days"] = memory(server.pid)
+        before = commits(p)
+        out["logs_256"] = wrk(p, "/", "", 256, script=logs(Path(d), cookies, seed))
         out["memory_after"] = memory(server.pid)
-        numbers = get(p, "/metrics", "")[1].decode()
-        out["writes_a_commit"] = int(re.search(r"^dowel_writes_total (\d+)", numbers, re.M)[1]) / max(1, int(re.search(r"^dowel_commits_total (\d+)", numbers, re.M)[1]))
+        out["logs_a_commit"] = out["logs_256"]["acknowledged"] / max(1, commits(p) - before)
         server.send_signal(signal.SIGTERM)
         server.wait()
         out["inserts_per_second"] = inserts(Path(d))

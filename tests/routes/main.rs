@@ -4,7 +4,9 @@
 mod access;
 mod account;
 mod api;
+mod at_hand;
 mod board;
+mod board_kept;
 mod coach_coverage;
 mod coach_groups;
 mod coach_pins;
