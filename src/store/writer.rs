@@ -130,7 +130,12 @@ impl Writer {
             .set_update_hook(move |row| rows.lock().unwrap_or_else(PoisonError::into_inner).row(row.table, row.rowid));
         let others = sqlx::query_scalar(DATA_VERSION).fetch_one(&mut connection).await?;
         let seat = Seat { connection: Some(connection), open: false, written: Vec::new(), pending, others };
-        Ok(Self { seat: Arc::new(Mutex::new(seat)), counts: Arc::new(Counts::new()), changes: Changes::default(), tried: Arc::default() })
+        Ok(Self {
+            seat: Arc::new(Mutex::new(seat)),
+            counts: Arc::new(Counts::new()),
+            changes: Changes::default(),
+            tried: Arc::default(),
+        })
     }
 
     /// What changed since.
