@@ -54,3 +54,8 @@ end;
 create trigger own_result_edits_new after insert on result_edits begin
   insert into own_changes select person_id * 8 + 2, 1 from results where id = new.result_id on conflict do update set n = n + 1;
 end;
+
+-- Always empty: a row is written and taken out again to see whether a write is kept, where no page looks.
+create table tried_writes (
+  n integer primary key
+) strict;

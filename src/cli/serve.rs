@@ -4,6 +4,7 @@ use super::keep;
 use crate::clock::Clock;
 use crate::config::Config;
 use crate::web::at_hand::Front;
+use crate::web::board::warm::warm;
 use crate::web::{App, make_private_folder, routes, server};
 use anyhow::Context;
 use std::fs::File;
@@ -36,12 +37,14 @@ pub async fn run(app: App, _lock: File) -> anyhow::Result<()> {
     let backups = (app.config.backup_hours > 0).then(|| tokio::spawn(keep_backups(app.config.clone())));
     let (store, live, metrics) = (app.store.clone(), app.live.clone(), app.metrics.clone());
     store.sweep_uploads(&app.config.data, app.clock.now()).await?;
+    let boards = tokio::spawn(warm(app.clone()));
     // answers that stay open would hold up the end
     let stop = async move {
         stop().await;
         live.end();
     };
     server::serve(listener, Front::new(app.clone(), routes::router(app)), metrics, server::Deadlines::default(), stop).await?;
+    boards.abort();
     if let Some(backups) = backups {
         backups.abort();
     }

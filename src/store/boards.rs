@@ -3,9 +3,9 @@
 use super::ids::{GroupId, PersonId, ResultId, SessionId, VersionId};
 use super::weeks::day;
 use super::{Store, StoreError, instant, millis};
-use crate::training::calendar::Zone;
+use crate::training::calendar::{self, Zone};
 use crate::training::score::Score;
-use crate::training::standings::Policy;
+use crate::training::standings::{Attempts, Policy};
 use serde_json::Value;
 use sqlx::FromRow;
 use std::collections::HashMap;
@@ -184,6 +184,23 @@ impl Store {
         board_rows(query.bind(serde_json::to_string(people)?).fetch_all(&self.read).await?)
     }
 
+    /// Parts of sessions from this day on that have at least so many results, with the version that is on show; the most first.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn crowded_parts(&self, from: Date, at_least: u32) -> Result<Vec<(VersionId, usize)>, StoreError> {
+        let rows: Vec<(VersionId, i64)> = sqlx::query_as(
+            "select s.live_version_id, r.part from sessions s cross join results r on r.session_id = s.id
+             where s.day >= $1 and s.live_version_id is not null group by +s.id, r.part having count(*) >= $2
+             order by count(*) desc",
+        )
+        .bind(calendar::iso(from))
+        .bind(at_least)
+        .fetch_all(&self.read)
+        .await?;
+        Ok(rows.into_iter().filter_map(|(version, part)| Some((version, usize::try_from(part).ok()?))).collect())
+    }
+
     /// A number that changes whenever a board of this session could.
     ///
     /// # Errors
@@ -226,6 +243,22 @@ impl Store {
             Some(own) => Ok(own),
             None => self.group_rules(group).await,
         }
+    }
+
+    /// Whether a board of this session, or of its group, lets a member try more than once.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn lets_try_again(&self, session: SessionId) -> Result<bool, StoreError> {
+        let bodies: Vec<String> = sqlx::query_scalar(
+            "select body from part_policies where session_id = $1 union all
+             select g.body from sessions s join group_policies g on g.group_id = s.group_id where s.id = $1",
+        )
+        .bind(session)
+        .fetch_all(&self.read)
+        .await?;
+        let policies = bodies.iter().map(|body| serde_json::from_str::<Policy>(body)).collect::<Result<Vec<_>, _>>()?;
+        Ok(policies.iter().any(|p| p.attempts != Attempts::First))
     }
 
     /// The rules of a group's boards, where a part has none of its own.

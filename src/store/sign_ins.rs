@@ -115,10 +115,10 @@ impl Store {
         Ok(Some(person))
     }
 
-    /// How long a sign-in that was asked for lately holds, where nothing about it changed.
+    /// How long a sign-in of this person that was asked for lately holds, where nothing about it changed.
     #[must_use]
-    pub fn signed_in_until(&self, hash: &[u8; 32], now: OffsetDateTime) -> Option<OffsetDateTime> {
-        self.known.get(hash, now, self.changes()).map(|(_, until)| until)
+    pub fn signed_in_until(&self, hash: &[u8; 32], person: PersonId, now: OffsetDateTime) -> Option<OffsetDateTime> {
+        self.known.get(hash, now, self.changes()).filter(|(who, _)| who.id == person).map(|(_, until)| until)
     }
 
     /// Where this person is signed in, the last used first.

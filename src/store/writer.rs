@@ -153,14 +153,18 @@ impl Writer {
         last == 0 || self.now_ms() >= last.saturating_add(EVERY)
     }
 
-    /// Looks whether another process wrote into the file, unless somebody did a moment ago. Where somebody is writing just now,
-    /// the next one looks.
+    /// Looks whether another process wrote into the file, unless somebody did a moment ago.
     pub(super) async fn look_for_others(&self) -> Result<(), sqlx::Error> {
         if !self.looked_long_ago() {
             return Ok(());
         }
-        let now_ms = self.now_ms();
+        // whoever is writing just now looks at the end
         let Ok(mut seat) = self.seat.clone().try_lock_owned() else { return Ok(()) };
+        self.look(&mut seat).await
+    }
+
+    async fn look(&self, seat: &mut Seat) -> Result<(), sqlx::Error> {
+        let now_ms = self.now_ms();
         let Some(connection) = seat.connection.as_mut() else { return Ok(()) };
         let now: i64 = sqlx::query_scalar(DATA_VERSION).fetch_one(connection).await?;
         if now != seat.others {
@@ -218,8 +222,8 @@ impl Writer {
     /// Writes and leaves nothing behind: looking changes nothing.
     async fn try_one(&self) -> Result<(), StoreError> {
         let mut tx = self.begin().await?;
-        sqlx::query("insert or replace into settings (key, value) values ('tried_to_write', '')").execute(&mut *tx).await?;
-        sqlx::query("delete from settings where key = 'tried_to_write'").execute(&mut *tx).await?;
+        sqlx::query("insert or replace into tried_writes (n) values (1)").execute(&mut *tx).await?;
+        sqlx::query("delete from tried_writes where n = 1").execute(&mut *tx).await?;
         Ok(tx.commit().await?)
     }
 
@@ -255,10 +259,16 @@ impl Writer {
                 let kept = seat.written.drain(..).map(|told| drop(told.send(Ok(())))).count();
                 self.counts.writes.fetch_add(kept as u64, Ordering::Relaxed);
                 self.counts.commits.fetch_add(1, Ordering::Relaxed);
+                if self.looked_long_ago() {
+                    // where that fails, others find out
+                    let _ = self.look(seat).await;
+                }
             }
             Err(e) => {
                 let trouble = self.note(&e);
                 seat.lose(&trouble).await;
+                // nobody is told that it is kept, and yet some of it may be
+                self.changes.everything();
             }
         }
     }

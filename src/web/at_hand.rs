@@ -196,7 +196,7 @@ impl Front {
             return answer;
         };
         let Some(sign_in) = access::only_sign_in(app, &headers) else { return answer };
-        let signed_in = app.store.signed_in_until(&sign_in, app.clock.now());
+        let signed_in = app.store.signed_in_until(&sign_in, keep.person, app.clock.now());
         let (parts, body) = answer.into_parts();
         let Ok(body) = to_bytes(body, usize::MAX).await else { return super::error::plain(StatusCode::INTERNAL_SERVER_ERROR) };
         let mut answer = Response::from_parts(parts, Body::empty());

@@ -10,6 +10,7 @@ use dowel::store::people::Person;
 use dowel::store::results::{Editor, NewResult};
 use dowel::training::member::KitItem;
 use dowel::training::standings::{Attempts, Policy};
+use dowel::web::board::warm;
 use dowel::web::{App, routes};
 
 fn address(at: Place) -> String {
@@ -116,4 +117,19 @@ async fn whatever_happens_the_kept_board_is_the_board_made_anew() {
     c.is_right("a second attempt").await;
     store.save_part_rules(c.at.id, 1, None, c.coach, NOW).await.unwrap();
     c.is_right("the rules are as they were").await;
+}
+
+#[tokio::test]
+async fn a_board_that_was_made_beforehand_is_the_board_and_goes_on_as_it() {
+    let c = Crowd::new().await;
+    for (who, seconds) in [(0, 700.0), (1, 650.0)] {
+        c.logs(who, seconds).await;
+    }
+    assert_eq!(warm::make(&c.practice.app, 3).await.unwrap(), 0, "two are no crowd of three");
+    assert_eq!(warm::make(&c.practice.app, 2).await.unwrap(), 1);
+    c.is_right("made beforehand").await;
+    c.logs(2, 600.0).await;
+    c.is_right("somebody logged").await;
+    c.practice.app.clock.set(NOW + time::Duration::days(8));
+    assert_eq!(warm::make(&c.practice.app, 2).await.unwrap(), 0, "long ago");
 }

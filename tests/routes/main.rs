@@ -5,6 +5,7 @@ mod access;
 mod account;
 mod api;
 mod at_hand;
+mod at_hand_house;
 mod board;
 mod board_kept;
 mod coach_coverage;

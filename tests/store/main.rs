@@ -128,6 +128,8 @@ async fn boards(
     store.board_rows_by_id(&[id.0]).await?;
     store.board_rows_of(session, 0, &[ines.0]).await?;
     store.board_change(session).await?;
+    store.lets_try_again(session).await?;
+    store.crowded_parts(day, 1).await?;
     store.nods_at(&[id], ines).await?;
     store.save_group_rules(group, &Policy::default(), coach, NOW).await?;
     store.save_part_rules(session, 0, Some(&Policy::default()), coach, NOW).await?;

@@ -67,7 +67,7 @@ pub(super) struct Kept {
     pub policy: Policy,
     /// as they were set
     set: Policy,
-    library: usize,
+    library: Arc<Library>,
     of: Vec<(SessionId, VersionId, usize)>,
     /// versions of the session in which this part was something else
     earlier: HashSet<VersionId>,
@@ -129,7 +129,7 @@ pub(super) async fn up_to_date<'k>(
     let mark = app.store.changes().mark();
     let library = app.library();
     let ids: Vec<_> = places.iter().map(Place::id).collect();
-    let same = |k: &Kept| k.library == Arc::as_ptr(&library).addr() && k.set == rules.policy && k.of == ids;
+    let same = |k: &Kept| Arc::ptr_eq(&k.library, &library) && k.set == rules.policy && k.of == ids;
     // a board that cannot be brought up to date is read anew by whoever comes next
     if let Some(mut old) = kept.take().filter(same)
         && catch_up(app, &mut old, (places, which), &library).await?
@@ -150,7 +150,7 @@ pub(super) async fn up_to_date<'k>(
         let scoring = entries::scoring(of.part()?, &library);
         let entries = entries_of(&of, which, &library, &policy, &earlier, &rows)?;
         let ladder = Ladder::new(scoring, policy.clone(), entries);
-        Ok::<_, Error>(Kept { ladder, policy, set, library: Arc::as_ptr(&library).addr(), of: ids, earlier, mark })
+        Ok::<_, Error>(Kept { ladder, policy, set, library, of: ids, earlier, mark })
     });
     Ok(kept.insert(made.await.map_err(anyhow::Error::from)??))
 }

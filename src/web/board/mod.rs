@@ -10,6 +10,7 @@ pub mod part;
 pub mod rules;
 pub mod session;
 pub mod standing;
+pub mod warm;
 pub mod week;
 
 use crate::store::people::Units;

@@ -46,6 +46,8 @@ pub(super) struct DayPage {
     next: Option<(String, String)>,
     ask_kit: bool,
     questions: Vec<Asked>,
+    /// a board of it lets one try more than once
+    tries: bool,
 }
 
 /// One day of the week's strip.
@@ -78,14 +80,13 @@ impl DayPage {
     }
 }
 
-/// The page may be sent again while nothing on it changed. One with questions says how old they are, by the minute.
+/// The page may be sent again while nothing on it changed. Where a second log of a part is another attempt, each page needs ids
+/// of its own for its forms: two that were opened before either was sent are two attempts. Elsewhere they are one result,
+/// whatever their ids.
 fn keep(app: &App, person: &Person, page: &DayPage) -> Option<Keep> {
-    let lines = page.sessions.iter().flat_map(|s| &s.parts).flat_map(|p| &p.lines);
-    if !page.questions.is_empty() || lines.map(|l| l.asked.len()).sum::<usize>() > 0 {
-        return None;
-    }
     let now = app.clock.now();
-    Some(Keep { person: person.id, zone: person.zone, today: person.zone.day(now), until: asks_again_at(person, now) })
+    let keep = Keep { person: person.id, zone: person.zone, today: person.zone.day(now), until: asks_again_at(person, now) };
+    (!page.tries).then_some(keep)
 }
 
 fn answer(app: &App, person: &Person, page: DayPage) -> Response {
@@ -176,8 +177,9 @@ async fn page_at(app: &App, person: &Person, day: Date, typed: Option<Typed>, no
         corrected: corrections(app, person, results.iter().map(|r| r.id)).await?,
     };
     let reader = Reader { person, profile: &profile, library: &library, now, wishes: &wishes, house: &house, since };
-    let (mut sessions, mut questions) = (Vec::new(), Vec::new());
+    let (mut sessions, mut questions, mut tries) = (Vec::new(), Vec::new(), false);
     for p in &live {
+        tries |= app.store.lets_try_again(p.session_id).await?;
         let (film, spots) = super::talk::film(app, p).await?;
         let view = if typed_in == Some(p.session_id) { back.take() } else { None };
         let mut session = reader.session(p, film, &results, view);
@@ -212,6 +214,7 @@ async fn page_at(app: &App, person: &Person, day: Date, typed: Option<Typed>, no
         next,
         ask_kit: today && asks_again(person, now),
         questions,
+        tries,
     })
 }
 

@@ -1,0 +1,48 @@
+//! Boards of a crowd are made when the program starts, so that nobody waits for one.
+
+use super::kept::{self, Key, Place};
+use super::standing::Which;
+use crate::web::App;
+use crate::web::error::Error;
+use time::Duration;
+
+/// Boards with fewer results are made in a moment by whoever comes first.
+const CROWD: u32 = 2_000;
+/// Days back.
+const DAYS: i64 = 7;
+/// Most boards.
+const BOARDS: usize = 10;
+
+/// Makes the boards of the last days that take long to make, one after the other.
+pub async fn warm(app: App) {
+    match make(&app, CROWD).await {
+        Ok(0) => {}
+        Ok(made) => tracing::info!(event = "boards", made),
+        // whoever comes first makes it
+        Err(e) => tracing::warn!(error = ?e, "boards were not made beforehand"),
+    }
+}
+
+/// Makes the boards of the last days that have at least so many results; how many.
+///
+/// # Errors
+/// Only the store's own.
+pub async fn make(app: &App, at_least: u32) -> Result<usize, Error> {
+    let from = app.clock.now().date() - Duration::days(DAYS);
+    let crowded = app.store.crowded_parts(from, at_least).await?;
+    let mut made = 0;
+    for (version, part) in crowded.into_iter().take(BOARDS) {
+        let shown = app.store.version(version).await?;
+        // results of a part that is no longer there
+        let Ok(place) = Place::new(&shown, part) else { continue };
+        let rules = app.store.board_rules(shown.group_id, shown.session_id, part).await?;
+        let (which, places) = (Which::default(), [place]);
+        let key = Key::of(&places[0], which);
+        let slot = app.boards.slot(key);
+        let mut kept = slot.lock().await;
+        let rows = kept::up_to_date(app, &mut kept, (&places, which), &rules).await?.ladder.len();
+        app.boards.holds(key, rows);
+        made += 1;
+    }
+    Ok(made)
+}
