@@ -73,7 +73,7 @@ pub struct Step {
     pub tap: Tap,
     /// so many counting taps end it
     pub count_to: Option<u32>,
-    /// what is counted: `round`, `rung`, `set`, `minute`, `station`
+    /// what is counted: `round`, `rung`, `set`, `minute`, `station`; `line` where the part is done once through, line by line
     pub unit: &'static str,
     /// from 1
     pub round: u32,
@@ -266,7 +266,21 @@ fn counting(part: &Part, seconds: Option<f64>) -> Step {
     Step { seconds, tap: Tap::Counts, rungs: rungs.unwrap_or_default(), grows, ..Step::work(lines) }.at(unit, 1, None)
 }
 
+/// Done once through: each line ends with a tap, so that the next one is always marked and a cap knows how far one came.
+fn once_through(part: &Part) -> Vec<Step> {
+    let roles = [Some(Role::BuyIn), None, Some(Role::CashOut)];
+    let lines: Vec<usize> =
+        roles.iter().flat_map(|role| (0..part.lines.len()).filter(|&i| part.lines[i].role == *role)).collect();
+    let all = u32::try_from(lines.len()).ok();
+    lines.into_iter().zip(1..).map(|(i, n)| Step::work(vec![i]).at("line", n, all)).collect()
+}
+
 fn for_time(part: &Part) -> Vec<Step> {
+    let schemed = part.lines.iter().any(|l| matches!(l.reps, Some(Amount::Scheme(_))));
+    let single = count(part.rounds.as_ref()).is_none_or(|n| n == 1);
+    if single && !schemed && part.lines.len() > 1 && part.cap_scope.is_none() {
+        return once_through(part);
+    }
     let once = |role| with_role(part, role).into_iter().map(|i| Step::work(vec![i])).collect::<Vec<_>>();
     let mut steps = once(Role::BuyIn);
     let rounds = count(part.rounds.as_ref());
@@ -297,11 +311,12 @@ fn emom(part: &Part) -> Vec<Step> {
         _ => listed,
     };
     let Some(windows) = rounds.map(|r| r.saturating_mul(stations)).or(by_length) else { return Vec::new() };
+    let unit = if (every - 60.0).abs() < 0.5 { "minute" } else { "set" };
     let window = |n: u32| {
         let station = n % stations + 1;
         let on: Vec<usize> = lines.iter().copied().filter(|&i| part.lines[i].minute.is_none_or(|m| m == station)).collect();
         let step = if on.is_empty() { Step::rest(Some(every)) } else { Step::timed(on, every) };
-        step.at("minute", n + 1, Some(windows))
+        step.at(unit, n + 1, Some(windows))
     };
     (0..windows.min(1000)).map(window).collect()
 }

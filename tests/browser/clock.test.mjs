@@ -19,6 +19,31 @@ const CLOCKS = [
   { name: 'Practice', taps: [], end: 80, at: [[10, '00:10', 'Work, first side'], [22, '00:03', 'Switch sides'], [30, '00:15', 'Work, second side'], [60, '00:20', 'Work']] },
   { name: 'plank', taps: [75], end: 75, at: [[10, '00:10', 'Work'], [60, '01:00', 'Work']], log: { score: '1:15', minutes: '1', note: '' } },
 ];
+/** Seven lines once through, and seven that go round. */
+const MILL = `Mill day
+Aim: keep moving.
+
+A. For time, cap 18:00
+40 air squats
+30 push-ups
+15 burpees
+20 glute bridges
+30 walking lunges
+20 mountain climbers
+40 sit-ups
+
+B. 2 rounds
+10 air squats
+8 push-ups
+10 glute bridges
+20 mountain climbers
+10 walking lunges
+10 sit-ups
+8 burpees
+
+C. Air squat
+10-8-6, rest 60 s
+`;
 const START = new Date('2026-11-25T12:00:00Z').getTime();
 
 let chromium;
@@ -26,7 +51,7 @@ let place;
 let ines;
 before(async () => {
   chromium = await browser();
-  place = await practice([{ on: day(), text: NINE }]);
+  place = await practice([{ on: day(), text: NINE }, { on: day(), slot: 2, text: MILL }]);
   ines = await place.member('Ines');
 });
 after(async () => {
@@ -45,9 +70,9 @@ async function freshPhone() {
 }
 
 /** The clock of a part, started; `to(second)` goes to that second of it. */
-async function started(part) {
+async function started(part, session = 1) {
   const { context, page } = await freshPhone();
-  const address = `${place.dowel.address}/sessions/1/parts/${part}/clock`;
+  const address = `${place.dowel.address}/sessions/${session}/parts/${part}/clock`;
   await page.goto(address);
   await page.locator('[data-tap]').tap();
   let now = 0;
@@ -186,13 +211,87 @@ test('the screen is kept awake, and again after a call', async () => {
   await context.close();
 });
 
-test('what does not fit is changed in two taps without leaving the clock, and the sounds go on', async () => {
+/** Heading, digits and buttons that are not wholly on the screen. */
+const cutOff = (page) => page.evaluate(() =>
+  [...document.querySelectorAll('.clock-what, .clock-face, .clock .do > *')]
+    .filter((e) => e.offsetParent || e.getClientRects().length)
+    .filter((e) => e.getBoundingClientRect().top < 0 || e.getBoundingClientRect().bottom > innerHeight)
+    .map((e) => e.textContent));
+
+for (const part of [0, 1]) {
+  test(`with seven lines, part ${part}, nothing that is needed is off the screen`, async () => {
+    const { context, page } = await freshPhone();
+    for (const [width, height] of [[360, 740], [320, 640], [740, 360]]) {
+      await page.setViewportSize({ width, height });
+      await page.goto(`${place.dowel.address}/sessions/2/parts/${part}/clock`);
+      await page.clock.runFor(200);
+      assert.deepEqual(await cutOff(page), [], `${width} before the start`);
+      await page.locator('[data-tap]').tap();
+      await page.clock.runFor(5000);
+      assert.deepEqual(await cutOff(page), [], `${width} while it runs`);
+      await page.evaluate(() => localStorage.clear());
+    }
+    await context.close();
+  });
+}
+
+test('work done once through marks the line that is on, shows the cap, and is logged with all of it done', async () => {
+  const { context, page, to } = await started(0, 2);
+  await page.clock.runFor(100);
+  assert.equal(await page.locator('[data-sec]').textContent(), '3', 'it counts down in the big digits');
+  const on = () => page.locator('[data-line][aria-current]').textContent();
+  await to(60);
+  assert.match(await on(), /air squat/);
+  assert.match(await page.locator('[data-next]').textContent(), /Cap 18:00/);
+  await tapAnywhere(page);
+  await to(61);
+  assert.match(await on(), /push-up/);
+  assert.deepEqual(await shown(page), { face: '01:01', what: '2 of 7' });
+  await to(500);
+  await page.getByRole('button', { name: 'All done' }).tap();
+  await page.clock.runFor(200);
+  await logged(page, { score: '8:20', minutes: '8' });
+  await context.close();
+});
+
+test('sets whose reps change say those of this set, and in the rest those of the next', async () => {
+  const { context, page, to } = await started(2, 2);
+  const line = () => page.locator('[data-line]:visible').textContent();
+  await to(5);
+  assert.match(await line(), /^10 air squat/);
+  await tapAnywhere(page);
+  await to(10);
+  assert.match(await line(), /^8 air squat/);
+  assert.equal(await page.locator('[data-next]').textContent(), 'Next: set 2 of 3');
+  await context.close();
+});
+
+test('what hurts stops the clock, and the answer is in view with a way on', async () => {
+  const { context, page, to } = await started(0, 2);
+  await to(30);
+  await page.locator('[data-change] > summary').tap();
+  await page.locator('[data-of]:visible summary').nth(3).tap();
+  await page.getByRole('button', { name: 'It hurts' }).tap();
+  await page.getByText('Stop this one.').waitFor();
+  await page.clock.runFor(200);
+  assert.equal((await shown(page)).what, 'Paused');
+  const answer = await page.getByText('Stop this one.').boundingBox();
+  assert.ok(answer.y > 0 && answer.y + answer.height < 740, `${answer.y}`);
+  assert.equal(await page.locator('[data-of]:visible').count(), 1, 'everything else stands aside');
+  await page.getByRole('button', { name: 'Go on without it' }).tap();
+  await page.clock.runFor(200);
+  assert.equal((await shown(page)).what, '1 of 6');
+  await context.close();
+});
+
+test('what does not fit is changed without leaving the clock, and the sounds go on', async () => {
   const { context, page, to } = await started(3);
   await to(30);
   await tapAnywhere(page);
   const before = await page.locator('[data-line]').first().textContent();
   await page.evaluate(() => (window.same = true));
   await page.locator('[data-change] > summary').tap();
+  await page.locator('[data-of] summary').first().tap();
   await page.getByRole('button', { name: 'Too loud' }).first().tap();
   await page.locator('[data-change] .note').first().waitFor({ state: 'attached' });
   await page.clock.runFor(200);
@@ -202,7 +301,7 @@ test('what does not fit is changed in two taps without leaving the clock, and th
   // and back, from the same place; a tap there is no round
   await page.locator('[data-change] > summary').tap();
   await page.getByRole('button', { name: /^As before/ }).first().tap();
-  await page.getByRole('button', { name: 'Too loud' }).first().waitFor({ state: 'attached' });
+  await page.locator('[data-of] [value=too_loud]').first().waitFor({ state: 'attached' });
   assert.equal(await page.locator('[data-line]').first().textContent(), before);
   assert.match((await shown(page)).what, /^Round 2/);
   await context.close();
@@ -213,6 +312,7 @@ test('without a signal a change says so and the clock goes on', async () => {
   await to(30);
   await context.setOffline(true);
   await page.locator('[data-change] > summary').tap();
+  await page.locator('[data-of] summary').first().tap();
   await page.getByRole('button', { name: 'No room' }).first().tap();
   await page.getByText('There is no signal, so the line could not be changed.').waitFor();
   await page.locator('[data-change] > summary').tap({ position: { x: 100, y: 20 } });

@@ -1,7 +1,7 @@
 // The clock's engine against plans of every format, second by second, with a clock of our own.
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { cuesBetween, rungAt, scoreOf, stateAt, words } from '../../static/js/clock/engine.js';
+import { cuesBetween, cutRound, rungAt, scoreOf, stateAt, storyOf, words } from '../../static/js/clock/engine.js';
 
 const step = (more) => ({
   kind: 'work', seconds: null, tap: 'ends', count_to: null, unit: 'round', round: 1, rounds: null, lines: [0], side: null,
@@ -58,6 +58,34 @@ test('the cap ends it and a later tap changes nothing', () => {
   const state = stateAt(p, log([400], [850], [860]), at(900));
   assert.deepEqual([state.phase, state.capped, state.counted, state.moving], ['done', true, 1, 840_000]);
   assert.equal(scoreOf(p, state), '1+0');
+});
+
+/** 50 of one thing, a run that is not counted, 21 of another: done once through. */
+const chipper = () =>
+  plan([0, 1, 2].map((i) => step({ unit: 'line', round: i + 1, rounds: 3, lines: [i] })), { cap_s: 840, score: 'time', line_reps: [50, null, 21] });
+
+test('work done once through goes on a line a tap and ends with the last', () => {
+  const taps = log([90], [240], [300]);
+  assert.deepEqual([0, 100, 250].map((s) => stateAt(chipper(), taps, at(s)).step.lines[0]), [0, 1, 2]);
+  const end = stateAt(chipper(), taps, at(900));
+  assert.deepEqual([scoreOf(chipper(), end), storyOf(chipper(), end)], ['5:00', 'Splits: 1:30, 2:30, 1:00.']);
+});
+
+test('all of it at one instant is a time without splits, and undo goes back to the last line', () => {
+  const all = log([90], [300], [300]);
+  const end = stateAt(chipper(), all, at(301));
+  assert.deepEqual([scoreOf(chipper(), end), storyOf(chipper(), end)], ['5:00', '']);
+  const back = stateAt(chipper(), log([90], [300], [300], [305, 'undo']), at(306));
+  assert.deepEqual([back.phase, back.step.lines], ['running', [2]]);
+});
+
+test('the cap of work done once through counts the lines that were done and asks for the rest', () => {
+  const end = stateAt(chipper(), log([90], [240]), at(900));
+  assert.deepEqual(cutRound(chipper(), end), [{ line: 2, reps: 21 }]);
+  assert.equal(scoreOf(chipper(), end, { 2: 5 }), 'capped at 55');
+  const untapped = stateAt(chipper(), log(), at(900));
+  assert.deepEqual(cutRound(chipper(), untapped).map((c) => c.line), [0, 2], 'what was never tapped can still be said');
+  assert.equal(scoreOf(chipper(), untapped, { 0: 50, 2: 3 }), 'capped at 53');
 });
 
 test('a pause stops the step and both times are kept', () => {

@@ -125,7 +125,8 @@ async fn a_line_is_fitted_with_why_and_as_written_beside() {
     publish(&practice, group, coach, DAY, slow_then_fast()).await;
     let page = practice.as_person(ines).await.get("/today").await;
     let changed = texts(&page, "#s1p1 .changed").join(" ");
-    assert!(changed.contains("why") && changed.contains("As written: 8 push-up"), "{changed}");
+    assert!(changed.contains("As written: 8 push-up"), "{changed}");
+    assert!(texts(&page, "#s1p1 .own").contains(&"Changed for you".to_owned()), "it is said before anything is opened");
     assert!(!texts(&page, "#s1p1 .move").contains(&"push-up".to_owned()));
 }
 

@@ -154,7 +154,7 @@ async fn a_result_that_waited_is_saved_once_with_its_last_edit() {
         let answer = floor.send(&phone, &who, score, edit).await;
         assert_eq!(
             (answer.status_code().as_u16(), answer.json::<Value>()["saved"].clone()),
-            (200, "/days/2026-11-25?said=logged#s1p1".into())
+            (200, "/days/2026-11-25?said=logged".into())
         );
     }
     let results = floor.practice.app.store.results_of_part(floor.at.id, 1).await.unwrap();

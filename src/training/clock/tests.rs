@@ -71,6 +71,21 @@ fn for_time_counts_rounds_between_buy_in_and_cash_out() {
 }
 
 #[test]
+fn work_done_once_through_is_tapped_line_by_line() {
+    let lines = vec![Line { role: Some(Role::CashOut), ..reps(30.0) }, reps(50.0), reps(21.0)];
+    let steps = of(&Part { time_cap_s: Some(1080.0), ..part(Format::ForTime, lines) });
+    assert_eq!(steps.iter().map(|s| s.lines.clone()).collect::<Vec<_>>(), [[1], [2], [0]]);
+    assert!(steps.iter().all(|s| s.tap == Tap::Ends && s.seconds.is_none() && s.unit == "line"));
+    assert_eq!(steps.iter().map(|s| (s.round, s.rounds)).collect::<Vec<_>>(), [(1, Some(3)), (2, Some(3)), (3, Some(3))]);
+}
+
+#[test]
+fn one_line_done_once_is_one_tap() {
+    let steps = of(&part(Format::ForTime, vec![reps(100.0)]));
+    assert_eq!((steps.len(), steps[0].tap, steps[0].count_to), (1, Tap::Counts, Some(1)));
+}
+
+#[test]
 fn rungs_are_counted_one_tap_each() {
     let rungs = Line { reps: Some(Amount::Scheme(vec![21.0, 15.0, 9.0])), ..reps(0.0) };
     let steps = of(&part(Format::ForTime, vec![rungs]));
@@ -108,6 +123,7 @@ fn minutes_without_a_count_come_from_the_length() {
     let interval = Some(Interval { every_s: Some(90.0), ..Interval::default() });
     let emom = Part { duration_s: Some(540.0), interval, ..part(Format::Emom, vec![reps(3.0)]) };
     assert_eq!(of(&emom).len(), 6);
+    assert_eq!(of(&emom)[0].unit, "set", "a start every 90 s is no minute");
 }
 
 #[test]

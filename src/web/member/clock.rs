@@ -47,6 +47,8 @@ struct Change {
     line: usize,
     /// as written
     written: String,
+    /// what is done now; empty where nothing is given
+    now: String,
     /// lines of the plan that stand for it
     given: Vec<usize>,
     /// what was said already
@@ -119,7 +121,8 @@ fn page(
     let written = published.session.parts.get(number).ok_or(Error::NotFound)?;
     let own = own.parts.get(number).map_or(&[][..], |p| p.lines.as_slice());
     let lines = own.iter().flat_map(|l| l.given.clone()).collect::<Vec<Line>>();
-    let words = own.iter().flat_map(|l| l.given.iter().map(|g| line_words(g, words::plates(l), person))).collect();
+    let words: Vec<String> =
+        own.iter().flat_map(|l| l.given.iter().map(|g| line_words(g, words::plates(l), person))).collect();
     let part = Part { lines, ..written.clone() };
     let Some(plan) = clock::plan(&part) else { return Ok(None) };
     Ok(Some(ClockPage {
@@ -127,8 +130,8 @@ fn page(
         plan: serde_json::to_string(&plan).map_err(|e| Error::Internal(e.into()))?,
         key: format!("dowel clock {} {} p{number}", person.id, published.session_id),
         version: published.version_id.0,
+        changes: changes(own, number, said, &words),
         lines: words,
-        changes: changes(own, number, said),
         here: format!("/sessions/{}/parts/{number}", published.session_id),
         back: back(published, number),
         name: part.name,
@@ -136,7 +139,7 @@ fn page(
 }
 
 /// What can be said at each line; nothing where the coach and a doctor come first.
-fn changes(own: &[TailoredLine], part: usize, said: &[Wished]) -> Vec<Change> {
+fn changes(own: &[TailoredLine], part: usize, said: &[Wished], words: &[String]) -> Vec<Change> {
     let mut next = 0;
     let mut all = Vec::new();
     for (line, own) in own.iter().enumerate() {
@@ -145,7 +148,8 @@ fn changes(own: &[TailoredLine], part: usize, said: &[Wished]) -> Vec<Change> {
         let here = said.iter().find(|w| w.part == part && w.line == line && w.movement == own.written.movement);
         if here.is_some() || !given.is_empty() {
             let written = wording::whole_line(&own.written);
-            all.push(Change { line, written, given, wish: here.map(|w| w.wish), why: own.why.clone() });
+            let now = given.iter().filter_map(|i| words.get(*i)).cloned().collect::<Vec<_>>().join(", ");
+            all.push(Change { line, written, now, given, wish: here.map(|w| w.wish), why: own.why.clone() });
         }
     }
     all

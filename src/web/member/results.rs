@@ -66,10 +66,7 @@ pub async fn create_result(
 ) -> Result<Response, Error> {
     let person = &sender.person;
     match log_part(&app, person, (SessionId(session), part), &form).await? {
-        Outcome::Kept(version, _) => {
-            let day = calendar::iso(version.day);
-            Ok(sender.saved(&format!("/days/{day}?said=logged#s{session}p{part}")))
-        }
+        Outcome::Kept(version, id) => Ok(sender.saved(&kept(&app, person, &version, id).await?)),
         Outcome::Wrong(_, errors) if sender.device => Ok(offline::sender::refused(&errors)),
         Outcome::Wrong(version, errors) => {
             let own = Own::of(&app, person).await?;
@@ -81,6 +78,17 @@ pub async fn create_result(
             Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response())
         }
     }
+}
+
+/// Where a result stands on its day: at the top with what was said, or open at the question that it raises.
+async fn kept(app: &App, person: &Person, version: &Published, id: ResultId) -> Result<String, Error> {
+    let result = app.store.result(person.id, id).await?;
+    let day = calendar::iso(version.day);
+    if result.score.is_some() && result.doubt.is_none() {
+        return Ok(format!("/days/{day}?said=logged"));
+    }
+    let part = format!("s{}p{}", result.session_id, result.part);
+    Ok(format!("/days/{day}?said=logged-ask&part={part}#{part}"))
 }
 
 /// What came of a form, on a page or from a program.
@@ -183,10 +191,7 @@ pub async fn save_result(
 
 async fn change(app: &App, sender: &Sender, result: &ResultRow, form: LogForm) -> Result<Response, Error> {
     match change_result(app, &sender.person, result, &form).await? {
-        Outcome::Kept(version, _) => {
-            let day = calendar::iso(version.day);
-            Ok(sender.saved(&format!("/days/{day}?said=logged#s{}p{}", result.session_id, result.part)))
-        }
+        Outcome::Kept(version, id) => Ok(sender.saved(&kept(app, &sender.person, &version, id).await?)),
         Outcome::Wrong(_, errors) if sender.device => Ok(offline::sender::refused(&errors)),
         Outcome::Wrong(_, errors) => {
             let page = page(app, &sender.person, result, Some((form, errors))).await?;

@@ -176,7 +176,7 @@ export function words(ms, tenths = false) {
 /** Reps of one round of a step, or of its rung `counted`; null where something is not counted in reps. */
 function repsOf(plan, step, counted = 0) {
   return step.lines.reduce((sum, i) => {
-    const reps = plan.climbs.includes(i) ? rungAt(step, counted) : plan.line_reps[i];
+    const reps = plan.climbs.includes(i) ? rungAt(step, counted) : plan.line_reps[i] ?? (step.unit === 'line' ? 0 : null);
     return sum === null || reps === null ? null : sum + reps;
   }, 0);
 }
@@ -206,12 +206,14 @@ export function cutRound(plan, state) {
   const open = state.stopped || state.capped || (step.tap === 'counts' && step.seconds !== null);
   if (!open) return [];
   const reps = (i) => (plan.climbs.includes(i) ? rungAt(step, state.counted) : plan.line_reps[i]);
-  return step.lines.map((line) => ({ line, reps: reps(line) })).filter((l) => l.reps);
+  const lines = step.unit === 'line' ? plan.steps.slice(state.index).flatMap((s) => s.lines) : step.lines;
+  return lines.map((line) => ({ line, reps: reps(line) })).filter((l) => l.reps);
 }
 
 /** Whole rounds: tapped ones, or steps that are rounds. */
 function roundsDone(plan, state) {
   if (state.step.tap === 'counts') return state.counted;
+  if (state.step.unit === 'line') return 0;
   const finished = !state.stopped && !state.capped;
   const last = plan.steps.filter((s, i) => s.kind === 'work' && (i < state.index || (finished && i === state.index))).at(-1);
   const whole = last && !plan.steps.some((s, i) => s.kind === 'work' && s.round === last.round && (i > state.index || (!finished && i === state.index)));
@@ -247,7 +249,8 @@ export function scoreOf(plan, state, cut = {}) {
 export function storyOf(plan, state) {
   if (state.phase !== 'done') return '';
   const own = state.splits.filter(({ index }) => ['ends', 'counts'].includes(plan.steps[index].tap));
-  const splits = own.length > 1 && own.length <= 40 ? `Splits: ${own.map(({ took }) => words(took)).join(', ')}.` : '';
+  // taps at one instant are no splits: "All done" makes them
+  const splits = own.length > 1 && own.length <= 40 && own.every(({ took }) => took > 0) ? `Splits: ${own.map(({ took }) => words(took)).join(', ')}.` : '';
   const paused = Math.round((state.clock - state.moving) / 1000);
   const pauses = paused ? `${words(state.moving)} moving, ${words(paused * 1000)} paused.` : '';
   const stopped = state.stopped ? `Stopped at ${words(state.clock)}.` : '';

@@ -106,6 +106,13 @@ async function deliver() {
   return saved;
 }
 
+/** To the page that has it in, even where its address is the one that we are at. */
+function go(page) {
+  const to = new URL(page, location);
+  if (to.href === location.href) location.reload();
+  else location.assign(to);
+}
+
 /** The day it was done: the page's own, or today where that is still to come. A page may have been kept for days. */
 function doneOn() {
   const now = new Intl.DateTimeFormat('sv-SE', { timeZone: who.zone }).format(new Date());
@@ -133,7 +140,7 @@ document.addEventListener('submit', async (event) => {
   }
   navigator.serviceWorker?.ready.then((ready) => ready.sync?.register('dowel send')).catch(() => {});
   const saved = await deliver();
-  if (saved[action]) location.assign(saved[action]);
+  if (saved[action]) go(saved[action]);
   else document.querySelector(`[data-waiting="${CSS.escape(action)}"]`)?.scrollIntoView({ block: 'center' });
 });
 

@@ -50,6 +50,12 @@ pub fn beside(result: &ResultRow, units: crate::store::people::Units) -> Vec<Str
 }
 
 impl Done {
+    /// Something is still to be said about it.
+    #[must_use]
+    pub fn asks(&self) -> bool {
+        self.question.is_some() || self.doubt.is_some()
+    }
+
     /// A result of this part.
     #[must_use]
     pub fn of(result: &ResultRow, live: &Published, part: &Part, reader: &Reader<'_>) -> Self {

@@ -303,7 +303,8 @@ impl Reader<'_> {
             refer,
             changed,
             plates: words::plates(line),
-            note: line.written.note.clone(),
+            // words to a movement that is left out are about nothing
+            note: line.written.note.clone().filter(|_| !line.given.is_empty()),
             wish: None,
             written: wording::movement(&line.written),
             asked: Vec::new(),
