@@ -16,6 +16,7 @@ use axum::extract::{Path, State};
 use axum::response::{IntoResponse, Redirect, Response};
 use axum_extra::extract::Query;
 use serde::Deserialize;
+use std::collections::HashSet;
 use time::{Date, Duration, OffsetDateTime};
 
 /// Days without a result after which a member stands in the review.
@@ -81,6 +82,8 @@ struct Seen {
     effort: Option<String>,
     /// how far the two are apart
     far: f64,
+    /// their first
+    first: bool,
     /// the state that is on the page, UTC milliseconds
     as_of: i64,
 }
@@ -93,7 +96,8 @@ impl Seen {
             effort: rated.map(|(rpe, planned)| format!("effort {rpe}, planned about {planned}")),
             far: rated.map_or(0.0, |(rpe, planned)| (rpe - planned).abs()),
             as_of: crate::store::millis(r.updated_at),
-            note: r.note,
+            note: if by_the_clock(&r.note) { String::new() } else { r.note },
+            first: false,
             id: r.id.0,
             who: r.name,
             person: format!("/people/{}", r.person_id),
@@ -104,6 +108,36 @@ impl Seen {
             held: r.held,
             doubt: r.doubt,
         }
+    }
+}
+
+impl Seen {
+    /// The effort is far from what the part was meant to be.
+    fn is_far(&self) -> bool {
+        self.far >= FAR
+    }
+}
+
+/// Words that the clock wrote into a note, which nobody typed: splits, pauses, where it was stopped.
+fn by_the_clock(note: &str) -> bool {
+    let own = |word: &str| {
+        let word = word.trim_matches([',', '.']);
+        ["Stopped", "at", "Splits:", "moving", "paused"].contains(&word)
+            || word.chars().all(|c| c.is_ascii_digit() || c == ':')
+    };
+    let signs = ["Splits:", "Stopped at", "moving"];
+    note.is_empty() || (signs.iter().any(|s| note.contains(s)) && note.split_whitespace().all(own))
+}
+
+/// Each result in the first list that has it, with what the others would say of it.
+fn once([odd, far, notes, first]: [&mut Vec<Seen>; 4]) {
+    let firsts: HashSet<i64> = first.iter().map(|r| r.id).collect();
+    let mut shown = HashSet::new();
+    for list in [odd, far, notes, first] {
+        list.retain_mut(|r| {
+            r.first = firsts.contains(&r.id);
+            shown.insert(r.id)
+        });
     }
 }
 
@@ -158,16 +192,21 @@ pub async fn show_review(State(app): State<App>, Coach(coach): Coach, Query(q): 
     let recent = now - Duration::days(RECENT_DAYS);
     let seen = |list: Vec<ToSee>| list.into_iter().map(|r| Seen::new(r, &coach, now)).collect::<Vec<_>>();
     let mut far = seen(app.store.rated_results(recent).await?);
-    far.retain(|r| r.far >= FAR);
+    far.retain(Seen::is_far);
+    let mut odd = seen(app.store.doubtful_results(ODD).await?);
+    let mut notes = seen(app.store.noted_results(now - Duration::days(FIRST_DAYS), ODD).await?);
+    notes.retain(|r| !r.note.is_empty());
+    let mut first = seen(app.store.first_results(now - Duration::days(FIRST_DAYS)).await?);
+    once([&mut odd, &mut far, &mut notes, &mut first]);
     let page = ReviewPage {
         frame: Frame::of(&coach, "Review", "review").saying(q.said.as_deref()),
         today: calendar::long(today),
         pain,
         questions,
-        odd: seen(app.store.doubtful_results(ODD).await?),
+        odd,
         far,
-        notes: seen(app.store.noted_results(now - Duration::days(FIRST_DAYS), ODD).await?),
-        first: seen(app.store.first_results(now - Duration::days(FIRST_DAYS)).await?),
+        notes,
+        first,
         quiet: app
             .store
             .quiet_members(today, QUIET_DAYS, now - Duration::days(SPOKEN_DAYS))

@@ -121,8 +121,12 @@ reading.addEventListener('click', (e) => {
   if (go) {
     e.preventDefault();
     const [line, column, length] = go.dataset.go.split(':').map(Number);
+    const [from, to] = offset(line, column, length);
+    // a browser brings the caret into view when the field is entered, not when a place in it is chosen
+    area.blur();
+    area.setSelectionRange(from, from);
     area.focus();
-    area.setSelectionRange(...offset(line, column, length));
+    area.setSelectionRange(from, to);
     return;
   }
   const button = e.target.closest('button');

@@ -125,11 +125,20 @@ async fn an_effort_far_from_plan_and_a_note_are_shown_until_seen() {
     let page = coach.get("/review").await;
     let far = texts(&page, "#far .entry");
     assert!(far.len() == 1 && far[0].contains("Ines") && far[0].contains("effort 3, planned about"), "{far:?}");
-    assert_eq!(texts(&page, "#notes .entry").len(), 1);
-    assert!(texts(&page, "#notes .entry")[0].contains("A walk in the park."));
+    assert!(far[0].contains("A walk in the park.") && far[0].contains("first result"), "all there is to see of it: {far:?}");
+    assert_eq!(texts(&page, ".entry .who").len(), 2, "each result stands there once");
     coach.post(&format!("/results/{id}/seen")).await;
     let page = coach.get("/review").await;
     assert_eq!((texts(&page, "#far .entry").len(), texts(&page, "#notes .entry").len()), (0, 0));
+}
+
+#[tokio::test]
+async fn what_the_clock_wrote_is_no_note() {
+    let b = bench().await;
+    let note = "Stopped at 7:42. Splits: 1:20, 1:31. 7:40 moving, 0:02 paused.".to_owned();
+    log(&b.practice, b.ines, &NewResult { note, ..timed(b.at, "one", "9:00", 540.0) }).await;
+    let page = b.practice.as_person(b.coach).await.get("/review").await;
+    assert_eq!((texts(&page, "#notes .entry").len(), texts(&page, "#first .entry").len()), (0, 1));
 }
 
 #[tokio::test]

@@ -104,7 +104,7 @@ pub async fn save_password(
 /// Length, and not one that everybody tries first; no other rules, as NIST SP 800-63B advises.
 pub(super) fn check_password(password: &str, words: &[&str], errors: &mut Errors) {
     let length = password.chars().count();
-    errors.check(length >= SHORTEST, "password", "At least 8 characters. A few plain words in a row are good.");
+    errors.check(length >= SHORTEST, "password", "That is too short: it takes at least 8 characters.");
     errors.check(length <= LONGEST, "password", "At most 256 characters.");
     let words: Vec<&str> = words.iter().copied().chain(["dowel", "training", "coach"]).collect();
     errors.check(

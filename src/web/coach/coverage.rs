@@ -134,6 +134,13 @@ pub(super) struct CoveragePage {
     parts: Vec<PartRow>,
 }
 
+impl CoveragePage {
+    /// Somebody has no sound version of some line.
+    fn needs(&self) -> bool {
+        self.parts.iter().flat_map(|p| &p.lines).any(|l| l.without.is_some())
+    }
+}
+
 /// What a scored part leaves out.
 struct AskRow {
     words: String,

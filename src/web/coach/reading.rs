@@ -3,7 +3,7 @@
 use crate::store::weeks::Intents;
 use crate::training::movement::Library;
 use crate::training::pace::{self, Estimate};
-use crate::training::session::{Intent, Line, Part, Problem, ProblemKind, Session, Severity};
+use crate::training::session::{Intent, Line, Part, Place, Problem, ProblemKind, Session, Severity};
 use crate::training::{wording, writeup};
 use crate::web::{rod, rods};
 
@@ -27,6 +27,8 @@ pub(super) struct Reading {
 
 pub(super) struct GotPart {
     pub(super) index: usize,
+    /// where it begins in the text: line, column, length
+    pub(super) at: Option<String>,
     pub(super) label: Option<String>,
     pub(super) name: String,
     pub(super) intent: &'static str,
@@ -43,6 +45,8 @@ pub(super) struct GotPart {
 }
 
 pub(super) struct GotLine {
+    /// where it stands in the text: line, column, length
+    pub(super) at: Option<String>,
     pub(super) dose: String,
     pub(super) movement: String,
     pub(super) known: bool,
@@ -107,6 +111,7 @@ fn part(index: usize, part: &Part, set: bool, library: &Library) -> GotPart {
     how.retain(|words| !words.is_empty());
     GotPart {
         index,
+        at: part.at.map(place),
         label: part.label.clone(),
         name: part.name.clone(),
         intent: wording::intent(part.intent),
@@ -119,10 +124,15 @@ fn part(index: usize, part: &Part, set: bool, library: &Library) -> GotPart {
     }
 }
 
+fn place(at: Place) -> String {
+    format!("{}:{}:{}", at.line, at.column, at.length)
+}
+
 fn line(line: &Line) -> GotLine {
     let mut more: Vec<String> = line.alternatives.iter().map(|l| format!("or {}", wording::whole_line(l))).collect();
     more.extend(line.note.clone());
     GotLine {
+        at: line.at.map(place),
         dose: wording::dose(line),
         movement: wording::movement(line),
         known: line.known && line.complex.iter().all(|p| p.known),

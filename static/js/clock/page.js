@@ -66,6 +66,7 @@ function add(kind) {
   const at = Date.now();
   if (kind === 'tap' && at - (taps.taps.at(-1)?.at ?? 0) < SLIP_MS) return;
   taps.taps.push({ at, what: kind });
+  taps.put = false;
   keep();
   sound('tap');
   show();

@@ -4,12 +4,13 @@ import { forget, forgetPages, list } from './queue.js';
 const worker = navigator.serviceWorker;
 const DAY_MS = 86_400_000;
 
-/** A clock that was started today and has not ended. */
-export function runningClock() {
+/** Clocks that were started today and have not ended: [key, clock], the last one first. */
+export function runningClocks() {
   return Object.keys(localStorage)
     .filter((key) => key.startsWith('dowel clock '))
-    .map((key) => JSON.parse(localStorage[key]))
-    .find(({ start, done }) => !done && Date.now() - start < DAY_MS / 4);
+    .map((key) => [key, JSON.parse(localStorage[key])])
+    .filter(([, { start, done }]) => !done && Date.now() - start < DAY_MS / 4)
+    .sort(([, a], [, b]) => b.start - a.start);
 }
 
 /** What others left open goes; their unsent results are sealed and wait for them. */
@@ -30,7 +31,7 @@ async function begin() {
   const registration = await worker.register('/sw.js', { type: 'module', updateViaCache: 'none' });
   const { active } = await worker.ready;
   // a new version waits until no clock is running
-  if (registration.waiting && !runningClock()) registration.waiting.postMessage('now');
+  if (registration.waiting && !runningClocks().length) registration.waiting.postMessage('now');
   active.postMessage('refresh');
 }
 

@@ -1,6 +1,6 @@
 // Sends the day's forms through the queue, shows what waits there and what was refused, and leads back to a clock that runs.
 import { discard, keep, list, me, send } from './queue.js';
-import { runningClock } from './register.js';
+import { runningClocks } from './register.js';
 
 const LOGS = 'form[action^="/sessions/"][action$="/result"], form.score';
 const main = document.getElementById('main');
@@ -144,9 +144,16 @@ document.addEventListener('submit', async (event) => {
   else document.querySelector(`[data-waiting="${CSS.escape(action)}"]`)?.scrollIntoView({ block: 'center' });
 });
 
-const clock = runningClock();
-if (clock && String(clock.person) === person) {
-  main.prepend(element('p', { className: 'notice' }, element('a', { className: 'button', href: clock.page }, `Back to the clock: ${clock.name}`)));
+for (const [key, clock] of runningClocks().reverse()) {
+  if (clock.put || String(clock.person) !== person) continue;
+  const away = element('button', { type: 'button', className: 'plain push' }, 'Put away');
+  const here = element('p', { className: 'notice row' }, element('a', { href: clock.page }, `Back to the clock: ${clock.name}`), away);
+  away.addEventListener('click', () => {
+    // it stays as it is, for whoever opens it at its part
+    localStorage.setItem(key, JSON.stringify({ ...clock, put: true }));
+    here.remove();
+  });
+  main.prepend(here);
 }
 if (location.hash === '#log') {
   const log = document.querySelector('details.part[open] details.to-log');

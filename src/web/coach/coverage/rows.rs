@@ -28,6 +28,14 @@ pub(super) struct LineRow {
     pub(super) choose: Option<ChooseView>,
 }
 
+impl LineRow {
+    /// Everybody does it as written, and nothing was chosen: one row is enough.
+    pub(super) fn quiet(&self) -> bool {
+        let refused = self.choose.as_ref().is_some_and(|c| c.error.is_some());
+        self.changes.is_empty() && self.without.is_none() && self.chosen.is_empty() && !refused
+    }
+}
+
 pub(super) struct ChangeRow {
     pub(super) members: String,
     /// what they do

@@ -45,6 +45,8 @@ pub(super) struct DayPage {
     /// the next day on which something stands
     next: Option<(String, String)>,
     ask_kit: bool,
+    /// what the coach said to them lately, on today's page
+    answers: Vec<Asked>,
     questions: Vec<Asked>,
     /// a board of it lets one try more than once
     tries: bool,
@@ -212,10 +214,19 @@ async fn page_at(app: &App, person: &Person, day: Date, typed: Option<Typed>, no
         after: calendar::iso(day + Duration::days(1)),
         sessions,
         next,
+        answers: if today { fresh_answers(app, person, now).await? } else { Vec::new() },
         ask_kit: today && asks_again(person, now),
         questions,
         tries,
     })
+}
+
+/// What the coach said to them today or on the two days before.
+async fn fresh_answers(app: &App, person: &Person, now: OffsetDateTime) -> Result<Vec<Asked>, Error> {
+    let since = person.zone.day(now) - Duration::days(2);
+    let mut asked = app.store.questions_of(person.id).await?;
+    asked.retain(|q| q.answer.as_ref().is_some_and(|a| person.zone.day(a.at) >= since));
+    Ok(asked.into_iter().map(|q| Asked::new(q, person, now)).collect())
 }
 
 /// The line that a question is about, where it still is the same movement; pain stays with the day.

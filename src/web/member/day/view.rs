@@ -84,6 +84,8 @@ pub struct PartView {
     pub open: bool,
     /// where the talk-through shows it
     pub show: Option<String>,
+    /// nothing of it is given
+    pub withheld: bool,
     /// in order
     pub lines: Vec<LineView>,
     /// the coach's other versions: name, what differs
@@ -108,6 +110,8 @@ pub struct LineView {
     pub given: Vec<Given>,
     /// nothing is given: why, in words
     pub refer: Option<String>,
+    /// the line before says why in the same words
+    pub again: bool,
     /// what was changed
     pub changed: Option<Changed>,
     /// plates on one side
@@ -266,6 +270,11 @@ impl Reader<'_> {
         notes.extend(part.score_rule.clone().filter(|_| scored).map(|r| titled("Score", r)));
         notes.extend(part.tie_break.clone().map(|t| titled("Tie-break", t)));
         let format = wording::format(part);
+        let mut lines: Vec<LineView> =
+            own.lines.iter().enumerate().map(|(n, l)| LineView { wish: self.wish(p, i, n), ..self.line(n, l) }).collect();
+        for n in 1..lines.len() {
+            lines[n].again = lines[n].refer.is_some() && lines[n].refer == lines[n - 1].refer;
+        }
         PartView {
             id: format!("s{}p{i}", p.session_id),
             number: i,
@@ -279,7 +288,8 @@ impl Reader<'_> {
             },
             open: back,
             show: None,
-            lines: own.lines.iter().enumerate().map(|(n, l)| LineView { wish: self.wish(p, i, n), ..self.line(n, l) }).collect(),
+            withheld: !lines.is_empty() && lines.iter().all(|l| l.refer.is_some()),
+            lines,
             options: part.options.iter().map(|o| (o.name.clone(), wording::option(o))).collect(),
             notes,
             score: wording::score(part.score),
@@ -301,6 +311,7 @@ impl Reader<'_> {
             number,
             given: line.given.iter().map(|g| self.given(g)).collect(),
             refer,
+            again: false,
             changed,
             plates: words::plates(line),
             // words to a movement that is left out are about nothing
