@@ -122,8 +122,7 @@ impl Seen {
 fn by_the_clock(note: &str) -> bool {
     let own = |word: &str| {
         let word = word.trim_matches([',', '.']);
-        ["Stopped", "at", "Splits:", "moving", "paused"].contains(&word)
-            || word.chars().all(|c| c.is_ascii_digit() || c == ':')
+        ["Stopped", "at", "Splits:", "moving", "paused"].contains(&word) || word.chars().all(|c| c.is_ascii_digit() || c == ':')
     };
     let signs = ["Splits:", "Stopped at", "moving"];
     note.is_empty() || (signs.iter().any(|s| note.contains(s)) && note.split_whitespace().all(own))

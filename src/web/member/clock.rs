@@ -121,8 +121,7 @@ fn page(
     let written = published.session.parts.get(number).ok_or(Error::NotFound)?;
     let own = own.parts.get(number).map_or(&[][..], |p| p.lines.as_slice());
     let lines = own.iter().flat_map(|l| l.given.clone()).collect::<Vec<Line>>();
-    let words: Vec<String> =
-        own.iter().flat_map(|l| l.given.iter().map(|g| line_words(g, words::plates(l), person))).collect();
+    let words: Vec<String> = own.iter().flat_map(|l| l.given.iter().map(|g| line_words(g, words::plates(l), person))).collect();
     let part = Part { lines, ..written.clone() };
     let Some(plan) = clock::plan(&part) else { return Ok(None) };
     Ok(Some(ClockPage {
