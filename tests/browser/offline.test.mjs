@@ -406,7 +406,7 @@ test('two members share a phone and sign in and out: nothing of the first is the
     await open(page, '/sign-in');
     await page.getByLabel('E-mail or name').fill(name);
     await page.getByLabel('Password').fill(password);
-    await page.getByRole('button', { name: 'Sign in' }).click();
+    await page.getByRole('button', { name: 'Sign in', exact: true }).click();
     await page.locator('h1', { hasText: 'Lamp room' }).waitFor();
     await until(page, pagesKept, (n) => n >= 6);
     await until(page, () => Boolean(navigator.serviceWorker.controller));

@@ -26,7 +26,7 @@ async function signIn(who) {
   await page.goto(`${dowel.address}/sign-in`);
   await page.getByLabel('E-mail or name').fill(name);
   await page.getByLabel('Password').fill(password);
-  await page.getByRole('button', { name: 'Sign in' }).click();
+  await page.getByRole('button', { name: 'Sign in', exact: true }).click();
   await page.waitForURL(/\/(today|week|groups)/);
   return page;
 }

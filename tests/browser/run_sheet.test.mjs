@@ -19,7 +19,7 @@ test('a session prints black on white on one sheet', async (t) => {
   await page.goto(`${dowel.address}/sign-in`);
   await page.getByLabel('E-mail or name').fill(printed.match(/as the coach:\s+(\S+)/)[1]);
   await page.getByLabel('Password').fill(printed.match(/password:\s+(.+)/)[1]);
-  await page.getByRole('button', { name: 'Sign in' }).click();
+  await page.getByRole('button', { name: 'Sign in', exact: true }).click();
   await page.goto(`${dowel.address}/week`);
   const sheets = await page.locator('a[href$="/run-sheet"]').evaluateAll((links) => links.map((a) => a.href));
   assert.ok(sheets.length >= 3, `${sheets.length} sessions`);

@@ -24,7 +24,7 @@ test('a day on a phone is light', async (t) => {
   await page.goto(`${dowel.address}/sign-in`);
   await page.getByLabel('E-mail or name').fill(name);
   await page.getByLabel('Password').fill(password);
-  await page.getByRole('button', { name: 'Sign in' }).click();
+  await page.getByRole('button', { name: 'Sign in', exact: true }).click();
   // today may be a rest day: the last seven days have sessions
   const days = [0, 1, 2, 3, 4, 5, 6].map((n) => new Date(Date.now() - n * DAY).toISOString().slice(0, 10));
   let heaviest = { first: 0, all: 0 };
