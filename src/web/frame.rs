@@ -75,7 +75,7 @@ fn said(code: &str) -> Option<&'static str> {
         "saved" => "Saved.",
         "told" => "Saved, and your coach has been told. Until you have talked, what it touches is left out.",
         "logged" => "Your result is saved.",
-        "logged-ask" => "Your result is saved, with one question: it stands at the part.",
+        "logged-ask" => "Your result is saved. One question about it stands at the part.",
         "withdrawn" => "Withdrawn.",
         "published" => "Published. Members see it from now on.",
         "published-some" => "Published, but for the sessions with errors: they stay drafts.",
