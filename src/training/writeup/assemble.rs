@@ -11,6 +11,7 @@ mod title;
 
 pub use talk::is_day;
 
+use super::super::movement::Library;
 use super::super::session::Role;
 use super::clause::{Clause, Join};
 use super::draft::{Draft, Row, Sheet};
@@ -20,7 +21,7 @@ use super::lexicon::Lexicon;
 
 /// Reads the clauses of a whole write-up.
 #[must_use]
-pub fn assemble(doc: &Doc, clauses: &[Clause], lexicon: &Lexicon) -> Sheet {
+pub fn assemble(doc: &Doc, clauses: &[Clause], library: &Library, lexicon: &Lexicon) -> Sheet {
     let mut line_ends = vec![clauses.len(); clauses.len()];
     for i in (1..clauses.len()).rev() {
         line_ends[i - 1] = if clauses[i - 1].line == clauses[i].line { line_ends[i] } else { i };
@@ -30,6 +31,7 @@ pub fn assemble(doc: &Doc, clauses: &[Clause], lexicon: &Lexicon) -> Sheet {
         line_ends,
         opening,
         doc,
+        library,
         lexicon,
         clauses,
         sheet: Sheet::default(),
@@ -48,6 +50,7 @@ pub fn assemble(doc: &Doc, clauses: &[Clause], lexicon: &Lexicon) -> Sheet {
 
 struct Assembler<'a, 't> {
     doc: &'a Doc<'t>,
+    library: &'a Library,
     lexicon: &'a Lexicon,
     clauses: &'a [Clause],
     sheet: Sheet,
@@ -108,6 +111,9 @@ impl<'a> Assembler<'a, '_> {
         if self.starts_at(i) || self.defines_rep(i) {
             return 1;
         }
+        if let Some(n) = self.names_complex(i) {
+            return n;
+        }
         if self.is_title(i) {
             self.sheet.title = Some(self.span(i, line_end));
             let named = self.clauses[i..line_end].iter().flat_map(|c| &c.said.items).find(|it| it.movement.is_some());
@@ -144,8 +150,28 @@ impl<'a> Assembler<'a, '_> {
             return self.talk(i);
         }
         self.shape(i);
+        self.heading_words(i);
         self.items(i);
         1
+    }
+
+    /// `Part 1 - positions with the stick`: words behind a label name the part, and may say what all of it is done with.
+    fn heading_words(&mut self, i: usize) {
+        let c = &self.clauses[i];
+        let heads = c.said.items.is_empty() && self.cur.rows.is_empty() && self.cur.pending.is_empty();
+        if !heads || c.said.words.is_empty() || c.inside {
+            return;
+        }
+        let span = (c.said.from, c.said.to);
+        if c.lead.label.is_some() && self.cur.name.is_empty() && c.said.facts.is_empty() && c.said.words.len() < 8 {
+            self.cur.name = self.doc.typed(span.0, span.1).to_owned();
+        }
+        let with = (span.0..span.1).find(|&t| matches!(self.doc.low(t), "with" | "w" | "stick"));
+        if let Some(t) = with
+            && self.doc.plain[span.1 - 1] == "stick"
+        {
+            self.stick((t, span.1));
+        }
     }
 
     /// Clause after the last one on the typed line of `i`.

@@ -5,7 +5,7 @@ use super::super::movement::{Implement, Library};
 use super::super::pace;
 use super::super::session::{Format, Line, Part, PartOption, Place, Problem, ProblemKind, Session, Severity};
 use super::draft::{Draft, Sheet};
-use super::element::{Doc, Element, Heading, What};
+use super::element::{Doc, Element, Heading, Name, What};
 use super::item::Span;
 use super::lexicon::Lexicon;
 use super::line::Reader;
@@ -209,10 +209,13 @@ fn note_range(reader: &mut Reader, part: &mut Part, span: Span) {
         else {
             continue;
         };
-        let Some(line) = part
-            .lines
-            .iter_mut()
-            .find(|l| l.seconds.as_ref().is_some_and(|s| matches!(s, Amount::Range(..)) && differ(s, &q.amount)))
+        let named = named_in(reader, span);
+        let later = (span.0..span.1).any(|t| matches!(reader.doc.low(t), "goal" | "later" | "eventually" | "last" | "was" | "if" | "next"));
+        let about = |l: &Line, s: &Amount| {
+            if named.is_empty() { differ(s, &q.amount) } else { named.contains(&l.movement) && *s != q.amount && !later }
+        };
+        let Some(line) =
+            part.lines.iter_mut().find(|l| l.seconds.as_ref().is_some_and(|s| matches!(s, Amount::Range(..)) && about(l, s)))
         else {
             continue;
         };
@@ -222,6 +225,14 @@ fn note_range(reader: &mut Reader, part: &mut Part, span: Span) {
         let suggest = vec![format!("{written} s"), format!("{} s", q.amount)];
         return reader.problem(ProblemKind::Contradiction, Severity::Error, (t, t + q.tokens), text, suggest);
     }
+}
+
+/// Library names of the movements that a stretch of words speaks of.
+fn named_in(reader: &Reader, span: Span) -> Vec<String> {
+    let name = |t| super::tag::name(reader.doc, t, reader.library, reader.lexicon);
+    (span.0..span.1)
+        .filter_map(|t| if let Some((Name::Known(m), _)) = name(t) { Some(reader.library.all()[m].name.clone()) } else { None })
+        .collect()
 }
 
 /// An option that changes nothing, or makes it longer under the name of shorter.

@@ -3,6 +3,7 @@
 use super::super::dose::Side;
 use super::element::{Doc, Element, What};
 use super::item::{Parsed, parse};
+use super::words::is_talk;
 
 /// How a clause hangs on the one before it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -120,6 +121,7 @@ impl Cutter<'_, '_> {
                 (self.start, self.join) = (i + 1, Join::Then);
             }
             What::Comma => self.flush(i, Join::Comma),
+            What::Dash if self.depth == 0 && self.remark(i) => self.flush(i, Join::Comma),
             What::Stop => {
                 let question = self.doc.tokens[e.from].text == "?";
                 self.flush(i, if question { Join::Question } else { Join::Stop });
@@ -142,6 +144,21 @@ impl Cutter<'_, '_> {
             What::Label(_) | What::Minute(_) if self.start < i && !self.is_lead(i) => self.flush_before(i, Join::Stop),
             _ => {}
         }
+    }
+
+    /// `pull-ups -- jumping pull-ups are fine`: behind this dash a remark stands, no dose.
+    fn remark(&self, i: usize) -> bool {
+        let named = self.elements[self.start.min(i)..i].iter().any(|e| matches!(e.what, What::Movement(_)));
+        let rest = self.elements[i + 1..].iter().take_while(|e| !matches!(e.what, What::Newline | What::Stop));
+        let mut talk = 0;
+        for e in rest {
+            match &e.what {
+                What::Word => talk += usize::from(is_talk(self.doc.low(e.from))),
+                What::Movement(_) | What::Comma | What::Dash | What::Open | What::Close | What::Colon | What::Or | What::Instead => {}
+                _ => return false,
+            }
+        }
+        named && talk > 0
     }
 
     fn only_then(&self, i: usize) -> bool {

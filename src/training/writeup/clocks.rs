@@ -3,14 +3,14 @@
 mod rest;
 mod work;
 
-use rest::{minute_of_rest, rest, rest_behind, taken};
+use rest::{between_first, minute_of_rest, rest, rest_behind, taken};
 use work::{on_off, ratio, work_first};
 
 use super::super::dose::Amount;
 use super::element::{Doc, What};
 use super::quantity::{Quantity, Unit, quantity};
 use super::token::Kind;
-use super::words::number_word;
+use super::words::{is_talk, number_word};
 
 /// The clock mark at token `i`, and how many tokens it takes.
 pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
@@ -24,7 +24,7 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
         return amrap(doc, i)
             .or_else(|| every(doc, i))
             .or_else(|| rest(doc, i))
-            .or_else(|| taken(doc, i).or_else(|| minute_of_rest(doc, i)))
+            .or_else(|| taken(doc, i).or_else(|| minute_of_rest(doc, i)).or_else(|| between_first(doc, i)))
             .or_else(|| cap(doc, i))
             .or_else(|| work_first(doc, i));
     }
@@ -105,6 +105,8 @@ fn bare_window(doc: &Doc, at: usize, q: &Quantity) -> bool {
             .tokens
             .get(next)
             .is_none_or(|t| t.kind != Kind::Word || matches!(t.text, "of" | "then" | "with" | "alternating" | "as" | "x"))
+        || is_talk(doc.low(next))
+        || matches!(doc.low(next), "tonight" | "team" | "folks" | "crew" | "everybody" | "guys" | "all" | "straight" | "nonstop" | "without")
 }
 
 fn every(doc: &Doc, i: usize) -> Option<(What, usize)> {

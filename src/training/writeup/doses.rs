@@ -46,10 +46,24 @@ fn date(doc: &Doc, i: usize) -> Option<(What, usize)> {
         2 + th(i + 2)
     } else if day(i) && doc.low(i + 1) == "/" && day(i + 2) && doc.low(i + 3) == "/" && doc.tokens.get(i + 4)?.text.len() == 4 {
         5
+    } else if day(i) && matches!(doc.low(i + 1), "/" | "." | "-") && day(i + 2) && behind_day(doc, i) {
+        // `Tue 14/10`
+        3
+    } else if doc.tokens[i].kind == Kind::Number && doc.low(i).contains('.') && behind_day(doc, i) {
+        // `Tue 14.10`
+        1
     } else {
         return None;
     };
     Some((What::Word, used))
+}
+
+/// The name of a day stands right before token `i`, and only an end or a sign behind the date.
+fn behind_day(doc: &Doc, i: usize) -> bool {
+    let comma = usize::from(i > 1 && matches!(doc.low(i - 1), "," | "."));
+    let day = i > comma && super::assemble::is_day(doc.low(i - 1 - comma)) && !matches!(doc.low(i - 1 - comma), "day" | "week");
+    let opens = i > comma && (i - 1 - comma == 0 || doc.tokens[i - 2 - comma].kind != Kind::Word);
+    day && opens && doc.tokens[i].spaced
 }
 
 fn is_month(word: &str) -> bool {
@@ -226,6 +240,10 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
         }
     }
     match q.unit {
+        // how steep, how full: nothing about a lift
+        Unit::Percent if matches!(doc.low(end), "incline" | "grade" | "gradient" | "slope" | "hill" | "uphill" | "climb") => {
+            Some((What::Word, q.tokens + 1))
+        }
         Unit::Percent => Some(percent(doc, i, q)),
         Unit::Kg | Unit::Lb => Some((What::Load(weight(&q), None), q.tokens)),
         _ => {

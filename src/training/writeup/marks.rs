@@ -3,7 +3,7 @@
 mod heading;
 mod lead;
 
-pub use lead::{line_start, minute};
+pub use lead::{label_inside, line_start, minute};
 
 use heading::heading;
 
@@ -357,6 +357,8 @@ pub fn punctuation(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let what = match t.kind {
         Kind::Newline => What::Newline,
         Kind::Link => What::Link,
+        // `down dog ........ 45 s`
+        Kind::Dots if t.chars > 3 || t.spaced && next_spaced && doc.tokens.get(i + 1).is_some_and(|n| n.kind == Kind::Number) => What::Dash,
         Kind::Dots | Kind::Other => What::Stop,
         Kind::Arrow => What::Colon,
         Kind::Mark => match t.text {
@@ -364,6 +366,8 @@ pub fn punctuation(doc: &Doc, i: usize) -> Option<(What, usize)> {
             ")" | "]" => What::Close,
             "," => What::Comma,
             ";" | "|" | "!" | "?" | "•" | "·" | "▪" | "●" | "◦" => What::Stop,
+            "." if t.spaced && doc.tokens.get(i + 1).is_some_and(|n| n.kind == Kind::Number) => What::Dash,
+            "_" => What::Dash,
             "." if next_spaced => What::Stop,
             ":" | "=" => What::Colon,
             "-" | "–" | "—" => What::Dash,

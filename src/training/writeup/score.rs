@@ -79,9 +79,11 @@ pub fn target(doc: &Doc, span: Span, own: usize, parts: &[Part]) -> usize {
     }
     let heavy = words.iter().any(|w| matches!(*w, "heaviest" | "single" | "double" | "triple" | "heavy"));
     let built = |part: &Part| part.format == Format::MaxEffort && part.score == ScoreKind::Load;
+    let set = words.iter().any(|w| matches!(*w, "single" | "double" | "triple"));
     if heavy
         && !built(&parts[own])
-        && let Some(i) = own.checked_sub(1).filter(|&i| built(&parts[i]) && same_lift(&parts[i], &parts[own]))
+        && let Some(i) = (0..own).rev().find(|&i| built(&parts[i]))
+        && (set || i + 1 == own && same_lift(&parts[i], &parts[own]))
     {
         // `build to a heavy triple`, back-off sets, `score: the triple`
         return i;
@@ -117,7 +119,10 @@ pub fn said(words: &[&str], part: &Part) -> Option<ScoreKind> {
         part.format,
         Format::ForTime | Format::Emom | Format::Rounds | Format::Sets | Format::Intervals | Format::Ladder
     );
-    if has(&["hold", "longest", "holds"]) {
+    // `hold back` is advice
+    let back = words.windows(2).any(|w| w[0] == "hold" && matches!(w[1], "back" | "on" | "off" | "steady" | "the"));
+    let held = has(&["longest"]) || has(&["hold", "holds"]) && !back;
+    if held && !has(&["slowest", "fastest"]) {
         return Some(ScoreKind::HoldTime);
     }
     if has(&["heaviest", "single", "double", "triple", "load", "weight", "weights", "kg", "kgs", "lb", "lbs", "loads", "kilos"]) {

@@ -19,8 +19,12 @@ pub fn doc<'t>(text: &'t str, lexicon: &Lexicon) -> Doc<'t> {
     let (mut low, mut plains, mut mended) = (Vec::new(), Vec::new(), Vec::new());
     for token in &tokens {
         let mut lower = token.text.to_lowercase().replace('’', "'");
+        if token.kind == Kind::Word {
+            // `E M O M`
+            lower.retain(|c| c != ' ');
+        }
         let p = match token.kind {
-            Kind::Word => plain(token.text),
+            Kind::Word => plain(&lower),
             _ if token.is("&") => "and".to_owned(),
             _ => lower.clone(),
         };
@@ -48,6 +52,7 @@ pub fn tag(doc: &Doc, library: &Library, lexicon: &Lexicon) -> Vec<Element> {
     let mut i = 0;
     let mut line_start = true;
     let mut last_number = 0.0;
+    let mut last_label: Option<String> = None;
     let dashed = doc
         .tokens
         .windows(3)
@@ -82,10 +87,16 @@ pub fn tag(doc: &Doc, library: &Library, lexicon: &Lexicon) -> Vec<Element> {
         }
         let (what, used) = if line_start { marks::line_start(doc, i, last_number, library, lexicon) } else { None }
             .or_else(|| if opens(out.last()) { marks::minute(doc, i) } else { None })
+            .or_else(|| {
+                let stop = matches!(out.last().map(|e| &e.what), Some(What::Stop | What::Newline | What::Colon));
+                marks::label_inside(doc, i, last_label.as_deref(), stop)
+            })
             .or_else(|| one(doc, i, &names, out.last()))
             .unwrap_or((What::Word, 1));
-        if let What::Bullet(Some(n)) = what {
-            last_number = n;
+        match &what {
+            What::Bullet(Some(n)) => last_number = *n,
+            What::Label(l) => last_label = Some(l.clone()),
+            _ => {}
         }
         // a label or bullet leaves the line at its beginning, so that `- A1) ...` and `2. min 1` are read
         line_start = matches!(what, What::Newline) || line_start && matches!(what, What::Bullet(_) | What::Label(_) | What::Then);

@@ -92,9 +92,63 @@ pub fn place(span: &[Token]) -> Place {
     Place { line: first.line, column: first.column, length }
 }
 
-/// Every token of the text, in one pass.
+/// Every token of the text.
 #[must_use]
 pub fn lex(text: &str) -> Vec<Token<'_>> {
+    let mut tokens = pieces(text);
+    if tokens.iter().any(|t| matches!(t.text, "*" | "_")) {
+        without_emphasis(&mut tokens);
+    }
+    spelled(text, &mut tokens);
+    tokens
+}
+
+/// `**Strength**`, `_easy_`: signs around words that only make them stand out are no tokens. A star at the beginning of a line
+/// with a space behind it is a bullet.
+fn without_emphasis(tokens: &mut Vec<Token>) {
+    let sign = |t: &Token| matches!(t.text, "*" | "_");
+    let mut gone = vec![false; tokens.len()];
+    let mut i = 0;
+    while i < tokens.len() {
+        let n = tokens[i..].iter().take(3).enumerate().take_while(|(k, t)| t.text == tokens[i].text && (*k == 0 || !t.spaced)).count();
+        let opens = sign(&tokens[i]) && tokens.get(i + n).is_some_and(|t| !t.spaced && t.kind != Kind::Newline);
+        let word = tokens.get(i + n).is_some_and(|t| !matches!(t.kind, Kind::Mark)) && (tokens[i].spaced || i == 0 || tokens[i - 1].kind == Kind::Mark);
+        let end = (i + n + 1..tokens.len())
+            .take_while(|&k| tokens[k].kind != Kind::Newline)
+            .find(|&k| tokens[k].text == tokens[i].text && !tokens[k].spaced && (0..n).all(|j| tokens.get(k + j).is_some_and(|t| t.text == tokens[i].text)));
+        match end.filter(|_| opens && word) {
+            Some(end) => {
+                (0..n).for_each(|j| (gone[i + j], gone[end + j]) = (true, true));
+                if let Some(first) = tokens.get_mut(i + n) {
+                    first.spaced = true;
+                }
+                i += n;
+            }
+            None => i += n.max(1),
+        }
+    }
+    let mut kept = gone.into_iter();
+    tokens.retain(|_| !kept.next().unwrap_or(false));
+}
+
+/// `E M O M`: a word typed with a space behind each of its capitals is one word.
+fn spelled<'t>(text: &'t str, tokens: &mut Vec<Token<'t>>) {
+    let capital = |t: &Token| t.kind == Kind::Word && t.chars == 1 && t.text.chars().all(char::is_uppercase);
+    let mut i = 0;
+    while i < tokens.len() {
+        let n = (i..tokens.len())
+            .take_while(|&k| capital(&tokens[k]) && (k == i || tokens[k].start == tokens[k - 1].end + 1))
+            .count();
+        if n > 3 {
+            let last = tokens[i + n - 1];
+            let word = Token { text: &text[tokens[i].start..last.end], end: last.end, chars: 2 * n - 1, ..tokens[i] };
+            tokens.splice(i..i + n, [word]);
+        }
+        i += n.max(1);
+    }
+}
+
+fn pieces(text: &str) -> Vec<Token<'_>> {
     let mut tokens: Vec<Token> = Vec::with_capacity(text.len() / 4);
     let (mut line, mut column, mut at) = (1, 1, 0);
     let mut lexer = Kind::lexer(text);

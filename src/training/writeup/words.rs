@@ -142,6 +142,7 @@ pub fn is_manner(w: &str) -> bool {
             | "tough"
             | "super"
             | "out"
+            | "ones"
     )
 }
 

@@ -1,8 +1,9 @@
 //! What stands around a clause: whether it goes on with the part before it, or leaves it.
 
 use super::super::super::dose::Amount;
+use super::super::super::movement::Pattern;
 use super::super::clause::{Clause, Join};
-use super::super::element::Heading;
+use super::super::element::{Heading, Name};
 use super::super::item::Item;
 use super::super::quantity::{Quantity, Unit};
 use super::Assembler;
@@ -33,7 +34,15 @@ impl Assembler<'_, '_> {
         let last = self.sentence_end(i) == i + 1;
         let and = self.doc.says_any(c.from, &["and a", "plus a", "and then", "and finally", "and to finish"]).is_some();
         let windows = self.cur.first(|f| f.amrap).is_some() || self.cur.first(|f| f.for_time).is_some();
-        windows && and && long && last && only.movement.is_some() && only.max.is_none() && c.join == Join::Comma
+        // `12 min amrap ..., then 2 min child's pose`
+        let stretch = self.stretches(only) && (self.cur.is_shaped() || self.cur.rows.iter().all(|r| r.item.sets.is_some()));
+        let then = c.join == Join::Then && stretch && !self.cur.rows.iter().any(|r| self.stretches(&r.item));
+        (windows && and && c.join == Join::Comma || then) && long && last && only.movement.is_some() && only.max.is_none()
+    }
+
+    /// It is a stretch or the like.
+    fn stretches(&self, item: &Item) -> bool {
+        matches!(item.movement, Some(Name::Known(m)) if self.library.all()[m].pattern == Pattern::Mobility)
     }
 
     /// `..., alternate, 8 rounds` at the end of the line that holds the part: it speaks of that part.

@@ -90,6 +90,12 @@ impl Assembler<'_, '_> {
             self.cur.said.extend(only.at);
             self.cur.pending.clear();
         }
+        if self.pending_comes(i) {
+            for row in std::mem::take(&mut self.cur.pending) {
+                self.cur.said.push((row.item.from, row.item.to));
+                self.cur.said.extend(row.at);
+            }
+        }
         if let [only] = &self.cur.pending[..]
             && let (Some(sets), None) = (only.item.sets, &only.item.dose)
             && only.item.movement.is_some()

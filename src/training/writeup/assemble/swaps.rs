@@ -34,6 +34,7 @@ impl Assembler<'_, '_> {
         for (k, c) in group.iter().enumerate() {
             let talky = c.said.talk > 0 && !matches!(c.said.prefix, Some(What::Or));
             swaps |= c.question
+                || self.allows(i + k)
                 || matches!(self.doc.low(c.said.from), "no" | "if" | "quiet" | "or" | "sub" | "scale" | "easier" | "beginners");
             let span = (c.from, c.to);
             let named: Vec<&Item> = c.said.items.iter().filter(|it| it.movement.is_some()).collect();
@@ -54,6 +55,20 @@ impl Assembler<'_, '_> {
             }
             if c.said.prefix == Some(What::Option) && !self.says_as_written(c) {
                 self.note(span);
+                continue;
+            }
+            if let [only] = &c.said.items[..]
+                && !on_line
+                && self.cur.rows.is_empty()
+                && self.cur.pending.is_empty()
+                && !self.cur.is_blank()
+                && !only.is_named()
+                && only.sets.is_none()
+                && only.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 120.0)
+            {
+                // `Part 1 - positions (8 min, no rush)`
+                let item = only.clone();
+                self.window(&item, span);
                 continue;
             }
             let marks = !c.said.items.is_empty() && c.said.items.iter().all(|it| !it.is_named());
@@ -77,6 +92,16 @@ impl Assembler<'_, '_> {
             self.note(span);
         }
         end - i
+    }
+
+    /// `step-ups are fine`, `jumping pull-ups ok`: what is named may stand in for the line before.
+    fn allows(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let fine = (c.from..c.to)
+            .any(|t| matches!(self.doc.low(t), "fine" | "ok" | "okay" | "allowed" | "welcome" | "works" | "acceptable" | "good"))
+            && !(c.from..c.to).any(|t| matches!(self.doc.low(t), "not" | "no" | "never" | "only" | "form"));
+        let named = !c.said.items.is_empty() && c.said.items.iter().all(|it| it.movement.is_some() && !it.is_dosed());
+        fine && named && c.said.facts.is_empty()
     }
 
     /// Marks in brackets go to the line they stand behind.
@@ -185,7 +210,7 @@ impl Assembler<'_, '_> {
         }
         let lead_word = self.doc.low(c.said.from);
         let asks = c.question && c.said.facts.is_empty() && !starts_lines(&c.said.items);
-        let lead = matches!(c.said.prefix, Some(What::Or | What::Instead))
+        let lead = self.allows(i) || matches!(c.said.prefix, Some(What::Or | What::Instead))
             || matches!(lead_word, "no" | "if" | "quiet" | "sore" | "neighbours" | "can't" | "cant");
         if !lead && (!asks || c.join == Join::Bracket) {
             return None;

@@ -66,7 +66,7 @@ impl Assembler<'_, '_> {
             && n.line == c.line
             && self.clauses.get(self.line_end(i)).is_some_and(|l| !l.blank && starts_lines(&l.said.items));
         let runs =
-            window || f.rounds.is_some() || f.amrap.is_some() || f.every.is_some() || f.on_off.is_some() || f.for_time.is_some();
+            window || f.rounds.is_some() || f.sets.is_some() && self.lines_follow(self.line_end(i) - 1) || f.amrap.is_some() || f.every.is_some() || f.on_off.is_some() || f.for_time.is_some();
         let beside =
             n.line == c.line && matches!(n.join, Join::Comma | Join::Colon) || n.line == c.line + 1 && n.join == Join::Line;
         fresh && runs && beside && n.said.talk == 0
@@ -151,6 +151,19 @@ impl Assembler<'_, '_> {
         self.clauses[i..].iter().take(3).any(|n| n.line == self.clauses[i].line && n.said.items.iter().any(same))
     }
 
+    /// `Skill: L-sit + handstand`: every name of the heading comes again with its dose on the lines below.
+    pub(super) fn pending_comes(&self, i: usize) -> bool {
+        let waits = |r: &Row| !r.item.is_dosed() && r.item.movement.is_some() && self.comes_below(&r.item, i);
+        self.cur.rows.is_empty() && !self.cur.pending.is_empty() && self.cur.pending.iter().all(waits)
+    }
+
+    /// The same name stands with its dose in one of the next clauses, before an empty line.
+    pub(super) fn comes_below(&self, item: &Item, i: usize) -> bool {
+        let same = |it: &Item| it.movement == item.movement && it.is_dosed();
+        let near = self.clauses[i..].iter().take(12).enumerate().take_while(|(k, n)| *k == 0 || !n.blank && n.lead.label.is_none());
+        near.flat_map(|(_, n)| &n.said.items).any(same)
+    }
+
     /// The one name of the heading comes again with its own dose on a line below.
     pub(super) fn named_again(&self, i: usize) -> bool {
         let [only] = &self.cur.pending[..] else { return false };
@@ -202,6 +215,38 @@ impl Assembler<'_, '_> {
         true
     }
 
+    /// `1 complex @ 75%: power clean + front squat + split jerk`: how often and how heavy stands before what it is made of.
+    pub(super) fn names_complex(&mut self, i: usize) -> Option<usize> {
+        let c = &self.clauses[i];
+        let next = self.clauses.get(i + 1).filter(|n| !n.inside && !n.blank)?;
+        let ([own], [made, ..]) = (&c.said.items[..], &next.said.items[..]) else { return None };
+        let complex = c.said.words.iter().any(|w| matches!(self.doc.low(w.0), "complex" | "complexes" | "cycle" | "cycles" | "combo"));
+        let beside = c.colon && next.line == c.line || next.join == Join::Line && next.line == c.line + 1 && next.lead.label.is_none();
+        let told = (own.is_dosed() || own.load.is_some()) && !own.is_named() && own.complex.is_empty();
+        if !complex || !beside || !told || c.said.words.len() > 3 || made.complex.is_empty() || made.sets.is_some() {
+            return None;
+        }
+        let item = Item {
+            movement: made.movement,
+            unknown: made.unknown,
+            complex: made.complex.clone(),
+            first: made.first.clone().or_else(|| made.dose.clone()),
+            load: own.load.clone().or_else(|| made.load.clone()),
+            side: made.side.or(own.side),
+            tempo: own.tempo.clone().or_else(|| made.tempo.clone()),
+            to: made.to,
+            ..own.clone()
+        };
+        let span = (c.from, next.to);
+        self.shape(i);
+        self.row(item, span, i);
+        self.cur.said.push((next.from, next.to));
+        if !next.said.facts.is_empty() {
+            self.cur.facts.push(next.said.facts.clone());
+        }
+        Some(2)
+    }
+
     /// `One rep = 1 tall snatch + 1 snatch balance`: what a repetition of the line above is.
     pub(super) fn defines_rep(&mut self, i: usize) -> bool {
         let c = &self.clauses[i];
@@ -227,5 +272,5 @@ impl Assembler<'_, '_> {
 
 /// A word that ends the name of a day: `squat day`, `snatch stuff tonight`.
 fn ends_title(word: &str) -> bool {
-    matches!(word, "day" | "tonight" | "today" | "stuff" | "focus" | "session" | "night" | "evening")
+    matches!(word, "day" | "tonight" | "today" | "stuff" | "focus" | "session" | "night" | "evening" | "week")
 }

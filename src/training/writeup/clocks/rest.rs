@@ -126,6 +126,27 @@ pub(super) fn taken(doc: &Doc, i: usize) -> Option<(What, usize)> {
     (n > 1).then_some((What::Rest(Some(Amount::One(seconds)), false), end + n - i))
 }
 
+/// `between the rounds 1 min rest`, `after each set: 90 s rest`: what it stands between comes first.
+pub(super) fn between_first(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let n = between(doc, i);
+    let after = matches!(doc.low(i), "after" | "before");
+    if n < 2 || matches!(doc.low(i + n - 1), "the" | "each" | "every" | "all" | "your" | "next" | "full" | "whole" | "complete") {
+        return None;
+    }
+    let mut at = i + n;
+    at += usize::from(matches!(doc.low(at), ":" | "-" | "–" | "=" | ","));
+    at += doc.says_any(at, &["rest for", "rest", "take", "pause"]).unwrap_or(0);
+    let (seconds, used) = match a_minute(doc, at) {
+        Some(said) => said,
+        None => super::time(doc, at, false).map(|(s, q)| (s, q.tokens))?,
+    };
+    let end = at + used;
+    let dot = usize::from(doc.low(end) == "." && !doc.tokens[end].spaced);
+    let behind = rest_behind(doc, end + dot).map_or(0, |n| n + dot);
+    let named = after && behind == 0 && at == i + n;
+    (!named).then_some((What::Rest(Some(Amount::One(seconds)), false), end + behind - i))
+}
+
 /// `between sets`, `btw rds`, `after A2`, `before the next round`: how many tokens.
 pub(super) fn between(doc: &Doc, i: usize) -> usize {
     if !matches!(doc.low(i), "between" | "btw" | "betw" | "after" | "in-between" | "before" | "b" | "inbetween" | "in") {

@@ -16,7 +16,8 @@ pub(super) fn effort(doc: &Doc, i: usize) -> Option<(What, usize)> {
         let gap = usize::from(matches!(doc.low(i + 1), ":" | "=" | "of"));
         let q = quantity(doc.tokens.get(i + 1 + gap..)?)?;
         let load = if doc.low(i) == "rpe" { Load::Rpe(q.amount) } else { Load::Rir(q.amount) };
-        return (q.unit == Unit::Bare).then_some((What::Load(load, None), 1 + gap + q.tokens));
+        let used = 1 + gap + q.tokens;
+        return (q.unit == Unit::Bare).then_some((What::Load(load, None), used + not_more(doc, i + used)));
     }
     let q = quantity(doc.tokens.get(i + leave..)?)?;
     if !matches!(q.unit, Unit::Bare | Unit::Reps) {
@@ -39,6 +40,16 @@ pub(super) fn effort(doc: &Doc, i: usize) -> Option<(What, usize)> {
         ],
     )?;
     (doc.low(end) != "left" || leave > 0 || n > 1).then_some((What::Load(Load::Rir(q.amount), None), leave + q.tokens + n))
+}
+
+/// `RPE 7 not 10`, `RPE 8, no more`: what it is not.
+fn not_more(doc: &Doc, at: usize) -> usize {
+    let comma = usize::from(doc.low(at) == ",");
+    if let Some(n) = doc.says_any(at + comma, &["no more", "not more", "max", "at most"]) {
+        return comma + n;
+    }
+    let n = doc.says_any(at + comma, &["and not", "not", "never", "no"]).filter(|n| doc.tokens.get(at + comma + n).is_some_and(|t| t.kind == Kind::Number));
+    n.filter(|n| doc.tokens.get(at + comma + n + 1).is_none_or(|t| t.kind != Kind::Word && !is_x(doc, at + comma + n + 1))).map_or(0, |n| comma + n + 1)
 }
 
 /// `effort 6/10`, `6/10 effort`: rated effort under another name.

@@ -89,6 +89,9 @@ pub(super) fn at_load(doc: &Doc, i: usize) -> Option<(What, usize)> {
     {
         return Some((what, at + used - i));
     }
+    if let Some((what @ What::Tempo(_), used)) = tempo(doc, at) {
+        return Some((what, at + used - i));
+    }
     let q = quantity(doc.tokens.get(at..)?)?;
     match q.unit {
         Unit::Percent => {

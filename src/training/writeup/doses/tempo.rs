@@ -10,9 +10,31 @@ pub(super) fn tempo(doc: &Doc, i: usize) -> Option<(What, usize)> {
         let (code, used) = tempo_code(doc.tokens.get(i + 1 + gap..)?, true)?;
         return Some((What::Tempo(code), 1 + gap + used));
     }
+    if let Some(code) = alone(doc, i) {
+        return Some((What::Tempo(code), 1));
+    }
     let (code, used) = tempo_code(doc.tokens.get(i..)?, doc_says_tempo_behind(doc, i))?;
     let behind = usize::from(doc.low(i + used) == "tempo");
     Some((What::Tempo(code), used + behind))
+}
+
+/// `split squat 3 x 8, 3010, rest 75 s`: four digits between signs, behind sets and reps on their line.
+fn alone(doc: &Doc, i: usize) -> Option<String> {
+    let t = &doc.tokens[i];
+    let digits = t.kind == Kind::Number && t.chars == 4 && t.text.chars().all(|c| ('0'..='7').contains(&c));
+    // a year, or a round number of metres
+    let other = t.text.ends_with("00") || t.text.starts_with("19") || t.text.starts_with("202") && !t.text.ends_with('0');
+    if !digits || other {
+        return None;
+    }
+    let open = i > 0 && matches!(doc.low(i - 1), "," | "(" | ";" | "|" | "@" | "-" | "–" | "[" | "at");
+    let close = doc.tokens.get(i + 1).is_none_or(|n| n.kind == Kind::Newline || matches!(n.text, "," | ")" | ";" | "|" | "]" | "."))
+        || matches!(doc.low(i + 1), "rest" | "tempo" | "each" | "per");
+    let behind = (0..i)
+        .rev()
+        .take_while(|&k| doc.tokens[k].kind != Kind::Newline)
+        .any(|k| matches!(doc.low(k), "x" | "×" | "sets" | "reps") || doc.low(k) == "tempo");
+    (open && close && behind).then(|| t.text.chars().map(String::from).collect::<Vec<_>>().join("-"))
 }
 
 pub(super) fn doc_says_tempo_behind(doc: &Doc, i: usize) -> bool {

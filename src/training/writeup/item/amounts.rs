@@ -3,7 +3,7 @@
 use super::super::super::dose::Amount;
 use super::super::element::What;
 use super::super::quantity::{Quantity, Unit};
-use super::{Span, Walk};
+use super::{Facts, Span, Walk};
 
 impl Walk<'_, '_> {
     pub(super) fn dose(&mut self, q: &Quantity, span: Span, i: usize) {
@@ -148,7 +148,11 @@ impl Walk<'_, '_> {
         let several = self.out.items.iter().any(super::Item::is_named) && self.cur.dose.is_some();
         if several {
             self.out.facts.times = Some((n, span));
-        } else if self.cur.movement.is_some() && self.cur.dose.is_none() && self.cur.sets.is_none() && self.out.facts.is_empty() {
+        } else if self.cur.movement.is_some()
+            && self.cur.dose.is_none()
+            && self.cur.sets.is_none()
+            && (Facts { sets: None, ..self.out.facts.clone() }).is_empty()
+        {
             self.open(span);
             self.cur.dose = Some(q);
         } else if self.cur.movement.is_some() && self.cur.sets.is_none() && self.out.facts.is_empty() {

@@ -1,8 +1,9 @@
 //! The walk over a clause: words, names, and what stands between them.
 
 use super::super::super::dose::Amount;
-use super::super::element::{Heading, Name, What};
+use super::super::element::{Element, Heading, Name, What};
 use super::super::quantity::Unit;
+use super::super::token::Kind;
 use super::super::words::{is_filler, is_manner, is_talk, reshapes};
 use super::{Facts, Span, Walk};
 
@@ -160,6 +161,12 @@ impl Walk<'_, '_> {
             self.cur.from = self.cur.from.min(self.cur.unknown.map_or(span.0, |u| u.0));
         }
         let next = self.elements.get(i + 1);
+        if let Some(n) = next.filter(|n| self.cur.dose.is_some() && self.makes_another(span, n)) {
+            self.cur.unknown = Some((self.cur.unknown.map_or(span.0, |u| u.0), n.to));
+            self.cur.movement = None;
+            self.cur.to = n.to;
+            return;
+        }
         if let Some(n) = next.filter(|n| matches!(n.what, What::Word | What::Heading(_)) && reshapes(&self.doc.plain[n.from])) {
             let mut to = n.to;
             if matches!(self.doc.low(n.from), "over" | "through") {
@@ -176,6 +183,20 @@ impl Walk<'_, '_> {
         }
     }
 
+    /// `6 pigeon rockets`: a name in the singular with a strange noun in the plural behind it is the name of something else.
+    fn makes_another(&self, span: Span, next: &Element) -> bool {
+        let word = self.doc.low(next.from);
+        let plural = word.len() > 4 && word.ends_with('s') && !word.ends_with("ss") && !word.ends_with("us") && !word.contains('\'');
+        let last = self.doc.low(span.1 - 1);
+        let singular = !last.ends_with('s') && last.chars().all(char::is_alphabetic);
+        matches!(next.what, What::Word)
+            && next.from == span.1
+            && self.doc.tokens[next.from].kind == Kind::Word
+            && singular
+            && plural
+            && !(is_manner(word) || is_talk(word) || is_filler(word) || leaves_the_name(word))
+    }
+
     /// One strange word opens the line, touches the name and a dose follows: `Copenhagen plank 3x20 s` is not a plank.
     fn is_another(&self, i: usize) -> bool {
         let [strange] = self.gap[..] else { return false };
@@ -186,6 +207,21 @@ impl Walk<'_, '_> {
         let plain = is_manner(word) || is_talk(word) || is_filler(word) || tells_of_the_day(word) || word.chars().count() < 4;
         first && touches && dosed && !plain
     }
+}
+
+/// A noun in the plural behind a name that leaves it the same movement: how it is portioned, with what, or which limb.
+fn leaves_the_name(word: &str) -> bool {
+    matches!(
+        word,
+        "sprints" | "intervals" | "repeats" | "efforts" | "bursts" | "strides" | "laps" | "lengths" | "stairs" | "hills" | "holds"
+            | "singles" | "doubles" | "triples" | "clusters" | "pauses" | "waves" | "complexes" | "combos" | "variations"
+            | "ladders" | "attempts" | "minutes" | "seconds" | "metres" | "meters" | "calories" | "rounds" | "times" | "pairs"
+            | "heels" | "hands" | "knees" | "elbows" | "palms" | "hips" | "shoulders" | "ankles" | "wrists" | "thumbs"
+            | "dumbbells" | "kettlebells" | "bells" | "weights" | "plates" | "rings" | "bands" | "blocks" | "boxes" | "steps"
+            | "folks" | "friends" | "always" | "sometimes" | "perhaps" | "afterwards" | "towards" | "across" | "works" | "counts"
+            | "feels" | "means" | "breaths" | "options" | "style" | "negatives" | "eccentrics" | "isometrics" | "tempos"
+            | "starts" | "finishes" | "stops" | "begins" | "comes" | "goes" | "stays" | "keeps"
+    )
 }
 
 /// A word before a lift that leaves it the same lift.

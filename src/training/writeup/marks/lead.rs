@@ -23,9 +23,11 @@ pub fn line_start(doc: &Doc, i: usize, last: f64, library: &Library, lexicon: &L
         // a picture of a digit
         return Some((What::Bullet(Some(n)), 2));
     }
-    if t.is("[") {
-        let close = (1..=2).find(|n| doc.low(i + n) == "]")?;
-        return Some((What::Bullet(None), close + 1));
+    if let Some(n) = t.text.chars().next().filter(|_| t.kind == Kind::Other).and_then(ringed) {
+        return Some((What::Bullet(Some(n)), 1));
+    }
+    if matches!(t.text, "[" | "(") {
+        return bracketed(doc, i);
     }
     let nth = (t.kind == Kind::Number).then(|| ordinal(doc, i)).flatten().filter(|_| matches!(doc.low(i + 2), ":" | ")"));
     if let Some(k) = nth {
@@ -33,6 +35,33 @@ pub fn line_start(doc: &Doc, i: usize, last: f64, library: &Library, lexicon: &L
         return Some((What::Minute(k), 3));
     }
     set_number(doc, i).or_else(|| minute(doc, i)).or_else(|| numbered(doc, i, last)).or_else(|| label(doc, i, library, lexicon))
+}
+
+/// `[ ]`, `(1)`, `[A]`, `(B2)`: a box, a list number or a label in brackets.
+fn bracketed(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let square = doc.low(i) == "[";
+    let close = (1..=3).find(|n| matches!(doc.low(i + n), "]" | ")") && (*n > 1 || square))?;
+    let inside = doc.typed(i + 1, i + close);
+    let number = inside.parse::<f64>().ok().filter(|n| n.fract() == 0.0 && (1.0..=20.0).contains(n) && close == 2);
+    let mut letters = inside.chars();
+    let letter = letters.next().is_some_and(|c| matches!(c.to_ascii_uppercase(), 'A'..='H'));
+    let rest = letters.as_str();
+    let more = doc.tokens.get(i + close + 1).is_some_and(|t| t.kind != Kind::Newline);
+    if number.is_some() && more {
+        return Some((What::Bullet(number), close + 1));
+    }
+    if letter && more && (rest.is_empty() || rest.len() == 1 && rest.chars().all(|c| c.is_ascii_digit())) {
+        return Some((What::Label(inside.to_uppercase()), close + 1));
+    }
+    (square && close < 3).then_some((What::Bullet(None), close + 1))
+}
+
+/// The number that a ringed or boxed digit is.
+fn ringed(c: char) -> Option<f64> {
+    const FIRST: [u32; 7] = [0x2460, 0x2474, 0x2488, 0x2776, 0x2780, 0x278A, 0x24F5];
+    let code = u32::from(c);
+    let first = FIRST.iter().rev().filter(|f| **f <= code).max()?;
+    Some(f64::from(code - first + 1)).filter(|n| *n <= if *first < 0x24F5 { 20.0 } else { 10.0 })
 }
 
 /// `Set 1:`, `set 2 -` before the dose of one set.
@@ -101,17 +130,46 @@ pub(super) fn whole(n: f64) -> u32 {
 }
 
 /// `1.`, `2)`, `3:` before something else: a list number.
-/// With a spaced dash only where it goes on from the list number before, `last`: `10 - 12 burpees` is a range.
+/// With a spaced dash or bar only where it goes on from the list number before, `last`: `10 - 12 burpees` is a range.
 pub(super) fn numbered(doc: &Doc, i: usize, last: f64) -> Option<(What, usize)> {
     let n = doc.tokens[i].number().filter(|n| n.fract() == 0.0 && *n < 40.0)?;
     let mark = doc.tokens.get(i + 1)?;
     let next = doc.tokens.get(i + 2)?;
-    let dash = matches!(mark.text, "-" | "–" | "—") && mark.spaced && next.spaced && (n - last - 1.0).abs() < 0.01;
+    let dash = matches!(mark.text, "-" | "–" | "—" | "/" | "|" | ">") && mark.spaced && next.spaced && (n - last - 1.0).abs() < 0.01;
     let closes = dash
         || mark.is(")")
         || mark.is("/") && !mark.spaced && next.spaced && next.kind == Kind::Word
         || matches!(mark.text, "." | ":") && !mark.spaced && next.spaced && next.kind != Kind::Newline;
     (closes && !doc.tokens[i].text.contains(['.', ','])).then_some((What::Bullet(Some(n)), 2))
+}
+
+/// `... x5 A2 push press x8`: the next label in a chat without line breaks, `last` being the one before it.
+pub fn label_inside(doc: &Doc, i: usize, last: Option<&str>, stop: bool) -> Option<(What, usize)> {
+    let letter = doc.tokens[i].text.chars().next().filter(|c| c.is_ascii_uppercase() && ('A'..='H').contains(c))?;
+    let next = doc.tokens.get(i + 1).filter(|_| doc.tokens[i].chars == 1 && doc.tokens[i].spaced)?;
+    let digit = next.number().filter(|n| next.chars == 1 && !next.spaced && (1.0..=6.0).contains(n)).map(whole);
+    let at = i + 1 + usize::from(digit.is_some());
+    let sign = usize::from(doc.tokens.get(at).is_some_and(|m| !m.spaced && matches!(m.text, ")" | "." | ":")));
+    let begins = doc.tokens.get(at + sign).is_some_and(|t| t.spaced && matches!(t.kind, Kind::Word | Kind::Number));
+    let asked = i > 0
+        && matches!(
+            doc.low(i - 1),
+            "after" | "between" | "and" | "of" | "to" | "in" | "for" | "with" | "on" | "from" | "before" | "repeat" | "then" | "back" | "/" | "+" | "&" | "or" | "each" | "per" | "(" | "="
+        );
+    let mut before = last.unwrap_or("").chars();
+    let (was, was_digit) = (before.next(), before.next().and_then(|c| c.to_digit(10)));
+    let follows = match (digit, was_digit) {
+        (Some(d), Some(w)) => was == Some(letter) && d == w + 1 || d == 1 && was.is_some_and(|w| u32::from(w) + 1 == u32::from(letter)),
+        (Some(1), None) | (None, Some(_)) => was.is_some_and(|w| u32::from(w) + 1 == u32::from(letter)),
+        (None, None) => was.is_some_and(|w| u32::from(w) + 1 == u32::from(letter)) && sign > 0,
+        _ => false,
+    };
+    let first = stop && (letter == 'A' || was.is_none()) && (digit == Some(1) || sign > 0);
+    let name = match digit {
+        Some(d) => format!("{letter}{d}"),
+        None => letter.to_string(),
+    };
+    (begins && !asked && (sign > 0 || digit.is_some()) && (follows || first)).then(|| (What::Label(name), at + sign - i))
 }
 
 /// `A.`, `B)`, `A1`, `C2:`, `A -`

@@ -1,6 +1,6 @@
 //! The clock of a part: windows, caps, stations, work and rest.
 
-use super::super::super::dose::Amount;
+use super::super::super::dose::{Amount, Side};
 use super::super::super::session::{Format, Interval, Line, Part, ProblemKind, Severity};
 use super::super::draft::Draft;
 use super::super::item::Span;
@@ -117,9 +117,11 @@ impl Reader<'_, '_> {
                         tidy(n)
                     );
                     self.problem(ProblemKind::Contradiction, Severity::Error, at, text, vec![tidy(n), r.to_string()]);
-                    // `5 rounds = 12 min`: the sum went wrong, not what it was taken from
+                    // `5 rounds = 12 min`: the sum went wrong, not what it was taken from; nor can a length be right in which
+                    // the stations do not come out even
                     let summed = window.is_some_and(|w| matches!(self.doc.low(w.0.saturating_sub(1)), "=" | "so"));
-                    if summed {
+                    let uneven = (n - n.round()).abs() > 0.01 && stations > 1.0 && r.high().fract() == 0.0;
+                    if summed || uneven {
                         (part.rounds, part.duration_s) = (Some(r), None);
                     }
                 }
@@ -175,13 +177,23 @@ impl Reader<'_, '_> {
         let one_line = draft.rows.windows(2).all(|w| w[0].line == w[1].line);
         let alternating = draft.rows.iter().any(|r| r.item.from > 0 && self.doc.low(r.item.from - 1) == "alternating")
             || draft.said.iter().chain(draft.at.iter()).any(|s| {
-                (s.0..s.1).any(|t| matches!(self.doc.low(t), "alternating" | "alternate" | "alternated" | "rotating" | "rotate"))
+                (s.0..s.1).any(|t| {
+                    matches!(self.doc.low(t), "alternating" | "alternate" | "alternated" | "rotating" | "rotate")
+                        && !self.is_side_of_row(draft, t)
+                })
             });
         let alternating = alternating || draft.facts.iter().any(|f| f.turns);
         let work: f64 = part.lines.iter().map(|l| least_seconds(l, self)).sum();
         let window = part.interval.and_then(|i| i.every_s).or(draft.first(|f| f.every).map(|e| e.0)).unwrap_or(60.0);
         let stations = alternating || !one_line && work > 0.75 * window && listed > 1;
         if stations { count(listed) } else { 1.0 }
+    }
+
+    /// `12 lunges, alternating`: the word at `t` speaks of the line that it stands behind.
+    fn is_side_of_row(&self, draft: &Draft, t: usize) -> bool {
+        let line = self.doc.tokens[t].line;
+        let before = draft.rows.iter().filter(|r| r.item.from < t && self.doc.tokens[r.item.from].line == line);
+        before.max_by_key(|r| r.item.from).is_some_and(|r| r.item.side == Some(Side::Alternating))
     }
 
     pub(super) fn intervals(&mut self, draft: &Draft, part: &mut Part, length: Option<f64>) {
