@@ -79,11 +79,14 @@ fn work(part: &Part, rounds: f64, fresh: bool, library: &Library) -> f64 {
     let one = |movement: &str, per: Per, n: f64| {
         if fresh && rounds > 1.0 { burst(movement, per, n / rounds, library) * rounds } else { burst(movement, per, n, library) }
     };
-    let moved: f64 = sums.iter().map(|((movement, _), (per, n))| one(movement, *per, *n)).sum();
+    let sum = |each: &dyn Fn(&str, Per, f64) -> f64| -> f64 { sums.iter().map(|((m, _), (per, n))| each(m, *per, *n)).sum() };
+    let moved = sum(&one);
     #[expect(clippy::cast_precision_loss, reason = "a part has a few lines")]
     let changes = part.lines.len().saturating_sub(1) as f64;
-    let mixed = if sums.len() > 1 && moved > MIXED_S && !fresh { MIXED } else { 1.0 };
-    moved * mixed + held + changes * CHANGE_S
+    // nothing is a burst in the middle of a long mixed piece
+    let moved =
+        if sums.len() > 1 && moved > MIXED_S && !fresh { sum(&|m, per, n| sustained(m, per, n, library)) * MIXED } else { moved };
+    moved + held + changes * CHANGE_S
 }
 
 /// What is counted and how many, at the low end; a hold has no pace.
@@ -108,16 +111,23 @@ fn least(amount: &Amount) -> f64 {
 
 /// Least seconds for `n` of one movement in one go.
 fn burst(movement: &str, per: Per, n: f64, library: &Library) -> f64 {
+    let held = sustained(movement, per, n, library);
+    let runs = per == Per::Metre && find(movement, per).fastest_s.is_none();
+    // the running records are of that very distance
+    if runs { held } else { held * (BURST + (1.0 - BURST) * (held / BURST_S).min(1.0)) }
+}
+
+/// The same at a pace that lasts.
+fn sustained(movement: &str, per: Per, n: f64, library: &Library) -> f64 {
     let known = library.find(movement);
     let ceiling = find(known.map_or(movement, |m| &m.name), per).fastest_s;
-    let sustained = match (per, ceiling) {
+    match (per, ceiling) {
         (Per::Metre, Some(s)) if matches!(movement, "row machine" | "ski machine") => {
             n * s * (1.0 + EACH_DOUBLING * (n / SPRINT_M).log2().max(0.0))
         }
         (_, Some(s)) => n * s,
-        (Per::Metre, None) if known.is_some_and(|m| m.pattern == Pattern::Cyclical) => return running_s(n),
+        (Per::Metre, None) if known.is_some_and(|m| m.pattern == Pattern::Cyclical) => running_s(n),
         (Per::Rep, None) => n * known.and_then(|m| m.seconds_per_rep).unwrap_or(0.0) * UNKNOWN_CEILING,
         (Per::Metre | Per::Calorie, None) => 0.0,
-    };
-    sustained * (BURST + (1.0 - BURST) * (sustained / BURST_S).min(1.0))
+    }
 }

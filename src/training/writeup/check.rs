@@ -210,7 +210,8 @@ fn note_range(reader: &mut Reader, part: &mut Part, span: Span) {
             continue;
         };
         let named = named_in(reader, span);
-        let later = (span.0..span.1).any(|t| matches!(reader.doc.low(t), "goal" | "later" | "eventually" | "last" | "was" | "if" | "next"));
+        let later = (span.0..span.1)
+            .any(|t| matches!(reader.doc.low(t), "goal" | "later" | "eventually" | "last" | "was" | "if" | "next"));
         let about = |l: &Line, s: &Amount| {
             if named.is_empty() { differ(s, &q.amount) } else { named.contains(&l.movement) && *s != q.amount && !later }
         };

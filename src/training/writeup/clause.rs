@@ -154,7 +154,14 @@ impl Cutter<'_, '_> {
         for e in rest {
             match &e.what {
                 What::Word => talk += usize::from(is_talk(self.doc.low(e.from))),
-                What::Movement(_) | What::Comma | What::Dash | What::Open | What::Close | What::Colon | What::Or | What::Instead => {}
+                What::Movement(_)
+                | What::Comma
+                | What::Dash
+                | What::Open
+                | What::Close
+                | What::Colon
+                | What::Or
+                | What::Instead => {}
                 _ => return false,
             }
         }

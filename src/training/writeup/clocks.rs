@@ -106,7 +106,10 @@ fn bare_window(doc: &Doc, at: usize, q: &Quantity) -> bool {
             .get(next)
             .is_none_or(|t| t.kind != Kind::Word || matches!(t.text, "of" | "then" | "with" | "alternating" | "as" | "x"))
         || is_talk(doc.low(next))
-        || matches!(doc.low(next), "tonight" | "team" | "folks" | "crew" | "everybody" | "guys" | "all" | "straight" | "nonstop" | "without")
+        || matches!(
+            doc.low(next),
+            "tonight" | "team" | "folks" | "crew" | "everybody" | "guys" | "all" | "straight" | "nonstop" | "without"
+        )
 }
 
 fn every(doc: &Doc, i: usize) -> Option<(What, usize)> {

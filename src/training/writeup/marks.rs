@@ -358,7 +358,9 @@ pub fn punctuation(doc: &Doc, i: usize) -> Option<(What, usize)> {
         Kind::Newline => What::Newline,
         Kind::Link => What::Link,
         // `down dog ........ 45 s`
-        Kind::Dots if t.chars > 3 || t.spaced && next_spaced && doc.tokens.get(i + 1).is_some_and(|n| n.kind == Kind::Number) => What::Dash,
+        Kind::Dots if t.chars > 3 || t.spaced && next_spaced && doc.tokens.get(i + 1).is_some_and(|n| n.kind == Kind::Number) => {
+            What::Dash
+        }
         Kind::Dots | Kind::Other => What::Stop,
         Kind::Arrow => What::Colon,
         Kind::Mark => match t.text {

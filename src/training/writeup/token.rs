@@ -110,12 +110,20 @@ fn without_emphasis(tokens: &mut Vec<Token>) {
     let mut gone = vec![false; tokens.len()];
     let mut i = 0;
     while i < tokens.len() {
-        let n = tokens[i..].iter().take(3).enumerate().take_while(|(k, t)| t.text == tokens[i].text && (*k == 0 || !t.spaced)).count();
+        let n = tokens[i..]
+            .iter()
+            .take(3)
+            .enumerate()
+            .take_while(|(k, t)| t.text == tokens[i].text && (*k == 0 || !t.spaced))
+            .count();
         let opens = sign(&tokens[i]) && tokens.get(i + n).is_some_and(|t| !t.spaced && t.kind != Kind::Newline);
-        let word = tokens.get(i + n).is_some_and(|t| !matches!(t.kind, Kind::Mark)) && (tokens[i].spaced || i == 0 || tokens[i - 1].kind == Kind::Mark);
-        let end = (i + n + 1..tokens.len())
-            .take_while(|&k| tokens[k].kind != Kind::Newline)
-            .find(|&k| tokens[k].text == tokens[i].text && !tokens[k].spaced && (0..n).all(|j| tokens.get(k + j).is_some_and(|t| t.text == tokens[i].text)));
+        let word = tokens.get(i + n).is_some_and(|t| !matches!(t.kind, Kind::Mark))
+            && (tokens[i].spaced || i == 0 || tokens[i - 1].kind == Kind::Mark);
+        let end = (i + n + 1..tokens.len()).take_while(|&k| tokens[k].kind != Kind::Newline).find(|&k| {
+            tokens[k].text == tokens[i].text
+                && !tokens[k].spaced
+                && (0..n).all(|j| tokens.get(k + j).is_some_and(|t| t.text == tokens[i].text))
+        });
         match end.filter(|_| opens && word) {
             Some(end) => {
                 (0..n).for_each(|j| (gone[i + j], gone[end + j]) = (true, true));

@@ -132,7 +132,7 @@ impl Assembler<'_, '_> {
         if cur.is_blank() {
             return false;
         }
-        if self.is_station_label(i) || c.lead.label.is_none() && self.pending_comes(i) {
+        if self.is_station_label(i) || c.lead.label.is_none() && !c.blank && self.pending_comes(i) {
             return false;
         }
         if let Some(label) = &c.lead.label {

@@ -51,6 +51,7 @@ impl Assembler<'_, '_> {
             && (self.next_is_dose(i)
                 || !self.lines_follow(i)
                 || self.comes_again(&item, i)
+                || self.comes_below(&item, i + 1)
                 || c.colon
                 || c.lead.label.is_some()
                 || c.said.facts.every.is_some())

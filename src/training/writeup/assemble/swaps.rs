@@ -94,6 +94,30 @@ impl Assembler<'_, '_> {
         end - i
     }
 
+    /// `backpack people = ground to shoulder`, `beginners: ring rows`: what some of the readers do in place of the line before.
+    fn for_some(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let at = c.said.words.iter().find(|w| {
+            matches!(
+                self.doc.low(w.0),
+                "people" | "folks" | "ppl" | "users" | "owners" | "beginners" | "newbies" | "anyone" | "those" | "newcomers"
+            )
+        });
+        let beside = self.clauses.get(i + 1).filter(|n| n.line == c.line && n.join == Join::Colon && c.said.items.is_empty());
+        let items = || c.said.items.iter().chain(beside.iter().flat_map(|n| &n.said.items));
+        let named = items().any(|it| it.movement.is_some());
+        if beside.is_some() {
+            return named && at.is_some() && c.said.facts.is_empty() && self.cur.rows.last().is_some();
+        }
+        let sign = at.is_some_and(|w| {
+            (w.0..c.to).any(|t| matches!(self.doc.low(t), "=" | ":" | "do" | "use" | "take" | "go" | "can" | "swap" | "->"))
+        });
+        named
+            && sign
+            && c.said.facts.is_empty()
+            && at.is_some_and(|w| c.said.items.iter().all(|it| it.from >= w.0 || !it.is_dosed()))
+    }
+
     /// `step-ups are fine`, `jumping pull-ups ok`: what is named may stand in for the line before.
     fn allows(&self, i: usize) -> bool {
         let c = &self.clauses[i];
@@ -210,7 +234,9 @@ impl Assembler<'_, '_> {
         }
         let lead_word = self.doc.low(c.said.from);
         let asks = c.question && c.said.facts.is_empty() && !starts_lines(&c.said.items);
-        let lead = self.allows(i) || matches!(c.said.prefix, Some(What::Or | What::Instead))
+        let lead = self.allows(i)
+            || self.for_some(i)
+            || matches!(c.said.prefix, Some(What::Or | What::Instead))
             || matches!(lead_word, "no" | "if" | "quiet" | "sore" | "neighbours" | "can't" | "cant");
         if !lead && (!asks || c.join == Join::Bracket) {
             return None;

@@ -65,8 +65,13 @@ impl Assembler<'_, '_> {
         let window = matches!(&n.said.items[..], [only] if !only.is_named() && only.sets.is_none() && long(only))
             && n.line == c.line
             && self.clauses.get(self.line_end(i)).is_some_and(|l| !l.blank && starts_lines(&l.said.items));
-        let runs =
-            window || f.rounds.is_some() || f.sets.is_some() && self.lines_follow(self.line_end(i) - 1) || f.amrap.is_some() || f.every.is_some() || f.on_off.is_some() || f.for_time.is_some();
+        let runs = window
+            || f.rounds.is_some()
+            || f.sets.is_some() && self.lines_follow(self.line_end(i) - 1)
+            || f.amrap.is_some()
+            || f.every.is_some()
+            || f.on_off.is_some()
+            || f.for_time.is_some();
         let beside =
             n.line == c.line && matches!(n.join, Join::Comma | Join::Colon) || n.line == c.line + 1 && n.join == Join::Line;
         fresh && runs && beside && n.said.talk == 0
@@ -160,7 +165,8 @@ impl Assembler<'_, '_> {
     /// The same name stands with its dose in one of the next clauses, before an empty line.
     pub(super) fn comes_below(&self, item: &Item, i: usize) -> bool {
         let same = |it: &Item| it.movement == item.movement && it.is_dosed();
-        let near = self.clauses[i..].iter().take(12).enumerate().take_while(|(k, n)| *k == 0 || !n.blank && n.lead.label.is_none());
+        let near =
+            self.clauses[i..].iter().take(12).enumerate().take_while(|(k, n)| *k == 0 || !n.blank && n.lead.label.is_none());
         near.flat_map(|(_, n)| &n.said.items).any(same)
     }
 
@@ -220,8 +226,10 @@ impl Assembler<'_, '_> {
         let c = &self.clauses[i];
         let next = self.clauses.get(i + 1).filter(|n| !n.inside && !n.blank)?;
         let ([own], [made, ..]) = (&c.said.items[..], &next.said.items[..]) else { return None };
-        let complex = c.said.words.iter().any(|w| matches!(self.doc.low(w.0), "complex" | "complexes" | "cycle" | "cycles" | "combo"));
-        let beside = c.colon && next.line == c.line || next.join == Join::Line && next.line == c.line + 1 && next.lead.label.is_none();
+        let complex =
+            c.said.words.iter().any(|w| matches!(self.doc.low(w.0), "complex" | "complexes" | "cycle" | "cycles" | "combo"));
+        let beside =
+            c.colon && next.line == c.line || next.join == Join::Line && next.line == c.line + 1 && next.lead.label.is_none();
         let told = (own.is_dosed() || own.load.is_some()) && !own.is_named() && own.complex.is_empty();
         if !complex || !beside || !told || c.said.words.len() > 3 || made.complex.is_empty() || made.sets.is_some() {
             return None;

@@ -48,8 +48,11 @@ fn not_more(doc: &Doc, at: usize) -> usize {
     if let Some(n) = doc.says_any(at + comma, &["no more", "not more", "max", "at most"]) {
         return comma + n;
     }
-    let n = doc.says_any(at + comma, &["and not", "not", "never", "no"]).filter(|n| doc.tokens.get(at + comma + n).is_some_and(|t| t.kind == Kind::Number));
-    n.filter(|n| doc.tokens.get(at + comma + n + 1).is_none_or(|t| t.kind != Kind::Word && !is_x(doc, at + comma + n + 1))).map_or(0, |n| comma + n + 1)
+    let n = doc
+        .says_any(at + comma, &["and not", "not", "never", "no"])
+        .filter(|n| doc.tokens.get(at + comma + n).is_some_and(|t| t.kind == Kind::Number));
+    n.filter(|n| doc.tokens.get(at + comma + n + 1).is_none_or(|t| t.kind != Kind::Word && !is_x(doc, at + comma + n + 1)))
+        .map_or(0, |n| comma + n + 1)
 }
 
 /// `effort 6/10`, `6/10 effort`: rated effort under another name.

@@ -28,8 +28,9 @@ fn alone(doc: &Doc, i: usize) -> Option<String> {
         return None;
     }
     let open = i > 0 && matches!(doc.low(i - 1), "," | "(" | ";" | "|" | "@" | "-" | "–" | "[" | "at");
-    let close = doc.tokens.get(i + 1).is_none_or(|n| n.kind == Kind::Newline || matches!(n.text, "," | ")" | ";" | "|" | "]" | "."))
-        || matches!(doc.low(i + 1), "rest" | "tempo" | "each" | "per");
+    let close =
+        doc.tokens.get(i + 1).is_none_or(|n| n.kind == Kind::Newline || matches!(n.text, "," | ")" | ";" | "|" | "]" | "."))
+            || matches!(doc.low(i + 1), "rest" | "tempo" | "each" | "per");
     let behind = (0..i)
         .rev()
         .take_while(|&k| doc.tokens[k].kind != Kind::Newline)

@@ -75,7 +75,9 @@ impl Lead {
     }
 
     pub(super) fn allowed(&self, m: &Movement) -> bool {
-        let free = m.loadable && m.equipment.iter().any(|set| set.as_slice() == [Implement::None]);
+        // nothing in the hands by itself, so anything may be held
+        let free = m.loadable
+            && m.equipment.iter().any(|set| set.iter().all(|e| matches!(e, Implement::None | Implement::RaisedSurface)));
         let holds = |a, b| m.equipment.iter().any(|set| set.contains(&a) || set.contains(&b));
         match self.implement {
             None => true,
@@ -83,8 +85,8 @@ impl Lead {
             Some("kettlebell") => {
                 free || holds(Implement::Kettlebell, Implement::Kettlebells) || holds(Implement::Dumbbell, Implement::Dumbbells)
             }
-            Some("barbell") => holds(Implement::Barbell, Implement::Barbell),
-            Some("band") => holds(Implement::Band, Implement::Band),
+            Some("barbell") => free || holds(Implement::Barbell, Implement::Barbell),
+            Some("band") => free || holds(Implement::Band, Implement::Band),
             Some("stick") => holds(Implement::Stick, Implement::Barbell) || free,
             Some(_) => free || holds(Implement::Backpack, Implement::Backpack),
         }

@@ -135,7 +135,8 @@ pub(super) fn numbered(doc: &Doc, i: usize, last: f64) -> Option<(What, usize)> 
     let n = doc.tokens[i].number().filter(|n| n.fract() == 0.0 && *n < 40.0)?;
     let mark = doc.tokens.get(i + 1)?;
     let next = doc.tokens.get(i + 2)?;
-    let dash = matches!(mark.text, "-" | "–" | "—" | "/" | "|" | ">") && mark.spaced && next.spaced && (n - last - 1.0).abs() < 0.01;
+    let dash =
+        matches!(mark.text, "-" | "–" | "—" | "/" | "|" | ">") && mark.spaced && next.spaced && (n - last - 1.0).abs() < 0.01;
     let closes = dash
         || mark.is(")")
         || mark.is("/") && !mark.spaced && next.spaced && next.kind == Kind::Word
@@ -154,12 +155,35 @@ pub fn label_inside(doc: &Doc, i: usize, last: Option<&str>, stop: bool) -> Opti
     let asked = i > 0
         && matches!(
             doc.low(i - 1),
-            "after" | "between" | "and" | "of" | "to" | "in" | "for" | "with" | "on" | "from" | "before" | "repeat" | "then" | "back" | "/" | "+" | "&" | "or" | "each" | "per" | "(" | "="
+            "after"
+                | "between"
+                | "and"
+                | "of"
+                | "to"
+                | "in"
+                | "for"
+                | "with"
+                | "on"
+                | "from"
+                | "before"
+                | "repeat"
+                | "then"
+                | "back"
+                | "/"
+                | "+"
+                | "&"
+                | "or"
+                | "each"
+                | "per"
+                | "("
+                | "="
         );
     let mut before = last.unwrap_or("").chars();
     let (was, was_digit) = (before.next(), before.next().and_then(|c| c.to_digit(10)));
     let follows = match (digit, was_digit) {
-        (Some(d), Some(w)) => was == Some(letter) && d == w + 1 || d == 1 && was.is_some_and(|w| u32::from(w) + 1 == u32::from(letter)),
+        (Some(d), Some(w)) => {
+            was == Some(letter) && d == w + 1 || d == 1 && was.is_some_and(|w| u32::from(w) + 1 == u32::from(letter))
+        }
         (Some(1), None) | (None, Some(_)) => was.is_some_and(|w| u32::from(w) + 1 == u32::from(letter)),
         (None, None) => was.is_some_and(|w| u32::from(w) + 1 == u32::from(letter)) && sign > 0,
         _ => false,
