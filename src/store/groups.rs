@@ -3,6 +3,7 @@
 use super::ids::{GroupId, PersonId};
 use super::{Store, StoreError, millis};
 use sqlx::FromRow;
+use std::collections::HashSet;
 use time::OffsetDateTime;
 
 /// A group.
@@ -50,6 +51,16 @@ impl Store {
             "{GROUP} where id in (select group_id from memberships where person_id = $1) order by name"
         ));
         Ok(sqlx::query_as(sql).bind(person).fetch_all(&self.read).await?)
+    }
+
+    /// Which groups a person is in.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn group_ids_of(&self, person: PersonId) -> Result<HashSet<GroupId>, StoreError> {
+        let sql = "select group_id from memberships where person_id = $1";
+        let ids: Vec<GroupId> = sqlx::query_scalar(sql).bind(person).fetch_all(&self.read).await?;
+        Ok(ids.into_iter().collect())
     }
 
     /// Makes a group.

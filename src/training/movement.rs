@@ -2,6 +2,7 @@
 //!
 //! The starting data is `data/movements.csv`; a practice adds and changes movements on top of it.
 
+use super::tailor::Index;
 use super::writeup::lexicon::Lexicon;
 use serde::{Deserialize, Serialize};
 use std::collections::HashMap;
@@ -283,6 +284,8 @@ pub struct Library {
     by_name: HashMap<String, usize>,
     /// names as the reader finds them, made when first asked for
     lexicon: OnceLock<Lexicon>,
+    /// movements as tailoring reads them, made when first asked for
+    index: OnceLock<Index>,
 }
 
 impl Library {
@@ -328,7 +331,7 @@ impl Library {
                 return Err(BadMovement { movement: m.name.clone(), why: format!("{name:?} is no movement of the library") });
             }
         }
-        Ok(Self { movements, by_name, lexicon: OnceLock::new() })
+        Ok(Self { movements, by_name, lexicon: OnceLock::new(), index: OnceLock::new() })
     }
 
     /// This library with the practice's own movements: one of the same name replaces the shipped one.
@@ -350,6 +353,11 @@ impl Library {
     #[must_use]
     pub fn lexicon(&self) -> &Lexicon {
         self.lexicon.get_or_init(|| Lexicon::new(self))
+    }
+
+    /// Movements as tailoring reads them.
+    pub(crate) fn index(&self) -> &Index {
+        self.index.get_or_init(|| Index::of(self))
     }
 
     /// Every movement, in the order of the data.

@@ -33,7 +33,9 @@ use time::{Date, OffsetDateTime};
 use tower::ServiceExt;
 
 /// Bytes of all kept pages; past it the sign-ins that were not seen longest go.
-const KEPT_BYTES: usize = 12 << 20;
+const KEPT_BYTES: usize = 20 << 20;
+/// About what a page takes beside its body, bytes.
+const BESIDE: usize = 2 << 10;
 /// Largest page that is kept, bytes.
 const LARGEST: usize = 512 << 10;
 /// Most pages of one sign-in.
@@ -89,21 +91,21 @@ impl Shelves {
         self.turn += 1;
         let shelf = self.all.entry(sign_in).or_default();
         shelf.used = self.turn;
-        let (mut freed, added) = (0, page.body.len());
+        let (mut freed, added) = (0, page.size());
         shelf.pages.retain(|p| {
             let other = p.path != page.path || p.encoding != page.encoding;
-            freed += if other { 0 } else { p.body.len() };
+            freed += if other { 0 } else { p.size() };
             other
         });
         if shelf.pages.len() >= OF_ONE {
-            freed += shelf.pages.remove(0).body.len();
+            freed += shelf.pages.remove(0).size();
         }
         shelf.pages.push(Arc::new(page));
         self.bytes = (self.bytes + added).saturating_sub(freed);
         while self.bytes > KEPT_BYTES && self.all.len() > 1 {
             let oldest = self.all.iter().filter(|(k, _)| **k != sign_in).min_by_key(|(_, s)| s.used).map(|(k, _)| *k);
             let Some(gone) = oldest.and_then(|k| self.all.remove(&k)) else { break };
-            self.bytes = self.bytes.saturating_sub(gone.pages.iter().map(|p| p.body.len()).sum());
+            self.bytes = self.bytes.saturating_sub(gone.pages.iter().map(|p| p.size()).sum());
         }
     }
 }
@@ -253,6 +255,10 @@ fn not_changed(mut answer: Response) -> Response {
 }
 
 impl Page {
+    fn size(&self) -> usize {
+        self.body.len() + BESIDE
+    }
+
     /// All that it was made of is as it was.
     fn is_true(&self, app: &App) -> bool {
         let now = app.clock.now();

@@ -129,6 +129,7 @@ async fn boards(
     store.board_rows_of(session, 0, &[ines.0]).await?;
     store.board_change(session).await?;
     store.lets_try_again(session).await?;
+    store.group_ids_of(ines).await?;
     store.crowded_parts(day, 1).await?;
     store.nods_at(&[id], ines).await?;
     store.save_group_rules(group, &Policy::default(), coach, NOW).await?;

@@ -7,6 +7,8 @@ use crate::training::calendar::Zone;
 use crate::training::standings::{Attempts, Policy};
 use time::macros::{date, datetime};
 
+mod at_once;
+
 const NOW: OffsetDateTime = datetime!(2026-11-25 12:00 UTC);
 const LATER: OffsetDateTime = datetime!(2026-11-25 13:00 UTC);
 const DAY: Date = date!(2026 - 11 - 25);

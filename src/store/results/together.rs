@@ -11,7 +11,8 @@ use crate::store::writer::Writer;
 use crate::store::{StoreError, Trouble, millis};
 use crate::training::calendar;
 use serde::Serialize;
-use std::collections::HashMap;
+use sqlx::FromRow;
+use std::collections::{HashMap, HashSet};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use time::OffsetDateTime;
 use tokio::sync::oneshot;
@@ -45,6 +46,17 @@ struct Row {
     now: i64,
 }
 
+/// One that was written.
+#[derive(Debug, FromRow)]
+struct Kept {
+    id: ResultId,
+    person_id: i64,
+    client_id: String,
+    load_kg: Option<f64>,
+    minutes: Option<f64>,
+    rpe: Option<f64>,
+}
+
 /// Written; or none, and it goes the long way.
 type Told = Result<Option<ResultId>, Trouble>;
 
@@ -72,7 +84,7 @@ const INSERT: &str = "insert into results (score_text, score, doubt, version_don
      and not exists (select 1 from result_sends r where r.person_id = m.person_id and r.client_id = j.value ->> 'client_id')
      and not exists (select 1 from results r where r.person_id = m.person_id and r.session_id = s.id
       and r.part = j.value ->> 'part' and r.withdrawn_at is null)
-     on conflict do nothing returning id, person_id, client_id";
+     on conflict do nothing returning id, person_id, client_id, load_kg, minutes, rpe";
 
 impl Row {
     fn of(owner: PersonId, new: &NewResult, now: OffsetDateTime) -> Self {
@@ -130,11 +142,13 @@ impl Together {
     }
 
     async fn serve(self, writer: Writer) {
+        let mut serving = Serving { queue: self.clone(), ended: false };
         loop {
             {
                 let mut queue = self.queue();
                 if queue.waiting.is_empty() {
                     queue.served = false;
+                    serving.ended = true;
                     return;
                 }
             }
@@ -145,11 +159,18 @@ impl Together {
                 let n = queue.waiting.len().min(TOGETHER);
                 queue.waiting.drain(..n).collect()
             };
-            let (rows, told): (Vec<Row>, Vec<_>) = waiting.into_iter().unzip();
+            // one form that came twice at once may say two things: the second goes the long way, and finds the first
+            let mut forms = HashSet::new();
+            let (first, again): (Vec<_>, Vec<_>) =
+                waiting.into_iter().partition(|(row, _)| forms.insert((row.person.0, row.client_id.clone())));
+            let (rows, told): (Vec<Row>, Vec<_>) = first.into_iter().unzip();
             let written = match turn {
                 Ok(turn) => written(turn, &rows).await,
                 Err(trouble) => Err(trouble),
             };
+            for (_, told) in again {
+                let _ = told.send(written.as_ref().map(|_| None).map_err(Clone::clone));
+            }
             for (row, told) in rows.iter().zip(told) {
                 let found = written.as_ref().map(|ids| ids.get(&(row.person.0, row.client_id.clone())).copied());
                 // whoever left is not told
@@ -159,14 +180,48 @@ impl Together {
     }
 }
 
+/// Whoever writes. Where that ends before its time, all who wait are told, and the next one starts anew.
+struct Serving {
+    queue: Together,
+    ended: bool,
+}
+
+impl Drop for Serving {
+    fn drop(&mut self) {
+        if !self.ended {
+            let mut queue = self.queue.queue();
+            queue.served = false;
+            queue.waiting.clear();
+        }
+    }
+}
+
 /// Writes those that are plainly new; their rows, by whose they are and the device's id.
 async fn written(mut turn: crate::store::writer::Write, rows: &[Row]) -> Result<HashMap<(i64, String), ResultId>, Trouble> {
     // what cannot be put as JSON, or breaks a rule of the table, says so the long way
     let Ok(json) = serde_json::to_string(rows) else { return Ok(HashMap::new()) };
-    let ids: Vec<(ResultId, i64, String)> = match sqlx::query_as(INSERT).bind(json).fetch_all(&mut *turn).await {
-        Ok(ids) => ids,
+    let kept: Vec<Kept> = match sqlx::query_as(INSERT).bind(json).fetch_all(&mut *turn).await {
+        Ok(kept) => kept,
         Err(e) => return Trouble::of(&e).map_or_else(|| Ok(HashMap::new()), Err),
     };
+    let kept: HashMap<(i64, String), Kept> = kept.into_iter().map(|k| ((k.person_id, k.client_id.clone()), k)).collect();
+    let mut ids = HashMap::new();
+    for row in rows {
+        let key = (row.person.0, row.client_id.clone());
+        let Some(kept) = kept.get(&key) else { continue };
+        if (kept.load_kg, kept.minutes, kept.rpe) != (row.load_kg, row.minutes, row.rpe) {
+            // the same again must find the same: SQLite may read a number from text one bit off
+            sqlx::query("update results set load_kg = $2, minutes = $3, rpe = $4 where id = $1")
+                .bind(kept.id)
+                .bind(row.load_kg)
+                .bind(row.minutes)
+                .bind(row.rpe)
+                .execute(&mut *turn)
+                .await
+                .map_err(|e| Trouble::of(&e).unwrap_or_else(|| Trouble::Unkept(e.to_string())))?;
+        }
+        ids.insert(key, kept.id);
+    }
     turn.commit().await?;
-    Ok(ids.into_iter().map(|(id, person, client)| ((person, client), id)).collect())
+    Ok(ids)
 }

@@ -34,6 +34,7 @@ pub use pick::Cost;
 use pick::{Ask, Bar, Choice, Who};
 pub use routes::{MissingRoute, Route, missing_routes};
 use serde::{Deserialize, Serialize};
+pub(crate) use shelf::Index;
 use shelf::{Purpose, Shelf};
 use std::sync::OnceLock;
 pub use wish::{Wish, Wished};
@@ -122,10 +123,10 @@ pub fn tailor(session: &Session, profile: &Profile, library: &Library) -> Tailor
     Tailor::new(library).tailor(session, profile)
 }
 
-/// A library, indexed once for many members.
+/// A library, with what the coach decided.
 ///
 /// # Design
-/// The index costs about as much as a hundred lines, so that whoever tailors for a group makes it once; [`tailor`] is for one.
+/// The index costs about as much as a hundred lines, so it is made once and kept with its library.
 pub struct Tailor<'l> {
     shelf: Shelf<'l>,
 }
@@ -140,7 +141,7 @@ impl Tailor<'static> {
 }
 
 impl<'l> Tailor<'l> {
-    /// Indexes `library`.
+    /// For `library`.
     #[must_use]
     pub fn new(library: &'l Library) -> Self {
         Self { shelf: Shelf::new(library) }

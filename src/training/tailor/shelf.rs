@@ -5,6 +5,7 @@ use super::kit::{Tools, bit};
 use crate::training::movement::{Demand, Implement, Library, Movement, Pattern, Sided};
 use crate::training::session::Intent;
 use std::collections::HashMap;
+use std::sync::Arc;
 
 const STAND_INS: &str = include_str!("../../../data/stand_ins.csv");
 const DOSES: &str = include_str!("../../../data/doses.csv");
@@ -125,14 +126,24 @@ pub(crate) fn distance(a: &Weights, b: &Weights) -> f64 {
     if size > 0.0 { (1.0 - dot(a, b) / size).clamp(0.0, 1.0) } else { 1.0 }
 }
 
+/// Stand-ins of a movement, for a limit that it breaks or for a purpose, in a coach's order.
+type Preferred = HashMap<(usize, Option<Demand>, &'static str), Vec<usize>>;
+
+/// What is known of a library's movements beside what they say themselves. Clones share it.
+#[derive(Clone, Debug)]
+pub(crate) struct Index {
+    entries: Arc<Vec<Entry>>,
+    preferred: Arc<Preferred>,
+    counts: Arc<HashMap<(usize, usize), f64>>,
+}
+
 /// The indexed library.
 pub(crate) struct Shelf<'l> {
     pub library: &'l Library,
     /// what the coach decided
     pub house: House,
-    pub entries: Vec<Entry>,
-    preferred: HashMap<(usize, Option<Demand>, &'static str), Vec<usize>>,
-    counts: HashMap<(usize, usize), f64>,
+    pub entries: Arc<Vec<Entry>>,
+    index: Index,
 }
 
 /// Rows of a small table under `data/`; its lines that start with `#` are notes.
@@ -144,8 +155,9 @@ fn cell(row: &csv::StringRecord, i: usize) -> &str {
     row.get(i).unwrap_or("").trim()
 }
 
-impl<'l> Shelf<'l> {
-    pub fn new(library: &'l Library) -> Self {
+impl Index {
+    /// Reads every table under `data/`: to be made once a library.
+    pub fn of(library: &Library) -> Self {
         let handling: HashMap<String, Vec<String>> = rows(HANDLING).fold(HashMap::new(), |mut all, row| {
             all.entry(cell(&row, 0).to_owned()).or_default().push(cell(&row, 1).to_owned());
             all
@@ -201,13 +213,23 @@ impl<'l> Shelf<'l> {
             let place = |c| library.position(cell(&row, c));
             Some(((place(0)?, place(1)?), cell(&row, 2).parse().ok()?))
         });
-        Self { library, house: House::default(), entries, preferred, counts: counts.collect() }
+        let counts = Arc::new(counts.collect());
+        Self { entries: Arc::new(entries), preferred: Arc::new(preferred), counts }
+    }
+}
+
+impl<'l> Shelf<'l> {
+    pub fn new(library: &'l Library) -> Self {
+        let index = library.index().clone();
+        Self { library, house: House::default(), entries: index.entries.clone(), index }
     }
 
     /// With what the coach decided laid over it.
     pub fn in_house(mut self, house: House) -> Self {
         for name in &house.rules.never {
-            if let Some(entry) = self.library.position(name).and_then(|i| self.entries.get_mut(i)) {
+            if let Some(i) = self.library.position(name)
+                && let Some(entry) = Arc::make_mut(&mut self.entries).get_mut(i)
+            {
                 entry.never_given = true;
             }
         }
@@ -226,7 +248,7 @@ impl<'l> Shelf<'l> {
         let mut all: Vec<usize> = Vec::new();
         for when in limits.chain([None]) {
             for key in [purpose.key(), "any"] {
-                for &c in self.preferred.get(&(i, when, key)).into_iter().flatten() {
+                for &c in self.index.preferred.get(&(i, when, key)).into_iter().flatten() {
                     if c != i && !all.contains(&c) {
                         all.push(c);
                     }
@@ -238,7 +260,7 @@ impl<'l> Shelf<'l> {
 
     /// Reps of `to` that a coach gives for one of `from`, where the clock does not decide.
     pub fn count(&self, from: usize, to: usize) -> Option<f64> {
-        self.counts.get(&(from, to)).copied()
+        self.index.counts.get(&(from, to)).copied()
     }
 }
 

@@ -126,7 +126,7 @@ pub async fn show_week(
         return Err(Refusal::not_found());
     }
     let group = app.store.group(GroupId(id)).await?;
-    if person.role == Role::Member && app.store.groups_of(person.id).await?.iter().all(|g| g.id != group.id) {
+    if person.role == Role::Member && !app.store.group_ids_of(person.id).await?.contains(&group.id) {
         return Err(Refusal::not_found());
     }
     let live = app.store.live_in_week(group.id, monday).await?;

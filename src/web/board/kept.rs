@@ -16,7 +16,7 @@ use std::collections::{HashMap, HashSet};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 /// Rows of all kept boards together; past it the ones that were not asked for longest go.
-const KEPT_ROWS: usize = 250_000;
+const KEPT_ROWS: usize = 120_000;
 /// More changes than this are read by reading the board anew.
 const ONE_BY_ONE: usize = 2_000;
 

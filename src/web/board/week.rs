@@ -57,7 +57,7 @@ pub async fn show_week_board(
     let monday = calendar::read_iso(&monday).filter(|day| calendar::monday(*day) == *day).ok_or(Error::NotFound)?;
     let group = app.store.group(GroupId(id)).await?;
     let coach = reader.role == Role::Coach;
-    if !coach && !app.store.groups_of(reader.id).await?.iter().any(|g| g.id == group.id) {
+    if !coach && !app.store.group_ids_of(reader.id).await?.contains(&group.id) {
         return Err(Error::NotFound);
     }
     let mut days: Vec<DayView> = Vec::new();

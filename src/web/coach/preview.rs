@@ -115,7 +115,7 @@ pub async fn show_preview(
     let place = Place::read(&app, path).await?;
     let stored = place.stored(&app).await?.ok_or(Error::NotFound)?;
     let person = member(&app, PersonId(person)).await?;
-    let in_group = app.store.groups_of(person.id).await?.iter().any(|g| g.id == place.group.id);
+    let in_group = app.store.group_ids_of(person.id).await?.contains(&place.group.id);
     if !in_group || person.left_at.is_some() {
         return Err(Error::NotFound);
     }

@@ -16,8 +16,10 @@ use std::fmt;
 use std::sync::{Arc, Mutex, PoisonError};
 use time::Date;
 
-/// Most members whose homes are kept; one more, and all are read anew.
-const KEPT: usize = 2_000;
+/// Most members whose homes are kept; one more, and another is read anew.
+const KEPT: usize = 500;
+/// Most sessions of one of them.
+const TAILORED: usize = 2;
 /// Most versions of sessions that are kept.
 const VERSIONS: usize = 500;
 
@@ -73,14 +75,16 @@ impl Own {
             profile: app.store.profile(&person).await?,
             wishes: app.store.wishes_of(person.id).await?,
             house: app.store.house(today).await?,
-            groups: app.store.groups_of(person.id).await?.iter().map(|g| g.id).collect(),
+            groups: app.store.group_ids_of(person.id).await?,
             tailored: Mutex::default(),
             mark,
             today,
         });
         let mut all = app.homes.own.lock().unwrap_or_else(PoisonError::into_inner);
-        if all.len() >= KEPT {
-            all.clear();
+        if all.len() >= KEPT
+            && let Some(other) = all.keys().next().copied()
+        {
+            all.remove(&other);
         }
         all.insert(person.id, own.clone());
         Ok(own)
@@ -111,6 +115,9 @@ impl Own {
     /// A session as this member does it.
     pub fn tailored(&self, version: &Published, reader: &Reader<'_>) -> Arc<Tailored> {
         let mut all = self.tailored.lock().unwrap_or_else(PoisonError::into_inner);
+        if all.len() >= TAILORED && !all.contains_key(&version.version_id) {
+            all.clear();
+        }
         all.entry(version.version_id).or_insert_with(|| Arc::new(reader.tailored(version))).clone()
     }
 
