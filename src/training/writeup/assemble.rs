@@ -18,6 +18,7 @@ use super::draft::{Draft, Row, Sheet};
 use super::element::{Doc, What};
 use super::item::{Item, Span};
 use super::lexicon::Lexicon;
+use super::table::Row as TableRow;
 
 /// Reads the clauses of a whole write-up.
 #[must_use]
@@ -74,7 +75,8 @@ impl<'a> Assembler<'a, '_> {
         if c.said.from == c.said.to && c.lead.label.is_none() {
             // `then` or a bullet alone on its line
             let span = (c.from, c.to);
-            if self.cur.is_blank() {
+            let head = matches!(self.doc.tables.rows.get(&c.line), Some(TableRow::Head));
+            if self.cur.is_blank() && !head {
                 self.sheet.notes.push(span)
             } else {
                 self.cur.said.push(span)
@@ -102,17 +104,32 @@ impl<'a> Assembler<'a, '_> {
         if let Some(k) = self.taken_back(i, line_end) {
             return self.note_to(i, k);
         }
+        if self.asks_for_less(i) {
+            return self.option(i, line_end);
+        }
         if let Some(n) = self.replacement(i, line_end) {
             return n;
         }
         if c.join == Join::Comma && c.said.items.is_empty() && self.stick((c.said.from, c.said.to)) {
             return 1;
         }
+        if self.is_prose(i, line_end) {
+            return self.note_to(i, line_end);
+        }
         if self.starts_at(i) || self.defines_rep(i) {
             return 1;
         }
         if let Some(n) = self.names_complex(i) {
             return n;
+        }
+        if let Some(load) = self.load_ahead(i, line_end) {
+            let span = self.span(i, line_end);
+            if self.cur.has_rounds_lines() {
+                self.close();
+            }
+            self.cur.load_of_all = Some(load);
+            self.cur.said.push(span);
+            return line_end - i;
         }
         if self.is_title(i) {
             self.sheet.title = Some(self.span(i, line_end));
@@ -137,7 +154,8 @@ impl<'a> Assembler<'a, '_> {
             self.started = true;
             let c = &self.clauses[i];
             self.cur.at = Some((c.from, c.to));
-            self.cur.name = self.doc.typed(c.said.from, c.said.to).to_owned();
+            self.cur.label.clone_from(&c.lead.label);
+            self.cur.name = self.doc.typed(c.said.from, c.said.to).trim_matches(['"', '“', '”', '„', '«', '»']).to_owned();
             return 1;
         }
         if self.is_talk(i) {
@@ -235,6 +253,12 @@ impl<'a> Assembler<'a, '_> {
             .take_while(|n| !n.blank || n.line == c.line || n.line <= c.line + 2 && c.colon)
             .find(|n| !n.inside && !n.said.items.is_empty())
             .is_some_and(|n| n.said.items.iter().any(Item::is_named) && !n.said.facts.shapes() && n.said.talk == 0)
+    }
+
+    /// Something to be done is named before the next empty line, however it runs.
+    fn names_follow(&self, i: usize) -> bool {
+        let named = |n: &Clause| !n.inside && n.said.items.iter().any(Item::is_named);
+        self.clauses[i + 1..].iter().take_while(|n| !n.blank || n.line == self.clauses[i].line).any(named)
     }
 
     fn close(&mut self) {

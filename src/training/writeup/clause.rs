@@ -126,7 +126,9 @@ impl Cutter<'_, '_> {
                 let question = self.doc.tokens[e.from].text == "?";
                 self.flush(i, if question { Join::Question } else { Join::Stop });
             }
-            What::Score if self.start < i && matches!(self.elements[i - 1].what, What::Dash) => self.flush_before(i, Join::Stop),
+            What::Score if self.start < i && matches!(self.elements[i - 1].what, What::Dash | What::Slash) => {
+                self.flush_before(i, Join::Stop)
+            }
             What::Then if self.start < i && !self.only_then(i) => self.flush_before(i, Join::Then),
             What::Then => {
                 self.start = i;

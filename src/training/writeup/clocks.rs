@@ -85,6 +85,16 @@ fn amrap(doc: &Doc, i: usize) -> Option<(What, usize)> {
         "most rounds",
         "as many rounds + reps as possible",
         "as many rounds as you can get",
+        "as many rounds as you can fit in",
+        "as many laps as possible",
+        "as many laps as you can",
+        "as many circuits as possible",
+        "as many circuits as you can",
+        "as many trips as you can",
+        "as many times as you can",
+        "as many times as possible",
+        "as often as you can",
+        "as often as possible",
         "amrep",
         "amrp",
     ];
@@ -101,10 +111,9 @@ fn amrap(doc: &Doc, i: usize) -> Option<(What, usize)> {
 fn bare_window(doc: &Doc, at: usize, q: &Quantity) -> bool {
     let next = at + q.tokens;
     q.unit != Unit::Bare
-        || doc
-            .tokens
-            .get(next)
-            .is_none_or(|t| t.kind != Kind::Word || matches!(t.text, "of" | "then" | "with" | "alternating" | "as" | "x"))
+        || doc.tokens.get(next).is_none_or(|t| {
+            t.kind != Kind::Word || matches!(t.text, "of" | "then" | "with" | "w" | "in" | "alternating" | "as" | "x")
+        })
         || is_talk(doc.low(next))
         || matches!(
             doc.low(next),
@@ -198,11 +207,13 @@ fn cap(doc: &Doc, i: usize) -> Option<(What, usize)> {
             "cap time",
             "hard cap",
             "limit",
+            "stop at",
+            "stop after",
         ],
     )?;
     let at = i + n + gap(doc, i + n);
     let Some((seconds, q)) = time(doc, at, true) else {
-        return (n > 0 && doc.low(i) != "limit" && doc.low(i) != "tc").then_some((What::Cap(None, false), n));
+        return (n > 0 && !matches!(doc.low(i), "limit" | "tc" | "stop")).then_some((What::Cap(None, false), n));
     };
     let end = at + q.tokens;
     let each = doc.says_any(end, EACH_ROUND).unwrap_or(0);
@@ -276,7 +287,21 @@ fn timed(doc: &Doc, i: usize) -> Option<(What, usize)> {
 /// `12 min AMRAP`, `14 min cap`, `20 min EMOM`
 fn named_window(doc: &Doc, end: usize, seconds: f64) -> Option<(What, usize)> {
     let hard = usize::from(matches!(doc.low(end), "hard" | "time" | "running" | "-" | "total"));
-    if let Some(n) = doc.says_any(end + hard, &["cap", "time cap", "timecap", "time limit", "limit", "cut off", "cutoff"]) {
+    if let Some(n) = doc.says_any(
+        end + hard,
+        &[
+            "cap",
+            "time cap",
+            "timecap",
+            "time limit",
+            "limit",
+            "cut off",
+            "cutoff",
+            "and not a second more",
+            "at most",
+            "maximum",
+        ],
+    ) {
         let at = end + hard + n;
         let each = doc.says_any(at, EACH_ROUND).unwrap_or(0);
         return Some((What::Cap(Some(seconds), each > 0), hard + n + each));

@@ -220,14 +220,16 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
     if let Some(height) = height(doc, i, &q) {
         return Some(height);
     }
-    if let Some(found) = sets_of(doc, i, &q, name_at) {
+    if let Some(found) = load::pairs(doc, i).or_else(|| sets_of(doc, i, &q, name_at)) {
         return Some(found);
     }
     if let Some(found) = split(doc, i, &q) {
         return Some(found);
     }
-    if let Some(n) = doc.says_any(end, &["times through", "time through", "x through", "times round", "times around"])
-        && matches!(q.unit, Unit::Bare)
+    if let Some(n) = doc.says_any(
+        end,
+        &["times through", "time through", "x through", "times round", "times around", "x around", "x round", "turns", "tours"],
+    ) && matches!(q.unit, Unit::Bare)
     {
         return Some((What::Dose(Quantity { unit: Unit::Rounds, ..q.clone() }), q.tokens + n));
     }
@@ -270,6 +272,17 @@ fn kind_of_sets(doc: &Doc, at: usize) -> Option<usize> {
         "hard sets of",
         "light sets of",
         "down sets of",
+        "trips of",
+        "lengths of",
+        "passes of",
+        "runs of",
+        "walks of",
+        "carries of",
+        "bouts of",
+        "efforts of",
+        "goes of",
+        "holds of",
+        "hangs of",
     ];
     doc.says_any(at, KINDS)
 }

@@ -111,6 +111,8 @@ pub enum What {
     EachRound,
     /// A word that names a part.
     Heading(Heading),
+    /// where in the hour a part stands, as its heading; so many seconds long
+    Stretch(f64),
     /// `A`, `B2` at the beginning of a line.
     Label(String),
     /// A bullet or list number at the beginning of a line.
@@ -177,6 +179,8 @@ pub enum Heading {
 pub struct Doc<'t> {
     /// as typed
     pub text: &'t str,
+    /// tables in it
+    pub(super) tables: super::table::Tables,
     /// in order
     pub tokens: Vec<Token<'t>>,
     /// lower case

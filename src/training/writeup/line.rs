@@ -139,7 +139,7 @@ impl Reader<'_, '_> {
             matches!(item.load, Some(Load::Kg { .. } | Load::Lb { .. } | Load::Percent { .. } | Load::Rpe(_) | Load::Rir(_)))
                 || item.bare_load.is_some();
         match name {
-            Name::Known(i) => self.library.all()[i].name.clone(),
+            Name::Known(i) => self.held(&self.library.all()[i].name, item),
             Name::Row
                 if matches!(unit, Some(Unit::Calories | Unit::Metres))
                     || matches!(item.max, Some(Some(Unit::Metres | Unit::Calories))) =>
@@ -159,6 +159,21 @@ impl Reader<'_, '_> {
             Name::Squat if loaded || item.build.is_some() || around.strength && item.sets.is_some() => "back squat".to_owned(),
             Name::Squat => "air squat".to_owned(),
         }
+    }
+
+    /// `thrusters with 2 dumbbells`: the library's name for it with that implement, where it has one.
+    fn held(&self, name: &str, item: &Item) -> String {
+        let words = item.from..(item.to + 3).min(self.doc.tokens.len());
+        let with = words.clone().find(|t| matches!(self.doc.low(*t), "with" | "w"));
+        let tool = with.and_then(|at| {
+            (at + 1..words.end.min(at + 5)).find_map(|t| match self.doc.plain[t].as_str() {
+                "dumbbell" => Some("dumbbell"),
+                "kettlebell" => Some("kettlebell"),
+                _ => None,
+            })
+        });
+        let own = tool.map(|tool| format!("{tool} {name}")).filter(|own| self.library.find(own).is_some());
+        own.unwrap_or_else(|| name.to_owned())
     }
 
     /// It is done on a machine or on the road.

@@ -183,13 +183,28 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
         "half version",
         "short for time",
         "pressed for time",
+        "who has not so much time",
+        "who has no time",
+        "who has little time",
+        "not so much time",
+        "not much time",
+        "not enough time",
+        "little time",
+        "tight on time",
+        "time is short",
+        "time is tight",
+        "if time is short",
+        "if time is tight",
+        "if you are short on time",
+        "if you're short on time",
+        "if short on time",
     ];
     let found = [
         doc.says_any(i, NOT).map(|n| (What::NotForTime, n)),
         doc.says_any(i, FOR_TIME).map(|n| (What::ForTime, n)),
         role(doc, i),
         heading(doc, i),
-        doc.says_any(i, OPTION).map(|n| (What::Option, n)),
+        doc.says_any(i, OPTION).or_else(|| version(doc, i)).map(|n| (What::Option, n)),
         doc.says_any(i, AIM).map(|n| (What::Aim, n)),
         doc.says_any(i, SCORE).filter(|n| doc.low(i) != "send" || asks_for_result(doc, i + n)).map(|n| (What::Score, n)),
         doc.says_any(i, NOTE).filter(|n| matches!(doc.low(i + n), ":" | "-" | "–" | "=")).map(|n| (What::Note, n)),
@@ -236,6 +251,15 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
         step(doc, i),
     ];
     found.into_iter().flatten().max_by_key(|(_, n)| *n)
+}
+
+/// `chill ver:`, `the lazy version -`: any word before `version`, as the opening of a line.
+fn version(doc: &Doc, i: usize) -> Option<usize> {
+    let opens = i == 0 || doc.tokens[i - 1].kind == Kind::Newline || !doc.tokens[i - 1].text.is_ascii();
+    let at = (1..3).find(|k| matches!(doc.low(i + k), "ver" | "version" | "vers" | "variant" | "edition"))?;
+    let words =
+        (0..at).all(|k| doc.tokens[i + k].kind == Kind::Word && !matches!(doc.low(i + k), "full" | "main" | "same" | "this"));
+    (opens && words && matches!(doc.low(i + at + 1), ":" | "-" | "–" | "=")).then_some(at + 1)
 }
 
 /// `Reminder from Monday:` at the beginning of a line.
@@ -348,6 +372,10 @@ pub fn step(doc: &Doc, i: usize) -> Option<(What, usize)> {
 /// Marks of punctuation, each by its use.
 pub fn punctuation(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let t = &doc.tokens[i];
+    if t.is("/") && doc.low(i + 1) == "/" && !doc.tokens[i + 1].spaced {
+        // `squats 4x6 // 6 min amrap`
+        return Some((What::Stop, 2));
+    }
     let next_spaced = doc.tokens.get(i + 1).is_none_or(|n| n.spaced || n.kind == Kind::Newline);
     if doc.low(i) == "w" && doc.low(i + 1) == "/" && !doc.tokens[i + 1].spaced {
         // `w/` is a word, not a name with another behind a slash

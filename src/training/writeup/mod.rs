@@ -22,6 +22,8 @@ pub mod quantity;
 pub mod resolve;
 pub mod score;
 mod slips;
+mod stretch;
+mod table;
 pub mod tag;
 pub mod token;
 pub mod words;

@@ -1,7 +1,7 @@
 //! Between the draft and the session: rows that are really several lines, and several rows that are really one.
 
 use super::super::dose::Amount;
-use super::super::movement::{Implement, Library};
+use super::super::movement::{Implement, Library, Pattern};
 use super::super::session::Role;
 use super::draft::{Draft, Row, Sheet};
 use super::element::Name;
@@ -11,15 +11,18 @@ use super::quantity::{Quantity, Unit};
 /// Puts the rows of every part right.
 pub fn prepare(sheet: &mut Sheet, library: &Library) {
     for draft in &mut sheet.parts {
-        windows(draft);
+        windows(draft, library);
         apart(draft, library);
         grows(draft);
     }
 }
 
 /// `Pull-up intervals. 40 s max pull-ups, 80 s rest, 5 rounds`: the time of its one line is the work.
-fn windows(draft: &mut Draft) {
-    let told = draft.first(|f| f.intervals.then_some(())).is_some() && draft.first(|f| f.on_off).is_none();
+fn windows(draft: &mut Draft, library: &Library) {
+    let moves = |r: &Row| matches!(r.item.movement, Some(Name::Known(i)) if library.all()[i].pattern == Pattern::Cyclical);
+    // `8 x 45 s fast run, 75 s rest`
+    let runs = matches!(&draft.rows[..], [row] if row.item.sets.is_some() && row.item.load.is_none() && moves(row));
+    let told = (runs || draft.first(|f| f.intervals.then_some(())).is_some()) && draft.first(|f| f.on_off).is_none();
     let rest = draft.first(|f| f.rest.clone()).and_then(|r| if let Some(Amount::One(s)) = r.0 { Some((s, r.2)) } else { None });
     let ([row], Some((off, span)), true) = (&mut draft.rows[..], rest, told) else { return };
     if let Some(q) = row.item.dose.take_if(|q| q.unit == Unit::Seconds && matches!(q.amount, Amount::One(_))) {

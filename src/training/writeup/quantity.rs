@@ -77,12 +77,8 @@ impl Quantity {
 /// Reads an amount and its unit at the beginning of `t`.
 #[must_use]
 pub fn quantity(t: &[Token]) -> Option<Quantity> {
-    if let [half, a, minute, ..] = t
-        && half.text.eq_ignore_ascii_case("half")
-        && a.text == "a"
-        && matches!(minute.text, "minute" | "min")
-    {
-        return Some(Quantity { unit: Unit::Seconds, tokens: 3, ..Quantity::bare(Amount::One(30.0)) });
+    if let Some((seconds, tokens)) = fraction(t) {
+        return Some(Quantity { unit: Unit::Seconds, tokens, ..Quantity::bare(Amount::One(seconds)) });
     }
     let mut q = amount(t)?;
     let clock = q.unit == Unit::Seconds;
@@ -106,6 +102,25 @@ pub fn quantity(t: &[Token]) -> Option<Quantity> {
         second_of_pair(t, &mut q, unit);
     }
     Some(q)
+}
+
+/// `half a minute`, `three quarters of a minute`, `a quarter of an hour`: seconds, and how many tokens.
+fn fraction(t: &[Token]) -> Option<(f64, usize)> {
+    let word = |i: usize| t.get(i).filter(|w| w.kind == Kind::Word).map(|w| w.text.to_lowercase()).unwrap_or_default();
+    let (part, n) = match (word(0).as_str(), word(1).as_str()) {
+        ("half", _) => (0.5, 1),
+        ("three", "quarters") => (0.75, 2),
+        ("a", "quarter") => (0.25, 2),
+        ("quarter", _) => (0.25, 1),
+        _ => return None,
+    };
+    let n = n + usize::from(word(n) == "of");
+    let whole = match (word(n).as_str(), word(n + 1).as_str()) {
+        ("a", "minute" | "min") => 60.0,
+        ("an", "hour") => 3600.0,
+        _ => return None,
+    };
+    Some((part * whole, n + 2))
 }
 
 /// Keeps conversion from leaving dust: 100 ft is 30.48 m.
@@ -198,7 +213,9 @@ pub fn number(t: &Token) -> Option<(f64, bool)> {
 fn clock(text: &str) -> Option<(f64, bool)> {
     let parts: Vec<f64> =
         text.split(':').map(|p| if p.is_empty() { Some(0.0) } else { p.parse().ok() }).collect::<Option<_>>()?;
-    let odd = parts.iter().skip(1).any(|p| *p > 59.0);
+    // `:60` is a minute in seconds
+    let bare = text.starts_with(':');
+    let odd = !bare && parts.iter().skip(1).any(|p| *p > 59.0);
     Some((parts.iter().fold(0.0, |sum, p| sum * 60.0 + p), odd))
 }
 
@@ -233,6 +250,10 @@ fn amount(t: &[Token]) -> Option<Quantity> {
         q.tokens = if q.open { 2 + comma } else { 1 };
         return Some(q);
     }
+    if let Some((n, tokens)) = in_words(t) {
+        (q.amount, q.tokens) = (Amount::One(n), tokens);
+        return Some(q);
+    }
     let (n, is_clock) = number(first)?;
     q.odd_clock = is_clock && clock(first.text).is_some_and(|c| c.1);
     q.unit = if is_clock { Unit::Seconds } else { Unit::Bare };
@@ -257,6 +278,15 @@ fn amount(t: &[Token]) -> Option<Quantity> {
         _ => Amount::Scheme(list),
     };
     Some(q)
+}
+
+/// `forty-five`, `twenty five`, `a hundred and twenty`: number words that make one number.
+fn in_words(t: &[Token]) -> Option<(f64, usize)> {
+    let word = |i: usize| t.get(i).filter(|w| w.kind == Kind::Word).and_then(|w| number_word(w.text));
+    let tens = word(0).filter(|n| *n >= 20.0 && n % 10.0 == 0.0 && *n < 100.0)?;
+    let dash = usize::from(t.get(1).is_some_and(|d| d.is("-") && !d.spaced));
+    let ones = word(1 + dash).filter(|n| (1.0..10.0).contains(n) && n.fract() == 0.0)?;
+    Some((tens + ones, 2 + dash))
 }
 
 /// Numbers joined by one mark: what they are, the mark, tokens used, and whether dots follow.

@@ -37,6 +37,7 @@ impl Reader<'_, '_> {
             lines,
             ..Part::default()
         };
+        part.intent = intent(draft, &part, self.library);
         self.rounds(draft, &mut part);
         self.windows(draft, &mut part);
         self.rest(draft, &mut part);

@@ -1,19 +1,23 @@
 //! The tagger: walks the tokens once and says what each stretch means, by itself.
 
-use super::super::movement::{Library, Unit};
+use super::super::dose::{Amount, Load};
+use super::super::movement::{Library, Unit as Counted};
 use super::element::{Doc, Element, Name, What};
 use super::lexicon::Lexicon;
 use super::marks;
-use super::token::{Kind, lex};
+use super::quantity::{Quantity, Unit, quantity};
+use super::table::{Column, Row};
+use super::token::{Kind, Token, lex_cells};
 use super::words::plain;
-use super::{clocks, doses, slips};
+use super::{clocks, doses, slips, stretch, table};
 use std::cell::OnceCell;
 use std::collections::HashMap;
 
 /// Reads the text into tokens with their compared forms.
 #[must_use]
 pub fn doc<'t>(text: &'t str, lexicon: &Lexicon) -> Doc<'t> {
-    let tokens = lex(text);
+    let tables = table::tables(text);
+    let tokens = lex_cells(text, &tables.commas);
     let mut mends: HashMap<String, String> = HashMap::new();
     let mut own: HashMap<String, String> = HashMap::new();
     let (mut low, mut plains, mut mended) = (Vec::new(), Vec::new(), Vec::new());
@@ -26,8 +30,12 @@ pub fn doc<'t>(text: &'t str, lexicon: &Lexicon) -> Doc<'t> {
         let p = match token.kind {
             Kind::Word => plain(&lower),
             _ if token.is("&") => "and".to_owned(),
+            _ if token.is("×") => "x".to_owned(),
             _ => lower.clone(),
         };
+        if token.is("×") {
+            lower = "x".to_owned();
+        }
         let m = match token.kind {
             Kind::Word => mends.entry(p.clone()).or_insert_with(|| lexicon.mend(&p)).clone(),
             _ => p.clone(),
@@ -39,7 +47,7 @@ pub fn doc<'t>(text: &'t str, lexicon: &Lexicon) -> Doc<'t> {
         plains.push(p);
         mended.push(m);
     }
-    Doc { text, tokens, low, plain: plains, mended }
+    Doc { text, tables, tokens, low, plain: plains, mended }
 }
 
 /// Every element of the text, in order. Every token belongs to exactly one.
@@ -59,7 +67,39 @@ pub fn tag(doc: &Doc, library: &Library, lexicon: &Lexicon) -> Vec<Element> {
         .filter(|w| w[0].kind == Kind::Newline && w[1].is("-") && w[2].kind == Kind::Number && !w[2].spaced)
         .count()
         > 1;
+    let by_the_hour = stretch::told(doc);
+    let arrows = |line: usize| doc.tokens.iter().filter(|t| t.line == line && t.kind == Kind::Arrow).count();
+    let mut loose = [(usize::MAX, 0); 3];
     while i < doc.tokens.len() {
+        if let Some(found) = cell(doc, i, out.last()) {
+            line_start = line_start && matches!(found.what, What::Bullet(_) | What::Dash);
+            i = found.to;
+            out.push(found);
+            continue;
+        }
+        if let Some((what, used)) = stretch::heading(doc, i).filter(|_| by_the_hour && line_start) {
+            out.push(Element { what, from: i, to: i + used });
+            i += used;
+            line_start = false;
+            continue;
+        }
+        if let Some(&(from, to)) = loose.iter().find(|(from, _)| *from == i) {
+            out.push(Element { what: What::Dash, from, to });
+            i = to;
+            continue;
+        }
+        if doc.tokens[i].kind == Kind::Arrow && !line_start && arrows(doc.tokens[i].line) > 1 {
+            // `5 min walk → 3 rounds of ... → stretch`
+            out.push(Element { what: What::Then, from: i, to: i + 1 });
+            i += 1;
+            continue;
+        }
+        if doc.tokens[i].is("(")
+            && let Some(spans) = one_rep(doc, i, &names)
+        {
+            loose = spans;
+            continue;
+        }
         if line_start && dashed && doc.tokens[i].is("-") {
             out.push(Element { what: What::Bullet(None), from: i, to: i + 1 });
             i += 1;
@@ -126,12 +166,103 @@ fn one(doc: &Doc, i: usize, names: NameOf, before: Option<&Element>) -> Option<(
     if let Some((name, used)) = named.filter(|(n, used)| *used > 1 && matches!(n, Name::Known(_))) {
         return Some((What::Movement(name), used));
     }
+    let dosed = before.is_some_and(|b| matches!(b.what, What::Dose(_)));
+    if dosed && doc.low(i) == "x" && names(i + 1).is_some() && doc.tokens[i].kind == Kind::Mark {
+        // `8 × cat-cow`
+        return Some((What::Dash, 1));
+    }
+    if jerks(doc, i, before) {
+        return Some((What::Plus, 1));
+    }
     clocks::read(doc, i)
         .or_else(|| doses::read(doc, i, before, &|at| names(at).is_some()))
         .or_else(|| marks::read(doc, i))
         .or_else(|| if doc.tokens[i].is("+") { marks::step(doc, i) } else { None })
         .or_else(|| named.map(|(name, used)| (What::Movement(name), used)))
         .or_else(|| marks::punctuation(doc, i))
+}
+
+/// What a table's columns make of token `i`: its head, the mark between two cells, or a cell whose column says what it is.
+fn cell(doc: &Doc, i: usize, before: Option<&Element>) -> Option<Element> {
+    let t = doc.tokens.get(i).filter(|t| t.kind != Kind::Newline)?;
+    let cells = match doc.tables.rows.get(&t.line)? {
+        Row::Head => {
+            let to = (i..doc.tokens.len()).find(|k| doc.tokens[*k].line != t.line || doc.tokens[*k].kind == Kind::Newline);
+            return Some(Element { what: What::Bullet(None), from: i, to: to.unwrap_or(doc.tokens.len()) });
+        }
+        Row::Cells(cells) => cells,
+    };
+    let of = |t: &Token| cells.iter().position(|(bytes, _)| bytes.contains(&t.start));
+    let Some(at) = of(t) else {
+        let opens = i == 0 || doc.tokens[i - 1].kind == Kind::Newline;
+        return Some(Element { what: if opens { What::Dash } else { What::Comma }, from: i, to: i + 1 });
+    };
+    let last = i.checked_sub(1).map(|k| &doc.tokens[k]).filter(|l| l.line == t.line && l.kind != Kind::Newline);
+    let opens = last.is_none_or(|l| of(l) != Some(at));
+    if opens && last.is_some_and(|l| of(l).is_some()) && before.is_some_and(|b| b.what != What::Comma) {
+        // nothing but room stands between these two cells
+        return Some(Element { what: What::Comma, from: i, to: i });
+    }
+    let end = (i..doc.tokens.len()).find(|k| of(&doc.tokens[*k]) != Some(at)).unwrap_or(doc.tokens.len());
+    let q = quantity(&doc.tokens[i..end]);
+    let whole = |q: &Quantity| i + q.tokens == end;
+    let found = |what: What, to: usize| Some(Element { what, from: i, to });
+    match (cells[at].1, q) {
+        _ if !opens => None,
+        (Column::Number, Some(q)) => found(What::Bullet(Some(q.amount.high())), end),
+        (Column::Load(_) | Column::Rest, None) if end == i + 1 => found(What::Dash, end),
+        (Column::Rest, Some(q)) if whole(&q) && matches!(q.unit, Unit::Seconds | Unit::Bare) => {
+            found(What::Rest(Some(q.amount.clone()), q.unit == Unit::Bare), end)
+        }
+        (Column::Load(unit), Some(q)) if whole(&q) && q.unit == Unit::Bare => found(bare_load(unit, q), end),
+        (Column::Sets, Some(q))
+            if whole(&q) && matches!((&q.amount, q.unit), (Amount::One(_), Unit::Bare | Unit::Sets | Unit::Rounds)) =>
+        {
+            let next = cells.get(at + 1).filter(|c| c.1 == Column::Reps)?;
+            let from = (end..doc.tokens.len()).find(|k| next.0.contains(&doc.tokens[*k].start))?;
+            let sets = q.amount.high();
+            match quantity(&doc.tokens[from..]) {
+                Some(reps) => found(What::SetsOf(sets, reps.clone()), from + reps.tokens),
+                None if matches!(doc.low(from), "max" | "amrap") => found(What::SetsOfMax(sets), from + 1),
+                None => None,
+            }
+        }
+        _ => None,
+    }
+}
+
+/// A bare number in a column of loads.
+fn bare_load(unit: Option<&str>, q: Quantity) -> What {
+    let n = q.amount.high();
+    let load = match unit {
+        Some("kg") => Load::Kg { values: q.amount.values(), range: false },
+        Some("lb") => Load::Lb { values: q.amount.values(), range: false },
+        Some("%") => Load::Percent { percent: q.amount, of: "1RM".to_owned() },
+        Some("rpe") => Load::Rpe(q.amount),
+        Some("rir") => Load::Rir(q.amount),
+        _ => return What::BareLoad(n),
+    };
+    What::Load(load, None)
+}
+
+/// `(Power clean + front squat = 1 rep) 6 sets x 1`: brackets that only hold a complex together. The tokens of the opening
+/// one, of what it counts as, and of the closing one.
+fn one_rep(doc: &Doc, i: usize, names: NameOf) -> Option<[(usize, usize); 3]> {
+    let close = (i + 1..(i + 24).min(doc.tokens.len()))
+        .take_while(|t| doc.tokens[*t].kind != Kind::Newline)
+        .find(|t| doc.low(*t) == ")")?;
+    let counts = (i + 1..close).find(|t| {
+        doc.says_any(*t, &["= 1 rep", "= one rep", "is 1 rep", "is one rep", "= 1", "as one rep"]).is_some_and(|n| t + n == close)
+    })?;
+    let plus = (i + 1..counts).any(|t| doc.low(t) == "+");
+    let dosed = doc.tokens.get(close + 1).is_some_and(|t| t.kind == Kind::Number || t.is(":"));
+    (plus && dosed && names(i + 1).is_some()).then_some([(i, i + 1), (counts, close), (close, close + 1)])
+}
+
+/// `hang clean & jerk`, `power clean and jerk`: one repetition of two.
+fn jerks(doc: &Doc, i: usize, before: Option<&Element>) -> bool {
+    let cleans = before.is_some_and(|b| matches!(b.what, What::Movement(_)) && doc.plain[b.to - 1] == "clean");
+    cleans && doc.plain[i] == "and" && doc.plain.get(i + 1).is_some_and(|w| w == "jerk")
 }
 
 /// The name that begins at a token.
@@ -229,7 +360,7 @@ pub fn name(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -> Option
     if let Some(found) = found {
         let mut used = tokens_of(doc, &run, found.words);
         // `plank hold` is a plank
-        if library.all()[found.movement].unit == Unit::Seconds && matches!(doc.low(i + used), "hold" | "holds") {
+        if library.all()[found.movement].unit == Counted::Seconds && matches!(doc.low(i + used), "hold" | "holds") {
             used += 1;
         }
         return Some((Name::Known(found.movement), used));

@@ -6,6 +6,7 @@ use logos::Logos;
 /// What a token is, before anyone asks what it means.
 #[derive(Logos, Clone, Copy, Debug, PartialEq, Eq)]
 #[logos(skip r"[ \t\r\u{00a0}\u{200b}\u{feff}]+")]
+#[logos(skip(r"={3,}|~{3,}", priority = 9))]
 pub enum Kind {
     /// The end of a typed line.
     #[token("\n")]
@@ -95,7 +96,13 @@ pub fn place(span: &[Token]) -> Place {
 /// Every token of the text.
 #[must_use]
 pub fn lex(text: &str) -> Vec<Token<'_>> {
-    let mut tokens = pieces(text);
+    lex_cells(text, &[])
+}
+
+/// Every token of a text with tables; the commas at these bytes part cells: `4,6` is two numbers there.
+#[must_use]
+pub fn lex_cells<'t>(text: &'t str, commas: &[usize]) -> Vec<Token<'t>> {
+    let mut tokens = pieces(text, commas);
     if tokens.iter().any(|t| matches!(t.text, "*" | "_")) {
         without_emphasis(&mut tokens);
     }
@@ -156,10 +163,14 @@ fn spelled<'t>(text: &'t str, tokens: &mut Vec<Token<'t>>) {
     }
 }
 
-fn pieces(text: &str) -> Vec<Token<'_>> {
+fn pieces<'t>(text: &'t str, commas: &[usize]) -> Vec<Token<'t>> {
     let mut tokens: Vec<Token> = Vec::with_capacity(text.len() / 4);
     let (mut line, mut column, mut at) = (1, 1, 0);
-    let mut lexer = Kind::lexer(text);
+    let parted = (!commas.is_empty()).then(|| {
+        let part = |(i, c): (usize, char)| if c == ',' && commas.binary_search(&i).is_ok() { ';' } else { c };
+        text.char_indices().map(part).collect::<String>()
+    });
+    let mut lexer = Kind::lexer(parted.as_deref().unwrap_or(text));
     while let Some(found) = lexer.next() {
         let span = lexer.span();
         column += text[at..span.start].chars().count();

@@ -6,6 +6,7 @@ use super::super::clause::Join;
 use super::super::element::Heading;
 use super::super::item::{Facts, Item};
 use super::super::quantity::Unit;
+use super::super::token::Kind;
 use super::{Assembler, starts_lines};
 
 impl Assembler<'_, '_> {
@@ -75,7 +76,8 @@ impl Assembler<'_, '_> {
             }
             if let Some((heading, span)) = facts.heading {
                 self.cur.heading.get_or_insert(heading);
-                if self.cur.name.is_empty() {
+                let word = self.doc.tokens[span.0].kind == Kind::Word;
+                if self.cur.name.is_empty() && word {
                     // `The test`, `Skill of the day`: the whole of a short heading
                     let only = Facts { heading: None, ..facts.clone() }.is_empty() && c.said.items.is_empty();
                     let whole = only && c.said.to - c.said.from <= 4;
@@ -151,6 +153,15 @@ impl Assembler<'_, '_> {
                 || c.join == Join::Stop
                 || c.join == Join::Comma && f.heading.is_some_and(|h| h.0 != Heading::Plain))
         {
+            let below = matches!(cur.heading, Some(Heading::Strength | Heading::Conditioning | Heading::Test | Heading::Skill))
+                && cur.facts.len() == 1
+                && cur.notes.is_empty()
+                && c.line == self.first_line() + 1
+                && !c.blank;
+            if !full && below && !matches!(f.heading, Some((Heading::WarmUp | Heading::CoolDown | Heading::Mobility, _))) {
+                // `Conditioning` over `Chipper, for time`: one part, named twice
+                return false;
+            }
             // a second heading word on one line only names the first part further
             return full || c.line != self.first_line() && !matches!(f.heading, Some((Heading::Plain, _)));
         }
@@ -180,8 +191,21 @@ impl Assembler<'_, '_> {
         if self.told_after(i) {
             return false;
         }
+        let apart = c.blank && c.join == Join::Line && self.names_follow(i);
         if strong {
-            return cur.has_rounds_lines() || cur.is_shaped() || then;
+            let timed = cur.first(|f| f.window.clone()).is_some();
+            return cur.has_rounds_lines() || cur.is_shaped() || then || apart && timed;
+        }
+        if apart && cur.has_rounds_lines() && f.for_time.is_some() {
+            return true;
+        }
+        let waits_timed = !cur.pending.is_empty() && cur.first(|f| f.window.clone()).is_some();
+        if c.blank && c.join == Join::Line && waits_timed && starts_lines(&p.items) {
+            // `Warm-up: brisk walk, 5 minutes`, and behind an empty line `run 2 minutes, walk 1 minute`
+            return true;
+        }
+        if c.blank && then && cur.is_shaped() && cur.has_rounds_lines() && p.items.iter().any(Item::is_named) {
+            return true;
         }
         let follows = self.lines_follow(i) || starts_lines(&p.items);
         if self.opens_rounds(i) || self.ends_its_line(i) {
@@ -233,8 +257,10 @@ impl Assembler<'_, '_> {
             // `then 800 m run to finish` under `for time`
             return false;
         }
+        let ended =
+            c.sentence && c.join == Join::Then && cur.first(|f| f.rounds.clone()).is_some() && !timed && p.items.len() == 1;
         let goes_on = prep && c.line == self.line && !c.sentence
-            || cur.is_shaped() && (c.line == self.line || windowed && counted && !c.blank && c.line == self.line + 1);
+            || cur.is_shaped() && !ended && (c.line == self.line || windowed && counted && !c.blank && c.line == self.line + 1);
         if then && starts_lines(&p.items) && cur.has_rounds_lines() && !goes_on {
             return true;
         }

@@ -195,7 +195,19 @@ impl Assembler<'_, '_> {
             self.cur.said.push(span);
             return;
         }
+        if seconds && self.says_left(i) && self.cur.is_shaped() {
+            // `rest with what is left of the two minutes`
+            return self.note(span);
+        }
         if seconds && self.easy_between(&item, i) {
+            return;
+        }
+        if on_line
+            && c.join == Join::Comma
+            && let Some(row) = self.cur.rows.last_mut()
+            && columns_of_load(&mut row.item, &item)
+        {
+            row.item.to = row.item.to.max(item.to);
             return;
         }
         let in_sets = on_line
@@ -340,6 +352,15 @@ impl Assembler<'_, '_> {
         }
         self.note(span);
     }
+}
+
+/// `12 dumbbell rows each arm, 22.5/15`: behind a line that has its dose, a load without its unit.
+pub(super) fn columns_of_load(row: &mut Item, more: &Item) -> bool {
+    let columns = more.dose.as_ref().filter(|q| q.unit == Unit::Bare && matches!(q.amount, Amount::Columns(..)));
+    let open = row.dose.is_some() && row.load.is_none() && row.bare_load.is_none();
+    let Some(q) = columns.filter(|_| open) else { return false };
+    (row.bare_load, row.bare_at) = (Some(q.amount.high()), Some((more.from, more.to)));
+    true
 }
 
 /// Gives `row` what `more` says and the row does not yet say. False where nothing was taken.

@@ -1,8 +1,9 @@
 //! What is said about a part: how it is scored, and its other versions.
 
-use super::super::clause::{Clause, Join};
+use super::super::super::dose::{Amount, Load};
+use super::super::clause::{Clause, Join, Lead};
 use super::super::draft::Other;
-use super::super::item::Item;
+use super::super::item::{Facts, Item};
 use super::super::quantity::Unit;
 use super::super::token::Kind;
 use super::{Assembler, starts_lines};
@@ -81,7 +82,8 @@ impl Assembler<'_, '_> {
             return end - i;
         }
         if !self.cur.has_rounds_lines() && self.cur.pending.is_empty() && self.sheet.parts.is_empty() {
-            return self.note_to(i, line_end);
+            // `short one today!! 4 rounds: ...`: of nothing yet, so it is no other version of anything
+            return self.note_to(i, self.sentence_end(i).min(line_end));
         }
         let name = self.clauses[i].said.from;
         let mut other = Other { span: self.span(i, end), name: self.option_name(name), ..Other::default() };
@@ -95,6 +97,37 @@ impl Assembler<'_, '_> {
             None => self.cur.options.push(other),
         }
         end - i
+    }
+
+    /// `one bell, 16/12 kg for all of it` above its lines, `then with the big bell, 24/16 kg`: the load of what follows.
+    pub(super) fn load_ahead(&self, i: usize, line_end: usize) -> Option<Item> {
+        let line = &self.clauses[i..line_end.max(i + 1)];
+        let c = &line[0];
+        let fresh = self.cur.is_blank() || self.cur.has_rounds_lines() && (c.blank || c.join == Join::Then);
+        let opens = i == 0 || self.clauses[i - 1].line != c.line;
+        // `one bell` alone says nothing about how heavy
+        let one = |it: &Item| it.implements.is_some() || it.dose.as_ref().is_some_and(|q| q.amount == Amount::One(1.0));
+        let tool = |it: &&Item| !(one(it) && it.load.is_none() && !it.is_named() && it.sets.is_none());
+        let mut items = line.iter().flat_map(|n| &n.said.items).filter(tool);
+        let (Some(only), None) = (items.next(), items.next()) else { return None };
+        let kilos = matches!(only.load, Some(Load::Kg { .. } | Load::Lb { .. }));
+        let bare = kilos && !only.is_named() && !only.is_dosed() && only.max.is_none() && only.build.is_none();
+        let plain = line.iter().all(|n| n.said.facts == Facts::default() && n.said.prefix.is_none() && !n.inside && !n.question);
+        let next = self.clauses.get(line_end).is_some_and(|n| !n.said.items.is_empty() || n.said.facts.shapes());
+        (opens && fresh && bare && plain && next && c.lead == Lead::default()).then(|| only.clone())
+    }
+
+    /// `not feeling 5? do 3 rounds, 15 min cap`: a question, and another length as its answer.
+    pub(super) fn asks_for_less(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let plain =
+            c.question && c.join == Join::Line && c.said.items.iter().all(|it| !it.is_named()) && self.cur.has_rounds_lines();
+        let Some(n) = self.clauses.get(i + 1).filter(|n| n.line == c.line && n.join == Join::Question) else { return false };
+        let f = &n.said.facts;
+        plain
+            && c.said.facts == Facts::default()
+            && (f.rounds.is_some() || f.cap.is_some() || f.amrap.is_some())
+            && n.said.items.is_empty()
     }
 
     /// It speaks of the part as it is written, not of another version.

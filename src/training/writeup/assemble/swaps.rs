@@ -5,8 +5,8 @@ use super::super::clause::Join;
 use super::super::draft::{Other, Row};
 use super::super::element::{Name, What};
 use super::super::item::{Item, Span};
-use super::super::quantity::Unit;
-use super::rows::merge;
+use super::super::quantity::{Quantity, Unit};
+use super::rows::{columns_of_load, merge};
 use super::{Assembler, starts_lines};
 
 impl Assembler<'_, '_> {
@@ -21,6 +21,9 @@ impl Assembler<'_, '_> {
             "so" | "i" | "ie" | "meaning" | "that's" | "thats" | "that" | "=" | "aka"
         ) {
             // `(so 10 swings first, then 8 ...)` says it once more
+            return self.note_to(i, end);
+        }
+        if self.one_of_each(i) {
             return self.note_to(i, end);
         }
         let group = &self.clauses[i..end];
@@ -128,6 +131,16 @@ impl Assembler<'_, '_> {
         fine && named && c.said.facts.is_empty()
     }
 
+    /// `power snatch + overhead squat (one of each = 1 rep)`: how a repetition is counted.
+    fn one_of_each(&mut self, i: usize) -> bool {
+        let says = self.doc.says_any(self.clauses[i].said.from, &["one of each", "1 of each", "one each", "1 each"]).is_some();
+        let Some(row) = self.cur.rows.last_mut().filter(|r| says && !r.item.complex.is_empty()) else { return false };
+        let one = Some(Quantity::bare(Amount::One(1.0)));
+        row.item.first.get_or_insert(Quantity::bare(Amount::One(1.0)));
+        row.item.complex.iter_mut().for_each(|(_, dose)| *dose = dose.take().or_else(|| one.clone()));
+        true
+    }
+
     /// Marks in brackets go to the line they stand behind.
     pub(super) fn inside_marks(&mut self, items: &[Item], on_line: bool, span: Span) -> bool {
         let target = if on_line { self.cur.rows.last_mut() } else { self.cur.pending.last_mut() };
@@ -136,10 +149,7 @@ impl Assembler<'_, '_> {
         };
         let mut taken = false;
         for item in items {
-            // `(22,5/15)` behind a line that has its dose is a load without its unit
-            let columns = item.dose.as_ref().filter(|q| q.unit == Unit::Bare && matches!(q.amount, Amount::Columns(..)));
-            if let (Some(q), Some(_), None, None) = (columns, &row.item.dose, &row.item.load, row.item.bare_load) {
-                (row.item.bare_load, row.item.bare_at) = (Some(q.amount.high()), Some((item.from, item.to)));
+            if columns_of_load(&mut row.item, item) {
                 taken = true;
                 continue;
             }

@@ -1,6 +1,6 @@
 //! What is only said: titles, sentences, scores and other versions.
 
-use super::super::clause::{Clause, Join};
+use super::super::clause::{Clause, Join, Lead};
 use super::super::draft::Row;
 use super::super::element::Heading;
 use super::super::item::{Facts, Item, Span};
@@ -65,7 +65,7 @@ impl Assembler<'_, '_> {
             && !c.inside
             && !p.link
             && (1..=4).contains(&p.words.len())
-            && p.words.iter().all(|w| self.doc.tokens[w.0].kind == Kind::Word)
+            && p.words.iter().all(|w| self.doc.tokens[w.0].kind == Kind::Word || is_quote(self.doc.low(w.0)))
             && !ends_as_sentence
             && !is_greeting(self.doc.low(p.from))
     }
@@ -124,6 +124,26 @@ impl Assembler<'_, '_> {
     }
 
     /// A sentence to a reader, not something to do.
+    /// `Morning all! Heavy-ish squats today and then a grinder.`: a typed line of sentences that tells no number and no format
+    /// is read by people only, whatever it names.
+    pub(super) fn is_prose(&self, i: usize, line_end: usize) -> bool {
+        let line = &self.clauses[i..line_end.max(i + 1)];
+        let c = &line[0];
+        let to = line[line.len() - 1].to;
+        let sentences = line.iter().skip(1).filter(|n| matches!(n.join, Join::Stop | Join::Question)).count() + 1;
+        let talk: usize = line.iter().map(|n| n.said.talk).sum();
+        let tells = |n: &Clause| {
+            let it = |it: &Item| it.is_dosed() || it.load.is_some() || it.max.is_some() || it.build.is_some();
+            n.colon || n.said.items.iter().any(it) || Facts { heading: None, ..n.said.facts.clone() } != Facts::default()
+        };
+        let plain = c.join == Join::Line && c.lead == Lead::default() && !line.iter().any(tells);
+        plain
+            && !(i..i + line.len()).any(|k| self.says_score(k) || self.clauses[k].said.prefix.is_some())
+            && sentences > 1
+            && talk > 2
+            && to - c.from > 8
+    }
+
     pub(super) fn is_talk(&self, i: usize) -> bool {
         let c = &self.clauses[i];
         let p = &c.said;
@@ -272,6 +292,10 @@ impl Assembler<'_, '_> {
         self.note(span);
         end - i
     }
+}
+
+fn is_quote(word: &str) -> bool {
+    matches!(word, "\"" | "“" | "”" | "„" | "'" | "‘" | "’" | "«" | "»")
 }
 
 pub(super) fn is_greeting(word: &str) -> bool {

@@ -20,11 +20,16 @@ impl Assembler<'_, '_> {
         // `Wed 25/11`, `Tuesday 24.11.`
         let dated = |it: &Item| {
             let number = it.dose.as_ref().is_some_and(|q| q.unit == Unit::Bare);
-            is_day(self.doc.low(c.said.from)) && !it.is_named() && number && it.sets.is_none() && it.load.is_none()
+            let first = self.doc.low(c.said.from);
+            (is_day(first) || matches!(first, "session" | "block" | "phase" | "class" | "lesson" | "cycle"))
+                && !it.is_named()
+                && number
+                && it.sets.is_none()
+                && it.load.is_none()
         };
         let plain = line.iter().all(|c| {
             let last = self.doc.low(line[line.len() - 1].to.saturating_sub(1));
-            let names_day = is_day(self.doc.low(line[0].said.from)) || ends_title(last);
+            let names_day = is_day(self.doc.low(line[0].said.from)) || ends_title(last) || is_day(last);
             c.said.facts.rounds.is_none()
                 && c.said.facts.sets.is_none()
                 && c.said.facts.times.is_none()
@@ -38,28 +43,48 @@ impl Assembler<'_, '_> {
                 && c.said.facts.cap.is_none()
                 && c.said.items.iter().all(|it| (!it.is_dosed() || dated(it)) && (!it.is_named() || names_day))
         });
+        // `Fri: upper pull + EMOM` over an empty line
+        let digits = (c.from..line[line.len() - 1].to).any(|t| self.doc.typed(t, t + 1).contains(|c: char| c.is_ascii_digit()));
+        let heads_day =
+            is_day(self.doc.low(c.said.from)) && !digits && line.len() > 1 && self.clauses.get(end).is_none_or(|n| n.blank);
+        let plain = plain || heads_day;
         let tokens = line[line.len() - 1].to - c.from;
         let ends_as_sentence = self.doc.tokens.get(line[line.len() - 1].to).is_some_and(|t| matches!(t.text, "." | "!" | "?"));
         let heading = line.iter().any(|c| c.said.facts.heading.is_some());
         let greeting = is_greeting(self.doc.low(c.from));
         let week = (c.from..line[line.len() - 1].to).any(|t| matches!(self.doc.low(t), "week" | "wk" | "day"));
-        let heading = heading && !(week && line.iter().all(|c| c.said.items.iter().all(|it| !it.is_named())));
+        let ends_with_day = is_day(self.doc.low(line[line.len() - 1].to.saturating_sub(1)));
+        // `Core & Calm` over an empty line and a heading of its own, `Session 2 of the cycle`
+        let below =
+            self.clauses.get(end).filter(|n| n.blank).is_some_and(|n| n.said.facts.heading.is_some() || n.lead.label.is_some());
+        let week_only = week && line.iter().all(|c| c.said.items.iter().all(|it| !it.is_named()));
+        let heading = heading && ![ends_with_day, below, week_only].contains(&true);
         if c.lead.label.is_some() || c.lead.bullet && !self.doc.tokens[c.from].is("#") || greeting {
             return false;
         }
         let last = self.doc.low(line[line.len() - 1].to.saturating_sub(1));
-        let day = is_day(self.doc.low(c.said.from)) || self.doc.tokens[c.from].is("#") || ends_title(last);
+        let day = is_day(self.doc.low(c.said.from)) || self.doc.tokens[c.from].is("#") || ends_title(last) || ends_with_day;
         plain && (day || tokens <= 9 && !ends_as_sentence && !heading && line.iter().map(|c| c.said.talk).sum::<usize>() < 3)
     }
 
     /// A few words before the line that says how a part runs: `Easy loop, 3 rounds`, or `Breakwater` above `5 rounds for time`.
     pub(super) fn is_name_of_part(&self, i: usize) -> bool {
         let c = &self.clauses[i];
-        if c.join != Join::Line || c.lead.label.is_some() || c.lead.bullet || c.lead.minute.is_some() || !self.is_bare_words(i) {
+        if c.join != Join::Line || c.lead.bullet || c.lead.minute.is_some() || !self.is_bare_words(i) {
             return false;
         }
-        let fresh = self.cur.is_blank() || c.blank;
+        let fresh = self.cur.is_blank() || c.blank || c.lead.label.is_some();
         let Some(n) = self.clauses.get(i + 1).filter(|n| !n.inside && !n.blank && n.lead.label.is_none()) else { return false };
+        let lines = c.blank
+            && self.cur.has_rounds_lines()
+            && n.line == c.line + 1
+            && starts_lines(&n.said.items)
+            && n.said.talk == 0
+            && self.line_end(i) == i + 1;
+        if lines {
+            // `Ropes` between an empty line and lines that are done
+            return true;
+        }
         let f = &n.said.facts;
         let long = |it: &Item| it.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 180.0);
         let window = matches!(&n.said.items[..], [only] if !only.is_named() && only.sets.is_none() && long(only))
@@ -126,7 +151,7 @@ impl Assembler<'_, '_> {
             "primer" | "prep" | "activation" => Some(Heading::WarmUp),
             _ => Some(Heading::Skill),
         };
-        self.cur.heading = self.cur.heading.or(heading);
+        self.cur.heading = self.cur.heading.filter(|h| *h != Heading::Plain || heading.is_none()).or(heading);
         if item.dose.is_some() {
             self.window(&item, at);
             item.dose = None;

@@ -24,7 +24,7 @@ pub(super) fn rest(doc: &Doc, i: usize) -> Option<(What, usize)> {
     if let Some(n) = doc.says_any(i, &["walk back rest", "walk back recovery", "walk back", "jog back", "jog back recovery"]) {
         return Some((What::Rest(None, false), n));
     }
-    let n = doc.says_any(i, WORDS)?;
+    let n = doc.says_any(i, WORDS).or_else(|| short_for_rest(doc, i))?;
     if doc
         .says_any(i + n, &["of the time", "of the minute", "of the day", "of it", "of you", "of the week", "of the window"])
         .is_some()
@@ -97,6 +97,13 @@ pub(super) fn rest(doc: &Doc, i: usize) -> Option<(What, usize)> {
     Some((What::Rest(Some(amount), bare), end + between(doc, end) - i))
 }
 
+/// `3x40 s, r 40 s`
+fn short_for_rest(doc: &Doc, i: usize) -> Option<usize> {
+    let opens = i > 0 && matches!(doc.low(i - 1), "," | ";" | "|" | "/" | "-" | "–");
+    let time = doc.tokens.get(i + 1..).and_then(quantity).is_some_and(|q| q.unit == Unit::Seconds && !q.odd_clock);
+    (doc.low(i) == "r" && opens && time).then_some(1)
+}
+
 /// `a minute`, `half a minute`: seconds, and how many tokens.
 fn a_minute(doc: &Doc, i: usize) -> Option<(f64, usize)> {
     const WAYS: &[(&[&str], f64)] = &[
@@ -166,7 +173,8 @@ pub(super) fn between(doc: &Doc, i: usize) -> usize {
     match doc.low(at) {
         "set" | "sets" | "round" | "rounds" | "rds" | "rd" | "block" | "blocks" | "amrap" | "amraps" | "pair" | "superset"
         | "supersets" | "efforts" | "intervals" | "them" | "reps" | "pairs" | "runs" | "attempts" | "it" | "exercises"
-        | "stations" | "waves" | "lifts" | "tries" | "both" | "repeats" | "effort" | "rungs" | "parts" => at + 1 - i,
+        | "stations" | "waves" | "lifts" | "laps" | "circuits" | "goes" | "rung" | "ladders" | "lap" | "tries" | "both"
+        | "repeats" | "effort" | "rungs" | "parts" => at + 1 - i,
         label
             if doc.tokens.get(at).is_some_and(|t| t.kind == Kind::Word)
                 && label.len() == 1
@@ -178,15 +186,63 @@ pub(super) fn between(doc: &Doc, i: usize) -> usize {
     }
 }
 
+/// `60 s off between`, `45 s off per lap`, `30 s off at the end of each`: off from the work that stands around, not the other
+/// half of a window.
+fn off_after(doc: &Doc, end: usize) -> Option<usize> {
+    if doc.low(end) != "off" {
+        return None;
+    }
+    let n = between(doc, end + 1);
+    if n > 0 {
+        return Some(1 + n);
+    }
+    const ENDS: &[&str] = &[
+        "at the end of each",
+        "at the end of every round",
+        "at the end of each round",
+        "at the end",
+        "per lap",
+        "per round",
+        "per set",
+        "each lap",
+        "each round",
+        "each set",
+        "every round",
+        "every lap",
+        "every set",
+        "a round",
+        "a lap",
+    ];
+    if let Some(n) = doc.says_any(end + 1, ENDS) {
+        return Some(1 + n);
+    }
+    // sets of reps on the same line have no window to be off from
+    let line = doc.tokens[end.min(doc.tokens.len() - 1)].line;
+    let start = (0..end).rev().find(|t| doc.tokens[*t].line != line).map_or(0, |t| t + 1);
+    let sets = (start..end).any(|t| {
+        matches!(doc.low(t), "sets" | "x")
+            && doc.tokens.get(t + 1).is_some_and(|n| n.kind == Kind::Number || matches!(n.text, "of"))
+    });
+    let works = (start..end).any(|t| matches!(doc.low(t), "on" | "work" | "hard" | "fast"));
+    (sets && !works).then_some(1)
+}
+
 /// `20 s off`, `90 s rest between sets`, `2 min between rounds`
 pub(super) fn rest_behind(doc: &Doc, end: usize) -> Option<usize> {
     let of = usize::from(doc.low(end) == "of");
-    if let Some(n) = doc.says_any(end + of, &["rest", "recovery", "break", "rest period", "easy rest", "pausa", "extra rest"]) {
+    if let Some(n) =
+        doc.says_any(end + of, &["rest", "recovery", "break", "breather", "rest period", "easy rest", "pausa", "extra rest"])
+    {
         let at = end + of + n;
         return Some(of + n + between(doc, at));
     }
-    let walk = usize::from(matches!(doc.low(end), "walk" | "walking" | "easy" | "jog" | "slow"));
+    if let Some(n) = off_after(doc, end) {
+        return Some(n);
+    }
+    let walk = usize::from(matches!(doc.low(end), "walk" | "walking" | "easy" | "jog" | "slow" | "more" | "extra"));
     let n = walk + between(doc, end + walk);
     let end = end + walk;
-    (n > walk && matches!(doc.low(end), "between" | "btw" | "betw" | "b" | "in")).then_some(n)
+    // `1 min extra between rounds would be too kind`
+    let wished = matches!(doc.low(end + n - walk), "would" | "could" | "might");
+    (!wished && n > walk && matches!(doc.low(end), "between" | "btw" | "betw" | "b" | "in")).then_some(n)
 }

@@ -6,6 +6,39 @@ use super::super::quantity::{Quantity, Unit, quantity};
 use super::super::token::Kind;
 use super::{gap, time};
 
+/// Words for the time between two windows of work.
+const OFF: &[&str] = &[
+    "off",
+    "rest",
+    "easy",
+    "slow",
+    "light",
+    "gentle",
+    "recover",
+    "recovery",
+    "off rest",
+    "break",
+    "pause",
+    "pausa",
+    "breather",
+    "walk",
+    "jog",
+    "to change",
+    "change",
+    "change over",
+    "change - over",
+    "transition",
+    "to switch",
+    "switch",
+    "to move",
+    "to move on",
+    "to rotate",
+    "to swap",
+    "to breathe",
+    "changeover",
+    "between",
+];
+
 /// `work 40 s, rest 20 s`
 pub(super) fn work_first(doc: &Doc, i: usize) -> Option<(What, usize)> {
     if !matches!(doc.low(i), "work" | "on") {
@@ -32,13 +65,12 @@ pub(super) fn work_first(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let at = i + 1 + gap(doc, i + 1);
     let (on, q) = time(doc, at, false)?;
     let end = at + q.tokens;
-    let off = end + usize::from(matches!(doc.low(end), "," | "/" | "and" | "&" | "-" | "+" | ";"));
-    if !matches!(doc.low(off), "rest" | "off") {
-        return (doc.low(i) == "work").then_some((What::Work(on), end - i));
-    }
-    let at = off + 1 + gap(doc, off + 1);
-    let (rest, q) = time(doc, at, false)?;
-    Some((What::OnOff(on, rest), at + q.tokens - i))
+    let off = end + usize::from(matches!(doc.low(end), "," | "/" | "and" | "&" | "-" | "+" | ";" | "." | "then"));
+    let told = doc.says_any(off, OFF).and_then(|n| {
+        let at = off + n + gap(doc, off + n);
+        time(doc, at, false).map(|(rest, q)| (What::OnOff(on, rest), at + q.tokens - i))
+    });
+    told.or_else(|| (doc.low(i) == "work").then_some((What::Work(on), end - i)))
 }
 
 /// `40 s on / 20 s off`, `30 s work, 30 s rest`
@@ -78,38 +110,14 @@ pub(super) fn on_off(doc: &Doc, end: usize, on: f64) -> Option<(What, usize)> {
     if doc.low(at - 1) == "on" && doc.low(at) == "the" {
         return None;
     }
+    // `40 Sec. work, 20 Sec. pause`
+    at += usize::from(doc.low(at) == "." && doc.tokens.get(at + 1).is_some_and(|t| t.kind == Kind::Number));
     at += usize::from(matches!(doc.low(at), "," | "/" | "-" | "–" | "and" | "&" | "+" | ";" | "then" | ":"));
     let with = usize::from(matches!(doc.low(at), "with"));
     if let Some((off, q)) = time(doc, at + with, false).or_else(|| bare_off(doc, at + with, on)) {
         let behind = at + with + q.tokens;
         let of = usize::from(doc.low(behind) == "of");
-        if let Some(m) = doc.says_any(
-            behind + of,
-            &[
-                "off",
-                "rest",
-                "easy",
-                "slow",
-                "light",
-                "gentle",
-                "recover",
-                "recovery",
-                "pause",
-                "pausa",
-                "breather",
-                "walk",
-                "jog",
-                "off rest",
-                "break",
-                "to change",
-                "change",
-                "transition",
-                "to switch",
-                "to move",
-                "changeover",
-                "between",
-            ],
-        ) {
+        if let Some(m) = doc.says_any(behind + of, OFF) {
             return Some((What::OnOff(on, off), behind + of + m - end));
         }
     }

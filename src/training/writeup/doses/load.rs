@@ -70,6 +70,23 @@ fn pace(doc: &Doc, i: usize) -> Option<usize> {
     Some(q.tokens + n + more.map_or(0, |m| m.tokens + 1))
 }
 
+/// `2x12/2x8 kg`: a pair in each of two columns; without a unit it is asked for.
+pub(super) fn pairs(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let of_two = |at: usize| doc.tokens.get(at)?.number().filter(|n| *n == 2.0 && is_x(doc, at + 1)).map(|_| at + 2);
+    let first = of_two(i)?;
+    let a = doc.tokens.get(first)?.number()?;
+    let slash = first + 1 + usize::from(matches!(doc.low(first + 1), "kg" | "lb" | "lbs"));
+    let second = of_two(slash + 1).filter(|_| doc.low(slash) == "/")?;
+    let q = quantity(doc.tokens.get(second..)?)?;
+    let Amount::One(b) = q.amount else { return None };
+    let used = second + q.tokens - i;
+    match q.unit {
+        Unit::Kg | Unit::Lb => Some((What::Load(weight(&Quantity { amount: Amount::Columns(a, b), ..q }), Some(2)), used)),
+        Unit::Bare => Some((What::BareLoad(a.max(b)), used)),
+        _ => None,
+    }
+}
+
 /// What stands behind `@`.
 pub(super) fn at_load(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let n = match doc.low(i) {
@@ -99,11 +116,16 @@ pub(super) fn at_load(doc: &Doc, i: usize) -> Option<(What, usize)> {
             Some((what, at + used - i))
         }
         Unit::Kg | Unit::Lb => Some((What::Load(weight(&q), None), at + q.tokens - i)),
+        Unit::Bare if is_x(doc, at + q.tokens) && pairs(doc, at).is_some() => {
+            pairs(doc, at).map(|(what, used)| (what, at + used - i))
+        }
         Unit::Bare if is_x(doc, at + q.tokens) => {
             let (what, used) = sets_of(doc, at, &q, &|_| false)?;
             matches!(what, What::Load(..)).then_some((what, at + used - i))
         }
-        Unit::Bare if doc.low(i) == "@" => Some((What::BareLoad(q.amount.high()), at + q.tokens - i)),
+        Unit::Bare if doc.low(i) == "@" || matches!(q.amount, Amount::Columns(..)) => {
+            Some((What::BareLoad(q.amount.high()), at + q.tokens - i))
+        }
         _ => None,
     }
 }

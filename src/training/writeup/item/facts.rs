@@ -1,7 +1,7 @@
 //! Marks and facts on the walk over a clause.
 
 use super::super::super::dose::{Amount, Load, Side};
-use super::super::element::What;
+use super::super::element::{Heading, What};
 use super::super::quantity::Unit;
 use super::{Item, Span, Walk};
 
@@ -27,6 +27,7 @@ impl Walk<'_, '_> {
                 | What::Role(_)
                 | What::EachRound
                 | What::Heading(_)
+                | What::Stretch(_)
         );
         if facts_first {
             let turns = self.cur.side == Some(Side::Alternating) && !self.cur.is_named() && !self.cur.is_dosed();
@@ -133,9 +134,12 @@ impl Walk<'_, '_> {
             What::Stations(n) => f.stations = Some((*n, span)),
             What::Role(role) => f.role = Some((*role, span)),
             What::EachRound => f.each = true,
-            What::Heading(h) => {
-                f.heading.get_or_insert((*h, span));
+            What::Stretch(length) => {
+                f.heading = f.heading.or(Some((Heading::Plain, span)));
+                f.window = f.window.take().or(Some((Amount::One(*length), span)));
             }
+            // a word of its own kind says more than `main` or a stretch of the clock
+            What::Heading(h) if f.heading.is_none_or(|known| known.0 == Heading::Plain) => f.heading = Some((*h, span)),
             _ => {}
         }
     }

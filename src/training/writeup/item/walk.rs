@@ -60,7 +60,7 @@ impl Walk<'_, '_> {
     /// So far only `first` or `main` was said, and this heading tells more.
     fn only_plain_heading(&self, more: Heading) -> bool {
         let plain = matches!(self.out.facts.heading, Some((Heading::Plain, _)));
-        let only = Facts { heading: None, ..self.out.facts.clone() }.is_empty() && self.out.items.is_empty();
+        let only = Facts { heading: None, window: None, ..self.out.facts.clone() }.is_empty() && self.out.items.is_empty();
         plain && only && more != Heading::Plain && !self.cur.is_named() && self.out.words.len() < 4
     }
 

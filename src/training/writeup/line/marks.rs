@@ -78,14 +78,13 @@ impl Reader<'_, '_> {
             }
         }
         if let Some(n) = item.bare_load.filter(|_| line.load.is_none()) {
-            let suggest = vec![format!("{n} kg"), format!("{n} lb"), format!("{n}%")];
-            self.problem(
-                ProblemKind::MissingUnit,
-                Severity::Error,
-                item.bare_at.unwrap_or((item.from, item.to)),
-                format!("@ {n} has no unit: kilograms, pounds or percent?"),
-                suggest,
-            );
+            let span = item.bare_at.unwrap_or((item.from, item.to));
+            // a mend adds the unit and leaves what was typed: `24/16` is two loads
+            let typed = if item.bare_at.is_some() { self.doc.typed(span.0, span.1).to_owned() } else { n.to_string() };
+            let several = typed.contains('/');
+            let suggest = [" kg", " lb", "%"].iter().filter(|u| !several || **u != "%").map(|u| format!("{typed}{u}")).collect();
+            let ask = if several { "kilograms or pounds" } else { "kilograms, pounds or percent" };
+            self.problem(ProblemKind::MissingUnit, Severity::Error, span, format!("{typed} has no unit: {ask}?"), suggest);
         }
         if line.load.is_none()
             && ((item.from..item.to)

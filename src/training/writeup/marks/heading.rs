@@ -1,6 +1,7 @@
 //! Words that name a part.
 
 use super::super::element::{Doc, Heading, What};
+use super::super::token::Kind;
 
 pub(super) fn heading(doc: &Doc, i: usize) -> Option<(What, usize)> {
     const WORDS: &[(Heading, &[&str])] = &[
@@ -21,7 +22,21 @@ pub(super) fn heading(doc: &Doc, i: usize) -> Option<(What, usize)> {
                 "warm up flow",
             ],
         ),
-        (Heading::CoolDown, &["cool down", "cooldown", "cool off", "down regulation", "wind down", "cd"]),
+        (
+            Heading::CoolDown,
+            &[
+                "cool down",
+                "cooldown",
+                "cool off",
+                "down regulation",
+                "wind down",
+                "cd",
+                "unwind",
+                "settle down",
+                "come down",
+                "ease down",
+            ],
+        ),
         (
             Heading::Mobility,
             &[
@@ -132,5 +147,17 @@ pub(super) fn heading(doc: &Doc, i: usize) -> Option<(What, usize)> {
             ],
         ),
     ];
+    // words that often stand in a sentence too: headings where a colon or the end of the line follows
+    const ALONE: &[(Heading, &[&str])] = &[
+        (Heading::CoolDown, &["down", "close", "closing", "land", "settle", "breathe", "calm"]),
+        (Heading::Plain, &["last", "finally", "the main", "last one", "challenge", "the end", "end", "final part", "next"]),
+    ];
+    let alone = ALONE.iter().filter_map(|(h, phrases)| doc.says_any(i, phrases).map(|n| (What::Heading(*h), n)));
+    let with = |n: usize| doc.low(i + n) == "with" && matches!(doc.low(i), "close" | "end" | "land" | "settle");
+    let ends = |n: usize| with(n) || matches!(doc.low(i + n), ":" | "\n" | "·") || doc.tokens.get(i + n).is_none();
+    let opens = i == 0 || doc.tokens[i - 1].kind != Kind::Word && doc.low(i - 1) != ",";
+    if let Some(found) = alone.filter(|(_, n)| opens && ends(*n)).max_by_key(|(_, n)| *n) {
+        return Some(found);
+    }
     WORDS.iter().filter_map(|(h, phrases)| doc.says_any(i, phrases).map(|n| (What::Heading(*h), n))).max_by_key(|(_, n)| *n)
 }

@@ -196,10 +196,22 @@ pub fn label_inside(doc: &Doc, i: usize, last: Option<&str>, stop: bool) -> Opti
     (begins && !asked && (sign > 0 || digit.is_some()) && (follows || first)).then(|| (What::Label(name), at + sign - i))
 }
 
+/// `II.`, `Part III:`: the parts of a list in Roman numbers.
+fn roman(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let part = usize::from(matches!(doc.low(i), "part" | "block"));
+    let n = ["I", "II", "III", "IV", "V", "VI"].iter().position(|r| doc.tokens.get(i + part).is_some_and(|t| t.is(r)))? + 1;
+    let closes = matches!(doc.low(i + part + 1), "." | ")" | ":");
+    let listed = n > 1 || (i..doc.tokens.len()).any(|t| doc.tokens[t].is("II") && matches!(doc.low(t + 1), "." | ")" | ":"));
+    (closes && listed).then(|| (What::Label(n.to_string()), part + 2))
+}
+
 /// `A.`, `B)`, `A1`, `C2:`, `A -`
 pub(super) fn label(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -> Option<(What, usize)> {
     let t = &doc.tokens[i];
-    if let Some(n) = doc.says_any(i, &["part", "block", "piece", "section"]) {
+    if let Some(found) = roman(doc, i) {
+        return Some(found);
+    }
+    if let Some(n) = doc.says_any(i, &["part", "block", "piece", "section", "serial", "segment", "phase"]) {
         let id =
             doc.tokens.get(i + n).filter(|t| t.text.chars().count() <= 2 && (t.kind == Kind::Number || t.kind == Kind::Word))?;
         let end = i + n + 1;

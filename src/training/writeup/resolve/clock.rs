@@ -1,7 +1,7 @@
 //! The clock of a part: windows, caps, stations, work and rest.
 
 use super::super::super::dose::{Amount, Side};
-use super::super::super::session::{Format, Interval, Line, Part, ProblemKind, Severity};
+use super::super::super::session::{Format, Intent, Interval, Line, Part, ProblemKind, Severity};
 use super::super::draft::Draft;
 use super::super::item::Span;
 use super::super::line::Reader;
@@ -33,6 +33,7 @@ impl Reader<'_, '_> {
             _ => part.duration_s = length.or_else(|| self.steady(part)),
         }
         self.max_window(part);
+        self.lasts_as_part(part);
         if part.format == Format::Ladder && part.duration_s.is_none() {
             part.duration_s = part.time_cap_s.take();
         }
@@ -52,13 +53,26 @@ impl Reader<'_, '_> {
         }
     }
 
+    /// `Warm-up: brisk walk, 5 minutes`: the part's time is its one line's time.
+    pub(super) fn lasts_as_part(&self, part: &mut Part) {
+        let (Some(length), Format::Practice, [line]) = (part.duration_s, part.format, &mut part.lines[..]) else { return };
+        let undosed =
+            line.reps.is_none() && line.seconds.is_none() && line.metres.is_none() && line.calories.is_none() && !line.max;
+        let cyclical =
+            self.library.find(&line.movement).is_some_and(|m| m.pattern == super::super::super::movement::Pattern::Cyclical);
+        if undosed && cyclical && part.rounds.is_none() {
+            line.seconds = Some(Amount::One(length));
+        }
+    }
+
     /// A part that is one steady line lasts as long as that line.
     pub(super) fn steady(&self, part: &Part) -> Option<f64> {
         let [line] = &part.lines[..] else { return None };
         let long = line.seconds.as_ref().is_some_and(|s| s.low() >= 60.0);
         let steady = self.library.find(&line.movement).is_some_and(|m| {
             let cyclical = m.pattern == super::super::super::movement::Pattern::Cyclical;
-            cyclical || long && m.pattern == super::super::super::movement::Pattern::Mobility
+            let gentle = m.pattern == super::super::super::movement::Pattern::Mobility || part.intent == Intent::Prep;
+            cyclical || long && gentle
         });
         match &line.seconds {
             Some(Amount::One(s)) if steady && part.format == Format::Practice && line.side.is_none() => Some(*s),
@@ -152,7 +166,8 @@ impl Reader<'_, '_> {
 
     /// How many windows one time through takes.
     pub(super) fn stations(&mut self, draft: &Draft, part: &mut Part) -> f64 {
-        let minutes: Vec<u32> = part.lines.iter().filter_map(|l| l.minute).collect();
+        let mut minutes: Vec<u32> = part.lines.iter().filter_map(|l| l.minute).collect();
+        minutes.dedup();
         let highest = minutes.iter().copied().max().unwrap_or(0);
         let listed = part.lines.iter().filter(|l| l.role.is_none()).count() + draft.rest_stations;
         if let Some((said, span)) = draft.first(|f| f.stations) {
@@ -185,7 +200,7 @@ impl Reader<'_, '_> {
         let alternating = alternating || draft.facts.iter().any(|f| f.turns);
         let work: f64 = part.lines.iter().map(|l| least_seconds(l, self)).sum();
         let window = part.interval.and_then(|i| i.every_s).or(draft.first(|f| f.every).map(|e| e.0)).unwrap_or(60.0);
-        let stations = alternating || !one_line && work > 0.75 * window && listed > 1;
+        let stations = alternating || !one_line && work > 0.9 * window && listed > 1;
         if stations { count(listed) } else { 1.0 }
     }
 

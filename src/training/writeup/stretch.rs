@@ -1,0 +1,38 @@
+//! `10:00-25:00 Snatch technique`: headings that tell where in the hour a part stands.
+
+use super::element::{Doc, What};
+use super::quantity::number;
+use super::token::Kind;
+
+/// Whether several lines of the text begin with a stretch of the clock, each where the one before ended.
+#[must_use]
+pub fn told(doc: &Doc) -> bool {
+    let opens = |i: &usize| *i == 0 || doc.tokens[i - 1].kind == Kind::Newline;
+    let all: Vec<(f64, f64)> =
+        (0..doc.tokens.len()).filter(opens).filter_map(|i| stretch(doc, i)).map(|(a, b, _)| (a, b)).collect();
+    all.len() > 1 && all.windows(2).all(|w| w[1].0 >= w[0].1) && all[0].0 < 1.0
+}
+
+/// The heading that begins at token `i`, and how many tokens it takes.
+#[must_use]
+pub fn heading(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    stretch(doc, i).map(|(from, to, used)| (What::Stretch(to - from), used))
+}
+
+/// From, to (seconds) and tokens: `10:00-25:00`, `0-10 min`, `0-10:`.
+fn stretch(doc: &Doc, i: usize) -> Option<(f64, f64, usize)> {
+    let (from, to) = (doc.tokens.get(i)?, doc.tokens.get(i + 2)?);
+    if !matches!(doc.low(i + 1), "-" | "–" | "—" | "to") || from.kind != to.kind {
+        return None;
+    }
+    let ((a, _), (b, _)) = (number(from)?, number(to)?);
+    let minutes = matches!(doc.low(i + 3), "min" | "mins" | "minutes" | "'" | "′");
+    let (factor, used) = match from.kind {
+        Kind::Clock => (1.0, 3),
+        Kind::Number if minutes => (60.0, 4),
+        Kind::Number if doc.low(i + 3) == ":" => (60.0, 3),
+        _ => return None,
+    };
+    let used = used + usize::from(doc.low(i + used) == ":");
+    (a < b).then_some((a * factor, b * factor, used))
+}
