@@ -156,6 +156,49 @@ fn every(doc: &Doc, i: usize) -> Option<(What, usize)> {
 
 /// The window of `EMOM`, `E2MOM`, `every 90 s`, `every minute`.
 fn window(doc: &Doc, i: usize) -> Option<(f64, usize)> {
+    const MINUTES: &[&str] = &[
+        "on the minute every minute",
+        "on the minute , every minute",
+        "on every minute",
+        "on each minute",
+        "once a minute",
+        "once every minute",
+        "each minute",
+        "every single minute",
+        "at the start of each minute",
+        "at the start of every minute",
+        "at the beginning of each minute",
+        "at the beginning of every minute",
+        "at the top of each minute",
+        "at the top of every minute",
+        "start of each minute",
+        "start of every minute",
+        "top of each minute",
+        "top of every minute",
+    ];
+    let of = i > 0
+        && matches!(
+            doc.low(i - 1),
+            "of" | "in"
+                | "left"
+                | "more"
+                | "rep"
+                | "reps"
+                | "add"
+                | "for"
+                | "swap"
+                | "switch"
+                | "change"
+                | "alternate"
+                | "rest"
+                | "rotate"
+                | "swapping"
+                | "switching"
+                | "alternating"
+        );
+    if let Some(n) = doc.says_any(i, MINUTES).filter(|_| !of) {
+        return Some((60.0, n));
+    }
     if let Some(n) = doc.says_any(i, &["emom", "emoms", "emotm", "on the minute", "each minute on the minute"]) {
         return Some((60.0, n));
     }
@@ -247,6 +290,16 @@ fn timed(doc: &Doc, i: usize) -> Option<(What, usize)> {
         _ => return None,
     };
     let used = q.tokens;
+    let and = i > 0 && matches!(doc.low(i - 1), "and" | "," | "+" | "&" | ";" | "/");
+    let rested = (i.saturating_sub(14)..i)
+        .rev()
+        .take_while(|&k| doc.tokens[k].kind != Kind::Newline)
+        .any(|k| matches!(doc.low(k), "rest" | "recover"));
+    let n = rest::between(doc, end);
+    if and && rested && matches!(doc.low(end), "after" | "before") && n > 2 {
+        // `rest 20 s after each exercise and 90 s after each round`
+        return Some((What::Rest(Some(Amount::One(seconds)), false), used + n));
+    }
     if let Some((what, more)) = on_off(doc, end, seconds) {
         return Some((what, used + more));
     }

@@ -31,6 +31,7 @@ pub fn read(doc: &Doc, i: usize, before: Option<&Element>, name_at: NameAt) -> O
         .or_else(|| times(doc, i, before))
         .or_else(|| number_word_implements(doc, i, name_at))
         .or_else(|| in_sets_of(doc, i))
+        .or_else(|| told_by_key(doc, i))
         .or_else(|| counted(doc, i, name_at))
         .or_else(|| unit_word(doc, i, name_at))
 }
@@ -163,6 +164,26 @@ fn unit_word(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
         at += 1 + usize::from(matches!(doc.low(at + 1), "the" | "a" | "any" | "your"));
     }
     name_at(at).then_some((What::UnitWord(unit), at - i))
+}
+
+/// `sets: 4`, `reps = 8-10`, each by itself on a line or between commas.
+fn told_by_key(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let unit = match doc.low(i) {
+        "sets" | "set" => Unit::Sets,
+        "reps" => Unit::Reps,
+        "rounds" => Unit::Rounds,
+        _ => return None,
+    };
+    let opens = i == 0
+        || matches!(doc.tokens[i - 1].kind, Kind::Newline)
+        || matches!(doc.low(i - 1), "," | ";" | "|" | "(" | "-" | "•" | "/");
+    let gap = usize::from(matches!(doc.low(i + 1), ":" | "="));
+    let q = quantity(doc.tokens.get(i + 1 + gap..)?).filter(|q| q.unit == Unit::Bare || q.unit == unit)?;
+    let end = i + 1 + gap + q.tokens;
+    let closes =
+        doc.tokens.get(end).is_none_or(|t| t.kind == Kind::Newline || matches!(t.text, "," | ";" | "|" | ")" | "/" | "."))
+            || side(doc, end).is_some();
+    (gap > 0 && opens && closes).then_some((What::Dose(Quantity { unit, ..q }), end - i))
 }
 
 /// `sets of 10-20` with no number before it: so many at a time.

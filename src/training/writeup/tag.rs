@@ -25,7 +25,7 @@ pub fn doc<'t>(text: &'t str, lexicon: &Lexicon) -> Doc<'t> {
         let mut lower = token.text.to_lowercase().replace('’', "'");
         if token.kind == Kind::Word {
             // `E M O M`
-            lower.retain(|c| c != ' ');
+            lower.retain(|c| c != ' ' && c != '.');
         }
         let p = match token.kind {
             Kind::Word => plain(&lower),

@@ -151,9 +151,22 @@ fn spelled<'t>(text: &'t str, tokens: &mut Vec<Token<'t>>) {
     let capital = |t: &Token| t.kind == Kind::Word && t.chars == 1 && t.text.chars().all(char::is_uppercase);
     let mut i = 0;
     while i < tokens.len() {
-        let n = (i..tokens.len())
-            .take_while(|&k| capital(&tokens[k]) && (k == i || tokens[k].start == tokens[k - 1].end + 1))
-            .count();
+        let spaces = |k: usize| capital(&tokens[k]) && tokens[k].start == tokens[k - 1].end + 1;
+        let n = if capital(&tokens[i]) { 1 + (i + 1..tokens.len()).take_while(|&k| spaces(k)).count() } else { 0 };
+        let dot = |k: usize| tokens.get(k).is_some_and(|t| t.is(".") && !t.spaced);
+        let dotted =
+            (i..tokens.len()).step_by(2).take_while(|&k| capital(&tokens[k]) && dot(k + 1) && (k == i || !tokens[k].spaced));
+        let dots = dotted.count();
+        let last = dots > 2 && tokens.get(i + 2 * dots).is_some_and(|t| capital(t) && !t.spaced);
+        if dots > 3 || last {
+            // `E.M.O.M.`
+            let end = i + 2 * dots - usize::from(!last);
+            let last = tokens[end];
+            let word = Token { text: &text[tokens[i].start..last.end], end: last.end, chars: end - i + 1, ..tokens[i] };
+            tokens.splice(i..=end, [word]);
+            i += 1;
+            continue;
+        }
         if n > 3 {
             let last = tokens[i + n - 1];
             let word = Token { text: &text[tokens[i].start..last.end], end: last.end, chars: 2 * n - 1, ..tokens[i] };

@@ -294,7 +294,9 @@ impl Assembler<'_, '_> {
         let shaped = self.cur.is_shaped()
             || self.cur.heading.is_some()
             || self.cur.scheme.is_some()
-            || self.cur.rows.iter().any(|r| r.item.sets.is_some() || r.item.max.is_some());
+            || self.cur.rows.iter().any(|r| r.item.sets.is_some() || r.item.max.is_some())
+            || self.cur.first(|f| f.rest.clone()).is_some()
+                && self.cur.rows.iter().any(|r| r.item.dose.as_ref().is_some_and(|q| matches!(q.amount, Amount::Scheme(_))));
         next && shaped && c.join == Join::Line && self.cur.has_rounds_lines()
     }
 

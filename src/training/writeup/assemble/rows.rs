@@ -180,6 +180,13 @@ impl Assembler<'_, '_> {
             // `4 rounds, 30 s each: squats, sit-ups`
             return self.keep_scheme(Item { side: None, ..item }, span);
         }
+        let unsaid = self.cur.first(|f| f.every).is_some_and(|e| e.1.is_none() && e.2.is_none())
+            || self.cur.first(|f| f.amrap).is_some_and(|a| a.0.is_none());
+        let long = item.dose.as_ref().is_some_and(|q| q.amount.low() >= 240.0);
+        if seconds && unsaid && long && item.sets.is_none() && self.cur.first(|f| f.window.clone()).is_none() {
+            // `at the top of every minute 6 thrusters, 10 minutes in all`
+            return self.window(&item, span);
+        }
         let builds = self.cur.rows.last().or(self.cur.pending.last()).is_some_and(|r| r.item.build.is_some());
         if seconds && builds && item.sets.is_none() {
             return self.window(&item, span);

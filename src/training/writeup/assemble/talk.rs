@@ -225,6 +225,12 @@ impl Assembler<'_, '_> {
         if p.facts.heading.is_some() && alone && !matches!(c.join, Join::Line | Join::Then) && !self.lines_follow(i) {
             return true;
         }
+        let ended = self.doc.tokens.get(c.to).is_some_and(|t| matches!(t.text, "." | "!"));
+        let works = p.facts.heading.is_some_and(|h| matches!(h.0, Heading::Conditioning | Heading::Strength | Heading::Test));
+        if alone && works && ended && !p.words.is_empty() && !c.colon && c.lead.label.is_none() && !self.lines_follow(i) {
+            // `Finish easy.`
+            return true;
+        }
         if alone && p.facts.heading.is_some_and(|h| h.0 == Heading::Plain) && p.words.len() > 2 && !c.colon {
             // `second wave heavier than the first`
             return true;

@@ -249,7 +249,7 @@ impl Assembler<'_, '_> {
     /// `1 complex @ 75%: power clean + front squat + split jerk`: how often and how heavy stands before what it is made of.
     pub(super) fn names_complex(&mut self, i: usize) -> Option<usize> {
         let c = &self.clauses[i];
-        let next = self.clauses.get(i + 1).filter(|n| !n.inside && !n.blank)?;
+        let next = self.clauses.get(i + 1).filter(|n| !n.blank && (!n.inside || n.line == c.line))?;
         let ([own], [made, ..]) = (&c.said.items[..], &next.said.items[..]) else { return None };
         let complex =
             c.said.words.iter().any(|w| matches!(self.doc.low(w.0), "complex" | "complexes" | "cycle" | "cycles" | "combo"));

@@ -63,7 +63,10 @@ pub(super) fn work_first(doc: &Doc, i: usize) -> Option<(What, usize)> {
         };
     }
     let at = i + 1 + gap(doc, i + 1);
-    let (on, q) = time(doc, at, false)?;
+    let (on, q) = match time(doc, at, false) {
+        Some(said) => said,
+        None => return bare_work(doc, i, at),
+    };
     let end = at + q.tokens;
     let off = end + usize::from(matches!(doc.low(end), "," | "/" | "and" | "&" | "-" | "+" | ";" | "." | "then"));
     let told = doc.says_any(off, OFF).and_then(|n| {
@@ -71,6 +74,23 @@ pub(super) fn work_first(doc: &Doc, i: usize) -> Option<(What, usize)> {
         time(doc, at, false).map(|(rest, q)| (What::OnOff(on, rest), at + q.tokens - i))
     });
     told.or_else(|| (doc.low(i) == "work").then_some((What::Work(on), end - i)))
+}
+
+/// `work for 40, rest for 20`: two numbers of seconds.
+fn bare_work(doc: &Doc, i: usize, at: usize) -> Option<(What, usize)> {
+    let number = |at: usize| doc.tokens.get(at).and_then(super::super::token::Token::number);
+    let on = number(at).filter(|n| (10.0..=120.0).contains(n))?;
+    let word = at + 1 + usize::from(matches!(doc.low(at + 1), "," | "/" | "and" | "&" | "-" | "+" | ";" | "then"));
+    if doc.low(i) != "work" || !matches!(doc.low(word), "rest" | "off") {
+        return None;
+    }
+    let end = word + 1 + gap(doc, word + 1);
+    let off = number(end).filter(|n| (5.0..=120.0).contains(n))?;
+    let ends = doc
+        .tokens
+        .get(end + 1)
+        .is_none_or(|t| t.kind != Kind::Word && t.kind != Kind::Number && !matches!(t.text, "'" | "\"" | "%"));
+    ends.then_some((What::OnOff(on, off), end + 1 - i))
 }
 
 /// `40 s on / 20 s off`, `30 s work, 30 s rest`

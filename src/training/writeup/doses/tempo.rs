@@ -27,7 +27,8 @@ fn alone(doc: &Doc, i: usize) -> Option<String> {
     if !digits || other {
         return None;
     }
-    let open = i > 0 && matches!(doc.low(i - 1), "," | "(" | ";" | "|" | "@" | "-" | "–" | "[" | "at");
+    let open = i > 0 && matches!(doc.low(i - 1), "," | "(" | ";" | "|" | "@" | "-" | "–" | "[" | "at")
+        || i > 1 && doc.tokens[i].spaced && doc.tokens[i - 1].kind == Kind::Number && matches!(doc.low(i - 2), "x" | "×");
     let close =
         doc.tokens.get(i + 1).is_none_or(|n| n.kind == Kind::Newline || matches!(n.text, "," | ")" | ";" | "|" | "]" | "."))
             || matches!(doc.low(i + 1), "rest" | "tempo" | "each" | "per");

@@ -6,7 +6,7 @@ use super::super::quantity::Unit;
 use super::{Item, Span, Walk};
 
 impl Walk<'_, '_> {
-    pub(super) fn mark(&mut self, what: &What, span: Span) {
+    pub(super) fn mark(&mut self, what: &What, span: Span, i: usize) {
         let facts_first = matches!(
             what,
             What::Amrap(_)
@@ -42,6 +42,12 @@ impl Walk<'_, '_> {
             return self.fact(what, span);
         }
         if let What::Times(n) = what {
+            let dosed = !self.cur.is_named() && self.cur.dose.is_some() && self.cur.sets.is_none() && self.out.facts.is_empty();
+            if dosed && self.named_next(i) {
+                // `8 reps per side x 3 single-arm row`
+                self.cur.sets = Some(*n);
+                return self.open(span);
+            }
             return self.times(*n, span);
         }
         self.open(span);

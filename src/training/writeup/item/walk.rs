@@ -42,16 +42,23 @@ impl Walk<'_, '_> {
             // `first a proper warm up`
             What::Heading(h) if self.only_plain_heading(*h) => self.out.facts.heading = Some((*h, span)),
             What::Heading(_) if self.cur.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds) && !self.cur.is_named() => {
-                self.mark(&e.what, span)
+                self.mark(&e.what, span, i)
             }
-            What::Heading(_) if !(first && self.out.words.len() < 3) && self.cur.dose.is_some() && !self.cur.is_named() => return,
+            What::Heading(_) if !(first && self.out.words.len() < 3) && self.cur.dose.is_some() && !self.cur.is_named() => {
+                // `12 lantern lifts`, `10 core twisters`
+                let noun = self.word_next(i) && self.elements.get(i + 1).is_some_and(|n| n.from == span.1);
+                if noun || !self.gap.is_empty() {
+                    self.word(span, false);
+                }
+                return;
+            }
             What::Heading(_) if !(first && self.out.words.len() < 3) => return self.word(span, false),
             What::Movement(name) => self.movement(*name, span, i),
             // one and a half: a way to do each rep
             What::Dose(q) if q.unit == Unit::Reps && q.amount == Amount::One(1.5) => return self.word(span, false),
             What::Dose(q) => self.dose(q, span, i),
             What::SetsOf(n, q) => self.sets_of(*n, q, span, i),
-            _ => self.mark(&e.what, span),
+            _ => self.mark(&e.what, span, i),
         }
         self.sep = None;
         self.gap.clear();
@@ -78,7 +85,7 @@ impl Walk<'_, '_> {
         }
         self.out.words.push(span);
         self.gap.push(span);
-        if self.cur.is_named() {
+        if self.cur.is_named() && self.cur.unknown.is_none_or(|u| span.1 > u.1) {
             self.cur.tail.push(span);
         }
     }
