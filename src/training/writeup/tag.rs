@@ -68,7 +68,8 @@ pub fn tag(doc: &Doc, library: &Library, lexicon: &Lexicon) -> Vec<Element> {
         .count()
         > 1;
     let by_the_hour = stretch::told(doc);
-    let arrows = |line: usize| doc.tokens.iter().filter(|t| t.line == line && t.kind == Kind::Arrow).count();
+    let mut arrows: HashMap<usize, usize> = HashMap::new();
+    doc.tokens.iter().filter(|t| t.kind == Kind::Arrow).for_each(|t| *arrows.entry(t.line).or_default() += 1);
     let mut loose = [(usize::MAX, 0); 3];
     while i < doc.tokens.len() {
         if let Some(found) = cell(doc, i, out.last()) {
@@ -88,7 +89,7 @@ pub fn tag(doc: &Doc, library: &Library, lexicon: &Lexicon) -> Vec<Element> {
             i = to;
             continue;
         }
-        if doc.tokens[i].kind == Kind::Arrow && !line_start && arrows(doc.tokens[i].line) > 1 {
+        if doc.tokens[i].kind == Kind::Arrow && !line_start && arrows.get(&doc.tokens[i].line).is_some_and(|n| *n > 1) {
             // `5 min walk → 3 rounds of ... → stretch`
             out.push(Element { what: What::Then, from: i, to: i + 1 });
             i += 1;
@@ -219,7 +220,7 @@ fn cell(doc: &Doc, i: usize, before: Option<&Element>) -> Option<Element> {
             if whole(&q) && matches!((&q.amount, q.unit), (Amount::One(_), Unit::Bare | Unit::Sets | Unit::Rounds)) =>
         {
             let next = cells.get(at + 1).filter(|c| c.1 == Column::Reps)?;
-            let from = (end..doc.tokens.len()).find(|k| next.0.contains(&doc.tokens[*k].start))?;
+            let from = (end..doc.tokens.len()).take_while(|k| doc.tokens[*k].line == t.line).find(|k| next.0.contains(&doc.tokens[*k].start))?;
             let sets = q.amount.high();
             match quantity(&doc.tokens[from..]) {
                 Some(reps) => found(What::SetsOf(sets, reps.clone()), from + reps.tokens),

@@ -126,7 +126,7 @@ fn without_emphasis(tokens: &mut Vec<Token>) {
         let opens = sign(&tokens[i]) && tokens.get(i + n).is_some_and(|t| !t.spaced && t.kind != Kind::Newline);
         let word = tokens.get(i + n).is_some_and(|t| !matches!(t.kind, Kind::Mark))
             && (tokens[i].spaced || i == 0 || tokens[i - 1].kind == Kind::Mark);
-        let end = (i + n + 1..tokens.len()).take_while(|&k| tokens[k].kind != Kind::Newline).find(|&k| {
+        let end = (i + n + 1..tokens.len().min(i + n + 24)).take_while(|&k| tokens[k].kind != Kind::Newline).find(|&k| {
             tokens[k].text == tokens[i].text
                 && !tokens[k].spaced
                 && (0..n).all(|j| tokens.get(k + j).is_some_and(|t| t.text == tokens[i].text))

@@ -101,10 +101,12 @@ impl Assembler<'_, '_> {
 
     /// `one bell, 16/12 kg for all of it` above its lines, `then with the big bell, 24/16 kg`: the load of what follows.
     pub(super) fn load_ahead(&self, i: usize, line_end: usize) -> Option<Item> {
+        if i > 0 && self.clauses[i - 1].line == self.clauses[i].line {
+            return None;
+        }
         let line = &self.clauses[i..line_end.max(i + 1)];
         let c = &line[0];
         let fresh = self.cur.is_blank() || self.cur.has_rounds_lines() && (c.blank || c.join == Join::Then);
-        let opens = i == 0 || self.clauses[i - 1].line != c.line;
         // `one bell` alone says nothing about how heavy
         let one = |it: &Item| it.implements.is_some() || it.dose.as_ref().is_some_and(|q| q.amount == Amount::One(1.0));
         let tool = |it: &&Item| !(one(it) && it.load.is_none() && !it.is_named() && it.sets.is_none());
@@ -114,7 +116,7 @@ impl Assembler<'_, '_> {
         let bare = kilos && !only.is_named() && !only.is_dosed() && only.max.is_none() && only.build.is_none();
         let plain = line.iter().all(|n| n.said.facts == Facts::default() && n.said.prefix.is_none() && !n.inside && !n.question);
         let next = self.clauses.get(line_end).is_some_and(|n| !n.said.items.is_empty() || n.said.facts.shapes());
-        (opens && fresh && bare && plain && next && c.lead == Lead::default()).then(|| only.clone())
+        (fresh && bare && plain && next && c.lead == Lead::default()).then(|| only.clone())
     }
 
     /// `not feeling 5? do 3 rounds, 15 min cap`: a question, and another length as its answer.

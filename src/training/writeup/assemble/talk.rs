@@ -127,6 +127,9 @@ impl Assembler<'_, '_> {
     /// `Morning all! Heavy-ish squats today and then a grinder.`: a typed line of sentences that tells no number and no format
     /// is read by people only, whatever it names.
     pub(super) fn is_prose(&self, i: usize, line_end: usize) -> bool {
+        if self.clauses[i].join != Join::Line || self.clauses[i].lead != Lead::default() {
+            return false;
+        }
         let line = &self.clauses[i..line_end.max(i + 1)];
         let c = &line[0];
         let to = line[line.len() - 1].to;
@@ -136,7 +139,7 @@ impl Assembler<'_, '_> {
             let it = |it: &Item| it.is_dosed() || it.load.is_some() || it.max.is_some() || it.build.is_some();
             n.colon || n.said.items.iter().any(it) || Facts { heading: None, ..n.said.facts.clone() } != Facts::default()
         };
-        let plain = c.join == Join::Line && c.lead == Lead::default() && !line.iter().any(tells);
+        let plain = !line.iter().any(tells);
         plain
             && !(i..i + line.len()).any(|k| self.says_score(k) || self.clauses[k].said.prefix.is_some())
             && sentences > 1

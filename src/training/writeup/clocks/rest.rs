@@ -218,7 +218,8 @@ fn off_after(doc: &Doc, end: usize) -> Option<usize> {
     }
     // sets of reps on the same line have no window to be off from
     let line = doc.tokens[end.min(doc.tokens.len() - 1)].line;
-    let start = (0..end).rev().find(|t| doc.tokens[*t].line != line).map_or(0, |t| t + 1);
+    let near = end.saturating_sub(40);
+    let start = (near..end).rev().find(|t| doc.tokens[*t].line != line).map_or(near, |t| t + 1);
     let sets = (start..end).any(|t| {
         matches!(doc.low(t), "sets" | "x")
             && doc.tokens.get(t + 1).is_some_and(|n| n.kind == Kind::Number || matches!(n.text, "of"))

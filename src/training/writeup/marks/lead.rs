@@ -199,9 +199,9 @@ pub fn label_inside(doc: &Doc, i: usize, last: Option<&str>, stop: bool) -> Opti
 /// `II.`, `Part III:`: the parts of a list in Roman numbers.
 fn roman(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let part = usize::from(matches!(doc.low(i), "part" | "block"));
-    let n = ["I", "II", "III", "IV", "V", "VI"].iter().position(|r| doc.tokens.get(i + part).is_some_and(|t| t.is(r)))? + 1;
+    let n = ["i", "ii", "iii", "iv", "v", "vi"].iter().position(|r| doc.low(i + part) == *r)? + 1;
     let closes = matches!(doc.low(i + part + 1), "." | ")" | ":");
-    let listed = n > 1 || (i..doc.tokens.len()).any(|t| doc.tokens[t].is("II") && matches!(doc.low(t + 1), "." | ")" | ":"));
+    let listed = n > 1 || (i..(i + 400).min(doc.tokens.len())).any(|t| doc.low(t) == "ii" && matches!(doc.low(t + 1), "." | ")" | ":"));
     (closes && listed).then(|| (What::Label(n.to_string()), part + 2))
 }
 
