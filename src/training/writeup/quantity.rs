@@ -284,7 +284,7 @@ fn amount(t: &[Token]) -> Option<Quantity> {
 fn in_words(t: &[Token]) -> Option<(f64, usize)> {
     let word = |i: usize| t.get(i).filter(|w| w.kind == Kind::Word).and_then(|w| number_word(w.text));
     let tens = word(0).filter(|n| *n >= 20.0 && n % 10.0 == 0.0 && *n < 100.0)?;
-    let dash = usize::from(t.get(1).is_some_and(|d| d.is("-") && !d.spaced));
+    let dash = usize::from(t.get(1).is_some_and(|d| matches!(d.text, "-" | "–") && !d.spaced));
     let ones = word(1 + dash).filter(|n| (1.0..10.0).contains(n) && n.fract() == 0.0)?;
     Some((tens + ones, 2 + dash))
 }

@@ -220,7 +220,9 @@ fn cell(doc: &Doc, i: usize, before: Option<&Element>) -> Option<Element> {
             if whole(&q) && matches!((&q.amount, q.unit), (Amount::One(_), Unit::Bare | Unit::Sets | Unit::Rounds)) =>
         {
             let next = cells.get(at + 1).filter(|c| c.1 == Column::Reps)?;
-            let from = (end..doc.tokens.len()).take_while(|k| doc.tokens[*k].line == t.line).find(|k| next.0.contains(&doc.tokens[*k].start))?;
+            let from = (end..doc.tokens.len())
+                .take_while(|k| doc.tokens[*k].line == t.line)
+                .find(|k| next.0.contains(&doc.tokens[*k].start))?;
             let sets = q.amount.high();
             match quantity(&doc.tokens[from..]) {
                 Some(reps) => found(What::SetsOf(sets, reps.clone()), from + reps.tokens),

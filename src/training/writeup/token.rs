@@ -146,18 +146,18 @@ fn without_emphasis(tokens: &mut Vec<Token>) {
     tokens.retain(|_| !kept.next().unwrap_or(false));
 }
 
-/// `E M O M`: a word typed with a space behind each of its capitals is one word.
+/// `E M O M`: a word typed with a space behind each of its letters is one word.
 fn spelled<'t>(text: &'t str, tokens: &mut Vec<Token<'t>>) {
-    let capital = |t: &Token| t.kind == Kind::Word && t.chars == 1 && t.text.chars().all(char::is_uppercase);
+    let letter = |t: &Token| t.kind == Kind::Word && t.chars == 1;
     let mut i = 0;
     while i < tokens.len() {
-        let spaces = |k: usize| capital(&tokens[k]) && tokens[k].start == tokens[k - 1].end + 1;
-        let n = if capital(&tokens[i]) { 1 + (i + 1..tokens.len()).take_while(|&k| spaces(k)).count() } else { 0 };
+        let spaces = |k: usize| letter(&tokens[k]) && tokens[k].start == tokens[k - 1].end + 1;
+        let n = if letter(&tokens[i]) { 1 + (i + 1..tokens.len()).take_while(|&k| spaces(k)).count() } else { 0 };
         let dot = |k: usize| tokens.get(k).is_some_and(|t| t.is(".") && !t.spaced);
         let dotted =
-            (i..tokens.len()).step_by(2).take_while(|&k| capital(&tokens[k]) && dot(k + 1) && (k == i || !tokens[k].spaced));
+            (i..tokens.len()).step_by(2).take_while(|&k| letter(&tokens[k]) && dot(k + 1) && (k == i || !tokens[k].spaced));
         let dots = dotted.count();
-        let last = dots > 2 && tokens.get(i + 2 * dots).is_some_and(|t| capital(t) && !t.spaced);
+        let last = dots > 2 && tokens.get(i + 2 * dots).is_some_and(|t| letter(t) && !t.spaced);
         if dots > 3 || last {
             // `E.M.O.M.`
             let end = i + 2 * dots - usize::from(!last);

@@ -201,7 +201,8 @@ fn roman(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let part = usize::from(matches!(doc.low(i), "part" | "block"));
     let n = ["i", "ii", "iii", "iv", "v", "vi"].iter().position(|r| doc.low(i + part) == *r)? + 1;
     let closes = matches!(doc.low(i + part + 1), "." | ")" | ":");
-    let listed = n > 1 || (i..(i + 400).min(doc.tokens.len())).any(|t| doc.low(t) == "ii" && matches!(doc.low(t + 1), "." | ")" | ":"));
+    let listed =
+        n > 1 || (i..(i + 400).min(doc.tokens.len())).any(|t| doc.low(t) == "ii" && matches!(doc.low(t + 1), "." | ")" | ":"));
     (closes && listed).then(|| (What::Label(n.to_string()), part + 2))
 }
 
