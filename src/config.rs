@@ -1,5 +1,6 @@
 //! Settings. Each is a flag and an environment variable.
 
+use crate::mail;
 use clap::Args;
 use ipnet::IpNet;
 use std::net::{IpAddr, SocketAddr};
@@ -41,6 +42,9 @@ pub struct Config {
     /// How many of them to keep
     #[arg(long, env = "DOWEL_BACKUPS_KEPT", default_value_t = 14)]
     pub backups_kept: usize,
+    /// Mail
+    #[command(flatten)]
+    pub mail: mail::Settings,
 }
 
 impl Default for Config {
@@ -58,6 +62,7 @@ impl Default for Config {
             backup_hours: 0,
             backups: None,
             backups_kept: 14,
+            mail: mail::Settings::default(),
         }
     }
 }
@@ -89,7 +94,7 @@ impl Config {
 
 impl std::fmt::Debug for Config {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        // the token stays out
+        // token and mail password stay out
         f.debug_struct("Config").field("data", &self.data).field("listen", &self.listen).finish_non_exhaustive()
     }
 }

@@ -8,11 +8,13 @@
 //! - [`training`] the trade: pure functions and types
 //! - [`demo`] an invented practice for looking around in: plain data from a seed and a date
 //! - [`config`], [`clock`] settings; time, randomness and new ids come in here alone
+//! - [`mail`] what goes out by mail
 
 pub mod cli;
 pub mod clock;
 pub mod config;
 pub mod demo;
+pub mod mail;
 pub mod store;
 pub mod training;
 pub mod web;

@@ -5,6 +5,7 @@ mod captions;
 mod coach;
 mod demo;
 mod keep;
+mod mail;
 mod rank;
 mod read;
 mod serve;
@@ -36,6 +37,8 @@ enum Command {
         #[command(subcommand)]
         command: coach::Command,
     },
+    /// Send one mail with the settings of serve, to see that they work
+    Mail(mail::MailArgs),
     /// Show what is understood of a write-up
     Read(read::ReadArgs),
     /// Write a checked backup of everything; the practice may be running
@@ -62,6 +65,7 @@ pub fn main() -> ExitCode {
         Command::Serve { config } => run(serve::serve(config)),
         Command::Demo(args) => run(demo::run(args)),
         Command::Coach { command } => run(coach::run(command)),
+        Command::Mail(args) => run(mail::run(args)),
         Command::Read(args) => read::run(&args),
         Command::Backup(args) => run(keep::backup(args)),
         Command::Restore(args) => run(keep::restore(args)),

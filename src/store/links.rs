@@ -101,6 +101,10 @@ const LINK: &str = "select id, purpose, group_id, person_id, label, created_at, 
 pub const INVITATION_LASTS: Duration = Duration::days(14);
 /// How long a link to set a password stays open.
 pub const PASSWORD_LINK_LASTS: Duration = Duration::days(2);
+/// How long one stays open that its owner asked for by mail.
+pub const MAILED_LINK_LASTS: Duration = Duration::hours(1);
+/// An open link is mailed rather than a new one where it lasts so long still.
+const STILL: Duration = Duration::minutes(15);
 
 impl Store {
     /// Makes an invitation to a group.
@@ -150,6 +154,28 @@ impl Store {
     /// # Errors
     /// Only the database's own.
     pub async fn password_link(&self, person: PersonId, by: Option<PersonId>, now: OffsetDateTime) -> Result<Made, StoreError> {
+        self.new_password_link(person, by, PASSWORD_LINK_LASTS, now).await
+    }
+
+    /// The link to mail to this person: an open one, so that a stranger who asks in their name withdraws nothing of theirs, or
+    /// a new one.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn link_to_mail(&self, person: PersonId, now: OffsetDateTime) -> Result<Link, StoreError> {
+        match self.open_password_link(person, now).await? {
+            Some(open) if open.expires_at() >= now + STILL => Ok(open),
+            _ => self.link(self.new_password_link(person, None, MAILED_LINK_LASTS, now).await?.id).await,
+        }
+    }
+
+    async fn new_password_link(
+        &self,
+        person: PersonId,
+        by: Option<PersonId>,
+        lasts: Duration,
+        now: OffsetDateTime,
+    ) -> Result<Made, StoreError> {
         let mut tx = self.begin().await?;
         sqlx::query("update links set withdrawn_at = $2 where person_id = $1 and purpose = 'password' and used_at is null")
             .bind(person)
@@ -163,7 +189,7 @@ impl Store {
         .bind(person)
         .bind(by)
         .bind(millis(now))
-        .bind(millis(now + PASSWORD_LINK_LASTS))
+        .bind(millis(now + lasts))
         .fetch_one(&mut *tx)
         .await?;
         tx.commit().await?;

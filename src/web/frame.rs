@@ -87,6 +87,9 @@ fn said(code: &str) -> Option<&'static str> {
         "answered" => "Answered.",
         "invited" => "The invitation is ready to send.",
         "password" => "Your password is set.",
+        "mailed" => {
+            "If somebody signs in with that address, a link is on its way to it. Nothing after some minutes? Look among unwanted mail, or ask your coach."
+        }
         "passkey" => "The passkey is made. Next time you can sign in with it, without typing anything.",
         "passkey-gone" => "The passkey is removed, and every other device is signed out.",
         "passkey-asked" => "A passkey is asked for from now on. Other devices are signed out.",

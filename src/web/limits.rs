@@ -20,15 +20,29 @@ pub const TRIES: u32 = 10;
 pub const TRIES_OF_NAME: u32 = 20;
 /// Tries from one address, whatever the names.
 pub const TRIES_OF_ADDRESS: u32 = 40;
+/// How long asking for links by mail is counted together.
+pub const MAIL_WINDOW: Duration = Duration::hours(1);
+/// Links that are mailed for one name.
+pub const MAILS_OF_NAME: u32 = 3;
+/// Links that are asked for from one address.
+pub const MAILS_OF_ADDRESS: u32 = 10;
 /// Most counts that are kept; beyond it the oldest are forgotten.
 const COUNTS: usize = 20_000;
 
 type Key = [u8; 16];
 
 /// Counts tries.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug)]
 pub struct Limits {
+    window: Duration,
     tries: Arc<Mutex<HashMap<Key, (u32, OffsetDateTime)>>>,
+}
+
+impl Default for Limits {
+    /// For signing in.
+    fn default() -> Self {
+        Self::within(WINDOW)
+    }
 }
 
 /// Tries that were counted, to be taken back where the password was right.
@@ -70,6 +84,22 @@ fn keys(name: &str, from: IpAddr, known: bool) -> Vec<(Key, u32)> {
 }
 
 impl Limits {
+    /// Counts together what comes within so long.
+    #[must_use]
+    pub fn within(window: Duration) -> Self {
+        Self { window, tries: Arc::default() }
+    }
+
+    /// Counts that a link is asked for by mail, for this name and from this address.
+    ///
+    /// # Errors
+    /// How long to wait, where there were too many.
+    pub fn count_mail(&self, name: &str, from: IpAddr, now: OffsetDateTime) -> Result<(), Duration> {
+        let name = name.trim().to_lowercase();
+        let keys = vec![(key("mail", &[name.as_bytes()]), MAILS_OF_NAME), (key("mails", &[&home(from)]), MAILS_OF_ADDRESS)];
+        self.count_all(keys, now).map(drop)
+    }
+
     /// Counts a try of this name from this address; `known` where it comes from a browser that its owner used before.
     ///
     /// # Errors
@@ -91,15 +121,15 @@ impl Limits {
         let wait = keys.iter().filter_map(|(key, most)| {
             let (count, since) = tries.get(key)?;
             // a clock that was set back must not make anybody wait longer than a window
-            (count >= most && *since <= now).then(|| *since + WINDOW - now).filter(|left| left.is_positive())
+            (count >= most && *since <= now).then(|| *since + self.window - now).filter(|left| left.is_positive())
         });
         if let Some(wait) = wait.max() {
             return Err(wait);
         }
-        make_room(&mut tries, now);
+        make_room(&mut tries, self.window, now);
         for (key, _) in &keys {
             let entry = tries.entry(*key).or_insert((0, now));
-            if entry.1 + WINDOW <= now || entry.1 > now {
+            if entry.1 + self.window <= now || entry.1 > now {
                 *entry = (0, now);
             }
             entry.0 += 1;
@@ -121,11 +151,11 @@ impl Limits {
 }
 
 /// Forgets what is over; where all of it still counts, the oldest tenth.
-fn make_room(tries: &mut HashMap<Key, (u32, OffsetDateTime)>, now: OffsetDateTime) {
+fn make_room(tries: &mut HashMap<Key, (u32, OffsetDateTime)>, window: Duration, now: OffsetDateTime) {
     if tries.len() < COUNTS {
         return;
     }
-    tries.retain(|_, (_, since)| *since + WINDOW > now);
+    tries.retain(|_, (_, since)| *since + window > now);
     if tries.len() < COUNTS {
         return;
     }
@@ -188,6 +218,17 @@ mod tests {
         }
         let tried = (0..200).filter(|n| limits.count(&format!("guess {n}"), address(1), false, NOW).is_ok()).count();
         assert_eq!(tried, usize::try_from(TRIES_OF_ADDRESS).unwrap());
+    }
+
+    #[test]
+    fn links_by_mail_are_few_for_one_name_and_from_one_address() {
+        let limits = Limits::within(MAIL_WINDOW);
+        let asked = (0..20).filter(|n| limits.count_mail(" ADA@example.org", address(*n), NOW).is_ok()).count();
+        assert_eq!(asked, usize::try_from(MAILS_OF_NAME).unwrap());
+        let asked = (0..20).filter(|n| limits.count_mail(&format!("{n}@example.org"), address(99), NOW).is_ok()).count();
+        assert_eq!(asked, usize::try_from(MAILS_OF_ADDRESS).unwrap());
+        assert!(limits.count_mail("ada@example.org", address(1), NOW + Duration::minutes(59)).is_err());
+        assert!(limits.count_mail("ada@example.org", address(1), NOW + MAIL_WINDOW).is_ok());
     }
 
     #[test]

@@ -36,6 +36,7 @@ pub mod trail;
 
 use crate::clock::Clock;
 use crate::config::Config;
+use crate::mail::Post;
 use crate::store::Store;
 use crate::training::movement::Library;
 use anyhow::Context;
@@ -57,6 +58,10 @@ pub struct App {
     pub passwords: passwords::Passwords,
     /// wrong sign-ins are slowed down
     pub limits: limits::Limits,
+    /// mail, where there is a server for it
+    pub post: Option<Post>,
+    /// links that were asked for by mail are few
+    pub mailed: limits::Limits,
     /// passkeys: what was asked and not answered yet
     pub challenges: challenges::Challenges,
     /// wrong tokens are slowed down
@@ -87,6 +92,8 @@ impl App {
         Ok(Self {
             passwords: passwords::Passwords::new(),
             limits: limits::Limits::default(),
+            post: Post::open(&config.mail, &config.public_address())?,
+            mailed: limits::Limits::within(limits::MAIL_WINDOW),
             challenges: challenges::Challenges::at(&config.public_address()),
             wrong_tokens: api::access::WrongTokens::default(),
             boards: board::kept::Boards::default(),

@@ -1,6 +1,6 @@
 //! The whole URL map, on one page. Nothing is registered elsewhere.
 
-use super::account::{by_passkey, change, devices, join, passkeys, password, sign_in, tokens};
+use super::account::{by_passkey, change, devices, forgotten, join, passkeys, password, sign_in, tokens};
 use super::coach::video::{self, save, tracks, upload};
 use super::coach::{
     another, coaches, copy, coverage, editor, fitting, groups, how_to, invitations, people, pin, preview, publish, run_sheet,
@@ -34,6 +34,7 @@ pub fn router(app: App) -> Router {
         .route("/sign-in", get(sign_in::show_sign_in).post(sign_in::create_sign_in))
         .route("/sign-in/passkey", post(by_passkey::create_sign_in))
         .route("/sign-in/passkey/question", post(by_passkey::create_question))
+        .route("/forgotten", get(forgotten::show_forgotten).post(forgotten::mail_link))
         .route("/sign-out", post(sign_in::delete_sign_in))
         .route("/join/{token}", get(join::show_join).post(join::create_member))
         .route("/password/{token}", get(password::show_password).post(password::save_password))

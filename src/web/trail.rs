@@ -90,6 +90,7 @@ pub const NOT_KEPT: &[&str] = &[
     "/you/passkeys",
     "/sign-in",
     "/sign-in/passkey",
+    "/forgotten",
     "/sign-in/passkey/question",
     "/join/{token}",
     "/password/{token}",

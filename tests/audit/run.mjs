@@ -161,22 +161,32 @@ const pages = [
   { name: 'movement-edit', path: '/movements/goblet%20squat/edit', as: 'coach' },
 ];
 
-const list = path.join(mkdtempSync(path.join(tmpdir(), 'dowel-audit-')), 'pages.json');
-writeFileSync(list, JSON.stringify(pages));
-const roles = { coach, member, newcomer };
-const audit = spawn(
-  process.execPath,
-  [
-    path.join(here, 'audit.mjs'),
-    dowel.address,
-    '--pages',
-    list,
-    ...Object.entries(roles).flatMap(([role, cookie]) => ['--cookie', `${role}:${cookie}`]),
-    ...process.argv.slice(2),
-  ],
-  { stdio: 'inherit' },
-);
-audit.once('exit', async (code) => {
-  await dowel.stop();
-  process.exit(code ?? 1);
-});
+// pages that are there with a mail server only
+const mailing = await start('serve', { DOWEL_SMTP_HOST: 'localhost', DOWEL_SMTP_TLS: 'none', DOWEL_SMTP_FROM: 'dowel@example.org' });
+const mailPages = [
+  { name: 'sign-in-mail', path: '/sign-in' },
+  { name: 'forgotten', path: '/forgotten' },
+];
+
+const options = process.argv.slice(2);
+const valuesOf = (option) => options.filter((_, n) => options[n - 1] === option);
+const only = valuesOf('--only');
+
+/** Audits these pages of one running program: 0 where all is well. */
+async function audit(address, pages, roles, out) {
+  if (only.length && !pages.some((page) => only.includes(page.name))) return 0;
+  const list = path.join(mkdtempSync(path.join(tmpdir(), 'dowel-audit-')), 'pages.json');
+  writeFileSync(list, JSON.stringify(pages));
+  const cookies = Object.entries(roles).flatMap(([role, cookie]) => ['--cookie', `${role}:${cookie}`]);
+  const words = [path.join(here, 'audit.mjs'), address, '--pages', list, ...cookies, ...options, '--out', out];
+  const child = spawn(process.execPath, words, { stdio: 'inherit' });
+  return new Promise((done) => child.once('exit', (code) => done(code ?? 1)));
+}
+
+const out = valuesOf('--out').at(-1) ?? 'audit-out';
+const codes = [
+  await audit(dowel.address, pages, { coach, member, newcomer }, out),
+  await audit(mailing.address, mailPages, {}, path.join(out, 'mail')),
+];
+await Promise.all([dowel.stop(), mailing.stop()]);
+process.exit(Math.max(...codes));

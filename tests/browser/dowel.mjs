@@ -27,13 +27,13 @@ export async function freePort() {
   return port;
 }
 
-/** A running program: `address`, `folder`, `run(...words)` for other commands on the same folder, `stop()`. */
-export async function start(command = 'serve') {
+/** A running program, with `more` settings: `address`, `folder`, `run(...words)` for other commands on the same folder, `stop()`. */
+export async function start(command = 'serve', more = {}) {
   const folder = mkdtempSync(path.join(tmpdir(), 'dowel-'));
   const data = path.join(folder, 'data');
   const port = await freePort();
   const address = `http://127.0.0.1:${port}`;
-  const settings = { ...process.env, DOWEL_DATA: data, DOWEL_LISTEN: `127.0.0.1:${port}`, DOWEL_LOG: 'warn' };
+  const settings = { ...process.env, DOWEL_DATA: data, DOWEL_LISTEN: `127.0.0.1:${port}`, DOWEL_LOG: 'warn', ...more };
   const run = (...words) => execFileSync(BINARY, words, { env: settings, encoding: 'utf8' });
   const child = spawn(BINARY, [command], { env: settings, stdio: ['ignore', 'pipe', 'inherit'] });
   // nothing stays behind where a test breaks off

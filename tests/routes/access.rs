@@ -26,6 +26,7 @@ const PUBLIC: &[(&str, &str)] = &[
     ("/", "leads on"),
     ("/sign-in", "for those who are not signed in"),
     ("/sign-in/passkey", "for those who are not signed in"),
+    ("/forgotten", "the same for everybody, and what follows goes to the account's own address"),
     ("/sign-in/passkey/question", "the same for everybody, kept in memory and not for long"),
     ("/sign-out", "ends what there is"),
     ("/join/{token}", "the token is the key"),

@@ -4,6 +4,7 @@ pub mod by_passkey;
 pub mod change;
 pub mod confirm;
 pub mod devices;
+pub mod forgotten;
 pub mod join;
 pub mod passkeys;
 pub mod password;

@@ -23,6 +23,8 @@ struct SignInPage {
     next: String,
     /// passkeys can be used
     passkeys: bool,
+    /// links for forgotten passwords go by mail
+    mail: bool,
     errors: Errors,
 }
 
@@ -102,7 +104,7 @@ const WRONG: &str = "Name and password do not fit together, or a passkey is aske
 
 fn page(app: &App, name: String, next: String, errors: Errors) -> SignInPage {
     let passkeys = app.challenges.site().is_some();
-    SignInPage { frame: Frame::signed_out("Sign in"), name, next, passkeys, errors }
+    SignInPage { frame: Frame::signed_out("Sign in"), name, next, passkeys, mail: app.post.is_some(), errors }
 }
 
 pub(super) fn again(app: &App, status: StatusCode, name: String, next: String, errors: Errors) -> impl IntoResponse {
