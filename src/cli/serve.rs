@@ -78,7 +78,9 @@ pub fn lock(data: &Path) -> anyhow::Result<File> {
 
 /// Logs to standard error, as lines or as JSON.
 pub fn start_log(config: &Config) {
-    let filter = EnvFilter::try_new(format!("{},sqlx=warn", config.log)).unwrap_or_else(|_| EnvFilter::new("info"));
+    // what looks at where posts come from says their address at the finest level, and one-time links are secrets
+    let filter =
+        EnvFilter::try_new(format!("{},sqlx=warn,tower_http::csrf=debug", config.log)).unwrap_or_else(|_| EnvFilter::new("info"));
     let log = tracing_subscriber::fmt().with_env_filter(filter).with_writer(std::io::stderr);
     // a second start in one process (tests) keeps the first
     let _ = if config.log_json { log.json().try_init() } else { log.compact().try_init() };

@@ -283,7 +283,7 @@ async fn neither_the_log_nor_the_trail_has_the_link_the_address_or_the_password(
     let _other = tracing::Dispatch::new(tracing::subscriber::NoSubscriber::default());
     let log = Log::default();
     let writer = log.clone();
-    let wide = tracing_subscriber::fmt().with_max_level(tracing::Level::TRACE).with_writer(move || writer.clone()).finish();
+    let wide = tracing_subscriber::fmt().with_max_level(tracing::Level::DEBUG).with_writer(move || writer.clone()).finish();
     let guard = tracing::subscriber::set_default(wide);
     let refusals = Arc::new(Mutex::new(["550 <ines@example.org> is not known here"].into()));
     let mut server = MailServer::start(Manner { asks: true, refusals, ..Manner::default() }).await;
