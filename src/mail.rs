@@ -5,6 +5,7 @@
 //! and never done without, a certificate must fit the server's name, and plain text goes to this machine alone. What the server
 //! says is kept as a number: its words may hold an address.
 
+use crate::clock;
 use anyhow::{Context, bail};
 use clap::{Args, ValueEnum};
 use lettre::message::Mailbox;
@@ -147,7 +148,9 @@ impl Post {
     fn message(&self, to: Address, subject: &str, text: &str) -> Result<Message, lettre::error::Error> {
         // RFC 3834: nobody's holiday greeting answers it
         let by_itself = HeaderValue::new(HeaderName::new_from_ascii_str("Auto-Submitted"), "auto-generated".to_owned());
+        let id: String = clock::random::<16>().iter().map(|b| format!("{b:02x}")).collect();
         Message::builder()
+            .message_id(Some(format!("<{id}@{}>", self.from.email.domain())))
             .from(self.from.clone())
             .to(Mailbox::new(None, to))
             .subject(subject)

@@ -74,6 +74,7 @@ async fn a_forgotten_password_is_set_by_a_link_in_a_mail() {
     for line in ["From: Dowel <dowel@example.org>", "To: ines@example.org", "Auto-Submitted: auto-generated"] {
         assert!(mail.text.lines().any(|l| l == line), "{line} in {}", mail.text);
     }
+    assert!(mail.text.lines().any(|l| l.starts_with("Message-ID: <") && l.ends_with("@example.org>")), "{}", mail.text);
     assert!(mail.text.contains("until 13:00 on Wednesday 25 November (Europe/London)"), "{}", mail.text);
     let address = link(&mail);
     assert_eq!(visitor.get(&address).await.status_code(), 200, "looking does not use it up");
