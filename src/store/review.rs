@@ -60,6 +60,17 @@ pub struct Quiet {
     pub sign_in: String,
 }
 
+/// Somebody who joined lately, and what they told the coach about themselves.
+#[derive(Clone, Debug, FromRow)]
+pub struct Told {
+    /// who
+    pub person_id: PersonId,
+    /// their name
+    pub name: String,
+    /// as typed
+    pub note: String,
+}
+
 #[derive(FromRow)]
 struct ToSeeRow {
     id: ResultId,
@@ -148,6 +159,22 @@ impl Store {
             "{TO_SEE} and r.rpe is not null and r.created_at >= $1 order by r.created_at desc, r.id desc"
         ));
         self.to_see(sqlx::query_as(sql).bind(millis(since)).fetch_all(&self.read).await?).await
+    }
+
+    /// What members who joined since then told the coach, newest first; not what stands before the coach as a report of pain
+    /// already, and not of those whom the coach has spoken with.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn told_at_joining(&self, since: OffsetDateTime) -> Result<Vec<Told>, StoreError> {
+        let told = sqlx::query_as(
+            "select p.id as person_id, p.name, p.note from people p
+             where p.role = 'member' and p.left_at is null and p.note is not null and p.created_at >= $1
+             and not exists (select 1 from spoken_with w where w.person_id = p.id)
+             and not exists (select 1 from questions q where q.person_id = p.id and q.kind = 'pain' and q.text = p.note)
+             order by p.created_at desc, p.id desc",
+        );
+        Ok(told.bind(millis(since)).fetch_all(&self.read).await?)
     }
 
     /// The coach has spoken with a member who went quiet: they leave the review for a while.

@@ -7,7 +7,7 @@ use super::frame::Frame;
 use super::questions::{Asked, place, when};
 use crate::store::ids::{PersonId, ResultId};
 use crate::store::people::Person;
-use crate::store::review::{Quiet, ToSee};
+use crate::store::review::{Quiet, ToSee, Told};
 use crate::training::calendar;
 use crate::training::effort;
 use askama::Template;
@@ -42,6 +42,7 @@ struct ReviewPage {
     odd: Vec<Seen>,
     far: Vec<Seen>,
     notes: Vec<Seen>,
+    told: Vec<Told>,
     quiet: Vec<Gone>,
     first: Vec<Seen>,
     next: &'static str,
@@ -50,7 +51,11 @@ struct ReviewPage {
 impl ReviewPage {
     fn nothing(&self) -> bool {
         let results = [&self.odd, &self.far, &self.notes, &self.first];
-        self.pain.is_empty() && self.questions.is_empty() && self.quiet.is_empty() && results.iter().all(|r| r.is_empty())
+        self.pain.is_empty()
+            && self.told.is_empty()
+            && self.questions.is_empty()
+            && self.quiet.is_empty()
+            && results.iter().all(|r| r.is_empty())
     }
 
     /// Answers are typed anew here; a refused one comes back on the page of questions.
@@ -206,6 +211,7 @@ pub async fn show_review(State(app): State<App>, Coach(coach): Coach, Query(q): 
         far,
         notes,
         first,
+        told: app.store.told_at_joining(now - Duration::days(FIRST_DAYS)).await?,
         quiet: app
             .store
             .quiet_members(today, QUIET_DAYS, now - Duration::days(SPOKEN_DAYS))

@@ -76,7 +76,8 @@ async fn the_coach_sees_line_by_line_who_is_served_who_changes_and_who_has_nothi
     let page = h.mara.get(&h.address()).await;
     assert_eq!(
         texts(&page, "[data-summary]"),
-        ["1 does all of it as written, 1 gets a change, 1 has no sound version of some line: Una."]
+        ["1 does all of it as written, 1 gets a change, nothing is given to Una until you have talked \
+          (what they told you stands on their page)."]
     );
     assert_eq!(texts(&page, ".card h3").len(), 2);
     assert_eq!(texts(&page, ".served"), ["2 of 3 as written.", "1 of 3 as written."]);
@@ -117,7 +118,8 @@ async fn publishing_says_in_one_line_how_each_session_fits() {
     let link = format!("a[href='{}']", h.address());
     assert_eq!(
         texts(&page, &link),
-        ["Wednesday 25 November: 1 does all of it as written, 0 get a change, 1 has no sound version of some line: Una"]
+        ["Wednesday 25 November: 1 does all of it as written, 0 get a change, nothing is given to Una until you have talked \
+          (what they told you stands on their page)"]
     );
     for from in [format!("/groups/{}/weeks/2026-11-23", h.group), format!("/groups/{}/days/2026-11-25/1", h.group)] {
         assert_eq!(texts(&h.mara.get(&from).await, &link).len(), 1, "{from}");

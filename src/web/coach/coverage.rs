@@ -106,9 +106,14 @@ pub(super) fn summary(seen: &Coverage, members: &Members) -> String {
     let changed = seen.members - seen.fully_served - seen.without.len();
     let mut words =
         format!("{} all of it as written, {} a change", verb(seen.fully_served, "does", "do"), verb(changed, "gets", "get"),);
-    if !seen.without.is_empty() {
-        let some = verb(seen.without.len(), "has", "have");
-        words.push_str(&format!(", {some} no sound version of some line: {}", members.names(&seen.without)));
+    let withheld = |member: &usize| !seen.lines.is_empty() && seen.lines.iter().all(|l| l.without.contains(member));
+    let (nothing, some): (Vec<usize>, Vec<usize>) = seen.without.iter().copied().partition(withheld);
+    if !some.is_empty() {
+        words.push_str(&format!(", {} no sound version of some line: {}", verb(some.len(), "has", "have"), members.names(&some)));
+    }
+    if !nothing.is_empty() {
+        let names = members.names(&nothing);
+        words.push_str(&format!(", nothing is given to {names} until you have talked (what they told you stands on their page)"));
     }
     words
 }
