@@ -1,5 +1,7 @@
 //! What to fetch and how much room to clear before a session, from the lines that this member does.
 
+use super::dose::Load;
+use super::load::Mass;
 use super::member::Profile;
 use super::movement::{Demand, Implement, Library, Movement};
 use super::session::Line;
@@ -14,10 +16,45 @@ pub struct Setup {
     pub space: Vec<&'static str>,
 }
 
-/// Of several ways to do a movement the first for which everything is at home is meant.
-fn tools<'m>(movement: &'m Movement, kit: &Kit) -> &'m [Implement] {
+/// What can be held where the library asks for nothing that carries the load.
+const HOLDERS: [Implement; 6] =
+    [Implement::Dumbbell, Implement::Kettlebell, Implement::Backpack, Implement::Barbell, Implement::Plate, Implement::MedBall];
+
+/// The implements of a line, those that carry its load marked. Of several ways for which everything is at home the first is
+/// meant whose load is there: 22.5 kg is the dumbbell where the kettlebell weighs 16.
+fn tools(movement: &Movement, line: &Line, kit: &Kit) -> Vec<(Implement, bool)> {
     let at_home = |way: &&Vec<Implement>| way.iter().all(|i| matches!(i, Implement::None) || kit.tools & bit(*i) != 0);
-    movement.equipment.iter().find(at_home).map_or(&[], Vec::as_slice)
+    let mut ways = movement.equipment.iter().filter(at_home);
+    let carries = |i: Implement| masses(line).iter().any(|m| kit.has_weight(i, *m));
+    let marked = |way: &Vec<Implement>| way.iter().map(|i| (*i, carries(*i))).collect::<Vec<_>>();
+    match line.load {
+        Some(Load::Kg { .. } | Load::Lb { .. }) => {
+            let all: Vec<_> = ways.map(marked).collect();
+            if let Some(way) = all.iter().find(|way| way.iter().any(|(_, carries)| *carries)) {
+                return way.clone();
+            }
+            let held = HOLDERS.into_iter().find(|i| carries(*i)).map(|i| (plural(i, line), true));
+            all.into_iter().next().unwrap_or_default().into_iter().chain(held).collect()
+        }
+        Some(Load::Stick) => vec![(Implement::Stick, false)],
+        _ => ways.next().map(marked).unwrap_or_default(),
+    }
+}
+
+fn masses(line: &Line) -> Vec<Mass> {
+    match &line.load {
+        Some(Load::Kg { values, .. }) => values.iter().map(|n| Mass::kg(*n)).collect(),
+        Some(Load::Lb { values, .. }) => values.iter().map(|n| Mass::lb(*n)).collect(),
+        _ => Vec::new(),
+    }
+}
+
+fn plural(implement: Implement, line: &Line) -> Implement {
+    match implement {
+        Implement::Dumbbell if line.implements.is_some_and(|n| n > 1) => Implement::Dumbbells,
+        Implement::Kettlebell if line.implements.is_some_and(|n| n > 1) => Implement::Kettlebells,
+        other => other,
+    }
 }
 
 /// Room that a demand asks for (*common practice*).
@@ -48,7 +85,9 @@ pub fn setup(lines: &[&Line], profile: &Profile, library: &Library, load: impl F
                     space.push(words);
                 }
             }
-            for &tool in tools(movement, &kit) {
+            let tools = tools(movement, line, &kit);
+            let marked = tools.iter().any(|(_, carries)| *carries);
+            for (tool, carries) in tools {
                 if matches!(tool, Implement::None | Implement::Wall) {
                     continue;
                 }
@@ -56,7 +95,7 @@ pub fn setup(lines: &[&Line], profile: &Profile, library: &Library, load: impl F
                     found.push((tool, Vec::new()));
                     found.len() - 1
                 });
-                let words = load(line).filter(|w| movement.loadable && !found[at].1.contains(w));
+                let words = load(line).filter(|w| (carries || (!marked && movement.loadable)) && !found[at].1.contains(w));
                 found[at].1.extend(words);
             }
         }
@@ -70,7 +109,6 @@ pub fn setup(lines: &[&Line], profile: &Profile, library: &Library, load: impl F
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::training::dose::Load;
     use crate::training::member::KitItem;
 
     fn line(movement: &str, kg: Option<f64>) -> Line {
@@ -101,6 +139,24 @@ mod tests {
     fn it_is_what_stands_at_home() {
         let lines = [line("goblet squat", Some(12.0))];
         assert_eq!(of(&lines, &at_home(&["kettlebell"])).kit, ["kettlebell (12 kg)"]);
+    }
+
+    /// One kettlebell of 16 kg, dumbbells of 12 and 22.5 kg.
+    fn two_kinds() -> Profile {
+        let item = |item: &str, kg: &[f64]| KitItem { item: item.to_owned(), kg: kg.to_vec(), ..KitItem::default() };
+        Profile { kit: vec![item("kettlebell", &[16.0]), item("dumbbell", &[12.0, 22.5])], ..Profile::default() }
+    }
+
+    #[test]
+    fn a_load_says_which_implement_is_meant() {
+        let lines =
+            [line("kettlebell swing", Some(22.5)), line("kettlebell swing", Some(16.0)), line("goblet squat", Some(12.0))];
+        assert_eq!(of(&lines, &two_kinds()).kit, ["dumbbell (22.5 kg, 12 kg)", "kettlebell (16 kg)"]);
+    }
+
+    #[test]
+    fn what_is_held_where_the_movement_asks_for_nothing_is_fetched_too() {
+        assert_eq!(of(&[line("split squat", Some(12.0))], &two_kinds()).kit, ["dumbbell (12 kg)"]);
     }
 
     #[test]

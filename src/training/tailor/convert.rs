@@ -4,12 +4,16 @@ use super::fit::Fit;
 use super::house::{OneForTwo, Rules};
 use super::shelf::{Purpose, Shelf, Way};
 use crate::training::dose::{Amount, Side};
-use crate::training::movement::{Movement, Sided, Unit};
+use crate::training::movement::{Movement, Pattern, Sided, Unit};
 use crate::training::session::Line;
 use crate::training::strength::{percent_at, reps_at};
 
 /// Seconds a member needs for one calorie on a machine (*common practice*: 13 or so a minute).
 const SECONDS_A_CALORIE: f64 = 4.5;
+/// Metres that one lunge travels (*common practice*).
+const A_STEP: f64 = 0.8;
+/// Metres that one jump forward travels (*common practice*).
+const A_JUMP: f64 = 1.5;
 
 /// A line's amount and how it is done.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -90,8 +94,8 @@ impl Swap<'_> {
         }
         let side = self.given_side(to);
         let mut dose = Dose { max: line.max, side, ..Dose::default() };
-        if let Some(reps) = &line.reps {
-            self.written_reps(reps, shelf, &mut dose);
+        if let Some(reps) = self.written_count(shelf) {
+            self.written_reps(&reps, shelf, &mut dose);
         } else if let Some(seconds) = &line.seconds {
             self.written_seconds(seconds, shelf, &mut dose);
         } else if let Some(metres) = &line.metres {
@@ -102,6 +106,19 @@ impl Swap<'_> {
             dose.side = None;
         }
         dose
+    }
+
+    /// Reps as written, or the steps and jumps that a written distance takes: 20 m of walking lunges are 25 of them.
+    fn written_count(&self, shelf: &Shelf<'_>) -> Option<Amount> {
+        let (from, _) = self.movements(shelf);
+        let travels = match from.pattern {
+            Pattern::SingleLeg => A_STEP,
+            Pattern::Jump | Pattern::FullBody => A_JUMP,
+            _ => return self.line.reps.clone(),
+        };
+        let counted = self.line.metres.as_ref().filter(|_| from.unit == Unit::Reps && shelf.entries[self.from].pace.is_none());
+        let steps = counted.map(|m| self.my_column(m).map(|m| count(m / travels)));
+        self.line.reps.clone().or(steps)
     }
 
     fn my_column(&self, amount: &Amount) -> Amount {
@@ -163,7 +180,7 @@ impl Swap<'_> {
     /// A leg alone carries the body too, so that half the weight is far from half the load (*common practice*: as if 40 kg more).
     fn with_the_body(&self, share: f64, shelf: &Shelf<'_>) -> f64 {
         let (_, to) = self.movements(shelf);
-        if to.pattern != crate::training::movement::Pattern::SingleLeg || share <= 0.0 {
+        if to.pattern != Pattern::SingleLeg || share <= 0.0 {
             return share;
         }
         let there = self.fit.each_kg * if self.fit.pair { 2.0 } else { 1.0 };
@@ -311,7 +328,7 @@ impl Swap<'_> {
         let (from, to) = self.movements(shelf);
         let metres = &self.my_column(metres);
         let pace = shelf.entries[self.from].pace.unwrap_or(1.0);
-        let carry = from.pattern == crate::training::movement::Pattern::Carry;
+        let carry = from.pattern == Pattern::Carry;
         match (to.unit, shelf.entries[self.to].pace) {
             (Unit::Metres, Some(_)) if carry => {
                 let split = if dose.side == Some(Side::PerSide) && self.line.side != Some(Side::PerSide) { 2.0 } else { 1.0 };

@@ -4,8 +4,8 @@ use super::kit::{Kit, bit as bit_of};
 use super::shelf::{Entry, Purpose, Shelf, Tool, Way};
 use crate::training::dose::{Amount, Load};
 use crate::training::load::{Mass, MassUnit, heaviest_owned};
-use crate::training::member::{Level, Profile};
-use crate::training::movement::{Implement, Movement, Sided};
+use crate::training::member::Profile;
+use crate::training::movement::{Implement, Movement, Pattern, Sided};
 use crate::training::session::Line;
 
 /// The written load, as a ceiling for everything that is given.
@@ -66,8 +66,8 @@ fn column(values: &[f64], range: bool, profile: &Profile) -> Option<f64> {
         [first, second, ..] => match profile.column {
             Some(2) => Some(*second),
             Some(_) => Some(*first),
-            None if profile.level == Level::Beginner => Some(first.min(*second)),
-            None => Some(*first),
+            // not asked yet: the lighter
+            None => Some(first.min(*second)),
         },
     }
 }
@@ -189,7 +189,7 @@ pub(crate) fn fit(
 ) -> Option<Fit> {
     let (a, b, m) = (&shelf.entries[from], &shelf.entries[to], shelf.movement(to));
     let one_sided = way.one_arm || m.sided != Sided::Bilateral;
-    let legs = matches!(m.pattern, crate::training::movement::Pattern::SingleLeg);
+    let legs = matches!(m.pattern, Pattern::SingleLeg);
     let most = ceiling(asked, a, b, way, one_sided, legs);
     match way.tool {
         // a stick was written: nothing heavier takes its place
@@ -213,9 +213,9 @@ pub(crate) fn fit(
             if b.light && (most.is_none() || !a.light) {
                 // a heavy lift asks for no heavy lateral raise
                 let small: Vec<Mass> = owned.iter().copied().filter(|m| m.in_kg() <= LIGHT).collect();
-                return (!small.is_empty()).then(|| held(&small, asked, most, way.pair, purpose)).flatten();
+                return (!small.is_empty()).then(|| held(&small, asked, most, way.pair, (purpose, m.pattern))).flatten();
             }
-            held(owned, asked, most, way.pair, purpose)
+            held(owned, asked, most, way.pair, (purpose, m.pattern))
         }
     }
 }
@@ -265,8 +265,33 @@ fn find_words(purpose: Purpose) -> &'static str {
     }
 }
 
+/// The most that is light against any percent that is trained, in one hand or in both (*common practice*): nobody needs to look for
+/// a load where all they have is below it.
+fn light_for_a_percent(pattern: Pattern, pair: bool) -> f64 {
+    let both = match pattern {
+        Pattern::Squat | Pattern::Hinge => 25.0,
+        Pattern::SingleLeg => 16.0,
+        _ => 10.0,
+    };
+    if pair { both / 2.0 } else { both }
+}
+
+/// How a load is found among hand weights where no number is known (*common practice*).
+fn pick_words(purpose: Purpose) -> &'static str {
+    match purpose {
+        Purpose::Strength => "the weight that leaves 2-3 reps",
+        _ => find_words(purpose),
+    }
+}
+
 /// The heaviest weight at hand that is not above what was written.
-fn held(owned: &[Mass], asked: &Asked, most: Option<(f64, f64)>, pair: bool, purpose: Purpose) -> Option<Fit> {
+fn held(
+    owned: &[Mass],
+    asked: &Asked,
+    most: Option<(f64, f64)>,
+    pair: bool,
+    (purpose, pattern): (Purpose, Pattern),
+) -> Option<Fit> {
     let hold = |m: Mass, share| {
         let load = if m.unit == MassUnit::Kg { Load::kg(m.value) } else { Load::lb(m.value) };
         Fit { load: Some(load), share, pair, loaded: true, each_kg: m.in_kg(), plates: None, of_written: None }
@@ -274,7 +299,7 @@ fn held(owned: &[Mass], asked: &Asked, most: Option<(f64, f64)>, pair: bool, pur
     if owned.is_empty() {
         let words = match most {
             Some((kg, _)) => format!("not above {} kg", (kg * 2.0).floor() / 2.0),
-            None => find_words(purpose).to_owned(),
+            None => pick_words(purpose).to_owned(),
         };
         return Some(Fit { load: Some(Load::Find(words)), pair, loaded: true, ..Fit::default() });
     }
@@ -290,10 +315,16 @@ fn held(owned: &[Mass], asked: &Asked, most: Option<(f64, f64)>, pair: bool, pur
             let share = if share > 1.03 { share } else { share.min(1.0) };
             Some(Fit { of_written: Some((m.in_kg() / most).min(1.0)), ..hold(m, Some(share)) })
         }
+        // no max to go by, and nothing at hand that is heavy for it: the heaviest, and effort sets the reps
+        (Asked::NoMax, _)
+            if purpose == Purpose::Strength && owned.last().is_some_and(|m| m.in_kg() <= light_for_a_percent(pattern, pair)) =>
+        {
+            owned.last().map(|m| hold(*m, None))
+        }
         // the same weight is all there is: it is the load, and effort sets the reps
         _ if owned.len() == 1 => Some(hold(owned[0], None)),
         (Asked::Effort | Asked::Nothing, _) => Some(Fit { load: None, pair, loaded: true, ..Fit::default() }),
-        _ => Some(Fit { load: Some(Load::Find(find_words(purpose).to_owned())), pair, loaded: true, ..Fit::default() }),
+        _ => Some(Fit { load: Some(Load::Find(pick_words(purpose).to_owned())), pair, loaded: true, ..Fit::default() }),
     }
 }
 

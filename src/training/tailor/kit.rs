@@ -107,6 +107,26 @@ impl Kit {
         kit
     }
 
+    /// A weight of exactly this is at home, as this implement; a bar is loaded to it.
+    pub fn has_weight(&self, implement: Implement, mass: Mass) -> bool {
+        use Implement as I;
+        let near = |list: &[Mass]| list.iter().any(|m| (m.in_kg() - mass.in_kg()).abs() < 0.02);
+        match implement {
+            I::Dumbbell => near(&self.dumbbells),
+            I::Dumbbells => near(&self.dumbbell_pairs),
+            I::Kettlebell => near(&self.kettlebells),
+            I::Kettlebells => near(&self.kettlebell_pairs),
+            I::Backpack => near(&self.backpack),
+            I::MedBall => near(&self.balls),
+            I::Plate => near(&self.plates),
+            I::Barbell => self.bar.as_ref().is_some_and(|(bar, unit)| {
+                let there = if *unit == MassUnit::Kg { mass.in_kg() } else { mass.in_lb() };
+                bar.at_most(there * 1.0001).is_some_and(|b| (b.total - there).abs() < 0.02)
+            }),
+            _ => false,
+        }
+    }
+
     fn have(&mut self, tools: &[Implement]) {
         for &t in tools {
             self.tools |= bit(t);

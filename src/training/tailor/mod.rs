@@ -21,7 +21,7 @@ mod volume;
 mod why;
 mod wish;
 
-use super::dose::Amount;
+use super::dose::{Amount, Load};
 use super::member::Profile;
 use super::movement::Library;
 use super::session::{Line, Part, Session};
@@ -112,6 +112,19 @@ pub struct TailoredLine {
     /// The same for a bar and plates marked in pounds.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub plates_per_side_lb: Option<Vec<f64>>,
+}
+
+impl TailoredLine {
+    /// What else was typed at the line, where it still holds: `or 100 singles` says nothing once something else is done.
+    #[must_use]
+    pub fn note(&self) -> Option<&str> {
+        let note = self.written.note.as_deref()?;
+        let swapped = matches!(self.action, Action::Swap | Action::SwapAndTellCoach | Action::Refer);
+        let first = note.split(|c: char| !c.is_alphanumeric()).find(|w| !w.is_empty()).unwrap_or("").to_lowercase();
+        let other_way =
+            ["or", "no", "if", "without", "instead", "sub", "else", "otherwise", "scale", "scaled"].contains(&first.as_str());
+        (!(swapped && other_way)).then_some(note)
+    }
 }
 
 /// Tailors `session` for a member. Pure: the same input gives the same answer.
@@ -309,6 +322,22 @@ fn line(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>) -> Tailor
     if !written.complex.is_empty() {
         return complex::line(written, part, shelf, who);
     }
+    match load_of_the_other(written, part) {
+        Some(load) => {
+            TailoredLine { written: written.clone(), ..one(&Line { load: Some(load), ..written.clone() }, part, shelf, who) }
+        }
+        None => one(written, part, shelf, who),
+    }
+}
+
+/// The load written at the same movement elsewhere in the part, where this line names none: a weight is not changed inside a part.
+fn load_of_the_other(written: &Line, part: &Part) -> Option<Load> {
+    let same = |l: &&Line| l.known && l.complex.is_empty() && l.movement == written.movement && l.load.is_some();
+    let load = part.lines.iter().find(same).filter(|_| written.load.is_none() && written.known)?.load.clone();
+    load.filter(|l| matches!(l, Load::Kg { .. } | Load::Lb { .. }))
+}
+
+fn one(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>) -> TailoredLine {
     let ask = Ask::of(written, part, shelf, who);
     let out = TailoredLine { written: written.clone(), ..TailoredLine::default() };
     let (verdict, refused) = judge(written, ask.as_ref(), who, shelf);

@@ -260,8 +260,7 @@ impl<'a, 's> Ask<'a, 's> {
     }
 
     fn choice(&self, to: usize, way: Way, fit: Fit, rank: Option<usize>, who: &Who<'_>) -> Choice {
-        let second_column =
-            who.profile.column == Some(2) || (who.profile.column.is_none() && who.profile.level == Level::Beginner);
+        let second_column = who.profile.column != Some(1);
         let swap = Swap {
             line: self.line,
             from: self.at,
@@ -293,6 +292,8 @@ impl<'a, 's> Ask<'a, 's> {
             (true, true, Some(_)) if b.pattern == Pattern::SingleLeg && to != self.at => 0.5,
             (true, true, Some(share)) => share.max(0.05).ln().abs().min(0.88),
             (true, true, None) if way.tool == Tool::Band => 0.7,
+            // a weight that is named is better than one to be looked for
+            (true, true, None) if matches!(fit.load, Some(Load::Find(_))) => 0.25,
             (true, true, None) => 0.2,
             (true, false, _) if self.purpose == Purpose::Technique => 0.1,
             (true, false, _) => 0.9,

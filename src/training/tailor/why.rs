@@ -3,7 +3,7 @@
 use super::fit::{Asked, percent_words};
 use super::house::Pin;
 use super::pick::{Ask, Bar, Choice, load_words};
-use super::shelf::Purpose;
+use super::shelf::{Purpose, Tool};
 use crate::training::calendar;
 use crate::training::dose::Load;
 use crate::training::movement::{Demand, Implement, Movement};
@@ -25,6 +25,7 @@ pub(crate) fn kept(ask: &Ask<'_, '_>, choice: &Choice) -> String {
     {
         return format!("{percent} of your max comes down to {words}, the nearest you can build without going over.");
     }
+    let other = other_implement(ask, choice);
     match load {
         Some(Load::Stick) => "This part is about the movement, so the stick is right and needs no load.".to_owned(),
         Some(Load::Find(words)) => format!("There is no max on file, so find the load by effort: {words}."),
@@ -34,7 +35,7 @@ pub(crate) fn kept(ask: &Ask<'_, '_>, choice: &Choice) -> String {
         ),
         _ if choice.way.one_arm => "You have one weight, so one arm works at a time.".to_owned(),
         Some(load) if choice.fit.share.is_some_and(|s| s < 0.99) => {
-            let words = load_words(load).unwrap_or_default();
+            let words = format!("{}{}", load_words(load).unwrap_or_default(), other.map(|o| format!(" {o}")).unwrap_or_default());
             let more = if choice.dose.reps != ask.line.reps { ", with more reps to keep the effort" } else { "" };
             format!("{words} is the nearest you have that is not above the written load{more}.")
         }
@@ -42,7 +43,21 @@ pub(crate) fn kept(ask: &Ask<'_, '_>, choice: &Choice) -> String {
             let words = load.and_then(load_words).unwrap_or_else(|| "what you have".to_owned());
             format!("With {words} as your load, slower reps and more of them keep the written effort.")
         }
+        Some(load) if other.is_some() => {
+            format!("Your {} {} does for it.", load_words(load).unwrap_or_default(), other.unwrap_or_default())
+        }
         _ => String::new(),
+    }
+}
+
+/// What is held where the movement is named for something else: a dumbbell for a kettlebell swing.
+fn other_implement(ask: &Ask<'_, '_>, choice: &Choice) -> Option<&'static str> {
+    let name = &ask.shelf.movement(choice.at).name;
+    match choice.way.tool {
+        Tool::Dumbbell if name.contains("kettlebell") => Some("dumbbell"),
+        Tool::Kettlebell if name.contains("dumbbell") => Some("kettlebell"),
+        Tool::Backpack if name.contains("kettlebell") || name.contains("dumbbell") => Some("backpack"),
+        _ => None,
     }
 }
 
@@ -50,8 +65,19 @@ pub(crate) fn kept(ask: &Ask<'_, '_>, choice: &Choice) -> String {
 pub(crate) fn swapped(ask: &Ask<'_, '_>, choice: &Choice, broken: Bar, too_light: bool) -> String {
     let m = ask.shelf.movement(choice.at);
     let reason = if too_light { "Your weights are light for this one".to_owned() } else { because(broken, ask) };
-    let with = choice.fit.load.as_ref().and_then(load_words).map(|w| format!(" with {w}")).unwrap_or_default();
+    let with = choice.fit.load.as_ref().and_then(load_words).map(|w| format!(" with {}", held(&w, choice))).unwrap_or_default();
     format!("{reason}, so {}{with}: {}.", m.name, keeps(ask, choice, m))
+}
+
+/// `the 22.5 kg dumbbell`, `two of 12 kg`; other loads in their own words.
+fn held(load: &str, choice: &Choice) -> String {
+    let tool = match choice.way.tool {
+        Tool::Dumbbell => "dumbbell",
+        Tool::Kettlebell => "kettlebell",
+        Tool::Backpack => "backpack",
+        _ => return load.to_owned(),
+    };
+    if choice.fit.pair { format!("two {tool}s of {load}") } else { format!("the {load} {tool}") }
 }
 
 /// The coach's own swap is given.
@@ -144,6 +170,8 @@ pub(crate) fn with_article(i: Implement) -> String {
 fn keeps(ask: &Ask<'_, '_>, choice: &Choice, m: &Movement) -> String {
     let one_side = choice.dose.side == Some(crate::training::dose::Side::PerSide);
     match ask.purpose {
+        // how hard it is to be stands in the load already
+        Purpose::Strength if matches!(choice.fit.load, Some(Load::Find(_))) => "the effort stays".to_owned(),
         Purpose::Strength if choice.dose.tempo.is_some() => {
             let limb = if one_side { "one side at a time and " } else { "" };
             format!("{limb}slow on the way down, with 1-3 reps left, keeps it hard")
@@ -154,6 +182,9 @@ fn keeps(ask: &Ask<'_, '_>, choice: &Choice, m: &Movement) -> String {
         Purpose::Conditioning if one_side => "the whole count stays about the same, split between sides".to_owned(),
         Purpose::Conditioning => "it takes about the same time".to_owned(),
         Purpose::Technique => "the same shape to practise".to_owned(),
-        Purpose::Mobility => format!("the same {} for today", m.pattern.label()),
+        Purpose::Mobility if m.pattern == ask.shelf.movement(ask.at).pattern => {
+            format!("the same {} for today", m.pattern.label())
+        }
+        Purpose::Mobility => "the nearest that is sound for you today".to_owned(),
     }
 }

@@ -52,9 +52,16 @@ fn options(read: Options) -> Value {
 /// Keys still to be read.
 pub(super) struct Fields(Vec<(String, Value)>);
 
+/// Lower case, with one stroke for whatever stands between two words.
+fn plain(name: &str) -> String {
+    let words = name.to_lowercase();
+    words.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).collect::<Vec<_>>().join("_")
+}
+
 impl Fields {
+    /// Keys are read in any spelling: `Rounds + reps` is `rounds_reps`.
     pub fn new(pairs: Vec<(String, Value)>) -> Self {
-        Self(pairs)
+        Self(pairs.into_iter().map(|(name, value)| (plain(&name), value)).collect())
     }
 
     /// The value of the first of these keys that is there.

@@ -20,8 +20,31 @@ pub(super) fn clock(text: &str) -> Option<f64> {
 }
 
 /// Keys of numbers, where `"131/135"` or `"1.2 km"` may stand as people type it.
-const SPELLED: &[&str] =
-    &["reps", "time", "time_s", "rounds", "hold", "hold_s", "distance", "calories", "cals", "seconds", "reps_left"];
+const SPELLED: &[&str] = &[
+    "rounds_reps",
+    "rounds_and_reps",
+    "hold_time",
+    "hold_times",
+    "reps",
+    "total_reps",
+    "reps_done",
+    "time",
+    "time_s",
+    "finish_time",
+    "rounds",
+    "hold",
+    "hold_s",
+    "distance",
+    "distance_m",
+    "distance_km",
+    "calories",
+    "cals",
+    "cal",
+    "seconds",
+    "reps_left",
+    "value",
+    "amount",
+];
 
 /// The score, and a question where it is open.
 pub(super) fn score(f: &mut Fields, terms: &Terms, version: &Version) -> (Score, Option<String>) {
@@ -40,11 +63,15 @@ pub(super) fn score(f: &mut Fields, terms: &Terms, version: &Version) -> (Score,
         ScoreKind::Reps => reps(f, terms, version),
         ScoreKind::Load => return load(f, terms),
         ScoreKind::Distance => distance(f, terms),
-        ScoreKind::Calories => sum_or(f, terms, &["calories", "cals", "cal"]).map(|calories| Score::Calories { calories }),
+        ScoreKind::Calories => {
+            sum_or(f, terms, &["calories", "cals", "cal", "value", "amount"]).map(|calories| Score::Calories { calories })
+        }
         ScoreKind::HoldTime => hold(f, terms),
         ScoreKind::None => Some(if f.flag(&["done"]) == Some(false) { Score::NotDone { started: false } } else { Score::Done }),
     };
-    if let (None | Some(Score::Capped { work: Work::Unknown }), Some(text)) = (&found, f.text(SPELLED)) {
+    if matches!(found, None | Some(Score::Capped { work: Work::Unknown }))
+        && let Some(text) = f.text(SPELLED)
+    {
         return typed(&said(&text, capped, terms), f, terms, version);
     }
     match found {
@@ -139,7 +166,7 @@ fn timed(f: &mut Fields, terms: &Terms, capped: bool, dnf: bool) -> Option<Score
         }
         return Some(Score::Time { seconds: terms.time_of.or(terms.combine).unwrap_or(Combine::Sum).of(&rounds) });
     }
-    let time = f.seconds(&["time_s", "seconds", "time", "finish_s"]);
+    let time = f.seconds(&["time_s", "seconds", "time", "finish_s", "finish_time", "value"]);
     let penalty = f.seconds(&["penalty_s"]).unwrap_or(0.0);
     let work = work(f);
     match (time, work) {
@@ -165,13 +192,26 @@ fn work(f: &mut Fields) -> Option<Work> {
     f.count(&["reps", "reps_done", "done_reps", "total_reps"]).map(Work::Done)
 }
 
+/// Rounds and reps beside each other: `[12, 5]`, `{"rounds": 12, "reps": 5}`.
+fn pair(v: &Value) -> Option<(u32, u32)> {
+    match v {
+        Value::Array(pair) => Some((count(pair.first()?)?, pair.get(1).map_or(Some(0), count)?)),
+        Value::Object(o) => Some((count(o.get("rounds")?)?, o.get("reps").map_or(Some(0), count)?)),
+        _ => None,
+    }
+}
+
 fn rounds(f: &mut Fields, terms: &Terms) -> Option<Score> {
+    const TOGETHER: &[&str] = &["rounds_reps", "rounds_and_reps"];
+    if let Some(value) = f.take(TOGETHER) {
+        if let Some((rounds, reps)) = pair(&value) {
+            return Some(Score::RoundsReps { rounds, reps });
+        }
+        // as somebody typed it: read as text
+        f.put(TOGETHER[0], value);
+        return None;
+    }
     if let Some(Value::Array(blocks)) = f.take(&["blocks", "amraps", "scores"]) {
-        let pair = |v: &Value| match v {
-            Value::Array(pair) => Some((count(pair.first()?)?, pair.get(1).map_or(Some(0), count)?)),
-            Value::Object(o) => Some((count(o.get("rounds")?)?, o.get("reps").map_or(Some(0), count)?)),
-            _ => None,
-        };
         let pairs: Vec<(u32, u32)> = blocks.iter().map(pair).collect::<Option<_>>()?;
         let (rounds, reps) = match terms.combine {
             Some(Combine::Lowest) => pairs.into_iter().min()?,
@@ -246,7 +286,8 @@ fn distance(f: &mut Fields, terms: &Terms) -> Option<Score> {
 }
 
 fn hold(f: &mut Fields, terms: &Terms) -> Option<Score> {
-    const KEYS: &[&str] = &["hold_s", "seconds", "time_s", "hold", "held_s", "holds_s", "time"];
+    const KEYS: &[&str] =
+        &["hold_s", "seconds", "time_s", "hold", "held_s", "holds_s", "hold_time", "hold_time_s", "hold_times", "time", "value"];
     if f.has(&["right", "right_s"])
         && let Some(both) = sides(f)
     {
@@ -280,7 +321,7 @@ fn load(f: &mut Fields, terms: &Terms) -> (Score, Option<String>) {
         let lift = one(weight, unit, reps(f));
         return (Score::Load { lifts: vec![lift] }, unit.is_none().then(open).flatten());
     }
-    match f.text(&["load", "weight"]) {
+    match f.text(&["load", "weight", "load_kg", "load_lb", "value", "amount"]) {
         Some(text) => typed(&text, f, terms, &Version::Full),
         None => (Score::NotDone { started: true }, Some("there is no result".to_owned())),
     }

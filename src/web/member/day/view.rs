@@ -315,7 +315,7 @@ impl Reader<'_> {
             changed,
             plates: words::plates(line),
             // words to a movement that is left out are about nothing
-            note: line.written.note.clone().filter(|_| !line.given.is_empty()),
+            note: line.note().filter(|_| !line.given.is_empty()).map(str::to_owned),
             wish: None,
             written: wording::movement(&line.written),
             asked: Vec::new(),
