@@ -371,13 +371,17 @@ impl Store {
         id: PersonId,
         kit: &[KitItem],
         avoid: &[Demand],
+        column: Option<u8>,
         now: OffsetDateTime,
     ) -> Result<(), StoreError> {
-        sqlx::query("update people set kit = $2, avoid = $3, kit_checked_at = $4 where id = $1")
+        let sql =
+            "update people set kit = $2, avoid = $3, kit_checked_at = $4, load_column = coalesce($5, load_column) where id = $1";
+        sqlx::query(sql)
             .bind(id)
             .bind(serde_json::to_string(kit)?)
             .bind(serde_json::to_string(avoid)?)
             .bind(millis(now))
+            .bind(column)
             .execute(&self.write)
             .await?;
         Ok(())

@@ -182,13 +182,26 @@ impl Store {
     /// # Errors
     /// Only the database's own.
     pub async fn report(&self, member: PersonId, text: &str, now: OffsetDateTime) -> Result<(), StoreError> {
+        self.put_before(member, "pain", text, now).await
+    }
+
+    /// Puts any other private word of a member before the coach; once for the same words.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn word(&self, member: PersonId, text: &str, now: OffsetDateTime) -> Result<(), StoreError> {
+        self.put_before(member, "question", text, now).await
+    }
+
+    async fn put_before(&self, member: PersonId, kind: &str, text: &str, now: OffsetDateTime) -> Result<(), StoreError> {
         sqlx::query(
-            "insert into questions (person_id, kind, text, asked_at) select $1, 'pain', $2, $3
-             where not exists (select 1 from questions where person_id = $1 and kind = 'pain' and session_id is null and text = $2)",
+            "insert into questions (person_id, kind, text, asked_at) select $1, $4, $2, $3
+             where not exists (select 1 from questions where person_id = $1 and kind = $4 and session_id is null and text = $2)",
         )
         .bind(member)
         .bind(text.trim())
         .bind(millis(now))
+        .bind(kind)
         .execute(&self.write)
         .await?;
         Ok(())

@@ -74,6 +74,7 @@ fn said(code: &str) -> Option<&'static str> {
     Some(match code {
         "saved" => "Saved.",
         "told" => "Saved, and your coach has been told. Until you have talked, what it touches is left out.",
+        "passed_on" => "Saved, and your word lies before your coach. It leaves nothing out of your sessions.",
         "logged" => "Your result is saved.",
         "logged-ask" => "Your result is saved. One question about it stands at the part.",
         "withdrawn" => "Withdrawn.",

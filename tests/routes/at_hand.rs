@@ -213,7 +213,7 @@ async fn whatever_is_changed_is_on_the_page_at_once() {
             }
             5 => {
                 let kit = [KitItem { item: "kettlebell".to_owned(), kg: vec![16.0], ..KitItem::default() }];
-                store.save_home(h.ines, &kit, &[], NOW).await.unwrap();
+                store.save_home(h.ines, &kit, &[], None, NOW).await.unwrap();
             }
             6 => {
                 let units = dowel::store::people::Units::Lb;

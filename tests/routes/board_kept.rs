@@ -104,7 +104,7 @@ async fn whatever_happens_the_kept_board_is_the_board_made_anew() {
     c.is_right("one keeps off boards").await;
     store.save_person(&Person { shown: true, ..rui }).await.unwrap();
     let bell = [KitItem { item: "kettlebell".to_owned(), ..KitItem::default() }];
-    store.save_home(c.people[1], &bell, &[], NOW).await.unwrap();
+    store.save_home(c.people[1], &bell, &[], None, NOW).await.unwrap();
     c.is_right("one bought a bell").await;
     store.end_membership(c.people[3], NOW).await.unwrap();
     c.is_right("one left").await;

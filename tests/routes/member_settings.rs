@@ -114,6 +114,32 @@ async fn a_note_that_a_person_must_decide_on_reaches_the_coach_at_once_and_once(
 }
 
 #[tokio::test]
+async fn any_other_private_word_reaches_the_coach_once_and_says_so() {
+    let practice = Practice::new().await;
+    let id = ines(&practice).await;
+    let browser = practice.as_person(id).await;
+    let save = async || location(&browser.post("/you/limits").form(&[("note", "I like early mornings")]).await);
+    assert_eq!(save().await, "/you?said=passed_on");
+    assert_eq!(save().await, "/you?said=saved");
+    let open = practice.app.store.open_questions().await.unwrap();
+    let words: Vec<_> = open.iter().filter(|q| q.person_id == id && !q.pain).map(|q| q.text.as_str()).collect();
+    assert_eq!(words, ["I like early mornings"]);
+}
+
+#[tokio::test]
+async fn joining_asks_which_of_two_loads_is_theirs_and_takes_the_lighter_until_told() {
+    let practice = Practice::new().await;
+    let id = ines(&practice).await;
+    let browser = practice.as_person(id).await;
+    assert_eq!(attributes(&browser.get("/welcome/kit").await, "[name=column][checked]", "value"), ["2"]);
+    assert_eq!(texts(&browser.get("/you/kit").await, "[name=column]").len(), 0);
+    browser.post("/welcome/kit").form(&[("column", "2")]).await;
+    assert_eq!(practice.app.store.person(id).await.unwrap().load_column, 2);
+    browser.post("/you/kit").form(&[("dumbbells", "10")]).await;
+    assert_eq!(practice.app.store.person(id).await.unwrap().load_column, 2);
+}
+
+#[tokio::test]
 async fn a_note_that_is_too_long_comes_back_whole() {
     let practice = Practice::new().await;
     let id = ines(&practice).await;

@@ -78,7 +78,12 @@ pub async fn save_kit(
     }
     let mut avoid: Vec<Demand> = person.avoid.iter().copied().filter(|d| !HOME.contains(d)).collect();
     avoid.extend(HOME.iter().filter(|d| form.home(d.key())));
-    app.store.save_home(person.id, &kit, &avoid, app.clock.now()).await?;
+    let column = match form.column.as_str() {
+        "1" => Some(1),
+        "2" => Some(2),
+        _ => None,
+    };
+    app.store.save_home(person.id, &kit, &avoid, column, app.clock.now()).await?;
     Ok(Redirect::to(if joining(&uri) { "/welcome/limits" } else { "/you?said=saved" }).into_response())
 }
 

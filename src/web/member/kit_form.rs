@@ -70,6 +70,8 @@ pub struct KitForm {
     pub home: Vec<String>,
     /// anything else, with commas
     pub other: String,
+    /// which of two written loads is theirs, `1` or `2`; asked when joining
+    pub column: String,
 }
 
 /// Most anybody can type for one weight, in either unit.

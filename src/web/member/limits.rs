@@ -106,7 +106,17 @@ pub async fn save_limits(
         // before it is saved: a session that stops is never between a member and the app alone
         app.store.report(person.id, &form.note, app.clock.now()).await?;
     }
+    let before = app.store.private_note(person.id).await?.unwrap_or_default();
+    let word = !told && !form.note.trim().is_empty() && form.note.trim() != before.trim();
+    if word {
+        // a word to the coach reaches the coach, whatever it says
+        app.store.word(person.id, &form.note, app.clock.now()).await?;
+    }
     app.store.save_limits(person.id, &avoid, Some(&form.note)).await?;
-    let saved = if told { "/you?said=told" } else { "/you?said=saved" };
+    let saved = match (told, word) {
+        (true, _) => "/you?said=told",
+        (_, true) => "/you?said=passed_on",
+        (_, _) => "/you?said=saved",
+    };
     Ok(Redirect::to(if joining(&uri) { "/welcome/cautions" } else { saved }).into_response())
 }
