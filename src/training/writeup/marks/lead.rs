@@ -146,10 +146,15 @@ pub(super) fn numbered(doc: &Doc, i: usize, last: f64) -> Option<(What, usize)> 
 
 /// `... x5 A2 push press x8`: the next label in a chat without line breaks, `last` being the one before it.
 pub fn label_inside(doc: &Doc, i: usize, last: Option<&str>, stop: bool) -> Option<(What, usize)> {
-    let letter = doc.tokens[i].text.chars().next().filter(|c| c.is_ascii_uppercase() && ('A'..='H').contains(c))?;
+    let typed = doc.tokens[i].text.chars().next()?;
+    let letter = Some(typed.to_ascii_uppercase()).filter(|c| ('A'..='H').contains(c))?;
     let next = doc.tokens.get(i + 1).filter(|_| doc.tokens[i].chars == 1 && doc.tokens[i].spaced)?;
     let digit = next.number().filter(|n| next.chars == 1 && !next.spaced && (1.0..=6.0).contains(n)).map(whole);
     let at = i + 1 + usize::from(digit.is_some());
+    if typed.is_ascii_lowercase() && digit.is_none() {
+        // `a` alone is a word
+        return None;
+    }
     let sign = usize::from(doc.tokens.get(at).is_some_and(|m| !m.spaced && matches!(m.text, ")" | "." | ":")));
     let begins = doc.tokens.get(at + sign).is_some_and(|t| t.spaced && matches!(t.kind, Kind::Word | Kind::Number));
     let asked = i > 0
