@@ -195,6 +195,46 @@ impl Load {
         Self::Kg { values: vec![value], range: false }
     }
 
+    /// Another number in the same unit.
+    #[must_use]
+    pub fn with(&self, n: f64) -> Self {
+        match self {
+            Self::Lb { .. } => Self::lb(n),
+            Self::Percent { of, .. } => Self::Percent { percent: Amount::One(n), of: of.clone() },
+            _ => Self::kg(n),
+        }
+    }
+
+    /// One load for each set, as a list: `70 kg`, `80 kg` and `90 kg`, or two waves of percents.
+    #[must_use]
+    pub fn per_set(loads: &[&Self]) -> Option<Self> {
+        let kind = std::mem::discriminant(*loads.first()?);
+        let lists: Vec<Vec<f64>> =
+            loads.iter().filter(|l| std::mem::discriminant(**l) == kind).map(|l| l.listed()).collect::<Option<_>>()?;
+        let values = lists.concat();
+        let range = values.len() == 2;
+        let amount = if let [a, b] = values[..] { Amount::Range(a, b) } else { Amount::Scheme(values.clone()) };
+        (lists.len() == loads.len()).then_some(())?;
+        match loads.first()? {
+            Self::Percent { of, .. } => Some(Self::Percent { percent: amount, of: of.clone() }),
+            Self::Rpe(_) => Some(Self::Rpe(amount)),
+            Self::Kg { .. } => Some(Self::Kg { values, range }),
+            Self::Lb { .. } => Some(Self::Lb { values, range }),
+            _ => None,
+        }
+    }
+
+    /// Its number, or its list of three and more; none where it is a span or two columns.
+    fn listed(&self) -> Option<Vec<f64>> {
+        let values = match self {
+            Self::Percent { percent, .. } => percent.values(),
+            Self::Rpe(n) => n.values(),
+            Self::Kg { values, .. } | Self::Lb { values, .. } => values.clone(),
+            _ => return None,
+        };
+        (values.len() != 2).then_some(values)
+    }
+
     /// One number in pounds.
     #[must_use]
     pub fn lb(value: f64) -> Self {

@@ -372,6 +372,8 @@ pub enum ProblemKind {
     OddTime,
     /// a percent of a lift that has no max
     MissingMax,
+    /// so many, so heavy or so far as nobody does
+    OddNumber,
     /// a part with no lines
     EmptyPart,
     /// an option that is neither easier, shorter nor different

@@ -16,7 +16,7 @@ use super::super::session::Role;
 use super::clause::{Clause, Join};
 use super::draft::{Draft, Row, Sheet};
 use super::element::{Doc, What};
-use super::item::{Item, Span};
+use super::item::{Facts, Item, Span};
 use super::lexicon::Lexicon;
 use super::table::Row as TableRow;
 
@@ -27,9 +27,17 @@ pub fn assemble(doc: &Doc, clauses: &[Clause], library: &Library, lexicon: &Lexi
     for i in (1..clauses.len()).rev() {
         line_ends[i - 1] = if clauses[i - 1].line == clauses[i].line { line_ends[i] } else { i };
     }
+    let mut timed_below = vec![false; clauses.len()];
+    for i in (1..clauses.len()).rev() {
+        let f = &clauses[i].said.facts;
+        let closes =
+            f.for_time.is_some() && f.rounds.is_none() && clauses[i].said.items.is_empty() && clauses[i].join == Join::Line;
+        timed_below[i - 1] = !clauses[i].blank && (timed_below[i] || closes);
+    }
     let opening = clauses.iter().find(|c| !c.said.link).map_or(0, |c| c.line);
     let mut a = Assembler {
         line_ends,
+        timed_below,
         opening,
         doc,
         library,
@@ -37,6 +45,7 @@ pub fn assemble(doc: &Doc, clauses: &[Clause], library: &Library, lexicon: &Lexi
         clauses,
         sheet: Sheet::default(),
         cur: Draft::default(),
+        shared: Vec::new(),
         role: None,
         line: 0,
         started: false,
@@ -56,10 +65,14 @@ struct Assembler<'a, 't> {
     clauses: &'a [Clause],
     sheet: Sheet,
     cur: Draft,
+    /// how each of the lettered parts that follow runs
+    shared: Vec<Facts>,
     /// the buy-in or cash-out that the next lines are
     role: Option<Role>,
     /// for each clause, the one after the last on its typed line
     line_ends: Vec<usize>,
+    /// for each clause, whether a line below it in the same block says that all of it is for time
+    timed_below: Vec<bool>,
     /// the first typed line that says anything
     opening: usize,
     /// typed line of the last row
@@ -76,6 +89,11 @@ impl<'a> Assembler<'a, '_> {
             // `then` or a bullet alone on its line
             let span = (c.from, c.to);
             let head = matches!(self.doc.tables.rows.get(&c.line), Some(TableRow::Head));
+            let on_line = |r: &&mut Row| c.inside && r.line == c.line && r.lead.minute.is_none();
+            if let (Some(minute), Some(row)) = (c.lead.minute, self.cur.rows.last_mut().filter(on_line)) {
+                // `10 burpees (odd)`
+                row.lead.minute = Some(minute);
+            }
             if self.cur.is_blank() && !head {
                 self.sheet.notes.push(span)
             } else {
@@ -100,6 +118,10 @@ impl<'a> Assembler<'a, '_> {
         }
         if c.inside {
             return self.inside(i);
+        }
+        if self.rounds_for_some(i) {
+            let end = self.sentence_end(i);
+            return self.option(i, end);
         }
         if let Some(k) = self.taken_back(i, line_end) {
             return self.note_to(i, k);
@@ -170,6 +192,16 @@ impl<'a> Assembler<'a, '_> {
         self.shape(i);
         self.heading_words(i);
         self.items(i);
+        let windows = |e: &(f64, Option<f64>, Option<f64>, Span)| e.1.is_none() && e.2.is_none();
+        if c.colon
+            && c.said.items.is_empty()
+            && c.said.facts.every.as_ref().is_some_and(windows)
+            && self.is_timed()
+            && self.cur.has_rounds_lines()
+        {
+            // `EMOM: 5 squats` inside a part for time: what it costs is told, not counted
+            return 1 + self.note_to(i + 1, line_end);
+        }
         1
     }
 
@@ -190,6 +222,19 @@ impl<'a> Assembler<'a, '_> {
         {
             self.stick((t, span.1));
         }
+    }
+
+    /// `2 rounds if you are new`: another version, not another number.
+    fn rounds_for_some(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let Some((_, at)) = c.said.facts.rounds.as_ref().filter(|_| c.said.items.is_empty()) else { return false };
+        let again = self.cur.first(|f| f.rounds.clone()).is_some() && self.cur.has_rounds_lines();
+        again && matches!(self.doc.low(at.1), "if" | "when")
+    }
+
+    /// The current part is done against the clock.
+    fn is_timed(&self) -> bool {
+        self.cur.first(|f| f.for_time).is_some() || self.cur.first(|f| f.cap).is_some()
     }
 
     /// Clause after the last one on the typed line of `i`.

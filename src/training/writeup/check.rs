@@ -105,6 +105,7 @@ pub fn written(session: &Session, library: &Library, lexicon: &Lexicon) -> Vec<P
 
 /// Checks that need no more than the part itself.
 fn whole(part: &Part, library: &Library, found: &mut Vec<Problem>) {
+    absurd(part, found);
     cap(part, library, found);
     options(part, found);
     maxes(part, library, found);
@@ -163,6 +164,32 @@ fn cap(part: &Part, library: &Library, found: &mut Vec<Problem>) {
             words((least / 30.0).ceil() * 30.0)
         );
         add(found, ProblemKind::CapTooShort, Severity::Error, at(part), text, vec![words((least * 2.0 / 60.0).ceil() * 60.0)]);
+    }
+}
+
+/// Numbers beyond what anybody does in a session: a key held down, a unit left out.
+fn absurd(part: &Part, found: &mut Vec<Problem>) {
+    let mut tell = |n: f64, what: &str, place: Place| {
+        let text = format!("{n} {what} cannot be meant; is a digit or a unit wrong?");
+        add(found, ProblemKind::OddNumber, Severity::Error, place, text, vec![]);
+    };
+    if let Some(n) = part.rounds.as_ref().map(Amount::high).filter(|n| *n > 150.0) {
+        tell(n, "rounds", at(part));
+    }
+    for line in &part.lines {
+        let place = line.at.unwrap_or_else(|| at(part));
+        let told = [(&line.reps, 3000.0, "reps"), (&line.metres, 60_000.0, "m"), (&line.calories, 2000.0, "calories")];
+        for (amount, most, what) in told {
+            if let Some(n) = amount.as_ref().map(Amount::high).filter(|n| *n > most) {
+                tell(n, what, place);
+            }
+        }
+        match &line.load {
+            Some(Load::Kg { values, .. }) => values.iter().filter(|n| **n > 450.0).take(1).for_each(|n| tell(*n, "kg", place)),
+            Some(Load::Lb { values, .. }) => values.iter().filter(|n| **n > 1000.0).take(1).for_each(|n| tell(*n, "lb", place)),
+            Some(Load::Percent { percent, .. }) if percent.high() > 200.0 => tell(percent.high(), "%", place),
+            _ => {}
+        }
     }
 }
 

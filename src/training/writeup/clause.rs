@@ -3,6 +3,7 @@
 use super::super::dose::Side;
 use super::element::{Doc, Element, What};
 use super::item::{Parsed, parse};
+use super::quantity::Unit;
 use super::words::is_talk;
 
 /// How a clause hangs on the one before it.
@@ -67,8 +68,18 @@ pub struct Clause {
 /// Cuts the elements of a text into clauses and reads each.
 #[must_use]
 pub fn clauses(doc: &Doc, elements: &[Element]) -> Vec<Clause> {
-    let mut cutter =
-        Cutter { doc, elements, out: Vec::new(), start: 0, join: Join::Line, depth: 0, blank: true, fresh: true, sentence: true };
+    let mut cutter = Cutter {
+        doc,
+        elements,
+        out: Vec::new(),
+        start: 0,
+        join: Join::Line,
+        depth: 0,
+        blank: true,
+        fresh: true,
+        sentence: true,
+        inner: false,
+    };
     for i in 0..elements.len() {
         cutter.step(i);
     }
@@ -88,6 +99,8 @@ struct Cutter<'a, 't> {
     fresh: bool,
     /// a sentence begins
     sentence: bool,
+    /// inside brackets that do not cut
+    inner: bool,
 }
 
 impl Cutter<'_, '_> {
@@ -108,6 +121,8 @@ impl Cutter<'_, '_> {
                 self.fresh = true;
                 self.depth = 0;
             }
+            What::Open if self.transparent(i) => {}
+            What::Close if self.inner => self.inner = false,
             What::Open => {
                 self.flush(i, Join::Comma);
                 self.depth += 1;
@@ -168,6 +183,18 @@ impl Cutter<'_, '_> {
             }
         }
         named && talk > 0
+    }
+
+    /// `12 (6/6) split squats`: brackets between a number and its name only say more of the number.
+    fn transparent(&mut self, i: usize) -> bool {
+        let counts = |e: &Element| matches!(&e.what, What::Dose(q) if matches!(q.unit, Unit::Bare | Unit::Reps));
+        let open = self.elements[self.start..i].last().is_some_and(counts)
+            && !self.elements[self.start..i].iter().any(|e| matches!(e.what, What::Movement(_)));
+        let inside = |e: &Element| counts(e) || matches!(e.what, What::Side(_) | What::Split(..) | What::Slash | What::Plus);
+        let n = self.elements[i + 1..].iter().take(5).take_while(|e| inside(e)).count();
+        let behind = [1, 2].map(|k| self.elements.get(i + n + k).map(|e| &e.what));
+        self.inner = open && n > 0 && matches!(behind, [Some(What::Close), Some(What::Movement(_))]);
+        self.inner
     }
 
     fn only_then(&self, i: usize) -> bool {

@@ -4,7 +4,8 @@ mod rest;
 mod work;
 
 use rest::{between_first, minute_of_rest, rest, rest_behind, taken};
-use work::{on_off, ratio, work_first};
+pub use work::windows;
+use work::{as_long, on_off, ratio, work_first};
 
 use super::super::dose::Amount;
 use super::element::{Doc, What};
@@ -57,9 +58,18 @@ fn gap(doc: &Doc, i: usize) -> usize {
     (0..3).take_while(|n| small(i + n)).count()
 }
 
+/// `AMRAP 10 - 5 burpees`: the number before a dash that stands apart, where words follow the number behind it.
+fn before_dash(doc: &Doc, i: usize, q: Quantity) -> Quantity {
+    let Amount::Range(first, _) = q.amount else { return q };
+    let apart = q.unit == Unit::Bare && q.tokens == 3 && matches!(doc.low(i + 1), "-" | "–" | "—") && doc.tokens[i + 1].spaced;
+    let word =
+        doc.tokens.get(i + 3).is_some_and(|t| t.kind == Kind::Word && !matches!(t.text, "min" | "mins" | "minutes" | "rounds"));
+    if apart && word { Quantity::bare(Amount::One(first)) } else { q }
+}
+
 /// A time at `i`. A bare number counts minutes where `minutes` says so.
 fn time(doc: &Doc, i: usize, minutes: bool) -> Option<(f64, Quantity)> {
-    let q = quantity(doc.tokens.get(i..)?)?;
+    let q = before_dash(doc, i, quantity(doc.tokens.get(i..)?)?);
     let Amount::One(n) = q.amount else { return None };
     match q.unit {
         Unit::Seconds => Some((n, q)),
@@ -98,8 +108,20 @@ fn amrap(doc: &Doc, i: usize) -> Option<(What, usize)> {
         "amrep",
         "amrp",
     ];
+    const LEFT: &[&str] = &[
+        "in the remaining time of",
+        "in the remaining time to",
+        "in the time remaining of",
+        "in the time left of",
+        "with the remaining time of",
+        "in the rest of",
+        "in the remainder of",
+        "for the rest of",
+        "for the remainder of",
+    ];
     let n = doc.says_any(i, WORDS)?;
-    let at = i + n + gap(doc, i + n);
+    let at = i + n + doc.says_any(i + n, LEFT).unwrap_or(0);
+    let at = at + gap(doc, at);
     let window = time(doc, at, true).filter(|(_, q)| bare_window(doc, at, q));
     Some(match window {
         Some((seconds, q)) => (What::Amrap(Some(seconds)), at + q.tokens - i),
@@ -129,7 +151,7 @@ fn every(doc: &Doc, i: usize) -> Option<(What, usize)> {
     }
     let at = i + used + gap(doc, i + used);
     let by = doc.low(at) == "x" || doc.low(at) == "×";
-    let q = doc.tokens.get(at + usize::from(by)..).and_then(quantity);
+    let q = doc.tokens.get(at + usize::from(by)..).and_then(quantity).map(|q| before_dash(doc, at + usize::from(by), q));
     if let Some(q) = q
         && let Amount::One(n) = q.amount
     {
@@ -199,7 +221,7 @@ fn window(doc: &Doc, i: usize) -> Option<(f64, usize)> {
     if let Some(n) = doc.says_any(i, MINUTES).filter(|_| !of) {
         return Some((60.0, n));
     }
-    if let Some(n) = doc.says_any(i, &["emom", "emoms", "emotm", "on the minute", "each minute on the minute"]) {
+    if let Some(n) = doc.says_any(i, &["emom", "emoms", "emotm", "otm", "on the minute", "each minute on the minute"]) {
         return Some((60.0, n));
     }
     if doc.low(i) == "e" && !doc.tokens.get(i + 1)?.spaced {
@@ -209,6 +231,7 @@ fn window(doc: &Doc, i: usize) -> Option<(f64, usize)> {
         return match (q.unit, doc.low(at)) {
             (Unit::Bare, "mom") => Some((n * 60.0, at + 1 - i)),
             (Unit::Seconds, _) => Some((n, at - i)),
+            (Unit::Metres, "x" | "×" | ":" | "for") if doc.low(at - 1) == "m" && n < 20.0 => Some((n * 60.0, at - i)),
             _ => None,
         };
     }
@@ -235,6 +258,10 @@ fn cap(doc: &Doc, i: usize) -> Option<(What, usize)> {
     if i > 0 && matches!(doc.low(i - 1), "no" | "without") {
         return None;
     }
+    if let Some(n) = doc.says_any(i, &["stop at", "stop after", "finish within", "stop the clock at"]) {
+        let (seconds, q) = time(doc, i + n, false)?;
+        return (seconds >= 120.0).then_some((What::Cap(Some(seconds), false), n + q.tokens));
+    }
     let n = doc.says_any(
         i,
         &[
@@ -255,7 +282,8 @@ fn cap(doc: &Doc, i: usize) -> Option<(What, usize)> {
         ],
     )?;
     let at = i + n + gap(doc, i + n);
-    let Some((seconds, q)) = time(doc, at, true) else {
+    // `15 min cap: 20 wall balls` is no cap of 20
+    let Some((seconds, q)) = time(doc, at, true).filter(|(_, q)| bare_window(doc, at, q)) else {
         return (n > 0 && !matches!(doc.low(i), "limit" | "tc" | "stop")).then_some((What::Cap(None, false), n));
     };
     let end = at + q.tokens;
@@ -268,6 +296,9 @@ const EACH_ROUND: &[&str] =
 
 /// A time that says by the words behind it what it is for.
 fn timed(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    if let Some(found) = as_long(doc, i) {
+        return Some(found);
+    }
     if let Some(n) = doc.says(i, "4 time") {
         return Some((What::ForTime, n));
     }
@@ -276,9 +307,11 @@ fn timed(doc: &Doc, i: usize) -> Option<(What, usize)> {
     if let Some(pair) = ratio(doc, i, &q) {
         return Some(pair);
     }
+    let stretch = stretch(doc, i, &q);
     let seconds = match (&q.amount, q.unit) {
+        (Amount::Range(from, to), _) if stretch => to - from,
         (Amount::One(n), Unit::Seconds) => *n,
-        (Amount::One(n), Unit::Metres) if q.bare_m => n * 60.0,
+        (Amount::One(n), Unit::Metres) if q.bare_m && *n <= 60.0 => n * 60.0,
         (Amount::One(n), Unit::Bare) if !q.negative && q.tokens == 1 => {
             let n = *n;
             return bare_timed(doc, end, n).map(|(what, used)| (what, q.tokens + used));
@@ -330,11 +363,39 @@ fn timed(doc: &Doc, i: usize) -> Option<(What, usize)> {
             "hold in the bottom",
             "at the bottom",
             "at the top",
+            "at bottom",
+            "at top",
+            "in the hole",
+            "in the bottom",
+            "on the chest",
+            "at the chest",
+            "at the knee",
+            "below the knee",
+            "hold at bottom",
+            "hold at top",
         ],
     ) {
         return Some((What::Pause(seconds), used + more));
     }
-    None
+    stretch.then(|| (What::Dose(Quantity { amount: Amount::One(seconds), ..q }), used))
+}
+
+/// A stretch of the clock from `i` to `end` stands before the word that says how it runs: `0:00-5:00 AMRAP`.
+pub fn runs(doc: &Doc, i: usize, end: usize) -> bool {
+    doc.tokens[i].kind == Kind::Clock && matches!(doc.low(end), "amrap" | "emom" | "rest" | "max")
+}
+
+/// `0:00-5:00 AMRAP`, `from 10:00 to 15:00`: from when to when on one clock, not a span of lengths.
+fn stretch(doc: &Doc, i: usize, q: &Quantity) -> bool {
+    let Amount::Range(from, to) = q.amount else { return false };
+    let clock = doc.tokens[i].kind == Kind::Clock && q.unit == Unit::Seconds && from < to && !q.odd_clock;
+    let opens =
+        i == 0 || doc.tokens[i - 1].kind == Kind::Newline || matches!(doc.low(i - 1), "from" | "-" | "•" | "*" | "." | "(");
+    let says = matches!(
+        doc.low(i + q.tokens),
+        ":" | "amrap" | "emom" | "rest" | "for" | "max" | "build" | "-" | "–" | "—" | "=" | "every" | "easy" | ")" | "," | "work"
+    );
+    clock && opens && (from == 0.0 || says)
 }
 
 /// `12 min AMRAP`, `14 min cap`, `20 min EMOM`
@@ -346,6 +407,7 @@ fn named_window(doc: &Doc, end: usize, seconds: f64) -> Option<(What, usize)> {
             "cap",
             "time cap",
             "timecap",
+            "tc",
             "time limit",
             "limit",
             "cut off",
@@ -363,6 +425,12 @@ fn named_window(doc: &Doc, end: usize, seconds: f64) -> Option<(What, usize)> {
         doc.says_any(end, &["amrap", "amraps", "as many rounds as possible", "as many reps as possible", "- amrap", "of amrap"])
     {
         return Some((What::Amrap(Some(seconds)), n));
+    }
+    if let Some(n) = doc
+        .says_any(end, &["to move", "move", "to change", "change", "changeover", "transition", "to switch", "switch"])
+        .filter(|n| seconds <= 60.0 && doc.tokens.get(end + n).is_none_or(|t| t.kind != Kind::Word))
+    {
+        return Some((What::Off(seconds), n));
     }
     if let Some(n) = doc.says_any(end, &["off"]) {
         return Some((What::Off(seconds), n));

@@ -7,8 +7,9 @@ mod tempo;
 
 use effort::{build, build_name, effort, max};
 use load::{at_load, percent, weight};
+pub use side::hand;
 use side::{side, split};
-use tempo::{tempo, tempo_code};
+use tempo::{tempo, tempo_code, with_nought};
 
 use super::super::dose::Amount;
 use super::clocks;
@@ -22,6 +23,7 @@ pub type NameAt<'a> = &'a dyn Fn(usize) -> bool;
 /// The dose mark at token `i`, and how many tokens it takes.
 pub fn read(doc: &Doc, i: usize, before: Option<&Element>, name_at: NameAt) -> Option<(What, usize)> {
     date(doc, i)
+        .or_else(|| keyed(doc, i))
         .or_else(|| tempo(doc, i))
         .or_else(|| at_load(doc, i))
         .or_else(|| effort(doc, i))
@@ -34,6 +36,22 @@ pub fn read(doc: &Doc, i: usize, before: Option<&Element>, name_at: NameAt) -> O
         .or_else(|| told_by_key(doc, i))
         .or_else(|| counted(doc, i, name_at))
         .or_else(|| unit_word(doc, i, name_at))
+}
+
+/// `Sets: 5`, `Reps: 8-10`, `Load: 75 %`: the word before the colon says what the number behind it counts.
+fn keyed(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let colon = matches!(doc.low(i + 1), ":" | "=");
+    let q = quantity(doc.tokens.get(i + 2..).filter(|_| colon)?)?;
+    let unit = match doc.low(i) {
+        "sets" => Unit::Sets,
+        "reps" => Unit::Reps,
+        "rounds" => Unit::Rounds,
+        // the number says itself what it counts
+        "load" | "loads" | "weight" | "weights" | "intensity" | "work" if q.unit != Unit::Bare => return Some((What::Dash, 2)),
+        _ => return None,
+    };
+    let plain = q.unit == Unit::Bare && !q.negative && !is_x(doc, i + 2 + q.tokens);
+    plain.then(|| (What::Dose(Quantity { unit, ..q.clone() }), 2 + q.tokens))
 }
 
 /// `14 Oct`, `Oct 14th`, `14/10/2026`: a day, not a dose.
@@ -110,12 +128,18 @@ fn times(doc: &Doc, i: usize, before: Option<&Element>) -> Option<(What, usize)>
     {
         return None;
     }
-    let clocked = before.is_some_and(|b| matches!(b.what, What::OnOff(..) | What::Every { .. } | What::Work(_) | What::Amrap(_)));
+    let windowed = before.is_some_and(|b| matches!(b.what, What::Every { .. } | What::Amrap(_)));
     match (&q.amount, q.unit) {
         // `complex x 5 rounds`
-        (Amount::One(_), Unit::Rounds) if !clocked => Some((What::Dose(q.clone()), 1 + q.tokens)),
+        (Amount::One(_), Unit::Rounds) if !windowed => Some((What::Dose(q.clone()), 1 + q.tokens)),
         (Amount::One(n), Unit::Bare | Unit::Rounds | Unit::Sets) => Some((What::Times(*n), 1 + q.tokens)),
         (Amount::Range(..), Unit::Rounds) => None,
+        // `squat 5 x 60 kg`
+        (_, Unit::Kg | Unit::Lb) => Some((What::Load(weight(&q), None), 1 + q.tokens)),
+        (_, Unit::Percent) => {
+            let (what, used) = percent(doc, i + 1, q);
+            Some((what, 1 + used))
+        }
         // `squat x 5 reps`, `plank x 30 s`: the mark is only glue
         (_, _) => Some((What::Dose(q.clone()), 1 + q.tokens)),
     }
@@ -188,6 +212,11 @@ fn told_by_key(doc: &Doc, i: usize) -> Option<(What, usize)> {
 
 /// `sets of 10-20` with no number before it: so many at a time.
 fn in_sets_of(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    if let Some(n) = doc.says_any(i, &["top set of", "one set of", "a set of", "one top set of", "a top set of"]) {
+        let q = quantity(doc.tokens.get(i + n..)?).filter(|q| matches!(q.unit, Unit::Bare | Unit::Reps))?;
+        let used = n + q.tokens;
+        return Some((What::SetsOf(1.0, q), used));
+    }
     let n = doc.says_any(i, &["sets of", "small sets of", "unbroken sets of", "short sets of", "easy sets of"])?;
     let q = quantity(doc.tokens.get(i + n..)?).filter(|q| matches!(q.unit, Unit::Bare | Unit::Reps))?;
     Some((What::Dose(Quantity { unit: Unit::Reps, ..q.clone() }), n + q.tokens))
@@ -223,6 +252,9 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
         // `two-part`, `3-position`
         return Some((What::Word, 3));
     }
+    if q.tokens == 1 && matches!(doc.low(i + 1), "position" | "part" | "point" | "stage") {
+        return Some((What::Word, 2));
+    }
     if q.tokens == 1
         && doc.low(i) == "one"
         && i > 0
@@ -232,11 +264,23 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
     }
     let end = i + q.tokens;
     let opens = i == 0 || matches!(doc.tokens[i - 1].kind, Kind::Newline) || matches!(doc.low(i - 1), ":" | "." | ")");
+    if let Some(found) = sets_in_brackets(doc, i, &q) {
+        return Some(found);
+    }
+    let opens = opens || i > 0 && matches!(doc.low(i - 1), "superset" | "circuit" | "triset" | "pair" | "complex");
     let closes = matches!(doc.low(end + 1), "(" | "[") || opens && matches!(doc.low(end + 1), ":" | "\n");
     if is_x(doc, end) && closes && matches!((&q.amount, q.unit), (Amount::One(_), Unit::Bare)) {
         // `5 x (5 swings + 5 goblet squats)`
         let used = q.tokens + 1;
         return Some((What::Dose(Quantity { unit: Unit::Rounds, ..q }), used));
+    }
+    if q.unit == Unit::Seconds && matches!(doc.low(end), "mark" | "point") {
+        // `at the 6 min mark`: when, not how long
+        return Some((What::Word, q.tokens + 1));
+    }
+    if q.unit == Unit::Seconds && matches!(doc.low(end), "clock" | "window") && !matches!(doc.low(end + 1), "x" | "×") {
+        let used = q.tokens + 1;
+        return Some((What::Dose(q), used));
     }
     if let Some(height) = height(doc, i, &q) {
         return Some(height);
@@ -274,6 +318,17 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
             Some((What::Dose(q), used))
         }
     }
+}
+
+/// `5 x (2+1)`: brackets that hold nothing but what one set is.
+fn sets_in_brackets(doc: &Doc, i: usize, q: &Quantity) -> Option<(What, usize)> {
+    let at = i + q.tokens;
+    let (Amount::One(sets), Unit::Bare) = (&q.amount, q.unit) else { return None };
+    let open = is_x(doc, at) && doc.low(at + 1) == "(";
+    let dose = quantity(doc.tokens.get(at + 2..).filter(|_| open)?)?;
+    let end = at + 2 + dose.tokens;
+    let counts = matches!(dose.unit, Unit::Bare | Unit::Reps) && doc.low(end) == ")";
+    counts.then_some((What::SetsOf(*sets, dose), end + 1 - i))
 }
 
 /// `back-off sets of`: how many tokens.
@@ -351,8 +406,19 @@ fn sets_of(doc: &Doc, i: usize, q: &Quantity, name_at: NameAt) -> Option<(What, 
         return (!(amrap_window || doc.low(at) == "amrap" && doc.low(at + 1) == "of"))
             .then_some((What::SetsOfMax(sets), at + n - i));
     }
-    let dose = quantity(doc.tokens.get(at..)?)?;
+    let mut dose = quantity(doc.tokens.get(at..)?)?;
+    let behind = doc.tokens.get(at + 2..).filter(|_| doc.tokens[at + 1].spaced && doc.tokens[at].kind == Kind::Number);
+    let told = |q: Quantity| matches!(q.unit, Unit::Percent | Unit::Kg | Unit::Lb);
+    if let Amount::Range(reps, _) = dose.amount
+        && behind.and_then(quantity).is_some_and(told)
+    {
+        // `4 x 6 - 75 %`: reps, and then how heavy
+        dose = Quantity::bare(Amount::One(reps));
+    }
     let end = at + dose.tokens;
+    if let Some((on, off, used)) = clocks::windows(doc, at, &dose).filter(|_| sets >= 4.0 && q.unit != Unit::Sets) {
+        return Some((What::Windows(on, off, sets), at + used - i));
+    }
     match dose.unit {
         Unit::Kg | Unit::Lb if sets <= 2.0 && q.unit == Unit::Bare => {
             #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "one or two")]

@@ -294,6 +294,11 @@ impl Walk<'_, '_> {
             }
             name.push(w);
         }
+        if let [word] = name[..]
+            && super::doses::hand(self.doc.low(word.0)).is_some()
+        {
+            return None;
+        }
         // `8 slow ones`: of what was named before
         let again = name.last().is_some_and(|w| matches!(self.doc.low(w.0), "one" | "ones" | "times"));
         let real = !again && name.iter().any(|w| !is_manner(self.doc.low(w.0)) && self.doc.low(w.0).chars().count() > 1);

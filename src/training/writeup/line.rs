@@ -258,6 +258,11 @@ impl Reader<'_, '_> {
             line.reps = Some(amount);
             return;
         }
+        if let Some((held, _)) = item.more.first().filter(|(q, _)| q.unit == Unit::Seconds && unit == Counted::Seconds) {
+            // `8 arch holds 3 s`
+            (line.reps, line.seconds) = (Some(amount), Some(held.amount.clone()));
+            return;
+        }
         let tries = item.max.is_some() || around.by_clock && amount == Amount::One(1.0);
         if tries {
             return;
@@ -329,7 +334,7 @@ fn rungs(a: f64, b: f64) -> Amount {
 /// `5 @ 70, 3 @ 80, 1 @ 90`: one list of reps.
 fn listed(q: &Quantity, item: &Item) -> Option<Vec<f64>> {
     let told: Vec<f64> = item.more.iter().flat_map(|(m, _)| m.amount.values()).collect();
-    if matches!(q.amount, Amount::Scheme(_)) && q.amount.values() == told {
+    if matches!(q.amount, Amount::Scheme(_)) && q.amount.values() == told && item.more.len() > 1 {
         return Some(told);
     }
     let mut list = q.amount.values();
@@ -360,6 +365,9 @@ fn inherit(item: &mut Item, scheme: &Item) {
     }
     if let (Some(unit), Some(q)) = (item.unit, &mut item.dose) {
         q.unit = unit;
+    }
+    if item.more.is_empty() {
+        item.more.clone_from(&scheme.more);
     }
     item.sets = item.sets.or(scheme.sets);
     item.max = item.max.or(scheme.max);

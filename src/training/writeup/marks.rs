@@ -21,7 +21,8 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
         && doc.tokens.get(i + 1).is_some_and(|t| t.kind == Kind::Number && t.text.len() < 3)
     {
         // `45 min zone 2 run`: the number belongs to the word
-        return Some((What::Word, 2));
+        let second = doc.low(i) == "level" && doc.low(i + 1) != "1" && matches!(doc.low(i + 2), ":" | "-" | "–" | "=");
+        return Some((if second { What::Option } else { What::Word }, 2));
     }
     const FOR_TIME: &[&str] = &[
         "for time",
@@ -198,13 +199,21 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
         "if you are short on time",
         "if you're short on time",
         "if short on time",
+        "no kit version",
+        "no equipment version",
+        "bodyweight version",
+        "home version",
+        "dumbbell version",
     ];
     let found = [
         doc.says_any(i, NOT).map(|n| (What::NotForTime, n)),
         doc.says_any(i, FOR_TIME).map(|n| (What::ForTime, n)),
         role(doc, i),
         heading(doc, i),
-        doc.says_any(i, OPTION).or_else(|| version(doc, i)).map(|n| (What::Option, n)),
+        doc.says_any(i, OPTION)
+            .filter(|n| !matches!(doc.low(i + n), "week" | "day"))
+            .or_else(|| version(doc, i))
+            .map(|n| (What::Option, n)),
         doc.says_any(i, AIM).map(|n| (What::Aim, n)),
         doc.says_any(i, SCORE).filter(|n| doc.low(i) != "send" || asks_for_result(doc, i + n)).map(|n| (What::Score, n)),
         doc.says_any(i, NOTE).filter(|n| matches!(doc.low(i + n), ":" | "-" | "–" | "=")).map(|n| (What::Note, n)),
@@ -382,6 +391,9 @@ pub fn punctuation(doc: &Doc, i: usize) -> Option<(What, usize)> {
         let without = usize::from(doc.low(i + 2) == "o" && !doc.tokens[i + 2].spaced);
         return Some((What::Word, 2 + without));
     }
+    if t.is("/") && doc.tokens.get(i + 1).is_some_and(|n| n.is("/") && !n.spaced) {
+        return Some((What::Stop, 2));
+    }
     let what = match t.kind {
         Kind::Newline => What::Newline,
         Kind::Link => What::Link,
@@ -394,8 +406,8 @@ pub fn punctuation(doc: &Doc, i: usize) -> Option<(What, usize)> {
         Kind::Mark => match t.text {
             "(" | "[" => What::Open,
             ")" | "]" => What::Close,
-            "," => What::Comma,
-            ";" | "|" | "!" | "?" | "•" | "·" | "▪" | "●" | "◦" => What::Stop,
+            "," | "|" => What::Comma,
+            ";" | "!" | "?" | "•" | "·" | "▪" | "●" | "◦" => What::Stop,
             "." if t.spaced && doc.tokens.get(i + 1).is_some_and(|n| n.kind == Kind::Number) => What::Dash,
             "_" => What::Dash,
             "." if next_spaced => What::Stop,

@@ -47,7 +47,7 @@ pub fn read(text: &str, library: &Library) -> Session {
     let elements = tag::tag(&doc, library, lexicon);
     let clauses = clause::clauses(&doc, &elements);
     let mut sheet = assemble::assemble(&doc, &clauses, library, lexicon);
-    prepare::prepare(&mut sheet, library);
+    prepare::prepare(&mut sheet, &doc, library);
     let mut reader = Reader { doc: &doc, library, lexicon, problems: Vec::new(), built: None };
     let typed = |s: &item::Span| doc.typed(s.0, s.1).to_owned();
     let mut session = Session {

@@ -1,18 +1,22 @@
 //! Between the draft and the session: rows that are really several lines, and several rows that are really one.
 
-use super::super::dose::Amount;
+use super::super::dose::{Amount, Side};
 use super::super::movement::{Implement, Library, Pattern};
 use super::super::session::Role;
+use super::doses::hand;
 use super::draft::{Draft, Row, Sheet};
-use super::element::Name;
+use super::element::{Doc, Name};
 use super::item::{Facts, Item};
 use super::quantity::{Quantity, Unit};
 
 /// Puts the rows of every part right.
-pub fn prepare(sheet: &mut Sheet, library: &Library) {
+pub fn prepare(sheet: &mut Sheet, doc: &Doc, library: &Library) {
     for draft in &mut sheet.parts {
         windows(draft, library);
+        to_the_limit(draft);
+        rests(draft);
         apart(draft, library);
+        hands(&mut draft.rows, doc);
         grows(draft);
     }
 }
@@ -31,6 +35,36 @@ fn windows(draft: &mut Draft, library: &Library) {
         if let Some(sets) = row.item.sets.take() {
             draft.facts.push(Facts { rounds: Some((Amount::One(sets), span)), ..Facts::default() });
         }
+    }
+}
+
+/// `1 min off` under rounds that have no work time is their rest.
+fn rests(draft: &mut Draft) {
+    if draft
+        .facts
+        .iter()
+        .any(|f| f.on_off.is_some_and(|o| o.0.is_some()) || f.amrap.is_some() || f.every.is_some() || f.intervals)
+    {
+        return;
+    }
+    for f in draft.facts.iter_mut().filter(|f| f.rest.is_none()) {
+        if let Some((_, Some(off), span)) = f.on_off.take() {
+            f.rest = Some((Some(Amount::One(off)), false, span));
+        }
+    }
+}
+
+/// `AMRAP pull-ups x 3 sets`: sets to the limit, not a window.
+fn to_the_limit(draft: &mut Draft) {
+    let sets = draft.first(|f| f.sets.or(f.times));
+    let open = draft.first(|f| f.amrap).is_some_and(|a| a.0.is_none()) && draft.first(|f| f.window.clone()).is_none();
+    if let ([row], true) = (&mut draft.rows[..], open)
+        && row.item.dose.is_none()
+        && (sets.is_some() || row.item.sets.is_some())
+        && draft.facts.iter().all(|f| f.on_off.is_none() && f.every.is_none())
+    {
+        row.item.max = row.item.max.or(Some(None));
+        draft.facts.iter_mut().for_each(|f| f.amrap = None);
     }
 }
 
@@ -56,6 +90,26 @@ fn is_one_rep(item: &Item, rungs: bool, library: &Library) -> bool {
     let list =
         item.sets.is_none() && item.dose.as_ref().is_some_and(|q| matches!(q.amount, Amount::Scheme(_)) && q.sum.is_empty());
     names().all(|n| holds(*n, library, &HELD)) && (names().all(|n| holds(*n, library, &HELD[..1])) || !(rungs || list))
+}
+
+/// `8 swings R, 8 swings L`: one line, its number for each side.
+fn hands(rows: &mut Vec<Row>, doc: &Doc) {
+    let which = |row: &Row| if let [word] = row.item.tail[..] { hand(doc.low(word.0)) } else { None };
+    let mut k = 1;
+    while k < rows.len() {
+        let (a, b) = (&rows[k - 1], &rows[k]);
+        let both = which(a).zip(which(b)).is_some_and(|(x, y)| x != y);
+        let alike = a.item.movement == b.item.movement && a.item.dose == b.item.dose && a.item.dose.is_some();
+        if both && alike && a.line == b.line && a.lead.minute == b.lead.minute && a.item.side.is_none() {
+            let second = rows.remove(k);
+            let first = &mut rows[k - 1];
+            first.item.side = Some(Side::PerSide);
+            first.item.load = first.item.load.take().or(second.item.load);
+            first.notes.push((second.item.from, second.item.to));
+        } else {
+            k += 1;
+        }
+    }
 }
 
 const HELD: [Implement; 5] =

@@ -81,6 +81,7 @@ pub fn quantity(t: &[Token]) -> Option<Quantity> {
         return Some(Quantity { unit: Unit::Seconds, tokens, ..Quantity::bare(Amount::One(seconds)) });
     }
     let mut q = amount(t)?;
+    half_more(t, &mut q);
     let clock = q.unit == Unit::Seconds;
     let Some((unit, factor, n)) = unit_at(&t[q.tokens..], q.tokens == 1) else {
         return Some(q);
@@ -121,6 +122,22 @@ fn fraction(t: &[Token]) -> Option<(f64, usize)> {
         _ => return None,
     };
     Some((part * whole, n + 2))
+}
+
+/// `two and a half minutes`, `2 1/2 min`, `2½ min`
+fn half_more(t: &[Token], q: &mut Quantity) {
+    let low = |n: usize| t.get(q.tokens + n).map_or("", |w| w.text);
+    let used = match (low(0), low(1), low(2)) {
+        ("and", "a", "half") => 3,
+        ("½", ..) => 1,
+        ("1", "/", "2") if t[q.tokens].spaced => 3,
+        _ => return,
+    };
+    let unit = t.get(q.tokens + used..).and_then(|rest| unit_at(rest, true));
+    if let (Amount::One(n), Unit::Bare, Some((Unit::Seconds | Unit::Metres, ..))) = (&q.amount, q.unit, unit) {
+        q.amount = Amount::One(n + 0.5);
+        q.tokens += used;
+    }
 }
 
 /// Keeps conversion from leaving dust: 100 ft is 30.48 m.
@@ -319,7 +336,11 @@ fn chain<'t>(t: &[Token<'t>], first: f64, is_clock: bool) -> (Vec<f64>, &'t str,
             break;
         }
         // `3+5 burpees` glued is halves or a sum; `5 + 10 burpees` are two lines
-        if mark.is("+") && mark.spaced || mark.is("/") && mark.spaced && !is_clock {
+        let loads = || {
+            let unit = unit_at(t.get(at + 2..).unwrap_or(&[]), true).map(|u| u.0);
+            n < list[0] && matches!(unit, Some(Unit::Kg | Unit::Lb))
+        };
+        if mark.is("+") && mark.spaced || mark.is("/") && mark.spaced && !is_clock && !loads() {
             break;
         }
         // a number that opens `5x5` or `10 m` of its own is not part of this chain when dashes are spaced
@@ -328,6 +349,12 @@ fn chain<'t>(t: &[Token<'t>], first: f64, is_clock: bool) -> (Vec<f64>, &'t str,
             && !mark.text.eq_ignore_ascii_case("to")
             && t.get(at + 2).is_some_and(|x| x.text.eq_ignore_ascii_case("x"))
         {
+            break;
+        }
+        // `4x10 - 75s` is ten and a rest
+        let far = dash && mark.spaced && !is_clock && list.len() == 1 && (n > 3.0 * list[0] || n < list[0]);
+        let unit = unit_at(t.get(at + 2..).unwrap_or(&[]), true).map(|u| u.0);
+        if far && matches!(unit, Some(Unit::Seconds | Unit::Percent | Unit::Kg | Unit::Lb)) {
             break;
         }
         glue = mark.text;
@@ -371,6 +398,8 @@ mod tests {
             ("1 minute and half", 90.0),
             ("1:30 min", 90.0),
             ("1.5 min", 90.0),
+            ("1½ min", 90.0),
+            ("two and a half minutes", 150.0),
             ("12-min", 720.0),
         ] {
             if text == "2 min 30" {

@@ -43,6 +43,7 @@ impl Reader<'_, '_> {
         self.rest(draft, &mut part);
         part.score = score::usual(&part, draft);
         part.intent = intent(draft, &part, self.library);
+        part.carry_on = (part.format == Format::Amrap && self.goes_on(draft)).then_some(true);
         part.options = draft.options.iter().map(|o| self.option(o, &part, &around)).collect();
         part.notes = draft.notes.iter().map(|s| self.doc.typed(s.0, s.1).to_owned()).filter(|n| !n.is_empty()).collect();
         part.said = draft.said.iter().chain(&draft.score).map(|s| self.place(*s)).collect();
@@ -50,6 +51,14 @@ impl Reader<'_, '_> {
             part.name = name(&part);
         }
         part
+    }
+
+    /// `start each block where you left off`
+    fn goes_on(&self, draft: &Draft) -> bool {
+        const WORDS: &[&str] =
+            &["where you left off", "where you stopped", "where the last one stopped", "where you finished", "pick up where"];
+        let notes = draft.notes.iter().chain(draft.rows.iter().flat_map(|r| &r.notes));
+        notes.into_iter().any(|s| (s.0..s.1).any(|t| self.doc.says_any(t, WORDS).is_some()))
     }
 
     /// Score lines, each to the part that it speaks of.

@@ -9,7 +9,7 @@ use super::quantity::Unit;
 /// What a part of this format is scored by where nothing is said.
 #[must_use]
 pub fn usual(part: &Part, draft: &Draft) -> ScoreKind {
-    let max = draft.rows.iter().find_map(|r| r.item.max).flatten();
+    let max = counted(draft, part.format);
     let holds = part.lines.iter().all(|l| is_hold(&l.movement));
     match part.format {
         Format::ForTime => ScoreKind::Time,
@@ -35,6 +35,17 @@ pub fn usual(part: &Part, draft: &Draft) -> ScoreKind {
         },
         _ => ScoreKind::None,
     }
+}
+
+/// What the lines to the limit count: reps, where stations do not count the same.
+fn counted(draft: &Draft, format: Format) -> Option<Unit> {
+    let scheme = draft.scheme.as_ref().and_then(|s| s.max);
+    let mut units = draft.rows.iter().filter_map(|r| r.item.max.or(scheme));
+    if format != Format::Intervals {
+        return units.flatten().next();
+    }
+    let first = units.next()?;
+    if units.all(|unit| unit == first) { first } else { Some(Unit::Reps) }
 }
 
 fn is_hold(movement: &str) -> bool {
@@ -134,11 +145,11 @@ pub fn said(words: &[&str], part: &Part) -> Option<ScoreKind> {
     if has(&["distance", "metres", "meters", "m", "km"]) {
         return Some(ScoreKind::Distance);
     }
-    if has(&["calories", "cals", "cal"]) {
-        return Some(ScoreKind::Calories);
-    }
     let rounds = has(&["rounds", "rds", "round", "rung", "rungs"]);
     let reps = has(&["reps", "rep"]);
+    if has(&["calories", "cals", "cal"]) && !reps {
+        return Some(ScoreKind::Calories);
+    }
     let low = has(&["lowest", "worst", "smallest", "fewest", "least"]);
     if rounds && reps && part.format == Format::Amrap && !has(&["total"]) {
         return Some(ScoreKind::RoundsReps);

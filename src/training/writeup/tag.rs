@@ -78,7 +78,9 @@ pub fn tag(doc: &Doc, library: &Library, lexicon: &Lexicon) -> Vec<Element> {
             out.push(found);
             continue;
         }
-        if let Some((what, used)) = stretch::heading(doc, i).filter(|_| by_the_hour && line_start) {
+        if let Some((what, used)) =
+            stretch::heading(doc, i).filter(|(_, n)| by_the_hour && line_start && !clocks::runs(doc, i, i + n))
+        {
             out.push(Element { what, from: i, to: i + used });
             i += used;
             line_start = false;
@@ -144,7 +146,29 @@ pub fn tag(doc: &Doc, library: &Library, lexicon: &Lexicon) -> Vec<Element> {
         out.push(Element { what, from: i, to: i + used.max(1) });
         i += used.max(1);
     }
+    share_units(out.iter_mut());
+    share_units(out.iter_mut().rev());
     out
+}
+
+/// `5 @ 60, 5 @ 70, 3 @ 80 kg`: one unit for the whole list, wherever it stands.
+fn share_units<'e>(elements: impl Iterator<Item = &'e mut Element>) {
+    let mut unit: Option<Load> = None;
+    let mut newlines = 0;
+    for e in elements {
+        newlines = if matches!(e.what, What::Newline) { newlines + 1 } else { 0 };
+        match &e.what {
+            What::Load(load @ (Load::Kg { .. } | Load::Lb { .. } | Load::Percent { .. }), None) => unit = Some(load.clone()),
+            What::BareLoad(n) => {
+                if let Some(load) = &unit {
+                    e.what = What::Load(load.with(*n), None);
+                }
+            }
+            What::Newline if newlines < 2 => {}
+            What::Comma | What::Dose(_) | What::SetsOf(..) | What::Then | What::Bullet(_) | What::Slash | What::Dash => {}
+            _ => unit = None,
+        }
+    }
 }
 
 /// `"4 corners"` at the beginning of a line: a name, whatever stands in it. The token behind its end.
@@ -300,6 +324,10 @@ const MACHINES: &[&str] = &[
 pub fn name(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -> Option<(Name, usize)> {
     let first = doc.tokens.get(i)?;
     if let Some(used) = doc.says_any(i, MACHINES) {
+        if doc.low(i + used) == ":" {
+            // the machines themselves follow
+            return None;
+        }
         let row = lexicon.find(library, &["row".to_owned(), "machine".to_owned()])?;
         return Some((Name::Known(row.movement), used));
     }
@@ -360,7 +388,8 @@ pub fn name(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -> Option
     if tool && !(doc.low(i) == "kbs" && i > 0 && doc.tokens[i - 1].kind == Kind::Number) {
         return None;
     }
-    if let Some(found) = found {
+    let measured = |at: usize| matches!(doc.low(at), "kg" | "kgs" | "lb" | "lbs" | "s" | "sec" | "%" | "cal" | "cals" | "m");
+    if let Some(found) = found.filter(|f| !(numbered && measured(i + tokens_of(doc, &run, f.words)))) {
         let mut used = tokens_of(doc, &run, found.words);
         // `plank hold` is a plank
         if library.all()[found.movement].unit == Counted::Seconds && matches!(doc.low(i + used), "hold" | "holds") {

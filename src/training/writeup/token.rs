@@ -191,7 +191,11 @@ fn pieces<'t>(text: &'t str, commas: &[usize]) -> Vec<Token<'t>> {
         let chars = typed.chars().count();
         let kind = found.unwrap_or(Kind::Other);
         let spaced = span.start > at || tokens.last().is_none_or(|t| t.kind == Kind::Newline);
-        tokens.push(Token { kind, text: typed, start: span.start, end: span.end, spaced, line, column, chars });
+        let token = Token { kind, text: typed, start: span.start, end: span.end, spaced, line, column, chars };
+        match by(&tokens, &token) {
+            Some(pair) => tokens.extend(pair),
+            None => tokens.push(token),
+        }
         column += chars;
         at = span.end;
         if kind == Kind::Newline {
@@ -200,6 +204,25 @@ fn pieces<'t>(text: &'t str, commas: &[usize]) -> Vec<Token<'t>> {
         }
     }
     tokens
+}
+
+/// `3xmax`: the `x` glued to a number is a sign, whatever word follows it.
+fn by<'t>(before: &[Token<'t>], token: &Token<'t>) -> Option<[Token<'t>; 2]> {
+    let glued = !token.spaced && before.last().is_some_and(|t| t.kind == Kind::Number);
+    let sign = token.kind == Kind::Word && token.chars > 2 && token.text.starts_with(['x', 'X']);
+    (glued && sign).then(|| {
+        let (x, rest) = token.text.split_at(1);
+        let first = Token { text: x, end: token.start + 1, chars: 1, ..*token };
+        let second = Token {
+            text: rest,
+            start: token.start + 1,
+            column: token.column + 1,
+            chars: token.chars - 1,
+            spaced: false,
+            ..*token
+        };
+        [first, second]
+    })
 }
 
 #[cfg(test)]
@@ -218,6 +241,7 @@ mod tests {
             [(Number, "5"), (Word, "x"), (Number, "5"), (Clock, "12:00"), (Number, "2,5"), (Word, "kg"),]
         );
         assert_eq!(kinds("21-15"), [(Number, "21"), (Mark, "-"), (Number, "15")]);
+        assert_eq!(kinds("3xmax"), [(Number, "3"), (Word, "x"), (Word, "max")]);
     }
 
     #[test]

@@ -196,6 +196,64 @@ pub fn reshapes(w: &str) -> bool {
     )
 }
 
+/// A strange word before a lift that makes it another one: `Copenhagen plank`, but not `Monday squat` or `speed deadlift`.
+#[must_use]
+pub fn makes_another(word: &str) -> bool {
+    let plain = is_manner(word) || is_talk(word) || is_filler(word) || super::assemble::is_day(word);
+    !plain && word.chars().count() > 3 && !word.ends_with("ing") && !word.ends_with('s') && !tells_of_the_day(word)
+}
+
+/// A word before a lift that says which one or how, and leaves it the same.
+fn tells_of_the_day(word: &str) -> bool {
+    matches!(
+        word,
+        "main"
+            | "lift"
+            | "first"
+            | "second"
+            | "third"
+            | "final"
+            | "optional"
+            | "extra"
+            | "bonus"
+            | "same"
+            | "another"
+            | "also"
+            | "plus"
+            | "straight"
+            | "working"
+            | "beginner"
+            | "barbell"
+            | "accessory"
+            | "mixed"
+            | "primary"
+            | "secondary"
+            | "speed"
+            | "volume"
+            | "dynamic"
+            | "medium"
+            | "density"
+            | "cluster"
+            | "backoff"
+            | "assistance"
+            | "finisher"
+            | "opener"
+            | "morning"
+            | "evening"
+            | "core"
+            | "upper"
+            | "lower"
+            | "body"
+            | "strength"
+            | "power"
+            | "skill"
+            | "part"
+            | "week"
+            | "team"
+            | "hello"
+    )
+}
+
 /// Numbers that people write as words.
 #[must_use]
 pub fn number_word(w: &str) -> Option<f64> {

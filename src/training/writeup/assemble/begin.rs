@@ -1,8 +1,9 @@
 //! Where a part begins, and what its heading says.
 
-use super::super::super::dose::Amount;
+use super::super::super::dose::{Amount, Load};
 use super::super::super::session::Role;
 use super::super::clause::Join;
+use super::super::draft::Row;
 use super::super::element::Heading;
 use super::super::item::{Facts, Item};
 use super::super::quantity::Unit;
@@ -15,8 +16,12 @@ impl Assembler<'_, '_> {
         let c = &self.clauses[i];
         let rest_only = self.only_rests(i);
         if !rest_only && self.begins(i) {
+            self.blocks(i);
             self.close();
             self.cur.at = Some((c.from, c.to));
+            if c.lead.label.is_some() && !c.said.facts.shapes() {
+                self.cur.facts.extend(self.shared.clone());
+            }
         }
         if self.cur.is_blank() || self.cur.number.is_none() && self.cur.rows.is_empty() && self.cur.pending.is_empty() {
             let named = !c.said.items.is_empty() && c.said.items.iter().all(|it| it.is_named() && !it.is_dosed());
@@ -26,14 +31,16 @@ impl Assembler<'_, '_> {
             self.cur.number = c.lead.number.filter(|_| own);
         }
         let facts = &c.said.facts;
-        let timed = self.cur.first(|f| f.for_time).is_some() || self.cur.first(|f| f.cap).is_some();
+        let timed = self.is_timed() || self.timed_below[i];
         if self.opens_rounds(i) && timed {
             for row in &mut self.cur.rows {
                 row.role = Some(Role::BuyIn);
             }
         }
         let last = timed && c.join == Join::Then && !facts.shapes() && !c.blank && starts_lines(&c.said.items);
-        if last && self.cur.first(|f| f.rounds.clone()).is_some() && i > 0 && self.clauses[i - 1].line != c.line {
+        let opened = self.cur.rows.first().is_some_and(|r| r.role == Some(Role::BuyIn));
+        let below = i > 0 && self.clauses[i - 1].line != c.line;
+        if last && self.cur.first(|f| f.rounds.clone()).is_some() && (below || opened) {
             self.role = Some(Role::CashOut);
         }
         if let Some((role, _)) = facts.role {
@@ -55,12 +62,15 @@ impl Assembler<'_, '_> {
             self.cur.notes.push((c.from, c.to));
             return;
         }
-        let station = c.lead.minute.is_some() || c.lead.number.is_some() && self.cur.first(|f| f.every).is_some();
+        let station =
+            c.lead.minute.is_some() || c.lead.label.is_some() || c.lead.number.is_some() && self.cur.first(|f| f.every).is_some();
         if rest_only && station {
             self.cur.rest_stations += 1;
             self.cur.said.push((c.from, c.to));
             return;
         }
+        let steady = |r: &Row| r.item.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 600.0);
+        let timed = timed || self.cur.rows.len() == 1 && self.cur.rows.iter().all(steady) && c.join != Join::Line;
         let aside = facts.every.is_some_and(|e| e.1.is_none() && e.2.is_none()) && timed && self.cur.has_rounds_lines();
         if aside {
             // `for time; every minute stop and do 5 burpees` stays for time
@@ -94,6 +104,23 @@ impl Assembler<'_, '_> {
         }
     }
 
+    /// `3 AMRAPs of 4 min, 2 min rest:` above `A)`, `B)`, `C)`: each of them runs as the line above them says.
+    fn blocks(&mut self, i: usize) {
+        let c = &self.clauses[i];
+        let plain = c.lead.label.is_some() && !c.said.facts.shapes();
+        if !plain {
+            self.shared = Vec::new();
+        } else if self.cur.label.is_none() {
+            let empty = self.cur.rows.is_empty() && self.cur.pending.is_empty() && self.cur.scheme.is_none();
+            let shared = empty && self.cur.first(|f| f.amrap).is_some();
+            self.shared = if shared { std::mem::take(&mut self.cur.facts) } else { Vec::new() };
+            self.shared.iter_mut().for_each(|f| (f.rounds, f.times, f.sets) = (None, None, None));
+            if shared {
+                self.cur.heading = None;
+            }
+        }
+    }
+
     /// A rest at clause `i` is the way from this part to the next: its own rests are told by its windows.
     fn parts_from(&self, i: usize) -> bool {
         let c = &self.clauses[i];
@@ -101,7 +128,9 @@ impl Assembler<'_, '_> {
         if c.lead.minute.is_some() || c.lead.number.is_some() || c.lead.bullet || self.says_between(i) {
             return false;
         }
-        let Some(next) = self.clauses.get(i + 1).filter(|n| n.line > c.line || n.join == Join::Then) else { return false };
+        let Some(next) = self.clauses.get(i + 1).filter(|n| n.line > c.line || matches!(n.join, Join::Then | Join::Stop)) else {
+            return false;
+        };
         let f = &next.said.facts;
         let begins = next.lead.label.as_ref().is_some_and(|l| Some(l) != cur.label.as_ref())
             || f.amrap.is_some()
@@ -110,7 +139,9 @@ impl Assembler<'_, '_> {
             || f.heading.is_some()
             || f.for_time.is_some()
             || next.join == Join::Then && next.said.items.iter().any(|it| it.max.is_some());
+        let tries = cur.rows.iter().all(|r| r.item.max.is_some() && r.item.sets.is_none());
         let windows = cur.first(|f| f.every).is_some()
+            || tries && cur.first(|f| f.rounds.clone()).is_none() && cur.first(|f| f.on_off).is_none()
             || cur.first(|f| f.on_off).is_some() && (cur.rows.len() < 2 || c.blank && next.blank);
         begins && windows && !c.said.facts.each
     }
@@ -165,6 +196,9 @@ impl Assembler<'_, '_> {
             // a second heading word on one line only names the first part further
             return full || c.line != self.first_line() && !matches!(f.heading, Some((Heading::Plain, _)));
         }
+        if self.leaves_prep(i) {
+            return true;
+        }
         if !full {
             let reshaped = f.amrap.is_some_and(|a| a.0.is_some() || c.blank) && cur.first(|f| f.amrap).is_some()
                 || f.every.is_some() && cur.first(|f| f.every).is_some();
@@ -179,10 +213,10 @@ impl Assembler<'_, '_> {
         }
         let strong = f.amrap.is_some()
             || f.every.is_some()
-            || f.on_off.is_some()
+            || f.on_off.is_some_and(|o| o.0.is_some() || cur.first(|f| f.on_off).is_some())
             || f.ladder.is_some() && (self.lines_follow(i) || !p.items.is_empty());
-        let timed = cur.first(|f| f.for_time).is_some() || cur.first(|f| f.cap).is_some();
-        if timed && f.every.is_some_and(|e| e.1.is_none() && e.2.is_none()) && !c.blank && c.join != Join::Line {
+        let timed = self.is_timed() || self.timed_below[i];
+        if timed && f.every.is_some_and(|e| e.1.is_none() && e.2.is_none()) && !c.blank {
             return false;
         }
         if cur.has_rounds_lines() && self.long_hold_behind(i) {
@@ -229,7 +263,9 @@ impl Assembler<'_, '_> {
         {
             return false;
         }
-        if nameless_sets && !waits && cur.pending.is_empty() && (then || c.join == Join::Line) && cur.has_rounds_lines() {
+        let built = cur.rows.last().is_some_and(|r| r.item.build.is_some());
+        let apart = then || c.join == Join::Line || built && c.join != Join::Bracket;
+        if nameless_sets && !waits && cur.pending.is_empty() && apart && cur.has_rounds_lines() {
             return true;
         }
         if max && cur.has_rounds_lines() && !cur.is_shaped() && (c.join == Join::Line || then) {
@@ -287,6 +323,18 @@ impl Assembler<'_, '_> {
         c.join == Join::Line && (c.blank && self.blank_splits(i) || self.leaves_sets(i))
     }
 
+    /// `Warm-up: 5 min easy`, an empty line, and then a lift: the warm-up was all said in words.
+    fn leaves_prep(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let prep = matches!(self.cur.heading, Some(Heading::WarmUp | Heading::CoolDown | Heading::Mobility));
+        let cur = &self.cur;
+        let told =
+            cur.first(|f| f.window.clone()).is_some() || !cur.notes.is_empty() || !cur.pending.is_empty() || !cur.rows.is_empty();
+        let heavy = |it: &Item| it.build.is_some() || it.sets.is_some() || matches!(it.load, Some(Load::Percent { .. }));
+        let lift = c.said.items.iter().any(|it| it.is_named() && (heavy(it) || !it.is_dosed() && self.next_is_dose(i)));
+        c.blank && prep && told && lift
+    }
+
     /// `1) 4 sets of ...`, `2) ...`: the next number of a list whose entries are parts of their own.
     pub(super) fn next_of_list(&self, i: usize) -> bool {
         let c = &self.clauses[i];
@@ -303,18 +351,24 @@ impl Assembler<'_, '_> {
     /// `A.`, `B.` under `every 2:00, alternating` are stations, not parts.
     pub(super) fn is_station_label(&self, i: usize) -> bool {
         let c = &self.clauses[i];
+        let stations = self.cur.first(|f| f.on_off).is_some() && c.said.items.iter().any(Item::is_named);
+        if stations && self.cur.label.is_none() && c.lead.label.as_ref().is_some_and(|l| l.len() == 1) {
+            return !c.blank && !c.said.facts.shapes() && c.said.items.iter().all(|it| it.sets.is_none());
+        }
         let windows = self.cur.first(|f| f.every).is_some() && self.cur.label.is_none();
-        let dosed = starts_lines(&c.said.items) || c.said.items.iter().any(Item::is_named) && self.dose_beside(i);
+        let dosed = starts_lines(&c.said.items)
+            || c.said.items.iter().any(Item::is_named) && self.dose_beside(i)
+            || self.only_rests(i) && self.cur.rows.iter().any(|r| r.lead.label.is_some());
         windows && c.lead.label.is_some() && !c.blank && !c.said.facts.shapes() && dosed
     }
 
     /// `3 rounds` inside a warm-up, or inside a part for time behind its first run: the part goes on.
     pub(super) fn opens_rounds(&self, i: usize) -> bool {
         let c = &self.clauses[i];
-        let opens_line = i == 0 || self.clauses[i - 1].line != c.line;
+        let opens_line = i == 0 || self.clauses[i - 1].line != c.line || c.join == Join::Then && !c.sentence && self.is_timed();
         let only = c.said.facts.rounds.is_some() && opens_line && !c.blank;
         let first = self.cur.first(|f| f.rounds.clone()).is_none() && self.cur.scheme.is_none();
-        let timed = self.cur.first(|f| f.for_time).is_some() || self.cur.first(|f| f.cap).is_some();
+        let timed = self.is_timed() || self.timed_below[i];
         only && first && (timed || matches!(self.cur.heading, Some(Heading::WarmUp | Heading::CoolDown | Heading::Mobility)))
     }
 

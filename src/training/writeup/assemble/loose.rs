@@ -2,6 +2,7 @@
 
 use super::super::super::dose::{Amount, Load};
 use super::super::clause::Join;
+use super::super::doses::hand;
 use super::super::draft::Row;
 use super::super::item::{Facts, Item, Span};
 use super::super::quantity::{Quantity, Unit};
@@ -12,8 +13,8 @@ impl Assembler<'_, '_> {
     /// `1x10 @ 60%` and below it `1x8 @ 65%`: further sets of the same lift.
     pub(super) fn goes_on_with_sets(&self, item: &Item, i: usize) -> bool {
         let c = &self.clauses[i];
-        let percent = |it: &Item| {
-            matches!(it.load, Some(Load::Percent { percent: Amount::One(_), .. }))
+        let loaded = |it: &Item| {
+            it.load.as_ref().is_some_and(|l| Load::per_set(&[l]).is_some())
                 && it
                     .dose
                     .as_ref()
@@ -23,14 +24,8 @@ impl Assembler<'_, '_> {
         let [row] = &self.cur.rows[..] else { return false };
         let rested = self.cur.first(|f| f.rest.clone()).is_some();
         let sets = item.sets.is_some_and(|n| (1.0..=10.0).contains(&n) && n.fract() == 0.0);
-        c.join == Join::Line
-            && !c.blank
-            && !rested
-            && sets
-            && !item.is_named()
-            && percent(item)
-            && percent(&row.item)
-            && listed(row)
+        let near = c.join == Join::Line && !c.blank && !rested || c.join == Join::Comma && row.line == c.line;
+        near && sets && !item.is_named() && loaded(item) && loaded(&row.item) && listed(row)
     }
 
     pub(super) fn more_sets(&mut self, item: &Item, i: usize) -> bool {
@@ -66,6 +61,20 @@ impl Assembler<'_, '_> {
             Facts { on_off: Some((Some(on), Some(off), span)), rounds: Some((Amount::One(sets), span)), ..Facts::default() };
         self.cur.facts.push(windows);
         self.cur.said.push((c.from, c.to));
+        true
+    }
+
+    /// `8 swings right, 8 left`: the other hand of the line before.
+    pub(super) fn other_hand(&mut self, item: &Item, i: usize) -> bool {
+        let ([word], Some(row)) = (&self.clauses[i].said.words[..], self.cur.rows.last_mut()) else { return false };
+        let hands = row.item.tail.last().and_then(|t| hand(self.doc.low(t.0))).zip(hand(self.doc.low(word.0)));
+        let one = |it: &Item| it.dose.as_ref().and_then(|q| if let Amount::One(n) = q.amount { Some(n) } else { None });
+        let (Some((a, b)), Some((first, second))) = (one(&row.item).zip(one(item)), hands) else { return false };
+        if first == second || item.is_named() || item.sets.is_some() {
+            return false;
+        }
+        row.item.split = Some((a, b));
+        self.cur.said.push((item.from, word.1));
         true
     }
 

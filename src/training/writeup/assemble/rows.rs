@@ -5,8 +5,8 @@ use super::super::super::session::Role;
 use super::super::clause::Join;
 use super::super::draft::Row;
 use super::super::item::{Facts, Item, Span};
-use super::super::quantity::Unit;
-use super::Assembler;
+use super::super::quantity::{Quantity, Unit};
+use super::{Assembler, starts_lines};
 
 impl Assembler<'_, '_> {
     pub(super) fn items(&mut self, i: usize) {
@@ -18,8 +18,24 @@ impl Assembler<'_, '_> {
             }
             return;
         }
+        if let ([only], true) = (&c.said.items[..], c.colon && self.cur.rows.is_empty() && self.cur.pending.is_empty())
+            && only.unknown.is_some()
+            && only.sets.is_none()
+            && only.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 240.0)
+            && self.lines_follow(i)
+        {
+            // `10 min hips: 2 min 90/90, ...`
+            return self.window(only, (c.from, c.to));
+        }
         let last = c.said.items.len().saturating_sub(1);
-        for (k, item) in c.said.items.clone().into_iter().enumerate() {
+        let turns = self.takes_turns(i);
+        if turns {
+            self.cur.facts.push(Facts { turns, ..Facts::default() });
+        }
+        for (k, mut item) in c.said.items.clone().into_iter().enumerate() {
+            if turns && k == 0 {
+                item.side = None;
+            }
             let from = if k == 0 { c.from } else { item.from };
             let to = if k == last { c.to } else { item.to };
             if item.is_named() {
@@ -28,6 +44,18 @@ impl Assembler<'_, '_> {
                 self.nameless(item, i);
             }
         }
+    }
+
+    /// `every 1:30: alternating 3 clean pulls / 5 pull-ups`: the lines take turns, not the sides.
+    fn takes_turns(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let Some(first) = c.said.items.first().filter(|it| it.side == Some(Side::Alternating)) else { return false };
+        let before_its_dose = self.doc.plain[first.from] == "alternating"
+            && self.doc.tokens[first.from + 1..].iter().take(2).any(|t| t.number().is_some());
+        let beside = self.clauses.get(i + 1).filter(|n| n.join == Join::Comma && n.line == c.line);
+        let several = c.said.items.len() > 1 || beside.is_some_and(|n| starts_lines(&n.said.items));
+        let clocked = self.cur.first(|f| f.every).is_some() || self.cur.first(|f| f.on_off).is_some();
+        clocked && before_its_dose && several && self.cur.rows.is_empty()
     }
 
     pub(super) fn named(&mut self, item: Item, at: Span, i: usize) {
@@ -114,22 +142,47 @@ impl Assembler<'_, '_> {
         if opening.is_some_and(|r| r.item.movement == item.movement && r.item.dose == item.dose && r.line != c.line) {
             self.role = Some(Role::CashOut);
         }
-        let stations = self.cur.doses_lines() && item.slashed;
+        if !item.is_dosed() {
+            // `Find a heavy double: power clean`
+            item.build = self.cur.scheme.as_ref().and_then(|s| s.build);
+        }
+        let rungs = item.dose.as_ref().filter(|q| item.slashed && matches!(q.amount, Amount::Scheme(_))).cloned();
+        let stations = item.slashed && (self.cur.doses_lines() || rungs.is_some());
         if stations && item.side == Some(Side::Alternating) && self.cur.first(|f| f.on_off).is_some() {
             item.side = None;
             self.cur.facts.push(Facts { turns: true, ..Facts::default() });
         }
         let others = if stations { std::mem::take(&mut item.choices) } else { Vec::new() };
+        // `cal row / wall ball 9/6 kg`: the load stands behind the last name
+        let loaded = rungs.is_some() && !others.is_empty();
+        let load = if loaded { (item.load.take(), item.implements.take()) } else { (None, None) };
+        let rungs = rungs.map(|q| Quantity { unit: Unit::Bare, ..q });
         for (name, dose) in others {
             let (from, to) = (item.from, item.to);
             let row = Row {
-                item: Item { movement: Some(name), dose, from, to, ..Item::default() },
+                item: Item { movement: Some(name), dose: dose.or_else(|| rungs.clone()), from, to, ..Item::default() },
                 lead: c.lead.clone(),
                 line: c.line,
                 role: self.role,
                 ..Row::default()
             };
             self.cur.pending.push(row);
+        }
+        if let Some(last) = self.cur.pending.last_mut().filter(|_| loaded) {
+            (last.item.load, last.item.implements) = load;
+        }
+        let bare = |it: &Item| it.movement.is_some() && !it.is_dosed() && it.load.is_none() && it.complex.is_empty();
+        if c.join == Join::Comma
+            && bare(&item)
+            && !item.slashed
+            && !item.choices.is_empty()
+            && !self.cur.doses_lines()
+            && let Some(row) = self.cur.rows.last_mut().filter(|r| r.line == c.line && bare(&r.item))
+        {
+            // `bike, row or jog`: one line and its choices
+            row.item.choices.extend(item.movement.map(|name| (name, None)).into_iter().chain(item.choices));
+            row.item.to = item.to;
+            return;
         }
         if let Some(scheme) = self.shared_list(&item, c.line) {
             item.dose = Some(scheme);
@@ -175,6 +228,11 @@ impl Assembler<'_, '_> {
             return self.row(named, span, i);
         }
         let seconds = item.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds);
+        let open = self.cur.rows.last().is_some_and(|r| r.item.dose.as_ref().is_some_and(|q| q.open));
+        if seconds && open && item.sets.is_none() {
+            // `2-4-6-8-... burpees, 9 min`
+            return self.window(&item, span);
+        }
         let each = item.side == Some(Side::PerSide) && matches!(self.doc.low(item.to.saturating_sub(1)), "each" | "ea");
         if seconds && each && item.sets.is_none() && self.cur.rows.is_empty() && self.cur.pending.is_empty() {
             // `4 rounds, 30 s each: squats, sit-ups`
@@ -221,11 +279,22 @@ impl Assembler<'_, '_> {
             && self.cur.rows.last().is_some_and(|r| {
                 r.item.sets.is_some() && r.item.dose.as_ref().is_some_and(|q| matches!(q.unit, Unit::Bare | Unit::Reps))
             });
-        if seconds && in_sets && self.cur.pending.is_empty() && !item.is_named() && c.join == Join::Comma && item.sets.is_none() {
+        let rests = item.dose.as_ref().is_some_and(|q| q.amount.high() >= 15.0);
+        if seconds
+            && rests
+            && in_sets
+            && self.cur.pending.is_empty()
+            && !item.is_named()
+            && c.join == Join::Comma
+            && item.sets.is_none()
+        {
             // `4x6, 65 %, 2 min`: a time behind sets of reps is their rest
             let amount = item.dose.as_ref().map(|q| q.amount.clone());
             self.cur.facts.push(Facts { rest: Some((amount, false, span)), ..Facts::default() });
             self.cur.said.push(span);
+            return;
+        }
+        if self.more_sets(&item, i) || on_line && self.other_hand(&item, i) {
             return;
         }
         let counted =
@@ -290,9 +359,6 @@ impl Assembler<'_, '_> {
             self.cur.said.push(span);
             return;
         }
-        if self.more_sets(&item, i) {
-            return;
-        }
         let own_dose = item.build.is_some() || item.sets.is_some() && item.dose.is_some();
         if self.cur.rows.is_empty()
             && own_dose
@@ -312,6 +378,7 @@ impl Assembler<'_, '_> {
             && (item.sets.is_some()
                 || list
                 || item.max.is_some()
+                || item.build.is_some()
                 || item.dose.as_ref().is_some_and(|q| q.unit == Unit::Reps || descends(&q.amount)))
         {
             self.keep_scheme(item, span);
@@ -347,7 +414,8 @@ impl Assembler<'_, '_> {
             self.cur.said.push(span);
             return;
         }
-        if !item.is_dosed() && self.cur.rows.is_empty() && !self.cur.is_blank() {
+        let all = matches!(self.doc.low(c.said.from), "everything" | "all");
+        if !item.is_dosed() && self.cur.rows.is_empty() && (!self.cur.is_blank() || all) {
             self.keep_scheme(item, span);
             return;
         }

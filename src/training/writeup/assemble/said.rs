@@ -18,6 +18,7 @@ impl Assembler<'_, '_> {
                 && c.join != Join::Then
                 && !(starts_lines(&c.said.items) && c.join != Join::Colon && !c.inside && c.said.facts.shapes())
                 && c.said.facts.heading.is_none()
+                && !(c.question && matches!(self.doc.low(c.said.from), "no" | "can't" | "cant" | "sore" | "quiet"))
                 && !(c.join == Join::Stop && starts_lines(&c.said.items) && c.said.talk == 0)
         }) {
             end += 1;
@@ -77,13 +78,14 @@ impl Assembler<'_, '_> {
 
     /// Another version: `Short version: 3 rounds, 9 min cap. Same loads.`
     pub(super) fn option(&mut self, i: usize, line_end: usize) -> usize {
-        let end = (i + 1..line_end).find(|&k| matches!(self.clauses[k].join, Join::Then)).unwrap_or(line_end);
+        let first = !self.cur.has_rounds_lines() && self.cur.pending.is_empty() && self.sheet.parts.is_empty();
+        let end = if first { self.sentence_end(i) } else { line_end };
+        let end = (i + 1..end).find(|&k| matches!(self.clauses[k].join, Join::Then)).unwrap_or(end);
         if self.as_written(i, end) {
             return end - i;
         }
-        if !self.cur.has_rounds_lines() && self.cur.pending.is_empty() && self.sheet.parts.is_empty() {
-            // `short one today!! 4 rounds: ...`: of nothing yet, so it is no other version of anything
-            return self.note_to(i, self.sentence_end(i).min(line_end));
+        if first {
+            return self.note_to(i, end);
         }
         let name = self.clauses[i].said.from;
         let mut other = Other { span: self.span(i, end), name: self.option_name(name), ..Other::default() };

@@ -1,10 +1,10 @@
 //! Brackets and replacements: marks, swaps and facts beside a line.
 
-use super::super::super::dose::{Amount, Load};
+use super::super::super::dose::{Amount, Load, Side};
 use super::super::clause::Join;
 use super::super::draft::{Other, Row};
 use super::super::element::{Name, What};
-use super::super::item::{Item, Span};
+use super::super::item::{Facts, Item, Span};
 use super::super::quantity::{Quantity, Unit};
 use super::rows::{columns_of_load, merge};
 use super::{Assembler, starts_lines};
@@ -33,7 +33,8 @@ impl Assembler<'_, '_> {
             .rows
             .last()
             .is_some_and(|r| r.line == self.clauses[i].line || own_line && r.line + 1 == self.clauses[i].line);
-        let mut swaps = group.iter().any(|c| c.said.replaces || c.question || matches!(c.said.prefix, Some(What::Or)));
+        let kit = self.names_kit(i);
+        let mut swaps = kit || group.iter().any(|c| c.said.replaces || c.question || matches!(c.said.prefix, Some(What::Or)));
         for (k, c) in group.iter().enumerate() {
             let talky = c.said.talk > 0 && !matches!(c.said.prefix, Some(What::Or));
             swaps |= c.question
@@ -42,12 +43,29 @@ impl Assembler<'_, '_> {
             let span = (c.from, c.to);
             let named: Vec<&Item> = c.said.items.iter().filter(|it| it.movement.is_some()).collect();
             let choice = named.iter().any(|it| !it.choices.is_empty()) && named.iter().all(|it| !it.is_dosed());
+            if self.cur.rows.is_empty() && self.cur.pending.is_empty() && self.cur.doses_lines() && !talky && k == 0 {
+                let all: Vec<Item> = group
+                    .iter()
+                    .flat_map(|c| &c.said.items)
+                    .filter(|it| it.movement.is_some() && !it.is_dosed())
+                    .cloned()
+                    .collect();
+                if let Some(row) = self.any_of(all) {
+                    // `4 x 4 min hard, 3 min easy (bike, row or run)`
+                    self.row(row, (group[0].from, group[group.len() - 1].to), i);
+                    return end - i;
+                }
+            }
             if on_line && (swaps || choice) && !named.is_empty() {
                 let mut items: Vec<Item> = named.into_iter().cloned().collect();
                 if choice {
                     items = self.chosen(items);
                 }
                 self.swap(items, span);
+                continue;
+            }
+            if kit && on_line {
+                self.other_load(&c.said.items, span);
                 continue;
             }
             if on_line && self.stick(span) {
@@ -86,7 +104,11 @@ impl Assembler<'_, '_> {
                 self.cur.facts.push(c.said.facts.clone());
                 continue;
             }
-            if !on_line && !self.cur.is_blank() && !talky && c.said.items.iter().any(|it| it.is_named() && it.is_dosed()) {
+            if !on_line
+                && !self.cur.is_blank()
+                && !talky
+                && c.said.items.iter().any(|it| it.is_named() && (it.is_dosed() || !it.complex.is_empty()))
+            {
                 for item in &c.said.items {
                     self.row(item.clone(), span, i + k);
                 }
@@ -141,6 +163,41 @@ impl Assembler<'_, '_> {
         true
     }
 
+    /// `(DB: ...)`, `(at home: ...)`: what stands behind the colon is for who has that.
+    fn names_kit(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let kit = |t: usize| {
+            matches!(
+                self.doc.plain[t].as_str(),
+                "dumbbell"
+                    | "kettlebell"
+                    | "barbell"
+                    | "bar"
+                    | "band"
+                    | "backpack"
+                    | "home"
+                    | "at"
+                    | "with"
+                    | "or"
+                    | "only"
+                    | "bell"
+            )
+        };
+        c.colon && c.said.from < c.said.to && (c.said.from..c.said.to).all(kit)
+    }
+
+    /// `(DB: 2 x 15 kg)`: the same line with another load; anything else in such brackets is kept in words.
+    fn other_load(&mut self, items: &[Item], span: Span) {
+        let Some(row) = self.cur.rows.last_mut() else { return };
+        if let [only] = items
+            && only.load.is_some()
+            && !only.is_dosed()
+        {
+            row.alternatives.push(Item { movement: row.item.movement, unknown: None, ..only.clone() });
+        }
+        row.notes.push(span);
+    }
+
     /// Marks in brackets go to the line they stand behind.
     pub(super) fn inside_marks(&mut self, items: &[Item], on_line: bool, span: Span) -> bool {
         let target = if on_line { self.cur.rows.last_mut() } else { self.cur.pending.last_mut() };
@@ -149,7 +206,43 @@ impl Assembler<'_, '_> {
         };
         let mut taken = false;
         for item in items {
+            if let (Some(_), Some(q)) = (row.item.build, item.dose.as_ref().filter(|q| q.unit == Unit::Seconds)) {
+                // `build to a heavy triple (20 min)`
+                self.cur.facts.push(Facts { window: Some((q.amount.clone(), (item.from, item.to))), ..Facts::default() });
+                self.cur.said.push((item.from, item.to));
+                return true;
+            }
+            let sets =
+                row.item.sets.is_some() && row.item.dose.as_ref().is_some_and(|q| matches!(q.unit, Unit::Bare | Unit::Reps));
+            if let (true, Some(q)) =
+                (sets, item.dose.as_ref().filter(|q| q.unit == Unit::Seconds && q.amount.high() >= 15.0 && item.sets.is_none()))
+            {
+                // `4x8 (90 s)`
+                self.cur.facts.push(Facts { rest: Some((Some(q.amount.clone()), false, span)), ..Facts::default() });
+                self.cur.said.push(span);
+                return true;
+            }
             if columns_of_load(&mut row.item, item) {
+                taken = true;
+                continue;
+            }
+            let told = |it: &Item| it.dose.as_ref().and_then(|q| if let Amount::One(n) = q.amount { Some(n) } else { None });
+            if let (Some(all), Some(some), Some(side)) = (told(&row.item), told(item), item.side)
+                && row.item.sets.is_none()
+            {
+                // `16 lunges (8 per side, 16 total)`
+                let half = (2.0 * some - all).abs() < 0.01;
+                row.item.side = row.item.side.or(Some(if half && side == Side::PerSide { Side::Total } else { side }));
+                taken |= half || (some - all).abs() < 0.01;
+                continue;
+            }
+            let pair = item.sets.is_some_and(|n| n <= 2.0) && item.dose.as_ref().is_some_and(|q| q.unit == Unit::Bare);
+            if let (true, Some(q), Some(_)) = (pair, &item.dose, &row.item.dose) {
+                // `10 deadlifts (2x20)`: a pair of loads without its unit
+                if row.item.load.is_none() && row.item.bare_load.is_none() {
+                    (row.item.bare_load, row.item.bare_at) = (Some(q.amount.high()), Some((item.from, item.to)));
+                }
+                row.notes.push(span);
                 taken = true;
                 continue;
             }
@@ -171,6 +264,14 @@ impl Assembler<'_, '_> {
             all.extend(rest);
         }
         all.into_iter().map(|it| Item { choices: Vec::new(), max, ..it }).collect()
+    }
+
+    /// The first of several machines, with the others as its choices.
+    fn any_of(&self, items: Vec<Item>) -> Option<Item> {
+        let choice = items.iter().any(|it| !it.choices.is_empty());
+        let mut all = self.chosen(items).into_iter();
+        let first = all.next().filter(|_| choice)?;
+        Some(Item { choices: all.filter_map(|it| it.movement).map(|name| (name, None)).collect(), ..first })
     }
 
     /// `(stick)`, `(with a stick)`: what the line is done with.

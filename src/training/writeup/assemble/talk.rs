@@ -6,7 +6,7 @@ use super::super::element::Heading;
 use super::super::item::{Facts, Item, Span};
 use super::super::quantity::Unit;
 use super::super::token::Kind;
-use super::super::words::is_talk;
+use super::super::words::{is_talk, makes_another};
 use super::{Assembler, starts_lines};
 
 impl Assembler<'_, '_> {
@@ -73,7 +73,7 @@ impl Assembler<'_, '_> {
     /// Strange words where a lift's name stands, with its sets on the next line: `STRENGTH: zercher thing`, `5 x 8`.
     pub(super) fn is_name_of_lift(&self, i: usize) -> bool {
         let c = &self.clauses[i];
-        if !self.is_bare_words(i) {
+        if !self.is_bare_words(i) && !self.is_strange_lift(i) {
             return false;
         }
         let again = c.said.words.iter().any(|w| {
@@ -95,7 +95,9 @@ impl Assembler<'_, '_> {
                     | "working"
             )
         });
-        let headed = c.lead.label.is_some() || c.join == Join::Colon && self.cur.rows.is_empty() && self.cur.pending.is_empty();
+        let fresh = self.cur.rows.is_empty() && self.cur.pending.is_empty();
+        let strength = matches!(self.cur.heading, Some(Heading::Strength | Heading::Plain));
+        let headed = c.lead.label.is_some() || fresh && (c.join == Join::Colon || c.join == Join::Line && strength);
         let dosed = self.clauses.get(i + 1).is_some_and(|n| {
             !n.blank
                 && n.join == Join::Line
@@ -104,6 +106,14 @@ impl Assembler<'_, '_> {
                 && n.said.items.iter().all(|it| !it.is_named())
         });
         headed && dosed && !again
+    }
+
+    /// `Jefferson curl` with nothing else on its line: a known name behind one word that makes it another lift.
+    fn is_strange_lift(&self, i: usize) -> bool {
+        let p = &self.clauses[i].said;
+        let ([only], [word]) = (&p.items[..], &p.words[..]) else { return false };
+        let alone = only.movement.is_some() && !only.is_dosed() && only.choices.is_empty() && only.complex.is_empty();
+        alone && word.0 == p.from && word.1 == only.from && only.to == p.to && makes_another(self.doc.low(word.0))
     }
 
     pub(super) fn lift(&mut self, i: usize) {
@@ -165,6 +175,7 @@ impl Assembler<'_, '_> {
                     | "get"
                     | "through"
                     | "accumulate"
+                    | "take"
                     | "hit"
                     | "today"
                     | "it's"
@@ -185,6 +196,9 @@ impl Assembler<'_, '_> {
                 "should" | "is" | "are" | "was" | "will" | "must" | "can" | "may" | "needs" | "feels" | "gets"
             )
         });
+        if self.time_to_find(i) {
+            return false;
+        }
         let counted = p.items.first().is_some_and(|it| it.is_named() && it.sets.is_none());
         if verb && counted || modal && p.facts.is_empty() {
             // `drop to 6 squats`, `breathing should be ugly by round 3`
@@ -257,7 +271,10 @@ impl Assembler<'_, '_> {
             n.join == Join::Comma && n.line == c.line && n.said.items.first().is_some_and(|it| !it.is_named() && it.is_dosed())
         });
         let bare_name = !dosed_next && p.items.iter().any(Item::is_named) && p.items.iter().all(|it| !it.is_dosed());
-        let manner = |w: &Span| super::super::words::is_manner(self.doc.low(w.0));
+        // `3-position snatch`
+        let manner = |w: &Span| {
+            super::super::words::is_manner(self.doc.low(w.0)) || self.doc.tokens[w.0].kind == Kind::Number && w.1 > w.0 + 1
+        };
         if bare_name && p.facts.is_empty() && c.lead.label.is_none() && p.before.iter().any(|w| !manner(w)) {
             return true;
         }
@@ -265,6 +282,16 @@ impl Assembler<'_, '_> {
         let named = p.items.iter().any(Item::is_named);
         p.talk > 0 && !(named && dosed_next) && p.items.iter().all(|it| it.sets.is_none() && it.build.is_none())
             || p.words.len() > 4
+    }
+
+    /// `25 min to find it` behind a heavy set: how long there is for it.
+    fn time_to_find(&self, i: usize) -> bool {
+        let p = &self.clauses[i].said;
+        let long =
+            |it: &Item| !it.is_named() && it.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 300.0);
+        let built = self.cur.rows.last().is_some_and(|r| r.item.build.is_some()) && self.cur.rows.len() == 1;
+        let to = p.words.first().is_some_and(|w| self.doc.low(w.0) == "to");
+        built && to && p.facts.is_empty() && matches!(&p.items[..], [only] if long(only) && only.from == p.from)
     }
 
     /// Words: a note, kept whole up to the end of the sentence.
@@ -285,6 +312,10 @@ impl Assembler<'_, '_> {
                 || c.join == Join::Colon && !c.said.items.is_empty()
         };
         let sentence = self.sentence_end(i);
+        if self.doc.says_any(c.said.from, &["every time", "each time", "whenever", "any time", "anytime", "if you"]).is_some() {
+            // `every time you stop, 5 squats`: what it costs is told, not counted
+            end = sentence;
+        }
         while end < sentence && !says(&self.clauses[end]) {
             end += 1;
         }

@@ -24,7 +24,7 @@ pub(super) fn rest(doc: &Doc, i: usize) -> Option<(What, usize)> {
     if let Some(n) = doc.says_any(i, &["walk back rest", "walk back recovery", "walk back", "jog back", "jog back recovery"]) {
         return Some((What::Rest(None, false), n));
     }
-    let n = doc.says_any(i, WORDS).or_else(|| short_for_rest(doc, i))?;
+    let Some(n) = doc.says_any(i, WORDS) else { return letter(doc, i) };
     if doc
         .says_any(i + n, &["of the time", "of the minute", "of the day", "of it", "of you", "of the week", "of the window"])
         .is_some()
@@ -93,15 +93,23 @@ pub(super) fn rest(doc: &Doc, i: usize) -> Option<(What, usize)> {
         }
         _ => return Some((What::Rest(None, false), n + between(doc, i + n))),
     };
+    if doc.low(i) != "rest" && amount.high() > 900.0 {
+        // `Sunday recovery: 30 min walk`
+        return None;
+    }
     let end = at + q.tokens;
     Some((What::Rest(Some(amount), bare), end + between(doc, end) - i))
 }
 
-/// `3x40 s, r 40 s`
-fn short_for_rest(doc: &Doc, i: usize) -> Option<usize> {
-    let opens = i > 0 && matches!(doc.low(i - 1), "," | ";" | "|" | "/" | "-" | "–");
-    let time = doc.tokens.get(i + 1..).and_then(quantity).is_some_and(|q| q.unit == Unit::Seconds && !q.odd_clock);
-    (doc.low(i) == "r" && opens && time).then_some(1)
+/// `r 2'`, `R: 90 s` behind a set: the letter alone stands for the rest.
+fn letter(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    if doc.low(i) != "r" || i > 0 && matches!(doc.low(i - 1), "l" | "left" | "and" | "&" | "+") {
+        return None;
+    }
+    let at = i + 1 + usize::from(matches!(doc.low(i + 1), ":" | "=" | "."));
+    let q = quantity(doc.tokens.get(at..)?).filter(|q| q.unit == Unit::Seconds && !q.odd_clock)?;
+    let end = at + q.tokens;
+    Some((What::Rest(Some(q.amount), false), end + between(doc, end) - i))
 }
 
 /// `a minute`, `half a minute`: seconds, and how many tokens.
@@ -236,6 +244,10 @@ pub(super) fn rest_behind(doc: &Doc, end: usize) -> Option<usize> {
     {
         let at = end + of + n;
         return Some(of + n + between(doc, at));
+    }
+    if doc.low(end) == "after" && matches!(doc.low(end + 1), "each" | "every" | "all") {
+        // `1 min after each round`
+        return Some(between(doc, end)).filter(|n| *n > 2);
     }
     if let Some(n) = off_after(doc, end) {
         return Some(n);

@@ -177,6 +177,14 @@ pub(super) fn ratio(doc: &Doc, i: usize, q: &Quantity) -> Option<(What, usize)> 
     if let Some((on, off)) = clock_pair(doc, i) {
         return Some((What::OnOff(on, off), 1));
     }
+    if let Some((on, off, used)) = windows(doc, i, q)
+        && matches!(doc.low(i + used), "x" | "×" | "*")
+        && super::count(doc, i + used + 1).is_some_and(|n| n >= 4.0)
+        && !matches!(doc.low(i + used + 2), "m" | "kg" | "lb" | "cal" | "cals" | "s")
+    {
+        // `30/30 x 10 bike`
+        return Some((What::OnOff(on, off), used));
+    }
     let (on, off) = match (&q.amount, q.unit) {
         (Amount::Columns(a, b), Unit::Bare | Unit::Seconds) => (*a, *b),
         (Amount::One(a), Unit::Bare | Unit::Seconds) if q.halves => (*a, *a),
@@ -185,6 +193,10 @@ pub(super) fn ratio(doc: &Doc, i: usize, q: &Quantity) -> Option<(What, usize)> 
     let end = i + q.tokens;
     let near = |i: usize| matches!(doc.low(i), "interval" | "intervals" | "work" | "on" | "tabata");
     let before = i > 0 && (near(i - 1) || i > 1 && near(i - 2) && matches!(doc.low(i - 1), ":" | "-" | "(" | ","));
+    let of_rounds = i > 1 && doc.low(i - 1) == "of" && matches!(doc.low(i - 2), "rounds" | "rds" | "sets");
+    if let Some((on, off, used)) = windows(doc, i, q).filter(|_| of_rounds) {
+        return Some((What::OnOff(on, off), used));
+    }
     let behind = doc.says_any(
         end,
         &["work / rest", "on / off", "work rest", "on off", "intervals", "interval", "seconds work / rest", "s work / rest"],
@@ -193,6 +205,32 @@ pub(super) fn ratio(doc: &Doc, i: usize, q: &Quantity) -> Option<(What, usize)> 
         return None;
     }
     Some((What::OnOff(on, off), q.tokens + behind.unwrap_or(0)))
+}
+
+/// `20/10`, `30 s / 30 s` beside a count: two numbers that are hardly anything but work and rest, and how many tokens.
+pub fn windows(doc: &Doc, i: usize, q: &Quantity) -> Option<(f64, f64, usize)> {
+    let (on, off, used) = match (&q.amount, q.unit) {
+        (Amount::Columns(a, b), Unit::Bare | Unit::Seconds) => (*a, *b, q.tokens),
+        (Amount::One(a), Unit::Bare) if q.halves => (*a, *a, q.tokens),
+        (Amount::One(a), Unit::Seconds) if doc.low(i + q.tokens) == "/" => {
+            let (off, more) = time(doc, i + q.tokens + 1, false)?;
+            (*a, off, q.tokens + 1 + more.tokens)
+        }
+        _ => return None,
+    };
+    // two columns lie nearer to each other (`20/15 push-ups`), and their sum is any number
+    let apart = on <= off || on >= 1.5 * off;
+    let whole = [30.0, 45.0, 60.0, 90.0, 120.0, 180.0, 240.0].contains(&(on + off));
+    let glued = doc.tokens.get(i + q.tokens).is_none_or(|t| !t.is("/"));
+    (apart && whole && on >= 10.0 && off >= 5.0 && (glued || q.unit == Unit::Seconds)).then_some((on, off, used))
+}
+
+/// `1:1 rest`, `1:2 work/rest`: as long as the work, in words.
+pub(super) fn as_long(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let digit = |at: usize| doc.tokens.get(at).is_some_and(|t| t.kind == Kind::Number && t.text.len() == 1);
+    let pair = digit(i) && doc.low(i + 1) == ":" && digit(i + 2) && !doc.tokens[i + 2].spaced;
+    let n = doc.says_any(i + 3, &["rest", "work rest", "work / rest", "work : rest", "work to rest", "recovery"])?;
+    pair.then_some((What::Rest(None, false), 3 + n))
 }
 
 /// `30:30 x 10` and `40:20 intervals`: a clock time that the words around make work and rest.

@@ -24,6 +24,11 @@ pub(super) fn effort(doc: &Doc, i: usize) -> Option<(What, usize)> {
         return None;
     }
     let end = i + leave + q.tokens;
+    // `@ 8 RPE`, but in `5 RPE 8` the number behind the word is its own
+    let own = doc.tokens.get(end + 1).is_some_and(|t| t.kind == Kind::Number && t.line == doc.tokens[end].line);
+    if doc.low(end) == "rpe" && q.unit == Unit::Bare && !own && q.amount.high() <= 10.0 {
+        return Some((What::Load(Load::Rpe(q.amount), None), leave + q.tokens + 1));
+    }
     let n = doc.says_any(
         end,
         &[
@@ -148,7 +153,8 @@ pub(super) fn build(doc: &Doc, i: usize) -> Option<(What, usize)> {
         .tokens
         .get(end + reps)
         .is_some_and(|t| is_x(doc, end + reps) || t.is("-") && !t.spaced || t.is("%") || t.is("/") || t.is(":"));
-    (lead > 0 && heavy && !goes_on).then_some((What::Build(n), end + reps - i))
+    let ends = doc.tokens.get(end + reps).is_none_or(|t| t.kind == Kind::Newline || matches!(t.text, "." | "," | ";" | "("));
+    (heavy && (lead > 0 && !goes_on || doc.low(i) == "heavy" && ends)).then_some((What::Build(n), end + reps - i))
 }
 
 /// `work up to a heavy clean + jerk`, `build to a heavy front squat triple`: no count before the name.
@@ -201,6 +207,13 @@ pub(super) fn max(doc: &Doc, i: usize) -> Option<(What, usize)> {
         ("max set", Some(Unit::Reps)),
         ("as far as possible", Some(Unit::Metres)),
         ("for distance", Some(Unit::Metres)),
+        ("for metres", Some(Unit::Metres)),
+        ("for meters", Some(Unit::Metres)),
+        ("for total metres", Some(Unit::Metres)),
+        ("for total meters", Some(Unit::Metres)),
+        ("for total distance", Some(Unit::Metres)),
+        ("for total calories", Some(Unit::Calories)),
+        ("for total cals", Some(Unit::Calories)),
         ("for calories", Some(Unit::Calories)),
         ("for cals", Some(Unit::Calories)),
         ("for max reps", Some(Unit::Reps)),
@@ -209,6 +222,14 @@ pub(super) fn max(doc: &Doc, i: usize) -> Option<(What, usize)> {
         ("for max cals", Some(Unit::Calories)),
         ("as far as you can", Some(Unit::Metres)),
     ];
+    if doc.says(i, "as many").is_some() && (3..7).any(|k| doc.says_any(i + k, &["as possible", "as you can"]).is_some()) {
+        // `as many sit-ups as possible`
+        let clock = (2..4).any(|k| matches!(doc.low(i + k), "rounds" | "reps"));
+        return (!clock).then_some((What::Max(Some(Unit::Reps)), 2));
+    }
+    if doc.says_any(i, &["as possible", "as you can"]).is_some() {
+        return Some((What::Word, if doc.low(i + 1) == "you" { 3 } else { 2 }));
+    }
     let (n, unit) = LONG.iter().filter_map(|(phrase, unit)| doc.says(i, phrase).map(|n| (n, *unit))).max_by_key(|(n, _)| *n)?;
     Some((What::Max(unit), n))
 }

@@ -18,6 +18,11 @@ pub(super) fn weight(q: &Quantity) -> Load {
 /// `70%`, `70-75% of front squat`, `@ 90% of that`
 pub(super) fn percent(doc: &Doc, i: usize, q: Quantity) -> (What, usize) {
     let mut used = q.tokens;
+    let off = q.negative || matches!(doc.low(i + used), "off" | "less" | "lighter" | "down" | "more" | "heavier");
+    if off || i > 0 && matches!(doc.low(i - 1), "drop" | "minus" | "less" | "add" | "remove" | "strip") {
+        // `drop 15 %`: by how much, not how much
+        return (What::Word, used);
+    }
     let end = i + used;
     let mut of = "1RM".to_owned();
     if let Some(n) = doc.says_any(
@@ -93,6 +98,7 @@ pub(super) fn at_load(doc: &Doc, i: usize) -> Option<(What, usize)> {
         "@" => 1,
         "at" if doc.tokens.get(i + 1).is_some_and(|t| t.kind == Kind::Number) => 1,
         "with" if doc.tokens.get(i + 1).is_some_and(|t| t.kind == Kind::Number) => 1,
+        "at" | "with" if matches!(doc.low(i + 1), "rpe" | "rir" | "about" | "around" | "approx") => 1,
         // `w/ 20 kg`
         "w" if doc.low(i + 1) == "/" && doc.tokens.get(i + 2).is_some_and(|t| t.kind == Kind::Number) => 2,
         _ => return None,
@@ -101,8 +107,11 @@ pub(super) fn at_load(doc: &Doc, i: usize) -> Option<(What, usize)> {
     if let Some(used) = pace(doc, at) {
         return Some((What::Word, at + used - i));
     }
+    // nobody lifts `@ 3030`
+    let four = doc.tokens.get(at).is_some_and(|t| t.kind == Kind::Number && t.text.len() == 4 && t.text.parse::<u32>().is_ok());
+    let four = four || with_nought(doc, at);
     if let Some((what, used)) = effort(doc, at)
-        .or_else(|| tempo_code(&doc.tokens[at.min(doc.tokens.len())..], false).map(|(t, used)| (What::Tempo(t), used)))
+        .or_else(|| tempo_code(&doc.tokens[at.min(doc.tokens.len())..], four).map(|(t, used)| (What::Tempo(t), used)))
     {
         return Some((what, at + used - i));
     }

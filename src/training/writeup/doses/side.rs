@@ -2,7 +2,7 @@
 
 use super::super::super::dose::{Amount, Side};
 use super::super::element::{Doc, What};
-use super::super::quantity::{Quantity, quantity};
+use super::super::quantity::{Quantity, Unit, quantity};
 use super::super::token::Kind;
 
 /// `each side`, `/leg`, `per arm`, `alternating`, `total`
@@ -107,8 +107,18 @@ pub(super) fn side(doc: &Doc, i: usize) -> Option<(What, usize)> {
                 || matches!(doc.low(at), "rest" | "tempo")
         })
     };
+    let glued = doc.low(i) == "ea" && i > 0 && !doc.tokens[i].spaced && doc.tokens[i - 1].kind == Kind::Number;
+    if glued && doc.says_any(i, PER).is_none() {
+        return Some((What::Side(Side::PerSide), 1));
+    }
     if matches!(doc.low(i), "each" | "ea") && ends(i + 1 + usize::from(doc.low(i) == "ea" && doc.low(i + 1) == ".")) {
         return Some((What::Side(Side::PerSide), 1));
+    }
+    if matches!(doc.low(i), "ea" | "e")
+        && doc.low(i + 1) == "."
+        && matches!(doc.low(i + 2), "side" | "leg" | "arm" | "hand" | "way")
+    {
+        return Some((What::Side(Side::PerSide), 3));
     }
     if let Some(n) = doc.says_any(i, PER) {
         return Some((What::Side(Side::PerSide), n));
@@ -124,13 +134,18 @@ pub(super) fn side(doc: &Doc, i: usize) -> Option<(What, usize)> {
     doc.says_any(i, TOTAL).filter(|n| !counts(*n)).map(|n| (What::Side(Side::Total), n))
 }
 
-/// `5 L / 5 R`, `5 left, 5 right`
-pub(super) fn split(doc: &Doc, i: usize, q: &Quantity) -> Option<(What, usize)> {
-    let hand = |w: &str| match w {
+/// Which hand a word names.
+#[must_use]
+pub fn hand(word: &str) -> Option<char> {
+    match word {
         "l" | "left" => Some('l'),
         "r" | "right" => Some('r'),
         _ => None,
-    };
+    }
+}
+
+/// `5 L / 5 R`, `5 left, 5 right`
+pub(super) fn split(doc: &Doc, i: usize, q: &Quantity) -> Option<(What, usize)> {
     let Amount::One(a) = q.amount else { return None };
     let end = i + q.tokens;
     let first = hand(doc.low(end))?;
@@ -141,5 +156,14 @@ pub(super) fn split(doc: &Doc, i: usize, q: &Quantity) -> Option<(What, usize)> 
     let other = quantity(doc.tokens.get(at..)?)?;
     let Amount::One(b) = other.amount else { return None };
     let second = hand(doc.low(at + other.tokens))?;
-    (first != second).then_some((What::Split(a, b), at + other.tokens + 1 - i))
+    let used = at + other.tokens + 1 - i;
+    if first == second || other.unit != q.unit && other.unit != Unit::Bare {
+        return None;
+    }
+    if matches!(q.unit, Unit::Bare | Unit::Reps) {
+        return Some((What::Split(a, b), used));
+    }
+    // `20 s L / 20 s R`
+    let same = (a - b).abs() < f64::EPSILON;
+    same.then(|| (What::Dose(Quantity { halves: true, tokens: used, ..q.clone() }), used))
 }

@@ -13,7 +13,7 @@ pub(super) fn tempo(doc: &Doc, i: usize) -> Option<(What, usize)> {
     if let Some(code) = alone(doc, i) {
         return Some((What::Tempo(code), 1));
     }
-    let (code, used) = tempo_code(doc.tokens.get(i..)?, doc_says_tempo_behind(doc, i))?;
+    let (code, used) = tempo_code(doc.tokens.get(i..)?, with_nought(doc, i) || doc_says_tempo_behind(doc, i))?;
     let behind = usize::from(doc.low(i + used) == "tempo");
     Some((What::Tempo(code), used + behind))
 }
@@ -39,12 +39,23 @@ fn alone(doc: &Doc, i: usize) -> Option<String> {
     (open && close && behind).then(|| t.text.chars().map(String::from).collect::<Vec<_>>().join("-"))
 }
 
-pub(super) fn doc_says_tempo_behind(doc: &Doc, i: usize) -> bool {
-    (1..=7).any(|n| {
-        doc.low(i + n) == "tempo"
-            && (0..n)
-                .all(|k| doc.tokens.get(i + k).is_some_and(|t| matches!(t.text, "-" | "x" | "X" | ".") || t.kind == Kind::Number))
-    })
+/// `4-1-1-0`: nobody does none, so four places with a nought are a tempo.
+pub(super) fn with_nought(doc: &Doc, i: usize) -> bool {
+    let place = |k: usize| doc.tokens.get(i + k).is_some_and(|t| if k % 2 == 1 { t.is("-") } else { t.text.len() == 1 });
+    (0..7).all(place) && (0..4).any(|k| doc.low(i + 2 * k) == "0")
+}
+
+/// The places from `i` on are followed by the word: `3-1-1-0 tempo`. In `3x6 tempo 3110` and `3 x 6 tempo squats` it
+/// speaks of something else.
+fn doc_says_tempo_behind(doc: &Doc, i: usize) -> bool {
+    let place = |t: &Token| matches!(t.text, "-" | "x" | "X" | ".") || t.kind == Kind::Number;
+    let n = (0..8).take_while(|k| doc.tokens.get(i + k).is_some_and(place)).count();
+    let sets = n == 3 && matches!(doc.low(i + 1), "x");
+    let own = doc.tokens.get(i + n + 1..).is_some_and(|t| {
+        let sign = usize::from(t.first().is_some_and(|m| matches!(m.text, ":" | "=" | "@" | "-" | "of")));
+        t.get(sign).is_some_and(|t| t.kind == Kind::Number)
+    });
+    n > 0 && doc.low(i + n) == "tempo" && !sets && !own
 }
 
 /// Four places at the beginning of `t`: digits, or `X` for fast. Plain digits only where `sure`, and then three are

@@ -1,7 +1,8 @@
 //! Doses on the walk over a clause.
 
 use super::super::super::dose::Amount;
-use super::super::element::What;
+use super::super::doses::hand;
+use super::super::element::{Element, What};
 use super::super::quantity::{Quantity, Unit};
 use super::{Facts, Span, Walk};
 
@@ -34,7 +35,28 @@ impl Walk<'_, '_> {
             _ => {}
         }
         let named_next = self.named_next(i);
+        if let (Some((window @ None, _)), Amount::One(s), Unit::Seconds) = (&mut self.out.facts.amrap, &q.amount, q.unit)
+            && span.0 > 0
+            && matches!(self.doc.low(span.0 - 1), "in" | "within" | "for")
+            && self.cur.is_named()
+        {
+            // `AMRAP push-ups in 2 min`
+            *window = Some(*s);
+            return;
+        }
         if !self.cur.is_named() {
+            let clocked = self.out.facts.on_off.is_some() || self.out.facts.every.is_some();
+            if q.unit == Unit::Seconds && clocked && self.within(span) && q.amount.low() >= 120.0 {
+                // `30 s on, 30 s off for 10 minutes`
+                return self.loose(q.clone(), span);
+            }
+            let halved =
+                |d: &Quantity| q.halves && (d.amount.high() - 2.0 * q.amount.high()).abs() < 0.01 && d.unit == Unit::Bare;
+            if self.cur.dose.as_ref().is_some_and(halved) {
+                // `12 (6/6) split squats`
+                self.cur.split = Some((q.amount.high(), q.amount.high()));
+                return self.open(span);
+            }
             if q.unit == Unit::Seconds && (self.cur.build.is_some() || self.cur.max.is_some() && self.within(span)) && !named_next
             {
                 return self.loose(q.clone(), span);
@@ -50,11 +72,23 @@ impl Walk<'_, '_> {
             self.cur.dose = Some(q.clone());
             return;
         }
+        let counted = self.cur.dose.as_ref().is_some_and(|d| matches!(d.unit, Unit::Bare | Unit::Reps | Unit::Metres));
+        if counted && self.cur.sets.is_some() && q.unit == Unit::Seconds && self.sep == Some(What::Dash) && !named_next {
+            // `bench 4x8 - 75 s`
+            self.out.facts.rest.get_or_insert((Some(q.amount.clone()), false, span));
+            return;
+        }
+        if let Some(both) = self.other_hand(q, i) {
+            self.cur.split = Some(both);
+            self.cur.to = span.1;
+            return;
+        }
         match self.sep {
             Some(What::Slash)
                 if named_next
-                    && matches!(q.unit, Unit::Seconds | Unit::Bare | Unit::Reps)
-                    && self.cur.dose.as_ref().is_some_and(|d| d.unit == q.unit) =>
+                    && (matches!(q.unit, Unit::Seconds | Unit::Bare | Unit::Reps)
+                        && self.cur.dose.as_ref().is_some_and(|d| d.unit == q.unit)
+                        || self.slashes_list()) =>
             {
                 self.flush();
                 self.open(span);
@@ -91,6 +125,17 @@ impl Walk<'_, '_> {
             _ if q.unit == Unit::Seconds && (self.cur.build.is_some() || self.cur.max.is_some() && self.within(span)) => {
                 self.loose(q.clone(), span)
             }
+            _ if self.cur.dose.as_ref().is_some_and(|d| d.unit == Unit::Seconds && d.amount.low() >= 240.0)
+                && matches!(q.unit, Unit::Bare | Unit::Reps)
+                && !named_next
+                && self.out.items.is_empty() =>
+            {
+                // `8 min. ankle rocks 10/side`: the time is the part's
+                if let Some(long) = self.cur.dose.replace(q.clone()) {
+                    self.loose(long, (self.cur.from, span.0));
+                }
+                self.open(span);
+            }
             _ if (self.cur.dose.is_some() || self.cur.max.is_some() || self.cur.build.is_some())
                 && !named_next
                 && !self.word_next(i) =>
@@ -107,6 +152,24 @@ impl Walk<'_, '_> {
                 self.cur.dose = Some(q.clone());
             }
         }
+    }
+
+    /// `8 swings R / 8 L`: so many with the one hand, so many with the other.
+    fn other_hand(&self, q: &Quantity, i: usize) -> Option<(f64, f64)> {
+        let first = hand(self.doc.low(self.cur.tail.last()?.0))?;
+        let second = self.elements.get(i + 1).and_then(|e| hand(self.doc.low(e.from)))?;
+        match (&self.cur.dose.as_ref()?.amount, &q.amount) {
+            (Amount::One(a), Amount::One(b)) if first != second => Some((*a, *b)),
+            _ => None,
+        }
+    }
+
+    /// `200 m run / 10 squats / 10 push-ups`: three doses and more, one of them counted, are a list and no choice.
+    fn slashes_list(&self) -> bool {
+        let near = &self.elements[..self.elements.len().min(40)];
+        let doses = near.windows(2).filter(|w| w[0].what == What::Slash && matches!(w[1].what, What::Dose(_))).count();
+        let counted = |e: &Element| matches!(&e.what, What::Dose(q) if matches!(q.unit, Unit::Bare | Unit::Reps));
+        doses > 1 && near.iter().any(counted)
     }
 
     /// `in 1 min`, `for 2:00`: a window rather than a dose.

@@ -3,6 +3,7 @@
 use super::super::super::dose::{Amount, Load, Side};
 use super::super::element::{Heading, What};
 use super::super::quantity::Unit;
+use super::super::token::Kind;
 use super::{Item, Span, Walk};
 
 impl Walk<'_, '_> {
@@ -50,9 +51,21 @@ impl Walk<'_, '_> {
             }
             return self.times(*n, span);
         }
+        let at = self.elements.partition_point(|e| e.from < span.0);
+        if matches!(what, What::Max(_))
+            && self.cur.dose.is_some()
+            && self.cur.is_named()
+            && self.sep.is_some()
+            && self.named_next(at)
+        {
+            // `6 burpees + max swings`
+            self.flush();
+        }
         self.open(span);
         match what {
             What::Max(unit) => self.cur.max = Some(*unit),
+            // `3x8 + 1 set AMRAP`: the last set, in words
+            What::SetsOfMax(_) if self.cur.sets.is_some() => {}
             What::SetsOfMax(n) => (self.cur.sets, self.cur.max) = (Some(*n), Some(None)),
             What::Build(n) => {
                 // `20 min to work up to a heavy single`
@@ -68,13 +81,32 @@ impl Walk<'_, '_> {
             What::UnitWord(unit) => self.cur.unit = Some(*unit),
             // `squats / push-ups, alternating`: the two take turns
             What::Side(Side::Alternating) if self.cur.slashed && self.out.facts.on_off.is_some() => self.out.facts.turns = true,
+            // `on the minute, alternate 10 squats and 8 push-ups`
+            What::Side(Side::Alternating) if self.several_take_turns(span) => self.out.facts.turns = true,
             // `alternate between plank and squats`
             What::Side(Side::Alternating) if self.doc.low(span.1) == "between" => self.out.facts.turns = true,
             // `four sets of each`
-            What::Side(Side::PerSide) if span.0 > 0 && self.doc.low(span.0 - 1) == "of" && !self.cur.is_named() => {}
+            What::Side(Side::PerSide) if span.0 > 0 && self.doc.low(span.0 - 1) == "of" && !self.cur.is_named() => {
+                self.out.facts.each = true;
+            }
             // `8 rounds each`
             What::Side(Side::PerSide)
-                if span.0 > 0 && matches!(self.doc.low(span.0 - 1), "rounds" | "rds" | "sets" | "times") =>
+                if span.0 > 0
+                    && matches!(
+                        self.doc.low(span.0 - 1),
+                        "rounds"
+                            | "rds"
+                            | "sets"
+                            | "times"
+                            | "try"
+                            | "tries"
+                            | "go"
+                            | "attempt"
+                            | "attempts"
+                            | "set"
+                            | "round"
+                            | "x"
+                    ) =>
             {
                 self.out.facts.each = true;
             }
@@ -85,6 +117,16 @@ impl Walk<'_, '_> {
             What::Down(s) => self.cur.down = Some(*s),
             _ => {}
         }
+    }
+
+    /// Before two or more movements under a clock, with a dose between: they take turns.
+    fn several_take_turns(&self, span: Span) -> bool {
+        let at = self.elements.partition_point(|e| e.from < span.1);
+        let behind = self.elements[at..].iter().take(12);
+        let dosed = self.elements.get(at).is_some_and(|e| matches!(e.what, What::Dose(_)));
+        let names = behind.filter(|e| matches!(e.what, What::Movement(_))).count();
+        let clocked = self.out.facts.every.is_some();
+        (clocked && dosed || self.out.facts.on_off.is_some()) && names > 1 && !self.cur.is_named() && !self.cur.is_dosed()
     }
 
     /// `45 s max cal bike / 75 s off`: the time before the name is the work.
@@ -117,7 +159,11 @@ impl Walk<'_, '_> {
         match what {
             What::Amrap(window) => f.amrap = Some((*window, span)),
             What::Every { every, total, count } => f.every = Some((*every, *total, *count, span)),
-            What::Windows(on, off, n) => (f.on_off, f.windows) = (Some((Some(*on), Some(*off), span)), Some(*n)),
+            What::Windows(on, off, n) => {
+                f.on_off = Some((Some(*on), Some(*off), span));
+                // `8 x 20/10` counts its windows; a word alone says how many each line has
+                if self.doc.tokens[span.0].kind == Kind::Word { f.windows = Some(*n) } else { f.times = Some((*n, span)) }
+            }
             What::OnOff(on, off) => f.on_off = Some((Some(*on), Some(*off), span)),
             What::Work(on) => f.on_off = Some((Some(*on), f.on_off.as_ref().and_then(|o| o.1), span)),
             What::Off(off) => f.on_off = Some((f.on_off.as_ref().and_then(|o| o.0), Some(*off), span)),

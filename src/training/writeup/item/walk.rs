@@ -4,7 +4,7 @@ use super::super::super::dose::Amount;
 use super::super::element::{Element, Heading, Name, What};
 use super::super::quantity::Unit;
 use super::super::token::Kind;
-use super::super::words::{is_filler, is_manner, is_talk, reshapes};
+use super::super::words::{is_filler, is_manner, is_talk, makes_another, reshapes};
 use super::{Facts, Span, Walk};
 
 impl Walk<'_, '_> {
@@ -33,6 +33,7 @@ impl Walk<'_, '_> {
                 self.sep = Some(What::Or);
                 return;
             }
+            What::Open | What::Close => return,
             What::Plus | What::Slash | What::Dash | What::Colon | What::Comma => {
                 if self.sep != Some(What::Or) {
                     self.sep = Some(e.what.clone());
@@ -41,6 +42,12 @@ impl Walk<'_, '_> {
             }
             // `first a proper warm up`
             What::Heading(h) if self.only_plain_heading(*h) => self.out.facts.heading = Some((*h, span)),
+            // `30 s wrist stretch` in a list is one of its lines
+            What::Heading(Heading::Mobility)
+                if !self.gap.is_empty() && self.cur.dose.as_ref().is_some_and(|q| q.amount.high() < 120.0) =>
+            {
+                return self.word(span, false);
+            }
             What::Heading(_) if self.cur.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds) && !self.cur.is_named() => {
                 self.mark(&e.what, span, i)
             }
@@ -129,6 +136,16 @@ impl Walk<'_, '_> {
             let touching = self.gap.is_empty() && self.sep.is_none() && self.elements[i - 1].to == span.0;
             let before_is_name = matches!(self.elements[i - 1].what, What::Movement(_));
             match self.sep {
+                // `row 1500 m + run 1200 m`: two lines
+                Some(What::Plus)
+                    if self
+                        .cur
+                        .dose
+                        .as_ref()
+                        .is_some_and(|q| matches!(q.unit, Unit::Metres | Unit::Calories | Unit::Seconds)) =>
+                {
+                    self.flush()
+                }
                 Some(What::Plus) => return self.cur.complex.push((name, None)),
                 Some(What::Or | What::Slash) => {
                     self.cur.to = span.1;
@@ -144,6 +161,11 @@ impl Walk<'_, '_> {
                 }
                 _ => self.flush(),
             }
+        }
+        let about = self.gap.first().is_some_and(|g| matches!(self.doc.low(g.0), "to" | "on"));
+        if let Some(q) = self.cur.dose.take_if(|q| about && q.unit == Unit::Seconds && q.amount.low() >= 180.0) {
+            // `10 min to get better at pistols`
+            self.loose(q, (self.cur.from, self.cur.to));
         }
         self.open(span);
         let strange: Vec<Span> =
@@ -167,7 +189,8 @@ impl Walk<'_, '_> {
         if self.cur.unknown.is_some() {
             self.cur.from = self.cur.from.min(self.cur.unknown.map_or(span.0, |u| u.0));
         }
-        let next = self.elements.get(i + 1);
+        let set = self.doc.low(span.1) == "drop" && self.doc.low(span.1 + 1).starts_with("set");
+        let next = self.elements.get(i + 1).filter(|_| !set);
         if let Some(n) = next.filter(|n| self.cur.dose.is_some() && self.makes_another(span, n)) {
             self.cur.unknown = Some((self.cur.unknown.map_or(span.0, |u| u.0), n.to));
             self.cur.movement = None;
@@ -210,10 +233,9 @@ impl Walk<'_, '_> {
         let [strange] = self.gap[..] else { return false };
         let first = self.elements.first().is_some_and(|e| e.from == strange.0) && self.out.items.is_empty();
         let touches = strange.1 == self.elements[i].from && self.sep.is_none();
-        let dosed = self.elements.get(i + 1).is_some_and(|e| matches!(e.what, What::SetsOf(..)));
-        let word = self.doc.low(strange.0);
-        let plain = is_manner(word) || is_talk(word) || is_filler(word) || tells_of_the_day(word) || word.chars().count() < 4;
-        first && touches && dosed && !plain
+        let sign = usize::from(self.elements.get(i + 1).is_some_and(|e| matches!(e.what, What::Colon | What::Dash)));
+        let dosed = self.elements.get(i + 1 + sign).is_some_and(|e| matches!(e.what, What::SetsOf(..)));
+        first && touches && dosed && makes_another(self.doc.low(strange.0))
     }
 }
 
@@ -299,34 +321,4 @@ fn leaves_the_name(word: &str) -> bool {
             | "stays"
             | "keeps"
     )
-}
-
-/// A word before a lift that leaves it the same lift.
-fn tells_of_the_day(word: &str) -> bool {
-    super::super::assemble::is_day(word)
-        || word.ends_with("ing")
-        || word.ends_with('s')
-        || matches!(
-            word,
-            "main"
-                | "lift"
-                | "first"
-                | "second"
-                | "third"
-                | "final"
-                | "optional"
-                | "extra"
-                | "bonus"
-                | "same"
-                | "another"
-                | "also"
-                | "plus"
-                | "straight"
-                | "working"
-                | "beginner"
-                | "barbell"
-                | "accessory"
-                | "mixed"
-                | "primary"
-        )
 }

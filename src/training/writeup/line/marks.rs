@@ -63,19 +63,12 @@ impl Reader<'_, '_> {
             line.implements = line.implements.or(before.implements);
         }
         let listed = item.more.len() > 1
-            && item.more.iter().all(|(_, l)| l.is_some())
+            && item.more.iter().all(|(q, l)| l.is_some() && matches!(q.amount, Amount::One(_)))
             && item.dose.as_ref().is_some_and(|q| matches!(q.amount, Amount::Scheme(_)));
         let loads: Vec<&Load> =
             item.load.iter().filter(|_| !listed).chain(item.more.iter().filter_map(|(_, l)| l.as_ref())).collect();
         if loads.len() > 2 || loads.len() == 2 && item.more.len() == 1 {
-            let list: Option<Vec<f64>> = loads
-                .iter()
-                .map(|l| if let Load::Percent { percent: Amount::One(n), .. } = l { Some(*n) } else { None })
-                .collect();
-            if let (Some(list), Some(Load::Percent { of, .. })) = (list, &item.load) {
-                let percent = if let [a, b] = list[..] { Amount::Range(a, b) } else { Amount::Scheme(list) };
-                line.load = Some(Load::Percent { percent, of: of.clone() });
-            }
+            line.load = Load::per_set(&loads).or(line.load.take());
         }
         if let Some(n) = item.bare_load.filter(|_| line.load.is_none()) {
             let span = item.bare_at.unwrap_or((item.from, item.to));

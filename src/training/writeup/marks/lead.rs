@@ -21,7 +21,8 @@ pub fn line_start(doc: &Doc, i: usize, last: f64, library: &Library, lexicon: &L
         t.number().filter(|_| next.is_some_and(|n| n.kind == Kind::Other && n.text.starts_with(['\u{20e3}', '\u{fe0f}'])))
     {
         // a picture of a digit
-        return Some((What::Bullet(Some(n)), 2));
+        let picture = |k: &usize| doc.tokens.get(i + k).is_some_and(|t| t.text.starts_with(['\u{20e3}', '\u{fe0f}']));
+        return Some((What::Bullet(Some(n)), 1 + (1..3).take_while(picture).count()));
     }
     if let Some(n) = t.text.chars().next().filter(|_| t.kind == Kind::Other).and_then(ringed) {
         return Some((What::Bullet(Some(n)), 1));
@@ -151,8 +152,9 @@ pub fn label_inside(doc: &Doc, i: usize, last: Option<&str>, stop: bool) -> Opti
     let next = doc.tokens.get(i + 1).filter(|_| doc.tokens[i].chars == 1 && doc.tokens[i].spaced)?;
     let digit = next.number().filter(|n| next.chars == 1 && !next.spaced && (1.0..=6.0).contains(n)).map(whole);
     let at = i + 1 + usize::from(digit.is_some());
-    if typed.is_ascii_lowercase() && digit.is_none() {
-        // `a` alone is a word
+    let closed = last.is_some() && doc.tokens.get(i + 1).is_some_and(|n| n.is(")") && !n.spaced);
+    if typed.is_ascii_lowercase() && digit.is_none() && !closed {
+        // `a` alone is a word; `b) rows` is none
         return None;
     }
     let sign = usize::from(doc.tokens.get(at).is_some_and(|m| !m.spaced && matches!(m.text, ")" | "." | ":")));
@@ -183,6 +185,7 @@ pub fn label_inside(doc: &Doc, i: usize, last: Option<&str>, stop: bool) -> Opti
                 | "("
                 | "="
         );
+    let asked = asked && !(digit == Some(1) && doc.low(i - 1) == "/" && doc.tokens[i - 1].spaced);
     let mut before = last.unwrap_or("").chars();
     let (was, was_digit) = (before.next(), before.next().and_then(|c| c.to_digit(10)));
     let follows = match (digit, was_digit) {
@@ -244,7 +247,7 @@ pub(super) fn label(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -
         && !next.spaced
         && next.text.len() == 1
         && ('A'..='H').contains(&letter.chars().next()?)
-        && !doc.low(i + 2).starts_with("mom")
+        && !(doc.low(i + 2).starts_with("mom") || letter == "E" && doc.low(i + 2) == "m")
     {
         let close = doc.tokens.get(i + 2).is_some_and(|m| matches!(m.text, "." | ")" | ":" | "-" | "–" | "—"));
         return Some((What::Label(format!("{letter}{}", next.text)), 2 + usize::from(close)));

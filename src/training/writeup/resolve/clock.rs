@@ -5,6 +5,7 @@ use super::super::super::session::{Format, Intent, Interval, Line, Part, Problem
 use super::super::draft::Draft;
 use super::super::item::Span;
 use super::super::line::Reader;
+use super::rounds::rungs;
 use super::{count, tidy, words};
 
 impl Reader<'_, '_> {
@@ -30,6 +31,7 @@ impl Reader<'_, '_> {
                 }
                 part.duration_s = None;
             }
+            Format::Ladder => part.duration_s = length.or_else(|| draft.first(|f| f.amrap).and_then(|a| a.0)),
             _ => part.duration_s = length.or_else(|| self.steady(part)),
         }
         self.max_window(part);
@@ -105,6 +107,9 @@ impl Reader<'_, '_> {
 
     pub(super) fn emom(&mut self, draft: &Draft, part: &mut Part, length: Option<f64>) {
         let Some((every, total, count, span)) = draft.first(|f| f.every) else { return };
+        if !(5.0..=3600.0).contains(&every) || total.is_some_and(|t| !(every..=10_800.0).contains(&t)) {
+            return self.odd_windows(every, total, span);
+        }
         let stations = self.stations(draft, part);
         let window = draft.first(|f| f.window.clone()).map(|w| w.1).filter(|_| total.is_none());
         let total = total.or(length).or_else(|| draft.first(|f| f.amrap).and_then(|a| a.0));
@@ -148,10 +153,11 @@ impl Reader<'_, '_> {
             (Some(_), _, _) => {}
             (None, Some((r, _)), _) => part.rounds = Some(r),
             (None, None, Some(n)) => {
-                part.rounds =
-                    Some(Amount::One(if stations > 1.0 && n % stations == 0.0 && n > stations { n / stations } else { n }))
+                let of_all = stations > 1.0 && n % stations == 0.0 && n > stations && !draft.facts.iter().any(|f| f.each);
+                part.rounds = Some(Amount::One(if of_all { n / stations } else { n }));
             }
             (None, None, None) if part.lines.iter().any(|l| l.open) => {}
+            (None, None, None) if rungs(&part.lines).is_some() => part.rounds = rungs(&part.lines),
             (None, None, None) => {
                 self.problem(
                     ProblemKind::MissingNumber,
@@ -162,6 +168,13 @@ impl Reader<'_, '_> {
                 );
             }
         }
+    }
+
+    /// `every 0:00`, `EMOM 0`, `EMOM 900`: windows that nobody can mean.
+    fn odd_windows(&mut self, every: f64, total: Option<f64>, span: Span) {
+        let whole = total.map_or(String::new(), |t| format!(" for {}", words(t)));
+        let text = format!("Every {}{whole} cannot be meant; was another time meant?", words(every));
+        self.problem(ProblemKind::OddTime, Severity::Error, span, text, vec![]);
     }
 
     /// How many windows one time through takes.
@@ -188,6 +201,11 @@ impl Reader<'_, '_> {
             } else {
                 0.0
             });
+        }
+        let lettered = draft.rows.iter().all(|r| r.lead.label.as_ref().is_some_and(|l| l.len() == 1));
+        if lettered && draft.label.is_none() && listed > 1 {
+            // `A: 10 swings`, `B: 10 burpees` under `20 min EMOM`
+            return count(listed);
         }
         let one_line = draft.rows.windows(2).all(|w| w[0].line == w[1].line);
         let alternating = draft.rows.iter().any(|r| r.item.from > 0 && self.doc.low(r.item.from - 1) == "alternating")
