@@ -208,6 +208,12 @@ impl Walk<'_, '_> {
     pub(super) fn times(&mut self, n: f64, span: Span) {
         let q = Quantity::bare(Amount::One(n));
         // `10 squats 10 push-ups x 2`: all of it
+        if self.cur.max.is_some() && self.cur.is_named() && self.cur.sets.is_none() {
+            // `dead hang as long as you can x 3`
+            self.open(span);
+            self.cur.sets = Some(n);
+            return;
+        }
         let several = self.out.items.iter().any(super::Item::is_named) && self.cur.dose.is_some();
         if several {
             self.out.facts.times = Some((n, span));

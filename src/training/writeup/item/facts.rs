@@ -39,6 +39,12 @@ impl Walk<'_, '_> {
             if matches!(what, What::Off(_) | What::Rest(Some(_), _)) && self.sep == Some(What::Slash) {
                 self.work_by_name(what, span);
             }
+            let counted = matches!(what, What::Amrap(_)) && self.doc.low(span.0) == "amraps" && !self.cur.is_named();
+            if let Some(Amount::One(n)) = self.cur.dose.take_if(|q| counted && q.unit == Unit::Bare).map(|q| q.amount) {
+                // `3 AMRAPs of 4 min`
+                self.out.facts.times = Some((n, (self.cur.from, span.1)));
+                self.cur = Item::default();
+            }
             self.flush_named();
             return self.fact(what, span);
         }
