@@ -52,7 +52,9 @@ fn the_corpus_prints_and_reads_back_the_same() {
 
 #[test]
 fn twice_the_text_takes_about_twice_the_time() {
-    let all: String = texts("tests/data/sessions").iter().map(|p| std::fs::read_to_string(p).unwrap()).collect();
+    // a hundred texts tell as much as all of them
+    let all: String =
+        texts("tests/data/sessions").iter().step_by(5).take(100).map(|p| std::fs::read_to_string(p).unwrap()).collect();
     for glue in ["\n", ", "] {
         let once = all.replace('\n', glue);
         let large = once.repeat(8);

@@ -194,6 +194,7 @@ impl<'a> Assembler<'a, '_> {
         self.items(i);
         let windows = |e: &(f64, Option<f64>, Option<f64>, Span)| e.1.is_none() && e.2.is_none();
         if c.colon
+            && i + 1 < line_end
             && c.said.items.is_empty()
             && c.said.facts.every.as_ref().is_some_and(windows)
             && self.is_timed()

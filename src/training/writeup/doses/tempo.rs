@@ -20,7 +20,7 @@ pub(super) fn tempo(doc: &Doc, i: usize) -> Option<(What, usize)> {
 
 /// `split squat 3 x 8, 3010, rest 75 s`: four digits between signs, behind sets and reps on their line.
 fn alone(doc: &Doc, i: usize) -> Option<String> {
-    let t = &doc.tokens[i];
+    let t = doc.tokens.get(i)?;
     let digits = t.kind == Kind::Number && t.chars == 4 && t.text.chars().all(|c| ('0'..='7').contains(&c));
     // a year, or a round number of metres
     let other = t.text.ends_with("00") || t.text.starts_with("19") || t.text.starts_with("202") && !t.text.ends_with('0');
@@ -32,7 +32,7 @@ fn alone(doc: &Doc, i: usize) -> Option<String> {
     let close =
         doc.tokens.get(i + 1).is_none_or(|n| n.kind == Kind::Newline || matches!(n.text, "," | ")" | ";" | "|" | "]" | "."))
             || matches!(doc.low(i + 1), "rest" | "tempo" | "each" | "per");
-    let behind = (0..i)
+    let behind = (i.saturating_sub(40)..i)
         .rev()
         .take_while(|&k| doc.tokens[k].kind != Kind::Newline)
         .any(|k| matches!(doc.low(k), "x" | "×" | "sets" | "reps") || doc.low(k) == "tempo");

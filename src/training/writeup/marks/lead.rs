@@ -152,7 +152,7 @@ pub fn label_inside(doc: &Doc, i: usize, last: Option<&str>, stop: bool) -> Opti
     let next = doc.tokens.get(i + 1).filter(|_| doc.tokens[i].chars == 1 && doc.tokens[i].spaced)?;
     let digit = next.number().filter(|n| next.chars == 1 && !next.spaced && (1.0..=6.0).contains(n)).map(whole);
     let at = i + 1 + usize::from(digit.is_some());
-    let closed = last.is_some() && doc.tokens.get(i + 1).is_some_and(|n| n.is(")") && !n.spaced);
+    let closed = doc.tokens.get(i + 1).is_some_and(|n| n.is(")") && !n.spaced);
     if typed.is_ascii_lowercase() && digit.is_none() && !closed {
         // `a` alone is a word; `b) rows` is none
         return None;
