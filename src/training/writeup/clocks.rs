@@ -377,7 +377,7 @@ fn timed(doc: &Doc, i: usize) -> Option<(What, usize)> {
     ) {
         return Some((What::Pause(seconds), used + more));
     }
-    stretch.then(|| (What::Dose(Quantity { amount: Amount::One(seconds), ..q }), used))
+    stretch.then_some((What::Dose(Quantity { amount: Amount::One(seconds), ..q }), used))
 }
 
 /// A stretch of the clock from `i` to `end` stands before the word that says how it runs: `0:00-5:00 AMRAP`.
