@@ -36,10 +36,16 @@ function sendFile(address, fields) {
 }
 
 /** Where the session of a list of results is written. */
-async function placeOf(results) {
+async function placeOf(results, week) {
   const html = await get(week, coach);
   const before = html.slice(0, html.indexOf(`"${results}"`));
   return [...before.matchAll(/href="(\/groups\/\d+\/days\/[\d-]+\/\d)"/g)].at(-1)[1];
+}
+
+/** The week of these in which a list of results stands. */
+async function weekWith(results, weeks) {
+  for (const at of weeks) if ((await get(at, coach)).includes(`"${results}"`)) return at;
+  throw new Error(`no week shows ${results}`);
 }
 
 /** A chapter for each thing that can be marked, a second apart. */
@@ -81,16 +87,21 @@ const board = await find(/\/board$/, member, '/today', ...memberDays);
 const coverage = await find(/\/coverage$/, coach, week);
 const clock = await find(/\/clock$/, member, '/today', ...memberDays);
 
-// a talk-through of our own, with chapters and captions, on the last session that members see
-const filmed = await find(/^\/sessions\/\d+\/results$/, coach, week);
-const place = await placeOf(filmed);
+// a talk-through of our own, with chapters and captions, on a session that this member sees
+const asking = await find(/^\/sessions\/\d+\/questions$/, member, '/today', ...memberDays);
+const filmed = asking.replace('questions', 'results');
+const weeks = links(await get('/groups', coach)).filter((link) => /^\/groups\/\d+$/.test(link)).flatMap((at) => {
+  const monday = new Date(week.split('/').at(-1)).valueOf();
+  return [0, 7, 14].map((days) => `${at}/weeks/${new Date(monday - days * 864e5).toISOString().slice(0, 10)}`);
+});
+const theirs = await weekWith(filmed, weeks);
+const place = await placeOf(filmed, theirs);
 await sendFile(`${place}/video/file`, { file: [readFileSync(path.join(here, '../data/video/talk.webm')), 'talk.webm'] });
 await sendFile(`${place}/video/chapters`, { text: chaptersOf(await get(`${place}/video`, coach)), length: '30' });
 await sendFile(`${place}/video/captions`, { file: ['WEBVTT\n\n00:00.000 --> 00:04.000\nFeet flat.\n', 'talk.vtt'] });
-const mark = (await get(`${week}/publish`, coach)).match(/name="mark" value="([^"]+)"/)[1];
-await post(`${week}/publish`, { mark }, coach);
+const mark = (await get(`${theirs}/publish`, coach)).match(/name="mark" value="([^"]+)"/)[1];
+await post(`${theirs}/publish`, { mark }, coach);
 const talk = `${filmed.replace('/results', '')}/video`;
-const asking = await find(/^\/sessions\/\d+\/questions$/, member, '/today', ...memberDays);
 const result = await find(/^\/results\/\d+/, member, '/history', '/today', ...memberDays);
 
 const weekBoard = await find(/\/weeks\/[\d-]+\/board$/, member, board);
