@@ -12,15 +12,16 @@
 //!
 //! The queue is bounded: where too many wait, the next is sent away at once, to come again.
 
+mod alone;
+mod turn;
+
+pub(crate) use turn::Write;
+
 use super::changes::{Changes, Pending};
 use super::{StoreError, Trouble};
-use futures_util::future::BoxFuture;
-use futures_util::stream::{self, BoxStream};
-use futures_util::{FutureExt, StreamExt, TryFutureExt, TryStreamExt};
-use sqlx::sqlite::{SqliteConnection, SqliteQueryResult, SqliteRow, SqliteStatement, SqliteTypeInfo};
-use sqlx::{Connection, Either, Execute, Executor, SqlStr, Sqlite, query_scalar};
+use sqlx::sqlite::SqliteConnection;
+use sqlx::{Connection, query_scalar};
 use std::fmt;
-use std::ops::{Deref, DerefMut};
 use std::sync::atomic::{AtomicBool, AtomicU64, AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex as StdMutex, PoisonError};
 use std::time::{Duration, Instant};
@@ -379,120 +380,9 @@ impl Seat {
     }
 }
 
-/// A turn at writing. Dropped without [`Write::commit`], what was written in it is taken back.
-pub(crate) struct Write {
-    seat: Option<OwnedMutexGuard<Seat>>,
-    writer: Writer,
-}
-
-impl Write {
-    /// Once its savepoint is open.
-    async fn entered(mut self) -> Result<Self, Trouble> {
-        let Some(seat) = self.seat.as_mut() else { return Err(Trouble::Busy) };
-        if let Err(e) = seat.enter().await {
-            let trouble = self.writer.note(&e);
-            seat.lose(&trouble).await;
-            // there is no savepoint to end
-            self.seat = None;
-            return Err(trouble);
-        }
-        Ok(self)
-    }
-
-    /// Comes back once what was written is on the disk.
-    pub(crate) async fn commit(mut self) -> Result<(), Trouble> {
-        let (told, tells) = oneshot::channel();
-        if let Some(seat) = self.seat.take() {
-            // on its own task, so that a client who leaves now does not leave others without their commit
-            tokio::spawn(self.writer.clone().settle(seat, Some(told)));
-        }
-        tells.await.unwrap_or(Err(Trouble::Busy))
-    }
-}
-
-impl Drop for Write {
-    fn drop(&mut self) {
-        if let Some(seat) = self.seat.take()
-            && let Ok(runtime) = tokio::runtime::Handle::try_current()
-        {
-            runtime.spawn(self.writer.clone().settle(seat, None));
-        }
-    }
-}
-
-impl Deref for Write {
-    type Target = SqliteConnection;
-
-    #[expect(clippy::expect_used, reason = "begin gives no turn on a closed connection")]
-    fn deref(&self) -> &SqliteConnection {
-        self.seat.as_ref().and_then(|s| s.connection.as_ref()).expect("the connection is open during a turn")
-    }
-}
-
-impl DerefMut for Write {
-    #[expect(clippy::expect_used, reason = "begin gives no turn on a closed connection")]
-    fn deref_mut(&mut self) -> &mut SqliteConnection {
-        self.seat.as_mut().and_then(|s| s.connection.as_mut()).expect("the connection is open during a turn")
-    }
-}
-
 impl From<Trouble> for sqlx::Error {
     fn from(trouble: Trouble) -> Self {
         Self::Configuration(Box::new(trouble))
-    }
-}
-
-type Step = Either<SqliteQueryResult, SqliteRow>;
-
-/// One statement is a turn of its own.
-impl<'c> Executor<'c> for &'c Writer {
-    type Database = Sqlite;
-
-    fn fetch_many<'e, 'q: 'e, E>(self, query: E) -> BoxStream<'e, Result<Step, sqlx::Error>>
-    where
-        'c: 'e,
-        E: 'q + Execute<'q, Sqlite>,
-    {
-        async move {
-            let mut write = self.begin().await?;
-            let steps: Vec<Step> = (&mut *write).fetch_many(query).try_collect().await?;
-            write.commit().await?;
-            Ok(stream::iter(steps.into_iter().map(Ok)))
-        }
-        .try_flatten_stream()
-        .boxed()
-    }
-
-    fn fetch_optional<'e, 'q: 'e, E>(self, query: E) -> BoxFuture<'e, Result<Option<SqliteRow>, sqlx::Error>>
-    where
-        'c: 'e,
-        E: 'q + Execute<'q, Sqlite>,
-    {
-        async move {
-            let mut write = self.begin().await?;
-            let row = (&mut *write).fetch_optional(query).await?;
-            write.commit().await?;
-            Ok(row)
-        }
-        .boxed()
-    }
-
-    fn prepare_with<'e>(
-        self,
-        sql: SqlStr,
-        parameters: &'e [SqliteTypeInfo],
-    ) -> BoxFuture<'e, Result<SqliteStatement, sqlx::Error>>
-    where
-        'c: 'e,
-    {
-        async move { (&mut *self.begin().await?).prepare_with(sql, parameters).await }.boxed()
-    }
-
-    fn describe<'e>(self, sql: SqlStr) -> BoxFuture<'e, Result<sqlx::Describe<Sqlite>, sqlx::Error>>
-    where
-        'c: 'e,
-    {
-        async move { (&mut *self.begin().await?).describe(sql).await }.boxed()
     }
 }
 

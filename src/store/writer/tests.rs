@@ -1,5 +1,6 @@
 use super::*;
 use crate::store::Store;
+use futures_util::FutureExt;
 
 async fn store() -> (tempfile::TempDir, Store) {
     let folder = tempfile::tempdir().unwrap();

@@ -1,4 +1,5 @@
 mod any;
+mod weights;
 
 use super::*;
 use any::KINDS;
@@ -29,6 +30,10 @@ fn time_of(text: &str) -> f64 {
         Score::Time { seconds } => seconds,
         other => panic!("{text:?} was read as {other:?}"),
     }
+}
+
+fn lift(weight: f64, unit: MassUnit) -> Lift {
+    Lift { weight, unit: Some(unit), reps: None, implements: 1, added: false }
 }
 
 fn answers(reading: &Reading) -> Vec<&str> {
@@ -299,91 +304,6 @@ fn both_sides_are_asked_about() {
 #[test]
 fn a_time_is_no_number_of_reps() {
     assert!(read(ScoreKind::Reps, "7:42", &ScoreRules::default()).is_err());
-}
-
-fn lift(weight: f64, unit: MassUnit) -> Lift {
-    Lift { weight, unit: Some(unit), reps: None, implements: 1, added: false }
-}
-
-#[test]
-fn weights_are_read_in_every_spelling() {
-    use MassUnit::{Kg, Lb};
-    let with = |reps, l: Lift| Lift { reps: Some(reps), ..l };
-    let pair = |l: Lift| Lift { implements: 2, ..l };
-    for (text, lifts) in [
-        ("62,5 kg", vec![lift(62.5, Kg)]),
-        ("62.5kg", vec![lift(62.5, Kg)]),
-        ("135 lb", vec![lift(135.0, Lb)]),
-        ("135lbs.", vec![lift(135.0, Lb)]),
-        ("135#", vec![lift(135.0, Lb)]),
-        ("80x3, 90x2 kg", vec![with(3, lift(80.0, Kg)), with(2, lift(90.0, Kg))]),
-        ("80kg x3,90x2", vec![with(3, lift(80.0, Kg)), with(2, lift(90.0, Kg))]),
-        ("80x8, 90x6 kg", vec![with(8, lift(80.0, Kg)), with(6, lift(90.0, Kg))]),
-        ("3x80kg", vec![with(3, lift(80.0, Kg))]),
-        ("80 kg for 3", vec![with(3, lift(80.0, Kg))]),
-        ("5 @ 100 kg", vec![with(5, lift(100.0, Kg))]),
-        ("3 reps at 80 kg", vec![with(3, lift(80.0, Kg))]),
-        ("80 kg x 3 @ 8", vec![with(3, lift(80.0, Kg))]),
-        ("kg 62,5", vec![lift(62.5, Kg)]),
-        ("#135", vec![lift(135.0, Lb)]),
-        ("5x5 @ 80kg", vec![with(5, lift(80.0, Kg))]),
-        ("5 x 5 80kg", vec![with(5, lift(80.0, Kg))]),
-        ("80kg 5x5", vec![with(5, lift(80.0, Kg))]),
-        ("5 sets of 5 at 80 kg", vec![with(5, lift(80.0, Kg))]),
-        ("80 kg (5 reps)", vec![with(5, lift(80.0, Kg))]),
-        ("5 reps 80kg", vec![with(5, lift(80.0, Kg))]),
-        ("heavy 3: 80kg", vec![with(3, lift(80.0, Kg))]),
-        ("1rm 100 kg", vec![lift(100.0, Kg)]),
-        ("80 kg x 3 (2 rir)", vec![with(3, lift(80.0, Kg))]),
-        ("two 22.5 kg dumbbells", vec![pair(lift(22.5, Kg))]),
-        ("2 x 100 kg", vec![with(2, lift(100.0, Kg))]),
-        ("2 x 20 kg", vec![pair(lift(20.0, Kg))]),
-        ("20 kg each", vec![pair(lift(20.0, Kg))]),
-        ("20kg per hand", vec![pair(lift(20.0, Kg))]),
-        ("2 x 20 kg x 3", vec![with(3, pair(lift(20.0, Kg)))]),
-        ("80, 85, 90 kg", vec![lift(80.0, Kg), lift(85.0, Kg), lift(90.0, Kg)]),
-        ("80,85,90kg", vec![lift(80.0, Kg), lift(85.0, Kg), lift(90.0, Kg)]),
-        ("90 kg, failed 95", vec![lift(90.0, Kg), with(0, lift(95.0, Kg))]),
-        ("90 kg, 95 miss", vec![lift(90.0, Kg), with(0, lift(95.0, Kg))]),
-        ("132 lb / 60 kg", vec![lift(132.0, Lb)]),
-        ("135 lb (61.2 kg)", vec![lift(135.0, Lb)]),
-        ("bw + 20 kg", vec![Lift { added: true, ..lift(20.0, Kg) }]),
-    ] {
-        let reading = plain(ScoreKind::Load, text);
-        assert_eq!(reading.score, Score::Load { lifts }, "{text:?}");
-        assert_eq!(reading.held, None, "{text:?}");
-    }
-}
-
-#[test]
-fn a_unit_is_never_guessed() {
-    let reading = plain(ScoreKind::Load, "135");
-    assert_eq!(answers(&reading), ["135 kg", "135 lb"]);
-    let Score::Load { lifts } = reading.score else { panic!("a weight") };
-    assert_eq!(lifts[0].kg(), None);
-}
-
-#[test]
-fn a_setting_settles_the_unit() {
-    let rules = ScoreRules { mass_unit: Some(MassUnit::Lb), ..ScoreRules::default() };
-    assert_eq!(got(ScoreKind::Load, "135", &rules).score, Score::Load { lifts: vec![lift(135.0, MassUnit::Lb)] });
-}
-
-#[test]
-fn two_weights_with_a_slash_are_asked_about() {
-    assert_eq!(answers(&plain(ScoreKind::Load, "60/65 kg")), ["60 kg", "65 kg"]);
-}
-
-#[test]
-fn much_more_than_the_known_max_is_doubted_and_kept() {
-    let rules = ScoreRules { known_max_kg: Some(80.0), ..ScoreRules::default() };
-    assert!(got(ScoreKind::Load, "105 kg", &rules).doubt.is_some());
-    assert!(got(ScoreKind::Load, "104 kg", &rules).doubt.is_none());
-}
-
-#[test]
-fn other_units_of_weight_are_refused_with_a_reason() {
-    assert!(read(ScoreKind::Load, "1.5 pood", &ScoreRules::default()).is_err());
 }
 
 #[test]

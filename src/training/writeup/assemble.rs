@@ -3,6 +3,7 @@
 mod around;
 mod begin;
 mod loose;
+mod nameless;
 mod rows;
 mod said;
 mod swaps;

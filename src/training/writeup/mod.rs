@@ -51,7 +51,8 @@ pub fn read(text: &str, library: &Library) -> Session {
     let mut reader = Reader { doc: &doc, library, lexicon, problems: Vec::new(), built: None };
     let typed = |s: &item::Span| doc.typed(s.0, s.1).to_owned();
     let mut session = Session {
-        title: sheet.title.as_ref().map(typed).unwrap_or_default(),
+        // `# Wednesday`: the sign makes a heading of it, and is no part of the name
+        title: sheet.title.as_ref().map(typed).unwrap_or_default().trim_start_matches(['#', ' ']).to_owned(),
         aim: sheet.aim.first().map(typed),
         notes: sheet.notes.iter().map(typed).filter(|n| !n.is_empty()).collect(),
         parts: sheet.parts.iter().map(|d| reader.part(d)).collect(),

@@ -106,7 +106,7 @@ pub fn quantity(t: &[Token]) -> Option<Quantity> {
 }
 
 /// `half a minute`, `three quarters of a minute`, `a quarter of an hour`: seconds, and how many tokens.
-fn fraction(t: &[Token]) -> Option<(f64, usize)> {
+pub(super) fn fraction(t: &[Token]) -> Option<(f64, usize)> {
     let word = |i: usize| t.get(i).filter(|w| w.kind == Kind::Word).map(|w| w.text.to_lowercase()).unwrap_or_default();
     let (part, n) = match (word(0).as_str(), word(1).as_str()) {
         ("half", _) => (0.5, 1),

@@ -3,6 +3,10 @@
 //! A table is a head line of two known column words or more, and the lines below it that are cut into as many cells by the
 //! same mark: `|`, a tab, `,`, `;` or two spaces and more.
 
+mod cell;
+
+pub use cell::cell;
+
 use std::collections::HashMap;
 use std::ops::Range;
 

@@ -146,34 +146,37 @@ fn without_emphasis(tokens: &mut Vec<Token>) {
     tokens.retain(|_| !kept.next().unwrap_or(false));
 }
 
-/// `E M O M`: a word typed with a space behind each of its letters is one word.
+/// `E M O M`, `E.M.O.M.`: a word typed with a space or a dot behind each of its letters is one word.
 fn spelled<'t>(text: &'t str, tokens: &mut Vec<Token<'t>>) {
-    let letter = |t: &Token| t.kind == Kind::Word && t.chars == 1;
+    let mut out = Vec::with_capacity(tokens.len());
     let mut i = 0;
-    while i < tokens.len() {
-        let spaces = |k: usize| letter(&tokens[k]) && tokens[k].start == tokens[k - 1].end + 1;
-        let n = if letter(&tokens[i]) { 1 + (i + 1..tokens.len()).take_while(|&k| spaces(k)).count() } else { 0 };
-        let dot = |k: usize| tokens.get(k).is_some_and(|t| t.is(".") && !t.spaced);
-        let dotted =
-            (i..tokens.len()).step_by(2).take_while(|&k| letter(&tokens[k]) && dot(k + 1) && (k == i || !tokens[k].spaced));
-        let dots = dotted.count();
-        let last = dots > 2 && tokens.get(i + 2 * dots).is_some_and(|t| letter(t) && !t.spaced);
-        if dots > 3 || last {
-            // `E.M.O.M.`
-            let end = i + 2 * dots - usize::from(!last);
-            let last = tokens[end];
-            let word = Token { text: &text[tokens[i].start..last.end], end: last.end, chars: end - i + 1, ..tokens[i] };
-            tokens.splice(i..=end, [word]);
-            i += 1;
-            continue;
-        }
-        if n > 3 {
-            let last = tokens[i + n - 1];
-            let word = Token { text: &text[tokens[i].start..last.end], end: last.end, chars: 2 * n - 1, ..tokens[i] };
-            tokens.splice(i..i + n, [word]);
-        }
-        i += n.max(1);
+    while let Some(first) = tokens.get(i) {
+        let n = letters(&tokens[i..]).max(1);
+        let last = tokens[i + n - 1];
+        out.push(if n == 1 {
+            *first
+        } else {
+            Token { text: &text[first.start..last.end], end: last.end, chars: last.column + last.chars - first.column, ..*first }
+        });
+        i += n;
     }
+    *tokens = out;
+}
+
+/// How many of the tokens that begin here spell one word.
+fn letters(t: &[Token]) -> usize {
+    let letter = |k: usize| t.get(k).is_some_and(|t| t.kind == Kind::Word && t.chars == 1);
+    if !letter(0) {
+        return 0;
+    }
+    let dot = |k: usize| t.get(k).is_some_and(|t| t.is(".") && !t.spaced);
+    let dots = (0..t.len()).step_by(2).take_while(|&k| letter(k) && dot(k + 1) && (k == 0 || !t[k].spaced)).count();
+    let last = dots > 2 && letter(2 * dots) && !t[2 * dots].spaced;
+    if dots > 3 || last {
+        return 2 * dots + usize::from(last);
+    }
+    let spaced = 1 + (1..t.len()).take_while(|&k| letter(k) && t[k].start == t[k - 1].end + 1).count();
+    if spaced > 3 { spaced } else { 0 }
 }
 
 fn pieces<'t>(text: &'t str, commas: &[usize]) -> Vec<Token<'t>> {

@@ -227,8 +227,8 @@ impl Assembler<'_, '_> {
         }
         let apart = c.blank && c.join == Join::Line && self.names_follow(i);
         if strong {
-            let timed = cur.first(|f| f.window.clone()).is_some();
-            return cur.has_rounds_lines() || cur.is_shaped() || then || apart && timed;
+            let lasts = cur.first(|f| f.window.clone()).is_some();
+            return cur.has_rounds_lines() || cur.is_shaped() || then || apart && lasts;
         }
         if apart && cur.has_rounds_lines() && f.for_time.is_some() {
             return true;

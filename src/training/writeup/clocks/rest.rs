@@ -2,7 +2,7 @@
 
 use super::super::super::dose::Amount;
 use super::super::element::{Doc, What};
-use super::super::quantity::{Unit, quantity};
+use super::super::quantity::{Unit, fraction, quantity};
 use super::super::token::Kind;
 use super::gap;
 
@@ -114,12 +114,10 @@ fn letter(doc: &Doc, i: usize) -> Option<(What, usize)> {
 
 /// `a minute`, `half a minute`: seconds, and how many tokens.
 fn a_minute(doc: &Doc, i: usize) -> Option<(f64, usize)> {
-    const WAYS: &[(&[&str], f64)] = &[
-        (&["a minute and a half", "a min and a half"], 90.0),
-        (&["a minute", "a min", "a full minute", "a full min"], 60.0),
-        (&["half a minute", "half a min"], 30.0),
-    ];
-    WAYS.iter().find_map(|(ways, seconds)| doc.says_any(i, ways).map(|n| (*seconds, n)))
+    const WAYS: &[(&[&str], f64)] =
+        &[(&["a minute and a half", "a min and a half"], 90.0), (&["a minute", "a min", "a full minute", "a full min"], 60.0)];
+    let whole = WAYS.iter().find_map(|(ways, seconds)| doc.says_any(i, ways).map(|n| (*seconds, n)));
+    whole.or_else(|| doc.tokens.get(i..).and_then(fraction))
 }
 
 /// `half a minute rest between rounds`
