@@ -124,7 +124,7 @@ impl<'a> Assembler<'a, '_> {
             let end = self.sentence_end(i);
             return self.option(i, end);
         }
-        if let Some(k) = self.taken_back(i, line_end) {
+        if let Some(k) = self.taken_back(i, line_end).or_else(|| self.asks_and_denies(i)) {
             return self.note_to(i, k);
         }
         if self.asks_for_less(i) {
@@ -139,7 +139,7 @@ impl<'a> Assembler<'a, '_> {
         if self.is_prose(i, line_end) {
             return self.note_to(i, line_end);
         }
-        if self.starts_at(i) || self.defines_rep(i) {
+        if self.starts_at(i) || self.defines_rep(i) || self.counts_complex(i) {
             return 1;
         }
         if let Some(n) = self.names_complex(i) {

@@ -28,6 +28,7 @@ pub fn check(reader: &mut Reader, sheet: &Sheet, session: &mut Session) {
         reader.problem(ProblemKind::MissingUnit, Severity::Error, *span, text, vec![]);
     }
     ranges(reader, sheet, session);
+    caps(reader, sheet, session);
     lengths(reader, sheet, session);
     for span in &sheet.unread {
         let text = format!("\"{}\" could not be read as a line; it was kept as a note.", reader.doc.typed(span.0, span.1));
@@ -77,6 +78,32 @@ fn lengths(reader: &mut Reader, sheet: &Sheet, session: &mut Session) {
             part.rounds = None;
         }
     }
+}
+
+/// `cap 14 min` above the lines and `12 min cap as always` in the words below: which of the two is right is in doubt.
+fn caps(reader: &mut Reader, sheet: &Sheet, session: &mut Session) {
+    for i in 0..session.parts.len() {
+        let Some(written) = session.parts[i].time_cap_s else { continue };
+        let below = (i..session.parts.len()).take_while(|k| *k == i || session.parts[*k].time_cap_s.is_none());
+        let notes = below.flat_map(|k| &sheet.parts[k].notes);
+        let Some((t, q)) = notes.into_iter().find_map(|s| cap_in(reader.doc, *s, written)) else { continue };
+        let text = format!("The cap is {} in one place and {} in another.", words(written), words(q.amount.high()));
+        let suggest = vec![words(written), words(q.amount.high())];
+        reader.problem(ProblemKind::Contradiction, Severity::Error, (t, t + q.tokens), text, suggest);
+        session.parts[i].time_cap_s = None;
+    }
+}
+
+/// Another cap than `written` in a note that speaks of the cap of today.
+fn cap_in(doc: &Doc, span: Span, written: f64) -> Option<(usize, Quantity)> {
+    let other = |t: usize| matches!(doc.low(t), "if" | "last" | "next" | "was" | "shorter" | "beginners" | "instead" | "option");
+    (span.0..span.1).find_map(|t| {
+        let q = quantity(&doc.tokens[t..span.1]).filter(|q| q.unit == Unit::Seconds && matches!(q.amount, Amount::One(_)))?;
+        let behind = doc.says_any(t + q.tokens, &["cap", "time cap", "limit", "time limit"]).is_some();
+        let before = t > span.0 && (matches!(doc.low(t - 1), "cap" | "limit") || doc.low(t - 1) == "is" && doc.low(t.saturating_sub(2)) == "cap");
+        let elsewhere = (span.0..t).any(other) || (t..(t + q.tokens + 3).min(span.1)).any(other);
+        ((behind || before) && !elsewhere && (q.amount.high() - written).abs() > 1.0).then_some((t, q))
+    })
 }
 
 /// Another length than `written` behind one of these words.

@@ -227,7 +227,7 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
     let rest = doc.tokens.get(i..)?;
     if i > 0
         && (names_its_number(doc.low(i - 1)) || doc.low(i - 1) == "wave" && doc.tokens[i].kind == Kind::Word)
-        && clocks::count(doc, i).is_some()
+        && clocks::count(doc, i).is_some_and(|n| n < 40.0)
         && !is_x(doc, i + 1)
         && !doc.tokens[i - 1].is(":")
     {
@@ -263,6 +263,9 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
         return None;
     }
     let end = i + q.tokens;
+    if let Some(found) = pieces(doc, i, &q, name_at) {
+        return Some(found);
+    }
     let opens = i == 0 || matches!(doc.tokens[i - 1].kind, Kind::Newline) || matches!(doc.low(i - 1), ":" | "." | ")");
     if let Some(found) = sets_in_brackets(doc, i, &q) {
         return Some(found);
@@ -318,6 +321,27 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
             Some((What::Dose(q), used))
         }
     }
+}
+
+/// `two waves: 5-3-1`, `three little tests`, `3 blocks, 4 min AMRAP each`: of how many pieces a day or a part is made.
+/// Nothing to be done that often, but for blocks of a window.
+fn pieces(doc: &Doc, i: usize, q: &Quantity, name_at: NameAt) -> Option<(What, usize)> {
+    let (Amount::One(n), Unit::Bare, false) = (&q.amount, q.unit, q.negative) else { return None };
+    let noun = |at: usize| {
+        matches!(
+            doc.low(at),
+            "waves" | "tests" | "tasks" | "parts" | "things" | "pieces" | "sections" | "blocks" | "bits" | "chunks" | "phases"
+        )
+    };
+    let plain = |at: usize| doc.tokens.get(at).is_some_and(|t| t.kind == Kind::Word) && !name_at(at);
+    let at = (i + q.tokens..i + q.tokens + 3).take_while(|at| plain(*at)).find(|at| noun(*at))?;
+    if doc.low(at + 1) == "of" {
+        return None;
+    }
+    let line = doc.tokens[i].line;
+    let behind = (at + 1..(at + 12).min(doc.tokens.len())).take_while(|t| doc.tokens[*t].line == line);
+    let windows = doc.low(at) == "blocks" && behind.into_iter().any(|t| matches!(doc.low(t), "amrap" | "amraps" | "on" | "emom"));
+    Some((if windows { What::Times(*n) } else { What::Word }, at + 1 - i))
 }
 
 /// `5 x (2+1)`: brackets that hold nothing but what one set is.

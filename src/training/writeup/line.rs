@@ -172,6 +172,12 @@ impl Reader<'_, '_> {
                 _ => None,
             })
         });
+        // `10 push press, one DB`; in `10 DB floor press` the word is part of the name
+        let held = |t: usize| match (self.doc.low(t.saturating_sub(1)), self.doc.plain[t].as_str()) {
+            ("one" | "single" | "1" | "two" | "2" | "of" | "a", tool @ ("dumbbell" | "kettlebell")) => Some(tool),
+            _ => None,
+        };
+        let tool = tool.or_else(|| item.implements.and_then(|_| (item.from..item.to).rev().find_map(held)));
         let own = tool.map(|tool| format!("{tool} {name}")).filter(|own| self.library.find(own).is_some());
         own.unwrap_or_else(|| name.to_owned())
     }

@@ -45,6 +45,7 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
         "not timed",
         "not a race",
         "no rush",
+        "no hurry",
         "not against the clock",
         "for quality",
         "for quality not time",
@@ -217,7 +218,7 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
         doc.says_any(i, AIM).map(|n| (What::Aim, n)),
         doc.says_any(i, SCORE).filter(|n| doc.low(i) != "send" || asks_for_result(doc, i + n)).map(|n| (What::Score, n)),
         doc.says_any(i, NOTE).filter(|n| matches!(doc.low(i + n), ":" | "-" | "–" | "=")).map(|n| (What::Note, n)),
-        reminder(doc, i),
+        reminder(doc, i).or_else(|| afterthought(doc, i)),
         doc.says_any(i, &["no score", "not scored", "nothing to score", "unscored"]).map(|n| (What::Score, n)),
         ladder(doc, i),
         doc.says_any(i, &["intervals", "interval"]).map(|n| (What::Intervals, n)),
@@ -279,6 +280,15 @@ fn reminder(doc: &Doc, i: usize) -> Option<(What, usize)> {
     (opens && word && doc.low(i + colon) == ":").then_some((What::Note, colon))
 }
 
+/// `PS 12 min cap as always` at the beginning of a line; `PS 3x3` is the lift.
+fn afterthought(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let opens = i == 0 || doc.tokens[i - 1].kind == Kind::Newline;
+    let n = doc.says_any(i, &["ps", "p s", "p . s .", "nb", "btw", "fyi"]).filter(|_| opens)?;
+    let sets = count(doc, i + n).is_some() && matches!(doc.low(i + n + 1), "x" | "×" | "*" | "sets" | "@" | "/");
+    let words = (i + n..i + n + 6).filter(|t| doc.tokens.get(*t).is_some_and(|t| t.kind == Kind::Word)).count();
+    (!sets && words > 2).then_some((What::Note, n))
+}
+
 /// `send me your time`, not `send me a photo`.
 fn asks_for_result(doc: &Doc, at: usize) -> bool {
     (at..at + 6).take_while(|k| doc.tokens.get(*k).is_some_and(|t| t.kind != Kind::Newline)).any(|k| {
@@ -321,6 +331,17 @@ fn role(doc: &Doc, i: usize) -> Option<(What, usize)> {
 }
 
 fn ladder(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    if let Some(n) = doc.says_any(i, &["climbing", "climb", "counting up", "going up"]) {
+        // `climbing 8 min: 3-6-9-...`
+        let line = doc.tokens[i].line;
+        let mut behind = doc.tokens[i..].iter().take(30).take_while(|t| t.line == line);
+        return behind.any(|t| t.kind == Kind::Dots).then_some((What::Ladder, n));
+    }
+    let one_of_them = i > 0 && matches!(doc.low(i - 1), "every" | "each" | "per" | "last" | "full" | "this" | "a" | "the");
+    if one_of_them && matches!(doc.low(i), "rung" | "rungs") {
+        // `after every rung 100 m run`
+        return None;
+    }
     doc.says_any(
         i,
         &[
@@ -339,6 +360,14 @@ fn ladder(doc: &Doc, i: usize) -> Option<(What, usize)> {
         ],
     )
     .map(|n| (What::Ladder, n))
+}
+
+/// `one more every rung`, `2 more each round`
+pub fn more_each(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let by = count(doc, i).filter(|k| *k > 0.0 && *k < 50.0)?;
+    let n = doc.says_any(i + 1, &["more every", "more each", "more reps every", "more rep each", "more rep every", "more reps each", "more per"])?;
+    let end = i + 1 + n;
+    matches!(doc.low(end), "round" | "rung" | "time" | "minute" | "set" | "lap").then_some((What::Step(by), end + 1 - i))
 }
 
 /// `add 2 every round`, `+2 each round`, `up by 3`

@@ -7,7 +7,8 @@ mod rounds;
 
 use kind::{around, format, intent, name};
 
-use super::super::movement::Movement;
+use super::super::dose::Load;
+use super::super::movement::{Implement, Movement};
 use super::super::session::{Format, Line, Part, Role, ScoreKind};
 use super::draft::Draft;
 use super::item::Span;
@@ -20,7 +21,11 @@ impl Reader<'_, '_> {
         let around = Around { built: self.built, ..around(draft) };
         self.built = draft.rows.iter().rev().find_map(|r| r.item.build).or(self.built);
         let mut lines: Vec<Line> = Vec::new();
-        let takes = |line: &Line| self.library.find(&line.movement).is_some_and(Movement::needs_weight);
+        let stick = draft.load_of_all.as_ref().is_some_and(|all| all.load == Some(Load::Stick));
+        let barred = |m: &Movement| m.equipment.iter().flatten().any(|e| matches!(e, Implement::Stick | Implement::Barbell));
+        let takes = |line: &Line| {
+            self.library.find(&line.movement).is_some_and(|m| m.needs_weight() || stick && barred(m)) || !line.complex.is_empty()
+        };
         for row in &draft.rows {
             let mut line = self.line(row, &around, lines.last());
             if let Some(all) = draft.load_of_all.as_ref().filter(|_| line.load.is_none() && takes(&line)) {
@@ -76,7 +81,8 @@ impl Reader<'_, '_> {
     fn scores_by_label(&self, span: Span, parts: &mut [Part]) -> bool {
         let letter = |t: usize| {
             let typed = self.doc.tokens[t].text;
-            let article = self.doc.low(t) == "a" && !matches!(self.doc.low(t + 1), "(" | "=" | ":" | "," | "and" | "&");
+            let sign = matches!(self.doc.low(t + 1), "(" | "=" | ":" | "," | "." | "and" | "&" | "\n");
+            let article = self.doc.low(t) == "a" && !sign && self.doc.tokens.get(t + 1).is_some();
             let same = |l: &String| typed.len() == 1 && l.eq_ignore_ascii_case(typed);
             parts.iter().position(|p| !article && p.label.as_ref().is_some_and(same))
         };

@@ -6,7 +6,7 @@ use super::element::{Doc, Element, Name, What};
 use super::lexicon::Lexicon;
 use super::marks;
 use super::token::{Kind, lex_cells};
-use super::words::plain;
+use super::words::{is_manner, is_talk, plain};
 use super::{clocks, doses, slips, stretch, table};
 use std::cell::OnceCell;
 use std::collections::HashMap;
@@ -59,6 +59,7 @@ pub fn tag(doc: &Doc, library: &Library, lexicon: &Lexicon) -> Vec<Element> {
     let mut line_start = true;
     let mut last_number = 0.0;
     let mut last_label: Option<String> = None;
+    let mut odd_on = 0;
     let dashed = doc
         .tokens
         .windows(3)
@@ -112,6 +113,12 @@ pub fn tag(doc: &Doc, library: &Library, lexicon: &Lexicon) -> Vec<Element> {
             line_start = false;
             continue;
         }
+        if let Some(end) = named_by_number(doc, i, &names).filter(|_| line_start) {
+            out.push(Element { what: What::Word, from: i, to: end });
+            i = end;
+            line_start = false;
+            continue;
+        }
         if doc.tokens[i].kind == Kind::Number && matches!(doc.low(i + 1), "cm" | "mm" | "inch" | "inches") {
             // how high a box is: words about the line
             out.push(Element { what: What::Word, from: i, to: i + 2 });
@@ -127,7 +134,7 @@ pub fn tag(doc: &Doc, library: &Library, lexicon: &Lexicon) -> Vec<Element> {
             continue;
         }
         let (what, used) = if line_start { marks::line_start(doc, i, last_number, library, lexicon) } else { None }
-            .or_else(|| if opens(out.last()) { marks::minute(doc, i) } else { None })
+            .or_else(|| if opens(out.last()) || odd_on == doc.tokens[i].line { marks::minute(doc, i) } else { None })
             .or_else(|| {
                 let stop = matches!(out.last().map(|e| &e.what), Some(What::Stop | What::Newline | What::Colon));
                 marks::label_inside(doc, i, last_label.as_deref(), stop)
@@ -137,6 +144,8 @@ pub fn tag(doc: &Doc, library: &Library, lexicon: &Lexicon) -> Vec<Element> {
         match &what {
             What::Bullet(Some(n)) => last_number = *n,
             What::Label(l) => last_label = Some(l.clone()),
+            // `odd 12 swings even 40 s plank`: the other minutes follow without a sign
+            What::Minute(_) => odd_on = doc.tokens[i].line,
             _ => {}
         }
         // a label or bullet leaves the line at its beginning, so that `- A1) ...` and `2. min 1` are read
@@ -176,6 +185,21 @@ fn quoted(doc: &Doc, i: usize) -> Option<usize> {
     (mark(i) && inside > 0 && mark(i + inside + 1)).then_some(i + inside + 2)
 }
 
+/// `FOUR CORNERS`, `Three bells` alone on the first line or under an empty one: a name, no count. The token behind its end.
+fn named_by_number(doc: &Doc, i: usize, names: NameOf) -> Option<usize> {
+    let word = |at: usize| doc.tokens.get(at).is_some_and(|t| t.kind == Kind::Word);
+    let ends = |at: usize| doc.tokens.get(at).is_none_or(|t| t.kind == Kind::Newline);
+    let fresh = i == 0 || ends(i - 1) && (i == 1 || ends(i - 2));
+    let counted = word(i) && super::words::number_word(doc.tokens[i].text).is_some_and(|n| n > 1.0);
+    let end = (i + 1..i + 4).find(|at| !word(*at))?;
+    let strange = |at: usize| {
+        !(names(at).is_some() || is_manner(doc.low(at)) || is_talk(doc.low(at)))
+            && super::quantity::quantity(&doc.tokens[i..=at]).is_none_or(|q| q.tokens < 2)
+            && !matches!(doc.low(at), "stations" | "exercises" | "movements" | "times" | "turns")
+    };
+    (fresh && counted && end > i + 1 && ends(end) && (i + 1..end).all(strange)).then_some(end)
+}
+
 /// A station can begin behind this element: `EMOM 12: odd ..., even ...`
 fn opens(before: Option<&Element>) -> bool {
     before.is_some_and(|b| {
@@ -198,6 +222,7 @@ fn one(doc: &Doc, i: usize, names: NameOf, before: Option<&Element>) -> Option<(
         return Some((What::Plus, 1));
     }
     clocks::read(doc, i)
+        .or_else(|| marks::more_each(doc, i))
         .or_else(|| doses::read(doc, i, before, &|at| names(at).is_some()))
         .or_else(|| marks::read(doc, i))
         .or_else(|| if doc.tokens[i].is("+") { marks::step(doc, i) } else { None })

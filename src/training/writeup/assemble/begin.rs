@@ -214,7 +214,7 @@ impl Assembler<'_, '_> {
         let strong = f.amrap.is_some()
             || f.every.is_some()
             || f.on_off.is_some_and(|o| o.0.is_some() || cur.first(|f| f.on_off).is_some())
-            || f.ladder.is_some() && (self.lines_follow(i) || !p.items.is_empty());
+            || f.ladder.is_some() && (self.lines_follow(i) || !p.items.is_empty() || then && self.names_follow(i));
         let timed = self.is_timed() || self.timed_below[i];
         if timed && f.every.is_some_and(|e| e.1.is_none() && e.2.is_none()) && !c.blank {
             return false;

@@ -2,7 +2,7 @@
 
 use super::super::super::dose::{Amount, Side};
 use super::super::super::session::Role;
-use super::super::clause::Join;
+use super::super::clause::{Join, Lead};
 use super::super::draft::Row;
 use super::super::item::{Facts, Item, Span};
 use super::super::quantity::{Quantity, Unit};
@@ -61,6 +61,9 @@ impl Assembler<'_, '_> {
     pub(super) fn named(&mut self, item: Item, at: Span, i: usize) {
         let c = &self.clauses[i];
         self.started = true;
+        if self.is_way_of_line(&item, i) {
+            return self.note(at);
+        }
         if self.is_topic(&item, i) {
             return self.topic(item, at, i);
         }
@@ -101,6 +104,18 @@ impl Assembler<'_, '_> {
             return;
         }
         self.row(item, at, i);
+    }
+
+    /// `8 split squats, goblet hold`, `8 box jumps, step down every rep`: behind a line that has its dose, a name without one
+    /// only tells how that line is done.
+    fn is_way_of_line(&self, item: &Item, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let bare = !item.is_dosed() && item.load.is_none() && item.choices.is_empty() && item.complex.is_empty();
+        let beside = c.join == Join::Comma && c.lead == Lead::default() && c.said.items.len() == 1 && c.said.facts.is_empty();
+        let counted = self.cur.rows.last().is_some_and(|r| r.line == c.line && (r.item.dose.is_some() || r.item.split.is_some()));
+        let every = item.tail.first().is_some_and(|t| self.doc.says_any(t.0, &["every rep", "each rep", "each time"]).is_some());
+        let next = self.next_is_dose(i) && self.dose_beside(i);
+        bare && beside && counted && !next && !self.cur.doses_lines() && (item.movement.is_none() || every)
     }
 
     pub(super) fn row(&mut self, item: Item, at: Span, i: usize) {

@@ -34,6 +34,7 @@ impl Assembler<'_, '_> {
             .last()
             .is_some_and(|r| r.line == self.clauses[i].line || own_line && r.line + 1 == self.clauses[i].line);
         let kit = self.names_kit(i);
+        let mut swapped = false;
         let mut swaps = kit || group.iter().any(|c| c.said.replaces || c.question || matches!(c.said.prefix, Some(What::Or)));
         for (k, c) in group.iter().enumerate() {
             let talky = c.said.talk > 0 && !matches!(c.said.prefix, Some(What::Or));
@@ -62,6 +63,20 @@ impl Assembler<'_, '_> {
                     items = self.chosen(items);
                 }
                 self.swap(items, span);
+                swapped = true;
+                continue;
+            }
+            let told = |it: &Item| !it.is_named() && it.sets.is_none() && (it.is_dosed() || it.side.is_some());
+            if swapped
+                && c.said.words.is_empty()
+                && !c.said.items.is_empty()
+                && c.said.items.iter().all(told)
+                && let Some(other) = self.cur.rows.last_mut().and_then(|r| r.alternatives.last_mut())
+            {
+                // `(or step-ups, 8 total)`: the number is the swap's
+                c.said.items.iter().for_each(|it| {
+                    merge(other, it);
+                });
                 continue;
             }
             if kit && on_line {
@@ -125,7 +140,22 @@ impl Assembler<'_, '_> {
         let at = c.said.words.iter().find(|w| {
             matches!(
                 self.doc.low(w.0),
-                "people" | "folks" | "ppl" | "users" | "owners" | "beginners" | "newbies" | "anyone" | "those" | "newcomers"
+                "people"
+                    | "folks"
+                    | "ppl"
+                    | "users"
+                    | "owners"
+                    | "beginners"
+                    | "newbies"
+                    | "anyone"
+                    | "those"
+                    | "newcomers"
+                    | "neighbours"
+                    | "neighbors"
+                    | "sleepers"
+                    | "flats"
+                    | "downstairs"
+                    | "upstairs"
             )
         });
         let beside = self.clauses.get(i + 1).filter(|n| n.line == c.line && n.join == Join::Colon && c.said.items.is_empty());
@@ -278,7 +308,25 @@ impl Assembler<'_, '_> {
     pub(super) fn stick(&mut self, span: Span) -> bool {
         let only = (span.0..span.1).all(|t| {
             self.doc.plain[t] == "stick"
-                || matches!(self.doc.low(t), "with" | "w" | "/" | "a" | "the" | "only" | "just" | "light")
+                || matches!(
+                    self.doc.low(t),
+                    "with"
+                        | "w"
+                        | "/"
+                        | "a"
+                        | "the"
+                        | "only"
+                        | "just"
+                        | "light"
+                        | "or"
+                        | "empty"
+                        | "bar"
+                        | "mop"
+                        | "rod"
+                        | "your"
+                        | "using"
+                        | "holding"
+                )
         });
         if !only || !(span.0..span.1).any(|t| self.doc.plain[t] == "stick") {
             return false;

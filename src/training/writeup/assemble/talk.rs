@@ -183,6 +183,9 @@ impl Assembler<'_, '_> {
                     | "are"
                     | "up"
                     | "we"
+                    | "rung"
+                    | "round"
+                    | "set"
             )
         });
         let strong_item = p.items.iter().any(|it| it.is_named() && it.is_dosed());

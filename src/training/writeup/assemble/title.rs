@@ -1,10 +1,11 @@
 //! Names of the day and of its parts.
 
+use super::super::super::dose::Amount;
 use super::super::clause::Join;
 use super::super::draft::Row;
 use super::super::element::Heading;
 use super::super::item::{Item, Span};
-use super::super::quantity::Unit;
+use super::super::quantity::{Quantity, Unit};
 use super::talk::{is_day, is_greeting};
 use super::{Assembler, starts_lines};
 
@@ -89,7 +90,10 @@ impl Assembler<'_, '_> {
         let long = |it: &Item| it.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 180.0);
         let window = matches!(&n.said.items[..], [only] if !only.is_named() && only.sets.is_none() && long(only))
             && n.line == c.line
-            && self.clauses.get(self.line_end(i)).is_some_and(|l| !l.blank && starts_lines(&l.said.items));
+            && self
+                .clauses
+                .get(self.line_end(i))
+                .is_some_and(|l| (!l.blank || c.line == self.opening) && starts_lines(&l.said.items));
         let runs = window
             || f.rounds.is_some()
             || f.sets.is_some() && self.lines_follow(self.line_end(i) - 1)
@@ -231,6 +235,16 @@ impl Assembler<'_, '_> {
         (again && self.clauses[i].join == Join::Line).then_some(back + 1)
     }
 
+    /// `AMRAP? no. For time today`: the question and its answer are void.
+    pub(super) fn asks_and_denies(&self, i: usize) -> Option<usize> {
+        let (c, n) = (&self.clauses[i], self.clauses.get(i + 1)?);
+        let denies = self
+            .doc
+            .says_any(n.said.from, &["no", "nope", "nah", "not today", "no way", "not this time", "not really"])
+            .is_some_and(|used| n.said.from + used >= n.said.to);
+        (c.question && denies && n.line == c.line && n.join == Join::Question).then_some(i + 2)
+    }
+
     /// `start with 2 reps of each`: the first rung of everything.
     pub(super) fn starts_at(&mut self, i: usize) -> bool {
         const WORDS: &[&str] =
@@ -278,6 +292,28 @@ impl Assembler<'_, '_> {
             self.cur.facts.push(next.said.facts.clone());
         }
         Some(2)
+    }
+
+    /// `That's one rep, do 2 of them`: how often the complex above is done in a set.
+    pub(super) fn counts_complex(&mut self, i: usize) -> bool {
+        const DEFINES: &[&str] = &["that's one rep", "that's 1 rep", "thats one rep", "that is one rep", "this is one rep"];
+        let c = &self.clauses[i];
+        if self.doc.says_any(c.said.from, DEFINES).is_some() && self.cur.rows.last().is_some_and(|r| !r.item.complex.is_empty()) {
+            self.cur.said.push((c.from, c.to));
+            return true;
+        }
+        let ([only], true) = (&c.said.items[..], c.said.facts.is_empty()) else { return false };
+        let behind = |q: &Quantity| self.doc.says_any(only.from + q.tokens, &["of them", "of those", "of these", "of that"]).is_some();
+        let told = only.dose.as_ref().filter(|q| q.unit == Unit::Bare && matches!(q.amount, Amount::One(_)) && behind(q));
+        let (Some(q), false) = (told, only.movement.is_some() || only.sets.is_some()) else { return false };
+        let near = |r: &&mut Row| !r.item.complex.is_empty() && r.line + 1 >= c.line;
+        let Some(row) = self.cur.rows.last_mut().filter(near) else { return false };
+        if row.item.first.is_none() && row.item.complex.iter().all(|(_, q)| q.is_none()) || row.item.dose.is_some() {
+            return false;
+        }
+        row.item.dose = Some(q.clone());
+        self.cur.said.push((c.from, c.to));
+        true
     }
 
     /// `One rep = 1 tall snatch + 1 snatch balance`: what a repetition of the line above is.

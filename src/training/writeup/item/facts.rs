@@ -36,8 +36,9 @@ impl Walk<'_, '_> {
                 self.out.facts.turns = true;
                 self.cur = Item::default();
             }
-            if matches!(what, What::Off(_) | What::Rest(Some(_), _)) && self.sep == Some(What::Slash) {
-                self.work_by_name(what, span);
+            let rests = matches!(what, What::Off(_) | What::Rest(Some(_), _)) && self.sep == Some(What::Slash);
+            if rests && self.work_by_name(what, span) {
+                return;
             }
             let counted = matches!(what, What::Amrap(_)) && self.doc.low(span.0) == "amraps" && !self.cur.is_named();
             if let Some(Amount::One(n)) = self.cur.dose.take_if(|q| counted && q.unit == Unit::Bare).map(|q| q.amount) {
@@ -91,6 +92,10 @@ impl Walk<'_, '_> {
             What::Side(Side::Alternating) if self.several_take_turns(span) => self.out.facts.turns = true,
             // `alternate between plank and squats`
             What::Side(Side::Alternating) if self.doc.low(span.1) == "between" => self.out.facts.turns = true,
+            // `3 blocks, 4 min AMRAP each`
+            What::Side(Side::PerSide) if self.out.facts.amrap.is_some() && self.cur.is_empty() => {
+                self.out.facts.each = true;
+            }
             // `four sets of each`
             What::Side(Side::PerSide) if span.0 > 0 && self.doc.low(span.0 - 1) == "of" && !self.cur.is_named() => {
                 self.out.facts.each = true;
@@ -135,10 +140,11 @@ impl Walk<'_, '_> {
         (clocked && dosed || self.out.facts.on_off.is_some()) && names > 1 && !self.cur.is_named() && !self.cur.is_dosed()
     }
 
-    /// `45 s max cal bike / 75 s off`: the time before the name is the work.
-    fn work_by_name(&mut self, what: &What, span: Span) {
-        if !self.cur.is_named() || !self.out.items.is_empty() || self.cur.sets.is_some() || self.out.facts.on_off.is_some() {
-            return;
+    /// `45 s max cal bike / 75 s off`, `1 min max reps / 1 min rest`: the time before the name is the work.
+    fn work_by_name(&mut self, what: &What, span: Span) -> bool {
+        let works = self.cur.is_named() || self.cur.max.is_some();
+        if !works || !self.out.items.is_empty() || self.cur.sets.is_some() || self.out.facts.on_off.is_some() {
+            return false;
         }
         let off = match what {
             What::Off(s) => Some(*s),
@@ -146,9 +152,9 @@ impl Walk<'_, '_> {
             _ => None,
         };
         let work = self.cur.dose.take_if(|q| q.unit == Unit::Seconds && matches!(q.amount, Amount::One(_)));
-        if let (Some(q), Some(off)) = (work, off) {
-            self.out.facts.on_off = Some((Some(q.amount.high()), Some(off), span));
-        }
+        let (Some(q), Some(off)) = (work, off) else { return false };
+        self.out.facts.on_off = Some((Some(q.amount.high()), Some(off), span));
+        true
     }
 
     pub(super) fn load(&mut self, load: &Load, implements: Option<u8>) {

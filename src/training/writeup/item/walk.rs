@@ -27,7 +27,7 @@ impl Walk<'_, '_> {
                 }
             }
             What::Or => {
-                if first {
+                if first && self.out.words.is_empty() {
                     self.out.prefix = Some(What::Or);
                 }
                 self.sep = Some(What::Or);

@@ -1,6 +1,7 @@
 //! Side and load of a line.
 
 use super::super::super::dose::{Amount, Load, Side};
+use super::super::super::movement::{Movement, Sided};
 use super::super::super::session::Line;
 use super::super::super::session::{ProblemKind, Severity};
 use super::super::item::Item;
@@ -11,6 +12,14 @@ use super::{Around, Reader};
 impl Reader<'_, '_> {
     pub(super) fn side(&mut self, item: &Item, line: &mut Line) {
         line.side = item.side;
+        let sided = |m: &Movement| m.sided != Sided::Bilateral;
+        if line.side == Some(Side::Total)
+            && line.seconds.is_some()
+            && !self.library.find(&line.movement).is_some_and(sided)
+        {
+            // `deep squat hold, 2 min in total`: nothing about sides
+            line.side = None;
+        }
         if let ([(half, _)], Some(Side::PerSide), Some(whole)) = (&item.more[..], item.side, &item.dose)
             && half.unit == whole.unit
             && (half.amount.high() * 2.0 - whole.amount.high()).abs() < 0.01

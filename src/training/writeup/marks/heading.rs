@@ -4,6 +4,10 @@ use super::super::element::{Doc, Heading, What};
 use super::super::token::Kind;
 
 pub(super) fn heading(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    if doc.low(i) == "after" && matches!(doc.low(i + 1), "each" | "every" | "all") {
+        // `after every rung 100 m run`: when, not a part
+        return None;
+    }
     const WORDS: &[(Heading, &[&str])] = &[
         (
             Heading::WarmUp,
