@@ -1,6 +1,6 @@
 //! The tagger: walks the tokens once and says what each stretch means, by itself.
 
-use super::super::dose::Load;
+use super::super::dose::{Load, Side};
 use super::super::movement::{Library, Unit};
 use super::element::{Doc, Element, Name, What};
 use super::lexicon::Lexicon;
@@ -204,6 +204,7 @@ fn named_by_number(doc: &Doc, i: usize, names: NameOf) -> Option<usize> {
 fn opens(before: Option<&Element>) -> bool {
     before.is_some_and(|b| {
         matches!(b.what, What::Comma | What::Stop | What::Colon | What::Then | What::Every { .. } | What::Dash | What::Open)
+            || b.what == What::Side(Side::Alternating)
     })
 }
 

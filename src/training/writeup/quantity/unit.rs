@@ -12,7 +12,7 @@ pub(super) fn unit_at(t: &[Token], _single: bool) -> Option<(Unit, f64, usize)> 
     );
     // `2-3 easy rounds`
     let manner = t.get(hyphen + 1).is_some_and(|n| n.spaced && is_rounds(n.text))
-        && t.get(hyphen).is_some_and(|w| w.spaced && is_manner(&w.text.to_lowercase()));
+        && t.get(hyphen).is_some_and(|w| w.spaced && is_manner(&w.text.to_lowercase()) && !w.is("each"));
     if manner && hyphen == 0 {
         return unit_at(&t[1..], _single).map(|(unit, factor, n)| (unit, factor, n + 1));
     }

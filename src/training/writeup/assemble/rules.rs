@@ -1,0 +1,307 @@
+//! Where a part begins: rules in order, of which the first that knows decides.
+//!
+//! # Design
+//! This was a nest of conditions once. As a list every rule can be read, tried and taken out by itself: each has a name,
+//! a write-up that it is for, and a test that it decides there. Where no rule knows, the part goes on.
+
+use super::super::clause::Join;
+use super::super::element::Heading;
+use super::super::item::Item;
+use super::Assembler;
+use super::situation::{Situation, Verdict};
+use Verdict::{Begins, GoesOn};
+
+/// What a rule makes of a clause; `None` where it does not know.
+type Rule = fn(&Assembler, &Situation) -> Option<Verdict>;
+
+/// In the order in which they are asked.
+const RULES: &[(&str, Rule)] = &[
+    ("nothing yet", nothing_yet),
+    ("a station", a_station),
+    ("the heading again", the_heading_again),
+    ("a label", a_label),
+    ("a heading below a heading", a_heading_below_a_heading),
+    ("a heading", a_heading),
+    ("leaves the warm-up", leaves_the_warm_up),
+    ("a window again", a_window_again),
+    ("a window behind a warm-up in words", a_window_behind_a_warm_up_in_words),
+    ("runs on below an empty line", runs_on_below_an_empty_line),
+    ("then, behind a list", then_behind_a_list),
+    ("waits for its lines", waits_for_its_lines),
+    ("every minute, for time", every_minute_for_time),
+    ("a long hold to end", a_long_hold_to_end),
+    ("told behind its lines", told_behind_its_lines),
+    ("a window of its own", a_window_of_its_own),
+    ("for time below an empty line", for_time_below_an_empty_line),
+    ("lines below what lasts", lines_below_what_lasts),
+    ("then, below an empty line", then_below_an_empty_line),
+    ("rounds inside", rounds_inside),
+    ("the next of a list", the_next_of_a_list),
+    ("rounds and lines", rounds_and_lines),
+    ("sets of its own", sets_of_its_own),
+    ("more sets of the same", more_sets_of_the_same),
+    ("sets without a name", sets_without_a_name),
+    ("a try", a_try),
+    ("then a try", then_a_try),
+    ("a heavy set", a_heavy_set),
+    ("then, for time", then_for_time),
+    ("then lines", then_lines),
+    ("then a name and its sets", then_a_name_and_its_sets),
+    ("a bare name", a_bare_name),
+    ("rounds of windows", rounds_of_windows),
+    ("a line for time", a_line_for_time),
+    ("then a list", then_a_list),
+    ("lines below an empty line", lines_below_an_empty_line),
+    ("leaves the sets", leaves_the_sets),
+];
+
+impl Assembler<'_, '_> {
+    /// A new part begins at clause `i`.
+    pub(super) fn begins(&self, i: usize) -> bool {
+        self.decides(i).is_some_and(|(_, verdict)| verdict == Begins)
+    }
+
+    /// The rule that knows whether a part begins at clause `i`, and what it says.
+    fn decides(&self, i: usize) -> Option<(&'static str, Verdict)> {
+        let s = Situation::at(self, i);
+        RULES.iter().find_map(|(name, rule)| rule(self, &s).map(|verdict| (*name, verdict)))
+    }
+}
+
+fn begins_if(yes: bool) -> Option<Verdict> {
+    yes.then_some(Begins)
+}
+
+fn goes_on_if(yes: bool) -> Option<Verdict> {
+    yes.then_some(GoesOn)
+}
+
+/// It knows where `asked`, and then begins a part where `yes`.
+fn where_asked(asked: bool, yes: impl FnOnce() -> bool) -> Option<Verdict> {
+    asked.then(|| if yes() { Begins } else { GoesOn })
+}
+
+/// There is no part yet that could end.
+fn nothing_yet(_: &Assembler, s: &Situation) -> Option<Verdict> {
+    goes_on_if(s.cur.is_blank())
+}
+
+/// `A.`, `B.` under `every 2:00, alternating` are its stations.
+fn a_station(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    goes_on_if(a.is_station_label(s.i))
+}
+
+/// `Skill: L-sit + handstand`, and below it `20 s L-sit`: the names of the heading come again with their doses.
+fn the_heading_again(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    goes_on_if(s.c.lead.label.is_none() && !s.c.blank && a.pending_comes(s.i))
+}
+
+/// `B. Rows 3x10` ends A; `A2` does not end `A1`.
+fn a_label(_: &Assembler, s: &Situation) -> Option<Verdict> {
+    let label = s.c.lead.label.as_ref()?;
+    let own = s.cur.label.as_ref();
+    let pair = own.is_some_and(|l| l.chars().next() == label.chars().next() && label.len() > 1);
+    let other = own.is_some_and(|l| l != label);
+    where_asked(true, || !pair && (!s.cur.rows.is_empty() || !s.cur.pending.is_empty() || s.shaped || other))
+}
+
+/// The clause names a part where a name can stand, and something of a part stands above.
+fn names_a_part(a: &Assembler, s: &Situation) -> bool {
+    let Some((heading, _)) = s.says.heading else { return false };
+    let above = s.full || s.shaped || s.cur.heading.is_some() && s.c.line != a.first_line();
+    let placed = s.on_line || s.then || s.c.join == Join::Stop || s.c.join == Join::Comma && heading != Heading::Plain;
+    above && placed
+}
+
+/// `Conditioning` over `Chipper, for time`: one part, named twice.
+fn a_heading_below_a_heading(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    let works = matches!(s.cur.heading, Some(Heading::Strength | Heading::Conditioning | Heading::Test | Heading::Skill));
+    let gentle = matches!(s.says.heading, Some((Heading::WarmUp | Heading::CoolDown | Heading::Mobility, _)));
+    let only = s.cur.facts.len() == 1 && s.cur.notes.is_empty() && s.c.line == a.first_line() + 1 && !s.c.blank;
+    goes_on_if(names_a_part(a, s) && !s.full && works && only && !gentle)
+}
+
+/// `Cool-down` under the lines of another part; a second heading word on one line only names the first part further.
+fn a_heading(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    let further = || s.c.line != a.first_line() && !matches!(s.says.heading, Some((Heading::Plain, _)));
+    where_asked(names_a_part(a, s), || s.full || further())
+}
+
+/// `Warm-up: 5 min easy`, an empty line, and then a lift.
+fn leaves_the_warm_up(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    begins_if(a.leaves_prep(s.i))
+}
+
+/// `AMRAP 6`, and below it `AMRAP 8: 10 burpees`: the first had no lines.
+fn a_window_again(_: &Assembler, s: &Situation) -> Option<Verdict> {
+    let amrap = s.says.amrap.is_some_and(|w| w.0.is_some() || s.c.blank) && s.cur.first(|f| f.amrap).is_some();
+    let every = s.says.every.is_some() && s.cur.first(|f| f.every).is_some();
+    begins_if(!s.full && (amrap || every))
+}
+
+/// `Warm-up 10 min`, `EMOM 12: ...`: how to warm up was left to the reader.
+fn a_window_behind_a_warm_up_in_words(_: &Assembler, s: &Situation) -> Option<Verdict> {
+    let warm = matches!(s.cur.heading, Some(Heading::WarmUp | Heading::CoolDown));
+    let window = s.says.amrap.is_some() || s.says.every.is_some() || s.says.on_off.is_some();
+    begins_if(!s.full && warm && window && s.lasts() && s.cur.rows.iter().all(|r| r.role.is_none()))
+}
+
+/// `EMOM 10`, an empty line, and then `5 rounds for time`.
+fn runs_on_below_an_empty_line(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    begins_if(!s.full && s.c.blank && s.shaped && s.says.shapes() && !a.cur_waits())
+}
+
+/// `5-5-5`, `then AMRAP 8`
+fn then_behind_a_list(_: &Assembler, s: &Situation) -> Option<Verdict> {
+    begins_if(!s.full && s.then && s.cur.scheme.is_some() && s.says.shapes())
+}
+
+/// `3 rounds`, and below it `10 squats`: it was only a heading so far.
+fn waits_for_its_lines(_: &Assembler, s: &Situation) -> Option<Verdict> {
+    goes_on_if(!s.full)
+}
+
+/// `5 rounds for time`, and below it `every minute: 3 burpees`: what it costs.
+fn every_minute_for_time(_: &Assembler, s: &Situation) -> Option<Verdict> {
+    goes_on_if(s.timed && s.open_window() && !s.c.blank)
+}
+
+/// `8 min AMRAP of ..., and a 2 min child's pose to land`
+fn a_long_hold_to_end(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    begins_if(s.lines && a.long_hold_behind(s.i))
+}
+
+/// `30 squats, 15 wall balls - as many rounds as possible in 8 minutes`
+fn told_behind_its_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    goes_on_if(a.told_after(s.i))
+}
+
+/// `AMRAP 8`, `every 2:00 x 5`, `30 s on / 30 s off` under the lines of another part.
+fn a_window_of_its_own(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    where_asked(s.window, || s.lines || s.shaped || s.then || s.under_blank && s.lasts() && a.names_follow(s.i))
+}
+
+/// `21-15-9 for time` behind an empty line.
+fn for_time_below_an_empty_line(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    begins_if(s.under_blank && s.lines && s.says.for_time.is_some() && a.names_follow(s.i))
+}
+
+/// `Warm-up: brisk walk, 5 minutes`, and behind an empty line `run 2 minutes, walk 1 minute`
+fn lines_below_what_lasts(_: &Assembler, s: &Situation) -> Option<Verdict> {
+    begins_if(s.under_blank && !s.cur.pending.is_empty() && s.lasts() && s.starts)
+}
+
+/// `AMRAP 8: ...`, an empty line, `then 3 minutes plank`
+fn then_below_an_empty_line(_: &Assembler, s: &Situation) -> Option<Verdict> {
+    begins_if(s.c.blank && s.then && s.shaped && s.lines && s.items.iter().any(Item::is_named))
+}
+
+/// `For time: 800 m run`, and below it `3 rounds`; `..., alternate, 8 rounds`: it speaks of what stands above.
+fn rounds_inside(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    goes_on_if(a.opens_rounds(s.i) || a.ends_its_line(s.i))
+}
+
+/// `1) 4 sets of ...`, `2) ...`
+fn the_next_of_a_list(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    begins_if(a.next_of_list(s.i))
+}
+
+/// `3 rounds of 10 swings` under other lines.
+fn rounds_and_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    let said = s.says.rounds.is_some() || s.says.for_time.is_some() || s.says.sets.is_some();
+    let asked = said && s.lines && (s.starts || a.lines_follow(s.i));
+    where_asked(asked, || s.c.join != Join::Comma || s.says.rounds.is_some())
+}
+
+/// `Rows 3x10` under `Squats 5x5`
+fn sets_of_its_own(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    where_asked(s.items.iter().any(|it| it.is_named() && it.sets.is_some()), || s.lines && a.splits_sets(s.i))
+}
+
+/// `1x10 @ 60%`, and below it `1x8 @ 65%`
+fn more_sets_of_the_same(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    let [only] = s.items else { return None };
+    goes_on_if(a.goes_on_with_sets(only, s.i))
+}
+
+/// `Heavy single snatch`, `then 3x2 @ 80 %`
+fn sets_without_a_name(_: &Assembler, s: &Situation) -> Option<Verdict> {
+    let sets = s.items.iter().any(|it| !it.is_named() && it.sets.is_some() && it.dose.is_some());
+    let last = s.cur.rows.last();
+    let waits = last.is_some_and(|r| !r.item.is_dosed());
+    let built = last.is_some_and(|r| r.item.build.is_some()) && s.c.join != Join::Bracket;
+    begins_if(sets && !waits && s.cur.pending.is_empty() && s.lines && (s.then || s.on_line || built))
+}
+
+/// The clause is a try: a name and `max`, or `build to a heavy single`.
+fn tries(s: &Situation) -> bool {
+    s.items.iter().any(|it| it.is_named() && (it.max.is_some() || it.build.is_some()))
+}
+
+/// `Max push-ups in 2 min` under `Max hold plank`
+fn a_try(_: &Assembler, s: &Situation) -> Option<Verdict> {
+    let asked = tries(s) && s.lines && !s.shaped && (s.on_line || s.then);
+    where_asked(asked, || !s.holds_in_turn() && (s.then || s.listed() || s.tried()))
+}
+
+/// `EMOM 10: ..., then rest 3 min, then max squats in 2 min`
+fn then_a_try(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    begins_if(tries(s) && s.then && s.lines && !a.says_left(s.i) && (s.c.sentence || s.says.window.is_some()))
+}
+
+/// `Build to a heavy single` under other lines.
+fn a_heavy_set(_: &Assembler, s: &Situation) -> Option<Verdict> {
+    begins_if(s.lines && (s.on_line || s.then) && s.items.iter().any(|it| it.build.is_some()))
+}
+
+/// `then 800 m run to finish` under `for time`
+fn then_for_time(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    let below = s.i > 0 && a.clauses[s.i - 1].line != s.c.line;
+    goes_on_if(s.timed && s.then && !s.c.blank && !s.says.shapes() && below)
+}
+
+/// `3 rounds of 10 swings. Then 5 min bike`; not on the line of what runs by a format, nor inside its window.
+fn then_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    let ended = s.c.sentence && s.cur.first(|f| f.rounds.as_ref().map(|_| ())).is_some() && !s.timed && s.items.len() == 1;
+    let beside = s.c.line == a.line;
+    let goes_on = s.gentle && beside && !s.c.sentence || s.shaped && !ended && (beside || s.in_window_below(a.line));
+    begins_if(s.then && s.starts && s.lines && !goes_on)
+}
+
+/// `then strict press, 5 sets of 5`
+fn then_a_name_and_its_sets(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    begins_if(s.then && s.lines && a.name_before_sets(s.i))
+}
+
+/// `Front squat` on a line of its own behind a finished part, with its dose below: the next heading.
+fn a_bare_name(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    let [only] = s.items else { return None };
+    let bare = only.is_named() && !only.is_dosed() && s.on_line && !s.c.lead.bullet;
+    where_asked(bare && s.lines && !s.cur.doses_lines(), || s.c.blank || a.next_is_dose(s.i) || s.all_in_sets())
+}
+
+/// `6 rounds (30 s on, 30 s off)` under other lines.
+fn rounds_of_windows(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    let next = a.clauses.get(s.i + 1).filter(|n| n.inside && n.line == s.c.line);
+    begins_if(s.says.rounds.is_some() && next.is_some_and(|n| n.said.facts.on_off.is_some()))
+}
+
+/// `1 km run for time` under other lines.
+fn a_line_for_time(_: &Assembler, s: &Situation) -> Option<Verdict> {
+    begins_if(s.says.for_time.is_some() && s.starts && s.lines)
+}
+
+/// `then 21-15-9` above other lines.
+fn then_a_list(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    begins_if(s.then && a.new_rungs(s.i))
+}
+
+/// `Squats 5x5`, an empty line, `10 burpees`
+fn lines_below_an_empty_line(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    begins_if(s.under_blank && a.blank_splits(s.i))
+}
+
+/// `Squats 5x5`, and below it `Easy bike 10 min`
+fn leaves_the_sets(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    begins_if(s.on_line && a.leaves_sets(s.i))
+}
