@@ -100,7 +100,8 @@ fn cap_in(doc: &Doc, span: Span, written: f64) -> Option<(usize, Quantity)> {
     (span.0..span.1).find_map(|t| {
         let q = quantity(&doc.tokens[t..span.1]).filter(|q| q.unit == Unit::Seconds && matches!(q.amount, Amount::One(_)))?;
         let behind = doc.says_any(t + q.tokens, &["cap", "time cap", "limit", "time limit"]).is_some();
-        let before = t > span.0 && (matches!(doc.low(t - 1), "cap" | "limit") || doc.low(t - 1) == "is" && doc.low(t.saturating_sub(2)) == "cap");
+        let before = t > span.0
+            && (matches!(doc.low(t - 1), "cap" | "limit") || doc.low(t - 1) == "is" && doc.low(t.saturating_sub(2)) == "cap");
         let elsewhere = (span.0..t).any(other) || (t..(t + q.tokens + 3).min(span.1)).any(other);
         ((behind || before) && !elsewhere && (q.amount.high() - written).abs() > 1.0).then_some((t, q))
     })

@@ -182,24 +182,23 @@ fn cap(doc: &Doc, i: usize) -> Option<(What, usize)> {
     Some((What::Cap(Some(seconds), each > 0), end + each - i))
 }
 
-const EACH_ROUND: &[&str] =
-    &[
-        "per round",
-        "each round",
-        "a round",
-        "per set",
-        "each set",
-        "/ round",
-        "for each round",
-        "every round",
-        "on each round",
-        "on every round",
-        "for every round",
-        "on each",
-        "on each set",
-        "on each one",
-        "each",
-    ];
+const EACH_ROUND: &[&str] = &[
+    "per round",
+    "each round",
+    "a round",
+    "per set",
+    "each set",
+    "/ round",
+    "for each round",
+    "every round",
+    "on each round",
+    "on every round",
+    "for every round",
+    "on each",
+    "on each set",
+    "on each one",
+    "each",
+];
 
 /// A time that says by the words behind it what it is for.
 fn timed(doc: &Doc, i: usize) -> Option<(What, usize)> {

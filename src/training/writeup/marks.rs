@@ -365,7 +365,10 @@ fn ladder(doc: &Doc, i: usize) -> Option<(What, usize)> {
 /// `one more every rung`, `2 more each round`
 pub fn more_each(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let by = count(doc, i).filter(|k| *k > 0.0 && *k < 50.0)?;
-    let n = doc.says_any(i + 1, &["more every", "more each", "more reps every", "more rep each", "more rep every", "more reps each", "more per"])?;
+    let n = doc.says_any(
+        i + 1,
+        &["more every", "more each", "more reps every", "more rep each", "more rep every", "more reps each", "more per"],
+    )?;
     let end = i + 1 + n;
     matches!(doc.low(end), "round" | "rung" | "time" | "minute" | "set" | "lap").then_some((What::Step(by), end + 1 - i))
 }

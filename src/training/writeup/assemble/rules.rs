@@ -20,13 +20,8 @@ const RULES: &[(&str, Rule)] = &[
     ("a station", a_station),
     ("the heading again", the_heading_again),
     ("a label", a_label),
-    ("a heading below a heading", a_heading_below_a_heading),
     ("a heading", a_heading),
     ("leaves the warm-up", leaves_the_warm_up),
-    ("a window again", a_window_again),
-    ("a window behind a warm-up in words", a_window_behind_a_warm_up_in_words),
-    ("runs on below an empty line", runs_on_below_an_empty_line),
-    ("then, behind a list", then_behind_a_list),
     ("waits for its lines", waits_for_its_lines),
     ("every minute, for time", every_minute_for_time),
     ("a long hold to end", a_long_hold_to_end),
@@ -43,14 +38,10 @@ const RULES: &[(&str, Rule)] = &[
     ("sets without a name", sets_without_a_name),
     ("a try", a_try),
     ("then a try", then_a_try),
-    ("a heavy set", a_heavy_set),
     ("then, for time", then_for_time),
     ("then lines", then_lines),
     ("then a name and its sets", then_a_name_and_its_sets),
     ("a bare name", a_bare_name),
-    ("rounds of windows", rounds_of_windows),
-    ("a line for time", a_line_for_time),
-    ("then a list", then_a_list),
     ("lines below an empty line", lines_below_an_empty_line),
     ("leaves the sets", leaves_the_sets),
 ];
@@ -113,14 +104,6 @@ fn names_a_part(a: &Assembler, s: &Situation) -> bool {
     above && placed
 }
 
-/// `Conditioning` over `Chipper, for time`: one part, named twice.
-fn a_heading_below_a_heading(a: &Assembler, s: &Situation) -> Option<Verdict> {
-    let works = matches!(s.cur.heading, Some(Heading::Strength | Heading::Conditioning | Heading::Test | Heading::Skill));
-    let gentle = matches!(s.says.heading, Some((Heading::WarmUp | Heading::CoolDown | Heading::Mobility, _)));
-    let only = s.cur.facts.len() == 1 && s.cur.notes.is_empty() && s.c.line == a.first_line() + 1 && !s.c.blank;
-    goes_on_if(names_a_part(a, s) && !s.full && works && only && !gentle)
-}
-
 /// `Cool-down` under the lines of another part; a second heading word on one line only names the first part further.
 fn a_heading(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let further = || s.c.line != a.first_line() && !matches!(s.says.heading, Some((Heading::Plain, _)));
@@ -130,30 +113,6 @@ fn a_heading(a: &Assembler, s: &Situation) -> Option<Verdict> {
 /// `Warm-up: 5 min easy`, an empty line, and then a lift.
 fn leaves_the_warm_up(a: &Assembler, s: &Situation) -> Option<Verdict> {
     begins_if(a.leaves_prep(s.i))
-}
-
-/// `AMRAP 6`, and below it `AMRAP 8: 10 burpees`: the first had no lines.
-fn a_window_again(_: &Assembler, s: &Situation) -> Option<Verdict> {
-    let amrap = s.says.amrap.is_some_and(|w| w.0.is_some() || s.c.blank) && s.cur.first(|f| f.amrap).is_some();
-    let every = s.says.every.is_some() && s.cur.first(|f| f.every).is_some();
-    begins_if(!s.full && (amrap || every))
-}
-
-/// `Warm-up 10 min`, `EMOM 12: ...`: how to warm up was left to the reader.
-fn a_window_behind_a_warm_up_in_words(_: &Assembler, s: &Situation) -> Option<Verdict> {
-    let warm = matches!(s.cur.heading, Some(Heading::WarmUp | Heading::CoolDown));
-    let window = s.says.amrap.is_some() || s.says.every.is_some() || s.says.on_off.is_some();
-    begins_if(!s.full && warm && window && s.lasts() && s.cur.rows.iter().all(|r| r.role.is_none()))
-}
-
-/// `EMOM 10`, an empty line, and then `5 rounds for time`.
-fn runs_on_below_an_empty_line(a: &Assembler, s: &Situation) -> Option<Verdict> {
-    begins_if(!s.full && s.c.blank && s.shaped && s.says.shapes() && !a.cur_waits())
-}
-
-/// `5-5-5`, `then AMRAP 8`
-fn then_behind_a_list(_: &Assembler, s: &Situation) -> Option<Verdict> {
-    begins_if(!s.full && s.then && s.cur.scheme.is_some() && s.says.shapes())
 }
 
 /// `3 rounds`, and below it `10 squats`: it was only a heading so far.
@@ -249,11 +208,6 @@ fn then_a_try(a: &Assembler, s: &Situation) -> Option<Verdict> {
     begins_if(tries(s) && s.then && s.lines && !a.says_left(s.i) && (s.c.sentence || s.says.window.is_some()))
 }
 
-/// `Build to a heavy single` under other lines.
-fn a_heavy_set(_: &Assembler, s: &Situation) -> Option<Verdict> {
-    begins_if(s.lines && (s.on_line || s.then) && s.items.iter().any(|it| it.build.is_some()))
-}
-
 /// `then 800 m run to finish` under `for time`
 fn then_for_time(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let below = s.i > 0 && a.clauses[s.i - 1].line != s.c.line;
@@ -278,22 +232,6 @@ fn a_bare_name(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let [only] = s.items else { return None };
     let bare = only.is_named() && !only.is_dosed() && s.on_line && !s.c.lead.bullet;
     where_asked(bare && s.lines && !s.cur.doses_lines(), || s.c.blank || a.next_is_dose(s.i) || s.all_in_sets())
-}
-
-/// `6 rounds (30 s on, 30 s off)` under other lines.
-fn rounds_of_windows(a: &Assembler, s: &Situation) -> Option<Verdict> {
-    let next = a.clauses.get(s.i + 1).filter(|n| n.inside && n.line == s.c.line);
-    begins_if(s.says.rounds.is_some() && next.is_some_and(|n| n.said.facts.on_off.is_some()))
-}
-
-/// `1 km run for time` under other lines.
-fn a_line_for_time(_: &Assembler, s: &Situation) -> Option<Verdict> {
-    begins_if(s.says.for_time.is_some() && s.starts && s.lines)
-}
-
-/// `then 21-15-9` above other lines.
-fn then_a_list(a: &Assembler, s: &Situation) -> Option<Verdict> {
-    begins_if(s.then && a.new_rungs(s.i))
 }
 
 /// `Squats 5x5`, an empty line, `10 burpees`

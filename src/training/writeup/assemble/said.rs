@@ -19,7 +19,9 @@ impl Assembler<'_, '_> {
                 && !(starts_lines(&c.said.items) && c.join != Join::Colon && !c.inside && c.said.facts.shapes())
                 && c.said.facts.heading.is_none()
                 && !(c.question && matches!(self.doc.low(c.said.from), "no" | "can't" | "cant" | "sore" | "quiet"))
-                && !(c.join == Join::Stop && c.said.talk == 0 && c.said.items.iter().any(|it| it.movement.is_some() && it.is_dosed()))
+                && !(c.join == Join::Stop
+                    && c.said.talk == 0
+                    && c.said.items.iter().any(|it| it.movement.is_some() && it.is_dosed()))
         }) {
             end += 1;
         }

@@ -303,7 +303,8 @@ impl Assembler<'_, '_> {
             return true;
         }
         let ([only], true) = (&c.said.items[..], c.said.facts.is_empty()) else { return false };
-        let behind = |q: &Quantity| self.doc.says_any(only.from + q.tokens, &["of them", "of those", "of these", "of that"]).is_some();
+        let behind =
+            |q: &Quantity| self.doc.says_any(only.from + q.tokens, &["of them", "of those", "of these", "of that"]).is_some();
         let told = only.dose.as_ref().filter(|q| q.unit == Unit::Bare && matches!(q.amount, Amount::One(_)) && behind(q));
         let (Some(q), false) = (told, only.movement.is_some() || only.sets.is_some()) else { return false };
         let near = |r: &&mut Row| !r.item.complex.is_empty() && r.line + 1 >= c.line;

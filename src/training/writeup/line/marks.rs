@@ -13,10 +13,7 @@ impl Reader<'_, '_> {
     pub(super) fn side(&mut self, item: &Item, line: &mut Line) {
         line.side = item.side;
         let sided = |m: &Movement| m.sided != Sided::Bilateral;
-        if line.side == Some(Side::Total)
-            && line.seconds.is_some()
-            && !self.library.find(&line.movement).is_some_and(sided)
-        {
+        if line.side == Some(Side::Total) && line.seconds.is_some() && !self.library.find(&line.movement).is_some_and(sided) {
             // `deep squat hold, 2 min in total`: nothing about sides
             line.side = None;
         }
