@@ -270,7 +270,7 @@ impl Walk<'_, '_> {
             if name.is_empty() && matches!(low, "of" | "x" | "the" | "a" | "reps" | "times") {
                 continue;
             }
-            if name.last().is_some_and(|last| last.1 != w.0 && !(last.1 + 1 == w.0 && self.doc.low(last.1) == "-"))
+            if name.last().is_some_and(|last| last.1 != w.0 && !(last.1 + 1 == w.0 && matches!(self.doc.low(last.1), "-" | "–")))
                 || is_talk(low)
                 || matches!(
                     low,
