@@ -206,11 +206,6 @@ impl Assembler<'_, '_> {
         only && first && (timed || matches!(self.cur.heading, Some(Heading::WarmUp | Heading::CoolDown | Heading::Mobility)))
     }
 
-    /// The current part is only a heading so far and waits for its lines.
-    pub(super) fn cur_waits(&self) -> bool {
-        self.cur.rows.is_empty() && self.cur.facts.iter().all(|f| f.amrap.is_none() && f.every.is_none())
-    }
-
     pub(super) fn first_line(&self) -> usize {
         self.cur.at.map_or(0, |at| self.doc.tokens[at.0].line)
     }
