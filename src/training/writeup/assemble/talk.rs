@@ -264,7 +264,9 @@ impl Assembler<'_, '_> {
             && p.items[0].movement.is_some()
             && self.clauses.get(i + 1).is_some_and(|n| {
                 let dose = n.said.items.first().filter(|it| !it.is_named() && it.is_dosed());
-                dose.is_some_and(|it| n.line == c.line + 1 || n.line == c.line && n.join == Join::Stop && it.sets.is_some())
+                dose.is_some_and(|it| {
+                    n.line == c.line + 1 || n.line == c.line && matches!(n.join, Join::Stop | Join::Then) && it.sets.is_some()
+                })
             });
         if dosed_below {
             // `Strict press: wave it up` above `3-2-1`
