@@ -182,7 +182,7 @@ impl Index {
                 feet_held: m.equipment.iter().any(|set| set[..] == [Implement::Anchor]),
                 bare: says("bare", m),
                 ratio: None,
-                never_given: false,
+                never_given: says("only_written", m),
                 weights: patterns.get(m.name.as_str()).or_else(|| patterns.get(m.pattern.key())).copied().unwrap_or([0.0; 14]),
             })
             .collect();
