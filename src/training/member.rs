@@ -28,6 +28,10 @@ pub struct Profile {
     pub column: Option<u8>,
     /// What the member wrote about today or about themselves.
     pub note: Option<String>,
+    /// Words of theirs that a coach has not decided on: what these touch is held back, whatever the note says. Not known: the note is
+    /// such a word.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub open_words: Option<Vec<String>>,
 }
 
 /// One thing at home, with the loads it comes in.

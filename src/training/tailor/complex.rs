@@ -23,6 +23,7 @@ pub(crate) fn line(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>
     out.tell_coach = pieces.iter().any(|p| p.tell_coach);
     if let Some(stop) = pieces.iter().find(|p| p.action == Action::Refer) {
         out.why.clone_from(&stop.why);
+        out.waits = pieces.iter().any(|p| p.waits);
         return out;
     }
     out.why = pieces.iter().find(|p| p.action == out.action).map(|p| p.why.clone()).unwrap_or_default();

@@ -91,6 +91,8 @@ pub struct LineCoverage {
     pub changes: Vec<Change>,
     /// Members who have no sound version, by place in the group.
     pub without: Vec<usize>,
+    /// Those of them for whom it waits for the coach, because of what they wrote.
+    pub waiting: Vec<usize>,
 }
 
 /// One change and how many members get it.
@@ -129,7 +131,8 @@ enum Outcome {
     AsWritten,
     /// what happens, the movement, and the line's print: equal lines have equal ones
     Changed(Action, u32, u64),
-    Without,
+    /// nothing sound; and whether that is for the member's own word
+    Without(bool),
 }
 
 /// Compares `group` with `session`, with the library that ships or the practice's own.
@@ -157,7 +160,7 @@ impl Tailor<'_> {
                     whos.iter().zip(&lesses).map(|(who, less)| self.outcome(written, part, who, less.as_ref())).collect();
                 for (d, outcome) in outcomes.iter().enumerate() {
                     served[d] &= *outcome == Outcome::AsWritten;
-                    without[d] |= *outcome == Outcome::Without;
+                    without[d] |= matches!(outcome, Outcome::Without(_));
                 }
                 let place = LineCoverage { part: p, line: l, written: written.movement.clone(), ..LineCoverage::default() };
                 let counting = Counting {
@@ -188,7 +191,8 @@ impl Tailor<'_> {
         let changed = |action, c: &Choice| Outcome::Changed(action, c.at as u32, print(c, refused.is_some()));
         let swap = if who.reading.tell { Action::SwapAndTellCoach } else { Action::Swap };
         match (verdict, &ask) {
-            (Verdict::Stop(_) | Verdict::Nothing(_), _) => Outcome::Without,
+            (Verdict::Stop(_, waits), _) => Outcome::Without(waits),
+            (Verdict::Nothing(_), _) => Outcome::Without(false),
             (Verdict::Keep(c), Some(ask)) if refused.is_none() && super::why::kept(ask, &c).is_empty() => Outcome::AsWritten,
             (Verdict::Keep(c), Some(_)) => changed(Action::KeepWithNote, &c),
             (Verdict::Own(c) | Verdict::Swap(c, ..) | Verdict::Pinned(c, _), _) => changed(swap, &c),
@@ -226,14 +230,15 @@ impl Counting<'_, '_> {
                 Outcome::Changed(action, at, _) => {
                     changes.entry((*action, *at)).or_default().entry(*outcome).or_insert(d);
                 }
-                Outcome::Without => {}
+                Outcome::Without(_) => {}
             }
         }
         place.changes = changes.into_iter().map(|((action, _), variants)| self.change(action, variants)).collect();
         place
             .changes
             .sort_by(|a, b| b.members.cmp(&a.members).then_with(|| a.movement.cmp(&b.movement)).then(a.action.cmp(&b.action)));
-        place.without = members(self.group, |d| self.outcomes[d] == Outcome::Without);
+        place.without = members(self.group, |d| matches!(self.outcomes[d], Outcome::Without(_)));
+        place.waiting = members(self.group, |d| self.outcomes[d] == Outcome::Without(true));
         place
     }
 
@@ -261,7 +266,7 @@ fn told(done: &TailoredLine) -> Outcome {
     }
     match done.action {
         Action::Keep => Outcome::AsWritten,
-        Action::Refer => Outcome::Without,
+        Action::Refer => Outcome::Without(done.waits),
         action => Outcome::Changed(action, u32::MAX, hash.finish()),
     }
 }

@@ -29,7 +29,7 @@ pub use choose::Chosen;
 pub use coverage::{Change, Coverage, Group, LineCoverage, Variant, coverage};
 use give::{Place, give, old_max, refer, say, unknown};
 pub use house::{House, OneForTwo, Pin, Rules, Whom};
-pub use note::needs_the_coach;
+pub use note::{Waits, needs_the_coach, waits};
 pub use pick::Cost;
 use pick::{Ask, Bar, Choice, Who};
 pub use routes::{MissingRoute, Route, missing_routes};
@@ -100,6 +100,9 @@ pub struct TailoredLine {
     pub why: String,
     /// The coach hears of it.
     pub tell_coach: bool,
+    /// Nothing is given until the coach has decided about what the member wrote.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub waits: bool,
     /// The coach's own choice for this member that is given.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub pin: Option<i64>,
@@ -178,7 +181,7 @@ impl<'l> Tailor<'l> {
         };
         let parts = session.parts.iter().map(|p| TailoredPart {
             written: head(p),
-            rounds_given: volume::rounds(p, less.as_ref()).filter(|_| !who.reading.stop_all),
+            rounds_given: volume::rounds(p, less.as_ref()).filter(|_| !who.reading.held.all),
             lines: p.lines.iter().map(|l| line(l, p)).collect(),
         });
         Tailored { title: session.title.clone(), parts: parts.collect() }
@@ -255,8 +258,8 @@ enum Verdict<'s> {
     Swap(Choice, Bar, bool),
     /// nothing sound was found
     Nothing(Bar),
-    /// a person decides, in these words
-    Stop(&'static str),
+    /// a person decides, in these words; and whether it is the member's own word that waits
+    Stop(&'static str, bool),
     /// the library does not have it; nothing speaks against it
     Unknown,
 }
@@ -288,14 +291,15 @@ fn judge<'s>(
 
 /// A person decides: the note stops the session or what it touches, or nothing can be checked.
 fn stopped<'s>(written: &Line, ask: Option<&Ask<'_, 's>>, who: &Who<'_>, shelf: &Shelf<'_>) -> Option<Verdict<'s>> {
-    if who.reading.stop_all {
-        return Some(Verdict::Stop(why::STOP));
+    let held = &who.reading.held;
+    if held.all {
+        return Some(Verdict::Stop(why::STOP, true));
     }
     let Some(ask) = ask.filter(|_| written.known) else {
-        let checked = who.avoid == 0 && who.reading.stop_regions.is_empty();
-        return (!checked).then_some(Verdict::Stop(why::UNKNOWN_REFER));
+        let checked = who.avoid == 0 && held.is_empty();
+        return (!checked).then_some(Verdict::Stop(why::UNKNOWN_REFER, !held.is_empty()));
     };
-    who.reading.stop_regions.iter().any(|&r| note::touches(r, ask.at, shelf)).then_some(Verdict::Stop(why::STOP_PART))
+    held.holds(ask.at, shelf).then_some(Verdict::Stop(why::STOP_PART, true))
 }
 
 /// The written movement is sound: it stays, unless a strength load is so far off that another movement keeps the effort better.
@@ -347,7 +351,7 @@ fn one(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>) -> Tailore
             // another dose of the written movement is another version too
             TailoredLine { pin: Some(pin.id), action: Action::Swap, ..given }
         }
-        (Verdict::Stop(words), _) => refer(out, words),
+        (Verdict::Stop(words, waits), _) => TailoredLine { waits, ..refer(out, words) },
         (Verdict::Keep(choice), Some(ask)) => give(out, ask, &choice, why::kept(ask, &choice)),
         (Verdict::Own(choice), Some(ask)) => give(out, ask, &choice, why::coachs_own(ask, &choice)),
         (Verdict::Swap(choice, broken, light), Some(ask)) => give(out, ask, &choice, why::swapped(ask, &choice, broken, light)),

@@ -4,7 +4,7 @@ use super::able::{self, Cannot};
 use super::convert::{Dose, Swap};
 use super::fit::{Asked, Fit, asked, fit};
 use super::kit::{Kit, Tools, bit};
-use super::note::{self, Reading};
+use super::note::{self, Held, Reading};
 use super::shelf::{Purpose, Shelf, Tool, Way, distance, mask};
 use crate::training::dose::{Amount, Load};
 use crate::training::member::{Level, Profile};
@@ -28,12 +28,16 @@ pub(crate) struct Who<'p> {
 
 impl<'p> Who<'p> {
     pub fn new(profile: &'p Profile, shelf: &Shelf<'_>) -> Self {
+        let mut reading = note::read(profile.note.as_deref());
+        if let Some(open) = &profile.open_words {
+            reading.held = Held::of(open);
+        }
         Self {
             profile,
             kit: Kit::of(profile),
             avoid: mask(&profile.avoid),
             ceiling: profile.level.skill_ceiling(),
-            reading: note::read(profile.note.as_deref()),
+            reading,
             cannot: able::read(profile.note.as_deref(), shelf),
         }
     }
@@ -60,6 +64,8 @@ pub(crate) enum Bar {
     StickForLoad,
     /// a makeshift load over the head
     MakeshiftOverhead,
+    /// it touches what waits for the coach
+    Waits,
 }
 
 /// One thing that could be given, with what it costs.
@@ -173,6 +179,9 @@ impl<'a, 's> Ask<'a, 's> {
     /// The hard rules, for one movement done one way. `Err` tells the first that it breaks.
     pub fn allowed(&self, to: usize, way: Way, who: &Who<'_>) -> Result<(), Bar> {
         let (entry, m) = (&self.shelf.entries[to], self.shelf.movement(to));
+        if who.reading.held.holds(to, self.shelf) {
+            return Err(Bar::Waits);
+        }
         if let Some(d) = Demand::ALL.iter().find(|d| who.avoid & entry.demands & mask(&[**d]) != 0) {
             return Err(Bar::Avoids(*d));
         }

@@ -111,6 +111,7 @@ pub(crate) fn refused_for(broken: Bar, name: &str) -> String {
         Bar::TooHeavy => "what they have is heavier than was written".to_owned(),
         Bar::StickForLoad => format!("a stick carries no load for the {name}"),
         Bar::MakeshiftOverhead => "a bag is not safe over the head".to_owned(),
+        Bar::Waits => format!("the {name} touches what they wrote to you about"),
     }
 }
 
@@ -144,6 +145,7 @@ fn because_of(broken: Bar, name: &str) -> String {
         Bar::TooHeavy => "Your weights are above the written load".to_owned(),
         Bar::StickForLoad => format!("A stick carries no load for the {name}"),
         Bar::MakeshiftOverhead => "A bag is not safe over the head".to_owned(),
+        Bar::Waits => format!("The {name} touches what you wrote to your coach about"),
     }
 }
 

@@ -58,9 +58,37 @@ pub(super) struct Rule {
 
 /// A part of the body and what touches it.
 pub(super) struct Region {
+    /// as it is said: `knee`
+    pub name: &'static str,
     pub phrases: Vec<usize>,
+    pub touched: Kinds,
+    /// what loads it, less than what touches it; nothing where a part is never left to train around
+    pub loaded: Kinds,
+}
+
+/// Kinds of movement.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(super) struct Kinds {
     pub patterns: Vec<Pattern>,
+    /// one bit a demand
     pub demands: u32,
+}
+
+impl Kinds {
+    fn read(patterns: &str, demands: &str) -> Self {
+        Self {
+            patterns: patterns.split('|').filter_map(Pattern::from_key).collect(),
+            demands: mask(&demands.split('|').filter_map(Demand::from_key).collect::<Vec<_>>()),
+        }
+    }
+
+    pub fn is_empty(&self) -> bool {
+        self.patterns.is_empty() && self.demands == 0
+    }
+
+    pub fn hold(&self, pattern: Pattern, demands: u32) -> bool {
+        self.patterns.contains(&pattern) || self.demands & demands != 0
+    }
 }
 
 /// Every phrase once, and what is made of them.
@@ -108,13 +136,14 @@ impl Vocabulary {
     fn load() -> Self {
         let mut all = Self::default();
         for row in rows(REGIONS) {
-            let [_, names, patterns, demands] = row[..] else { continue };
+            let [name, names, patterns, demands, loads, loaded] = row[..] else { continue };
             let phrases: Vec<Phrase> = names.split('|').flat_map(one_and_many).collect();
             all.classes.entry("body".to_owned()).or_default().extend(phrases.iter().cloned());
             let region = Region {
+                name,
                 phrases: phrases.into_iter().map(|p| all.phrase(p)).collect(),
-                patterns: patterns.split('|').filter_map(Pattern::from_key).collect(),
-                demands: mask(&demands.split('|').filter_map(Demand::from_key).collect::<Vec<_>>()),
+                touched: Kinds::read(patterns, demands),
+                loaded: Kinds::read(loads, loaded),
             };
             all.regions.push(region);
         }

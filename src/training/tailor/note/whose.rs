@@ -213,18 +213,22 @@ const NUMBERS: &[&str] = &[
     "forty", "fifty", "several", "many", "some", "few",
 ];
 
-fn says(words: &[&str], phrase: &str) -> bool {
+pub(super) fn says(words: &[&str], phrase: &str) -> bool {
     let want: Vec<&str> = phrase.split(' ').collect();
     words.windows(want.len()).any(|w| w == want)
 }
 
-fn is_long_ago(words: &[&str]) -> bool {
+pub(super) fn is_long_ago(words: &[&str]) -> bool {
     let years = words.windows(3).any(|w| {
         let many = w[0].parse::<f64>().is_ok_and(|n| n >= 2.0) || NUMBERS.contains(&w[0]);
         many && ["years", "yrs"].contains(&w[1]) && ["ago", "back"].contains(&w[2])
     });
     // a year that was over long before this was written
-    let in_year = words.windows(2).any(|w| w[0] == "in" && w[1].parse::<u32>().is_ok_and(|n| (1950..2020).contains(&n)));
+    let metric = |w: &&str| ["m", "metre", "metres", "meter", "meters", "kcal", "cal", "calories", "steps"].contains(w);
+    let in_year = words
+        .iter()
+        .enumerate()
+        .any(|(i, w)| w.parse::<u32>().is_ok_and(|n| (1950..2020).contains(&n)) && !words.get(i + 1).is_some_and(metric));
     let phrases = [
         "decades ago",
         "long ago",
@@ -249,9 +253,14 @@ fn is_long_ago(words: &[&str]) -> bool {
     !short && (years || in_year || phrases.iter().any(|p| says(words, p)))
 }
 
-fn is_well(words: &[&str]) -> bool {
+pub(super) fn is_well(words: &[&str]) -> bool {
     [
         "all fine",
+        "fully fine",
+        "completely fine",
+        "totally fine",
+        "perfectly fine",
+        "absolutely fine",
         "fine now",
         "fine since",
         "fine ever since",
@@ -299,7 +308,7 @@ fn goes_on(words: &[&str]) -> bool {
         .any(|p| says(words, p))
 }
 
-fn of_these_days(words: &[&str]) -> bool {
+pub(super) fn of_these_days(words: &[&str]) -> bool {
     [
         "yesterday",
         "today",
