@@ -67,6 +67,7 @@ pub(super) struct Pending {
     boards: Vec<(i64, i64)>,
     own: HashSet<i64>,
     everybody: bool,
+    movements: bool,
 }
 
 impl Pending {
@@ -80,7 +81,10 @@ impl Pending {
             "own_changes" => drop(self.own.insert(row)),
             "people" => drop(self.own.insert(row * 8 + PERSON)),
             table if ASIDE.contains(&table) || BY_TRIGGER.contains(&table) => {}
-            _ => self.everybody = true,
+            table => {
+                self.everybody = true;
+                self.movements |= table == "movements";
+            }
         }
     }
 }
@@ -90,6 +94,8 @@ struct Known {
     /// of the newest commit
     mark: Mark,
     everybody: Mark,
+    /// a movement of the practice's own was written
+    movements: Mark,
     /// another process wrote
     others: Mark,
     own: HashMap<i64, Mark>,
@@ -135,6 +141,9 @@ impl Changes {
         if rows.everybody {
             known.everybody = mark;
         }
+        if rows.movements {
+            known.movements = mark;
+        }
         for place in rows.own {
             known.own.insert(place, mark);
             if matches!(place % 8, GROUPS | PERSON) {
@@ -156,7 +165,7 @@ impl Changes {
     pub(super) fn everything(&self) {
         let mut known = self.known();
         known.mark += 1;
-        (known.everybody, known.others) = (known.mark, known.mark);
+        (known.everybody, known.movements, known.others) = (known.mark, known.mark, known.mark);
         known.own.clear();
         known.forget();
     }
@@ -186,6 +195,12 @@ impl Changes {
     #[must_use]
     pub fn same_practice(&self, since: Mark) -> bool {
         self.known().everybody <= since
+    }
+
+    /// The practice's own movements are as they were.
+    #[must_use]
+    pub fn same_movements(&self, since: Mark) -> bool {
+        self.known().movements <= since
     }
 
     /// What changed on the boards of a session since.

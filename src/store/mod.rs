@@ -251,6 +251,14 @@ impl Store {
         Ok(self.write.look_for_others().await?)
     }
 
+    /// The same, however lately somebody looked.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn look_for_others_now(&self) -> Result<(), StoreError> {
+        Ok(self.write.look_now().await?)
+    }
+
     /// How the writer is doing.
     #[must_use]
     pub fn pulse(&self) -> Pulse {

@@ -15,10 +15,10 @@ impl Store {
         bodies.iter().map(|body| Ok(serde_json::from_str(body)?)).collect()
     }
 
-    /// Saves an own movement; `was` is the name it had before, where it was one of the practice's own.
+    /// Saves an own movement; `was` is the name it had before, where it stood there already.
     ///
     /// # Errors
-    /// Only the database's own.
+    /// [`StoreError::Taken`] where another own movement has this name.
     pub async fn save_movement(
         &self,
         was: Option<&str>,
@@ -30,16 +30,14 @@ impl Store {
         if let Some(was) = was {
             sqlx::query("delete from movements where name = $1").bind(was).execute(&mut *tx).await?;
         }
-        sqlx::query(
-            "insert into movements (name, body, changed_at, changed_by) values ($1, $2, $3, $4)
-             on conflict (name) do update set body = $2, changed_at = $3, changed_by = $4",
-        )
-        .bind(&movement.name)
-        .bind(serde_json::to_string(movement)?)
-        .bind(millis(now))
-        .bind(by)
-        .execute(&mut *tx)
-        .await?;
+        sqlx::query("insert into movements (name, body, changed_at, changed_by) values ($1, $2, $3, $4)")
+            .bind(&movement.name)
+            .bind(serde_json::to_string(movement)?)
+            .bind(millis(now))
+            .bind(by)
+            .execute(&mut *tx)
+            .await
+            .map_err(|e| StoreError::taken(e, "movements.name", "name"))?;
         tx.commit().await?;
         Ok(())
     }

@@ -164,6 +164,12 @@ impl Writer {
         self.look(&mut seat).await
     }
 
+    /// Looks whether another process wrote into the file.
+    pub(super) async fn look_now(&self) -> Result<(), sqlx::Error> {
+        let mut seat = self.seat.clone().lock_owned().await;
+        self.look(&mut seat).await
+    }
+
     async fn look(&self, seat: &mut Seat) -> Result<(), sqlx::Error> {
         let now_ms = self.now_ms();
         let Some(connection) = seat.connection.as_mut() else { return Ok(()) };

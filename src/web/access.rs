@@ -79,6 +79,8 @@ pub fn device_key(app: &App, headers: &HeaderMap) -> Option<String> {
 
 async fn who(app: &App, parts: &Parts) -> Result<Option<Person>, Error> {
     let Some(hash) = cookie_hash(app, &parts.headers) else { return Ok(None) };
+    // every page of somebody's is made with the library as it is now
+    app.look_around().await?;
     let person = app.store.signed_in(&hash, app.clock.now()).await?;
     if let (Some(note), Some(person)) = (parts.extensions.get::<Note>(), &person) {
         note.set(person.id);

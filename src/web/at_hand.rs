@@ -186,7 +186,7 @@ impl Front {
             return routed(router, request).await;
         }
         // where that fails, so does what follows
-        let looked = app.store.look_for_others().await.is_ok();
+        let looked = app.look_around().await.is_ok();
         if let Some(answer) = looked.then(|| self.at_once(&request)).flatten() {
             return answer;
         }

@@ -37,11 +37,11 @@ pub mod trail;
 use crate::clock::Clock;
 use crate::config::Config;
 use crate::mail::Post;
-use crate::store::Store;
+use crate::store::{Store, StoreError};
 use crate::training::movement::Library;
 use anyhow::Context;
 use std::path::Path;
-use std::sync::{Arc, RwLock};
+use std::sync::Arc;
 
 /// Everything a handler can reach.
 #[derive(Clone)]
@@ -76,7 +76,7 @@ pub struct App {
     pub live: live::Live,
     /// what is counted
     pub metrics: Arc<metrics::Metrics>,
-    library: Arc<RwLock<Arc<Library>>>,
+    library: movements::shelf::Shelf,
 }
 
 impl App {
@@ -88,7 +88,7 @@ impl App {
         make_private_folder(&config.data).with_context(|| format!("cannot use the folder {}", config.data.display()))?;
         let store = Store::open(&config.data.join("dowel.db")).await?;
         let links = links::Links::open(&config)?;
-        let library = movements::library_of(&store).await?;
+        let library = movements::shelf::Shelf::open(&store).await?;
         Ok(Self {
             passwords: passwords::Passwords::new(),
             limits: limits::Limits::default(),
@@ -101,7 +101,7 @@ impl App {
             homes: member::own::Homes::default(),
             live: live::Live::default(),
             metrics: Arc::default(),
-            library: Arc::new(RwLock::new(Arc::new(library))),
+            library,
             config: Arc::new(config),
             clock,
             store,
@@ -112,12 +112,24 @@ impl App {
     /// The movement library as the practice has it now.
     #[must_use]
     pub fn library(&self) -> Arc<Library> {
-        self.library.read().unwrap_or_else(std::sync::PoisonError::into_inner).clone()
+        self.library.library()
     }
 
-    /// Puts a changed library in place.
-    pub fn set_library(&self, library: Library) {
-        *self.library.write().unwrap_or_else(std::sync::PoisonError::into_inner) = Arc::new(library);
+    /// Looks whether another process wrote into the file, and whether a movement was written since the library was read.
+    ///
+    /// # Errors
+    /// Only the store's own.
+    pub async fn look_around(&self) -> Result<(), StoreError> {
+        self.store.look_for_others().await?;
+        self.library.renew(&self.store).await
+    }
+
+    /// A turn at changing the library; it is as it is now, and nobody else of this program changes it meanwhile.
+    ///
+    /// # Errors
+    /// Only the store's own.
+    pub async fn change_library(&self) -> Result<movements::shelf::Turn, StoreError> {
+        self.library.take_turn(&self.store).await
     }
 }
 

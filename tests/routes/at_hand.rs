@@ -246,9 +246,9 @@ async fn whatever_is_changed_is_on_the_page_at_once() {
                 )
                 .await
                 .unwrap();
-                // another process: told within a moment
+                // another process
                 sqlx::query("update groups set name = 'Old harbour' where name = 'Harbour'").execute(&mut db).await.unwrap();
-                std::thread::sleep(std::time::Duration::from_millis(300));
+                store.look_for_others_now().await.unwrap();
             }
             _ => store.leave_group(h.harbour, h.ines).await.unwrap(),
         }

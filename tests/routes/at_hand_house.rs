@@ -13,7 +13,6 @@ use dowel::training::movement::Demand;
 use dowel::training::session::{Intent, Line};
 use dowel::training::standings::{Attempts, Policy};
 use dowel::training::tailor::{Pin, Rules, Whom, Wish, Wished};
-use dowel::web::movements::library_of;
 use time::Duration;
 
 impl Hand {
@@ -75,7 +74,6 @@ impl Hand {
             8 => {
                 let named = dowel::training::movement::Movement { cues: vec!["Ribs down.".to_owned()], ..push_up() };
                 store.save_movement(None, &named, self.coach, NOW).await.unwrap();
-                app.set_library(library_of(store).await.unwrap());
                 "the coach says a movement in other words"
             }
             9 => {

@@ -2,6 +2,7 @@
 
 use crate::practice::{NOW, Practice, attributes, location, texts};
 use dowel::clock::Clock;
+use dowel::store::Store;
 use dowel::training::movement::Movement;
 use dowel::web::App;
 
@@ -119,6 +120,63 @@ async fn a_new_movement_is_in_the_library_and_stays_after_a_restart() {
         assert_eq!(saved.easier, ["dumbbell snatch"], "another name is kept as the name");
         assert_eq!(saved.demands.len(), 2);
     }
+}
+
+#[tokio::test]
+async fn movements_that_are_saved_at_the_same_time_are_all_in_the_library() {
+    let practice = Practice::new().await;
+    let browser = practice.as_coach("Mara").await;
+    let form = |name: &'static str| {
+        let fields = with("name", name).into_iter();
+        fields.map(|(field, value)| (field, if field == "aliases" { "" } else { value })).collect::<Vec<_>>()
+    };
+    let names = ["crate press", "crate shove", "crate toss", "crate walk"];
+    let forms = names.map(form);
+    let saves = forms.iter().map(|form| async { browser.post("/movements/new").form(form).await.status_code().as_u16() });
+    let statuses = futures_util::future::join_all(saves).await;
+    assert_eq!(statuses, [303; 4]);
+    let library = practice.app.library();
+    let found: Vec<_> = names.into_iter().filter(|name| library.find(name).is_some()).collect();
+    assert_eq!(found, names);
+}
+
+#[tokio::test]
+async fn of_two_new_movements_of_one_name_one_is_kept_and_the_other_is_told() {
+    let practice = Practice::new().await;
+    let browser = practice.as_coach("Mara").await;
+    let (one, other) = (with("cues", "first"), with("cues", "second"));
+    let save = |form| browser.post("/movements/new").form(form);
+    let (one, other) = futures_util::future::join(async { save(&one).await }, async { save(&other).await }).await;
+    let mut statuses = [one.status_code().as_u16(), other.status_code().as_u16()];
+    statuses.sort_unstable();
+    assert_eq!(statuses, [303, 422]);
+    assert_eq!(practice.app.store.own_movements().await.unwrap().len(), 1);
+}
+
+#[tokio::test]
+async fn a_name_that_another_process_took_a_moment_ago_is_an_error_beside_it() {
+    let practice = Practice::new().await;
+    let mara = practice.coach("Mara").await;
+    let browser = practice.as_person(mara).await;
+    browser.get("/movements").await;
+    let elsewhere = Store::open(&practice.app.config.data.join("dowel.db")).await.unwrap();
+    let theirs = Movement { name: "crate press".to_owned(), aliases: vec![], ..practice.app.library().all()[0].clone() };
+    elsewhere.save_movement(None, &theirs, mara, NOW).await.unwrap();
+    let refused = browser.post("/movements/new").form(&crate_press()).await;
+    assert_eq!((refused.status_code().as_u16(), texts(&refused, "#name-error").len()), (422, 1));
+    assert_eq!(practice.app.store.own_movements().await.unwrap()[0].cues, theirs.cues, "nothing was overwritten");
+}
+
+#[tokio::test]
+async fn what_another_process_adds_is_in_the_library_without_a_restart() {
+    let practice = Practice::new().await;
+    let mara = practice.coach("Mara").await;
+    let browser = practice.as_person(mara).await;
+    let elsewhere = Store::open(&practice.app.config.data.join("dowel.db")).await.unwrap();
+    let theirs = Movement { name: "pier squat".to_owned(), aliases: vec![], ..practice.app.library().all()[0].clone() };
+    elsewhere.save_movement(None, &theirs, mara, NOW).await.unwrap();
+    practice.app.store.look_for_others_now().await.unwrap();
+    assert_eq!(texts(&browser.get("/movements/pier%20squat").await, "h1"), ["Pier squat"]);
 }
 
 #[tokio::test]

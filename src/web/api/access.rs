@@ -85,6 +85,7 @@ impl FromRequestParts<App> for Holder {
     async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Refusal> {
         let token = bearer(&parts.headers)?;
         let now = app.clock.now();
+        app.look_around().await?;
         let Some((person, scopes)) = app.store.token_holder(&hash(token), now).await? else {
             let Client(from) = Client::from_request_parts(parts, app).await?;
             return Err(app.wrong_tokens.count(from, now).map_or_else(Refusal::wrong_token, Refusal::slow_down));

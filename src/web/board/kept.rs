@@ -125,7 +125,7 @@ pub(super) async fn up_to_date<'k>(
     (places, which): (&[Place], Which),
     rules: &Rules,
 ) -> Result<&'k Kept, Error> {
-    app.store.look_for_others().await?;
+    app.look_around().await?;
     let mark = app.store.changes().mark();
     let library = app.library();
     let ids: Vec<_> = places.iter().map(Place::id).collect();

@@ -58,7 +58,7 @@ impl Own {
     /// # Errors
     /// Only the store's own.
     pub async fn of(app: &App, person: &Person) -> Result<Arc<Self>, Error> {
-        app.store.look_for_others().await?;
+        app.look_around().await?;
         let (library, today) = (app.library(), person.zone.day(app.clock.now()));
         let kept = app.homes.own.lock().unwrap_or_else(PoisonError::into_inner).get(&person.id).cloned();
         let same = |own: &Arc<Self>| {

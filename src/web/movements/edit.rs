@@ -3,6 +3,8 @@
 use super::address;
 use super::form::MovementForm;
 use super::look::capital;
+use super::shelf::Turn;
+use crate::store::StoreError;
 use crate::store::people::Person;
 use crate::training::movement::{BadMovement, Demand, Implement, Library, Movement, Pattern, Sided, StandIn, Unit};
 use crate::web::App;
@@ -117,39 +119,56 @@ fn page(coach: &Person, was: Option<&str>, standing: Standing, form: MovementFor
     EditPage { frame: Frame::of(coach, title, "movements"), form, errors, action, back, standing }
 }
 
-/// Puts the library together as it will be; what would not fit is an error beside the field it comes from.
-fn fits(movement: &Movement, own: &[Movement], was: Option<&str>, errors: &mut Errors) -> Option<Library> {
+/// Whether the library holds together with it; what would not fit is an error beside the field it comes from.
+fn fits(movement: &Movement, own: &[Movement], was: Option<&str>, errors: &mut Errors) -> bool {
     let mut own: Vec<Movement> = own.iter().filter(|m| Some(m.name.as_str()) != was).cloned().collect();
     own.push(movement.clone());
     match Library::shipped().with(own) {
-        Ok(library) => Some(library),
+        Ok(_) => true,
         Err(BadMovement { movement: other, why }) => {
             errors.add("aliases", format!("{} needs a name that you took away: {why}.", capital(&other)));
-            None
+            false
         }
     }
+}
+
+/// The turn is over, and the library is read anew.
+async fn changed(app: &App, turn: Turn) {
+    drop(turn);
+    // it is saved; where reading fails, whoever asks next reads it
+    let _ = app.look_around().await;
 }
 
 async fn save(
     app: &App,
     coach: &Person,
     was: Option<&str>,
-    standing: Standing,
     mut form: MovementForm,
     from: &From,
 ) -> Result<Response, Error> {
+    // from reading to saving nobody else changes it
+    let turn = app.change_library().await?;
+    let standing = match was {
+        Some(name) => standing(app, name).await?,
+        None => Standing::New,
+    };
     if let (Some(was), Standing::Shipped | Standing::Changed) = (was, standing) {
         was.clone_into(&mut form.name);
     }
     let mut errors = Errors::default();
     let own = app.store.own_movements().await?;
     if let Some(movement) = form.read(&app.library(), was, &mut errors)
-        && let Some(library) = fits(&movement, &own, was, &mut errors)
+        && fits(&movement, &own, was, &mut errors)
     {
-        app.store.save_movement(was, &movement, coach.id, app.clock.now()).await?;
-        app.set_library(library);
-        let next = if from.back.is_empty() { address(&movement.name) } else { own_address(Some(&from.back)).to_owned() };
-        return Ok(Redirect::to(&format!("{next}?said=saved")).into_response());
+        match app.store.save_movement(was, &movement, coach.id, app.clock.now()).await {
+            Ok(()) => {
+                changed(app, turn).await;
+                let next = if from.back.is_empty() { address(&movement.name) } else { own_address(Some(&from.back)).to_owned() };
+                return Ok(Redirect::to(&format!("{next}?said=saved")).into_response());
+            }
+            Err(StoreError::Taken(field)) => errors.add(field, format!("“{}” was just added by somebody else.", movement.name)),
+            Err(e) => return Err(e.into()),
+        }
     }
     Ok((StatusCode::UNPROCESSABLE_ENTITY, page(coach, was, standing, form, errors).from(from)).into_response())
 }
@@ -183,7 +202,7 @@ pub async fn create_movement(
     Query(from): Query<From>,
     Form(form): Form<MovementForm>,
 ) -> Result<Response, Error> {
-    save(&app, &coach, None, Standing::New, form, &from).await
+    save(&app, &coach, None, form, &from).await
 }
 
 /// `GET /movements/{name}/edit`
@@ -207,8 +226,7 @@ pub async fn save_movement(
     Path(name): Path<String>,
     Form(form): Form<MovementForm>,
 ) -> Result<Response, Error> {
-    let standing = standing(&app, &name).await?;
-    save(&app, &coach, Some(&name), standing, form, &From::default()).await
+    save(&app, &coach, Some(&name), form, &From::default()).await
 }
 
 /// `POST /movements/{name}/reset`: a changed movement is as it came again, an own one is gone.
@@ -216,6 +234,7 @@ pub async fn save_movement(
 /// # Errors
 /// A movement that is not changed; one that another own movement names comes back with the form.
 pub async fn reset_movement(State(app): State<App>, Coach(coach): Coach, Path(name): Path<String>) -> Result<Response, Error> {
+    let turn = app.change_library().await?;
     let standing = standing(&app, &name).await?;
     if standing == Standing::Shipped {
         return Err(Error::NotFound);
@@ -223,9 +242,9 @@ pub async fn reset_movement(State(app): State<App>, Coach(coach): Coach, Path(na
     let mut own = app.store.own_movements().await?;
     own.retain(|m| m.name != name);
     match Library::shipped().with(own) {
-        Ok(library) => {
+        Ok(_) => {
             app.store.delete_movement(&name).await?;
-            app.set_library(library);
+            changed(&app, turn).await;
             let next = if standing == Standing::Own {
                 "/movements?said=deleted".to_owned()
             } else {

@@ -3,6 +3,7 @@
 pub mod edit;
 mod form;
 pub mod look;
+pub mod shelf;
 
 use crate::store::{Store, StoreError};
 use crate::training::movement::{BadMovement, Library, Movement};
@@ -13,7 +14,7 @@ use askama::filters::urlencode_strict;
 /// # Errors
 /// Only the store's own. An own movement that no longer fits beside the shipped ones (a name taken by a newer Dowel) is
 /// left out and logged, never deleted: the practice still opens.
-pub async fn library_of(store: &Store) -> Result<Library, StoreError> {
+async fn library_of(store: &Store) -> Result<Library, StoreError> {
     let mut own = store.own_movements().await?;
     loop {
         match Library::shipped().with(own.clone()) {
