@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 use std::sync::atomic::{AtomicI64, Ordering};
-use time::OffsetDateTime;
+use time::{Duration, OffsetDateTime};
 
 /// Says what time it is.
 #[derive(Clone, Debug, Default)]
@@ -10,21 +10,38 @@ pub enum Clock {
     /// the machine's clock
     #[default]
     System,
-    /// a clock that a test sets, in UTC milliseconds
-    Set(Arc<AtomicI64>),
+    /// a clock that a test sets
+    Set(Arc<Hands>),
+}
+
+/// Where a clock stands that a test sets.
+#[derive(Debug, Default)]
+pub struct Hands {
+    /// UTC milliseconds
+    at: AtomicI64,
+    /// milliseconds by which each look at it moves it on
+    step: AtomicI64,
 }
 
 impl Clock {
     /// A clock that stands still until it is set.
     #[must_use]
     pub fn standing(at: OffsetDateTime) -> Self {
-        Self::Set(Arc::new(AtomicI64::new(at.unix_timestamp() * 1000)))
+        let clock = Self::Set(Arc::default());
+        clock.set(at);
+        clock
     }
 
     /// Sets a standing clock; the machine's clock stays as it is.
     pub fn set(&self, at: OffsetDateTime) {
-        if let Self::Set(millis) = self {
-            millis.store(at.unix_timestamp() * 1000, Ordering::SeqCst);
+        self.run(at, Duration::ZERO);
+    }
+
+    /// Sets a clock that a test sets, and lets each look at it move it on; zero: it stands.
+    pub fn run(&self, at: OffsetDateTime, step: Duration) {
+        if let Self::Set(hands) = self {
+            hands.at.store(at.unix_timestamp() * 1000, Ordering::SeqCst);
+            hands.step.store(step.whole_seconds() * 1000, Ordering::SeqCst);
         }
     }
 
@@ -33,8 +50,9 @@ impl Clock {
     pub fn now(&self) -> OffsetDateTime {
         match self {
             Self::System => OffsetDateTime::now_utc(),
-            Self::Set(millis) => {
-                OffsetDateTime::from_unix_timestamp(millis.load(Ordering::SeqCst) / 1000).unwrap_or(OffsetDateTime::UNIX_EPOCH)
+            Self::Set(hands) => {
+                let at = hands.at.fetch_add(hands.step.load(Ordering::SeqCst), Ordering::SeqCst);
+                OffsetDateTime::from_unix_timestamp(at / 1000).unwrap_or(OffsetDateTime::UNIX_EPOCH)
             }
         }
     }

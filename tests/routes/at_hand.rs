@@ -187,6 +187,22 @@ async fn at_midnight_where_they_live_the_page_is_another() {
     assert_eq!(ask(&h.front, &cookie, "/today", &[]).await.header("content-location"), "/days/2026-11-27");
 }
 
+#[tokio::test]
+async fn a_page_that_midnight_comes_upon_is_not_the_next_days() {
+    let h = hand().await;
+    let cookie = h.practice.cookie_of(h.ines).await;
+    let clock = &h.practice.app.clock;
+    // an hour goes by with each look at the clock: whenever one begins, midnight falls between other two
+    for hour in 0..24 {
+        clock.run(NOW + Duration::hours(hour), Duration::hours(1));
+        let made = h.ask(&cookie).await.header("content-location").to_owned();
+        let (_, day) = made.rsplit_once('/').unwrap();
+        let next = dowel::training::calendar::read_iso(day).unwrap() + Duration::days(1);
+        clock.set(next.midnight().assume_utc() + Duration::hours(6));
+        assert_eq!(h.ask(&cookie).await.header("content-location"), format!("/days/{next}"), "begun {hour} hours after noon");
+    }
+}
+
 /// Changes one after the other; after each the page is what a program makes that was just started.
 #[tokio::test]
 async fn whatever_is_changed_is_on_the_page_at_once() {

@@ -119,7 +119,7 @@ pub async fn show_history(State(app): State<App>, Member(person): Member, Query(
     let more = logged.len() > PAGE;
     logged.truncate(PAGE);
     let older = logged.last().filter(|_| more).map(|l| format!("{}.{}", calendar::iso(l.result.done_on), l.result.id));
-    let corrected = super::day::corrections(&app, &person, logged.iter().map(|l| l.result.id)).await?;
+    let corrected = super::day::corrections(&app, &person, logged.iter().map(|l| l.result.id), app.clock.now()).await?;
     let weeks = if first { weeks(&app, &person).await? } else { Vec::new() };
     let marks: Vec<Mark> = weeks
         .iter()

@@ -85,14 +85,14 @@ impl DayPage {
 /// The page may be sent again while nothing on it changed. Where a second log of a part is another attempt, each page needs ids
 /// of its own for its forms: two that were opened before either was sent are two attempts. Elsewhere they are one result,
 /// whatever their ids.
-fn keep(app: &App, person: &Person, page: &DayPage) -> Option<Keep> {
-    let now = app.clock.now();
+fn keep(person: &Person, page: &DayPage, now: OffsetDateTime) -> Option<Keep> {
     let keep = Keep { person: person.id, zone: person.zone, today: person.zone.day(now), until: asks_again_at(person, now) };
     (!page.tries).then_some(keep)
 }
 
-fn answer(app: &App, person: &Person, page: DayPage) -> Response {
-    let keep = keep(app, person, &page);
+/// The page as it was made at this moment: where midnight comes while it is made, it is still that of the day before.
+fn answer(person: &Person, page: DayPage, now: OffsetDateTime) -> Response {
+    let keep = keep(person, &page, now);
     let mut answer = page.into_response();
     if let Some(keep) = keep {
         answer.extensions_mut().insert(keep);
@@ -105,18 +105,18 @@ fn answer(app: &App, person: &Person, page: DayPage) -> Response {
 /// # Errors
 /// Only the store's own.
 pub async fn show_today(State(app): State<App>, Member(person): Member, Query(q): Query<Said>) -> Result<Response, Error> {
-    let today = person.zone.day(app.clock.now());
-    let mut page = page(&app, &person, today, None).await?;
+    let now = app.clock.now();
+    let today = person.zone.day(now);
+    let mut page = page_at(&app, &person, today, None, now).await?;
     page.frame = page.frame.saying(q.said.as_deref());
     page.keep_open(q.part.as_deref());
     // a device keeps it as the day that it is: tomorrow, today is another
     let place = [(header::CONTENT_LOCATION, format!("/days/{}", calendar::iso(today)))];
-    Ok((place, answer(&app, &person, page)).into_response())
+    Ok((place, answer(&person, page, now)).into_response())
 }
 
 /// Now; for a day that is still to come its noon, so that its page is as it will be then, with its forms.
-fn on_the_day(app: &App, person: &Person, day: Date) -> OffsetDateTime {
-    let now = app.clock.now();
+fn on_the_day(person: &Person, day: Date, now: OffsetDateTime) -> OffsetDateTime {
     let noon = PrimitiveDateTime::new(day, Time::from_hms(12, 0, 0).unwrap_or(Time::MIDNIGHT));
     if day > person.zone.day(now) { person.zone.instant(noon) } else { now }
 }
@@ -126,7 +126,7 @@ fn on_the_day(app: &App, person: &Person, day: Date) -> OffsetDateTime {
 /// # Errors
 /// Only the store's own.
 pub async fn kept(app: &App, person: &Person, day: Date) -> Result<(String, Vec<String>), Error> {
-    let page = page_at(app, person, day, None, on_the_day(app, person, day)).await?;
+    let page = page_at(app, person, day, None, on_the_day(person, day, app.clock.now())).await?;
     let logs = page.sessions.iter().flat_map(|s| &s.parts).filter_map(|p| p.log.as_ref());
     let ids = logs.map(|log| log.form.client_id.clone()).collect();
     let html = page.render().map_err(|e| Error::Internal(e.into()))?;
@@ -144,10 +144,11 @@ pub async fn show_day(
     Query(q): Query<Said>,
 ) -> Result<Response, Error> {
     let day = calendar::read_iso(&day).filter(|d| (2000..=2200).contains(&d.year())).ok_or(Error::NotFound)?;
-    let mut page = page(&app, &person, day, None).await?;
+    let now = app.clock.now();
+    let mut page = page_at(&app, &person, day, None, now).await?;
     page.frame = page.frame.saying(q.said.as_deref());
     page.keep_open(q.part.as_deref());
-    Ok(answer(&app, &person, page))
+    Ok(answer(&person, page, now))
 }
 
 /// A form that came back, and the version it was typed on.
@@ -176,7 +177,7 @@ async fn page_at(app: &App, person: &Person, day: Date, typed: Option<Typed>, no
     let house = app.store.house(person.zone.day(now)).await?;
     let since = Since {
         again: may_try_again(app, &live, &results).await?,
-        corrected: corrections(app, person, results.iter().map(|r| r.id)).await?,
+        corrected: corrections(app, person, results.iter().map(|r| r.id), now).await?,
     };
     let reader = Reader { person, profile: &profile, library: &library, now, wishes: &wishes, house: &house, since };
     let (mut sessions, mut questions, mut tries) = (Vec::new(), Vec::new(), false);
@@ -256,12 +257,13 @@ pub(super) async fn corrections(
     app: &App,
     person: &Person,
     results: impl Iterator<Item = ResultId>,
+    now: OffsetDateTime,
 ) -> Result<HashMap<ResultId, (String, String)>, Error> {
     let ids: Vec<ResultId> = results.collect();
     let found = app.store.corrections(person.id, &ids).await?;
     let words = |c: crate::store::results::Correction| {
         let by = c.by.unwrap_or_else(|| "The coach".to_owned());
-        (c.id, (c.reason, format!("{by}, {}", when(person, c.at, app.clock.now()))))
+        (c.id, (c.reason, format!("{by}, {}", when(person, c.at, now))))
     };
     Ok(found.into_iter().map(words).collect())
 }
