@@ -3,10 +3,10 @@
 use super::ids::PersonId;
 use super::people::{NewPerson, Person, PersonRow, insert_person};
 use super::{Store, StoreError};
-use sqlx::sqlite::SqliteConnection;
+use crate::store::writer::Pen;
 use time::OffsetDateTime;
 
-async fn one_coach_at_least(tx: &mut SqliteConnection) -> Result<(), StoreError> {
+async fn one_coach_at_least(tx: &mut Pen) -> Result<(), StoreError> {
     let left: i64 = sqlx::query_scalar("select count(*) from people where role = 'coach' and assistant = 0 and left_at is null")
         .fetch_one(tx)
         .await?;

@@ -4,10 +4,10 @@ use super::ids::{GroupId, PersonId, SessionId, VersionId};
 use super::people::{NewPerson, Role, Units, insert_person};
 use super::{Store, StoreError, millis};
 use crate::demo::{Logged, Member, Practice, Question, Unit, Version};
+use crate::store::writer::Pen;
 use crate::training::calendar::{self, Zone};
 use crate::training::member::Level;
 use crate::training::session::Session;
-use sqlx::SqliteConnection;
 use time::{OffsetDateTime, Time};
 
 /// What was read from the practice's texts, one entry for each session and result.
@@ -62,7 +62,7 @@ impl Store {
     }
 }
 
-async fn insert_groups(tx: &mut SqliteConnection, demo: &Practice, now: OffsetDateTime) -> Result<Vec<GroupId>, StoreError> {
+async fn insert_groups(tx: &mut Pen, demo: &Practice, now: OffsetDateTime) -> Result<Vec<GroupId>, StoreError> {
     let mut ids = Vec::new();
     for group in &demo.groups {
         let id = sqlx::query_scalar("insert into groups (name, about, created_at) values ($1, $2, $3) returning id")
@@ -76,12 +76,7 @@ async fn insert_groups(tx: &mut SqliteConnection, demo: &Practice, now: OffsetDa
     Ok(ids)
 }
 
-async fn insert_member(
-    tx: &mut SqliteConnection,
-    member: &Member,
-    groups: &[GroupId],
-    password_hash: &str,
-) -> Result<PersonId, StoreError> {
+async fn insert_member(tx: &mut Pen, member: &Member, groups: &[GroupId], password_hash: &str) -> Result<PersonId, StoreError> {
     let joined = member.joined.with_time(Time::MIDNIGHT).assume_utc();
     let new = NewPerson {
         role: Role::Member,
@@ -137,7 +132,7 @@ async fn insert_member(
 type Places = Vec<(SessionId, Option<VersionId>)>;
 
 async fn insert_sessions(
-    tx: &mut SqliteConnection,
+    tx: &mut Pen,
     demo: &Practice,
     read: &Read,
     groups: &[GroupId],
@@ -165,7 +160,7 @@ async fn insert_sessions(
 }
 
 async fn insert_version(
-    tx: &mut SqliteConnection,
+    tx: &mut Pen,
     id: SessionId,
     session: &Session,
     coach: PersonId,
@@ -186,7 +181,7 @@ async fn insert_version(
 }
 
 async fn insert_result(
-    tx: &mut SqliteConnection,
+    tx: &mut Pen,
     logged: &Logged,
     (score, doubt): &(Option<String>, Option<String>),
     members: &[PersonId],
@@ -246,7 +241,7 @@ async fn insert_result(
 }
 
 async fn insert_question(
-    tx: &mut SqliteConnection,
+    tx: &mut Pen,
     question: &Question,
     members: &[PersonId],
     sessions: &Places,

@@ -2,7 +2,7 @@
 
 use super::ids::{LinkId, PersonId, SessionId};
 use super::{Store, StoreError};
-use sqlx::sqlite::SqliteConnection;
+use crate::store::writer::Pen;
 
 /// What there is of a person, counted.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, sqlx::FromRow)]
@@ -22,7 +22,7 @@ pub struct Traces {
 }
 
 /// Invitations that nobody used are of nobody; what the coach wrote on those for this member names them all the same.
-async fn blank_labels(tx: &mut SqliteConnection, id: PersonId) -> Result<(), StoreError> {
+async fn blank_labels(tx: &mut Pen, id: PersonId) -> Result<(), StoreError> {
     let found: Option<(String, Option<String>, String)> =
         sqlx::query_as("select name, nickname, sign_in from people where id = $1").bind(id).fetch_optional(&mut *tx).await?;
     let Some((name, nickname, sign_in)) = found else { return Ok(()) };

@@ -80,6 +80,9 @@ pub enum StoreError {
     /// The disk or the file is damaged; nothing was kept.
     #[error("the data file is damaged or its disk is: {0}")]
     Broken(String),
+    /// What was written together was given up; nothing was kept, and it may be sent again.
+    #[error("nothing was kept")]
+    Unkept,
     /// The file is of another program, of a newer version, or damaged.
     #[error("the data file cannot be used: {0}")]
     Unusable(String),
@@ -117,6 +120,10 @@ pub(crate) enum Trouble {
 impl Trouble {
     /// By SQLite's result codes, <https://sqlite.org/rescode.html>; none where it is no trouble with the file.
     fn of(e: &sqlx::Error) -> Option<Self> {
+        if matches!(e, sqlx::Error::PoolClosed) {
+            // on its way out: whoever asks again finds it started anew
+            return Some(Self::Busy);
+        }
         let sqlx::Error::Database(d) = e else { return None };
         let code: u32 = d.code()?.parse().ok()?;
         Some(match (code & 0xff, code) {

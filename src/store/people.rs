@@ -2,6 +2,7 @@
 
 use super::ids::{GroupId, PersonId};
 use super::{Store, StoreError, instant, millis};
+use crate::store::writer::Pen;
 use crate::training::calendar::Zone;
 use crate::training::member::{KitItem, Level, Profile};
 use crate::training::movement::Demand;
@@ -173,11 +174,7 @@ pub struct NewPerson {
     pub units: Units,
 }
 
-pub(super) async fn insert_person(
-    tx: &mut sqlx::SqliteConnection,
-    new: &NewPerson,
-    now: OffsetDateTime,
-) -> Result<PersonId, StoreError> {
+pub(super) async fn insert_person(tx: &mut Pen, new: &NewPerson, now: OffsetDateTime) -> Result<PersonId, StoreError> {
     // never the number of somebody who was deleted: what is sealed for a number on a device would open for another
     sqlx::query_scalar(
         "insert into people (id, role, sign_in, name, password_hash, zone, units, created_at)

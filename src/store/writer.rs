@@ -13,8 +13,10 @@
 //! The queue is bounded: where too many wait, the next is sent away at once, to come again.
 
 mod alone;
+mod pen;
 mod turn;
 
+pub(crate) use pen::Pen;
 pub(crate) use turn::Write;
 
 use super::changes::{Changes, Pending};
@@ -79,7 +81,7 @@ impl Counts {
 
 struct Seat {
     /// none once it is closed
-    connection: Option<SqliteConnection>,
+    pen: Option<Pen>,
     /// a transaction is open
     open: bool,
     /// whose writes are in it, to be told how it ended
@@ -130,7 +132,7 @@ impl Writer {
             .await?
             .set_update_hook(move |row| rows.lock().unwrap_or_else(PoisonError::into_inner).row(row.table, row.rowid));
         let others = sqlx::query_scalar(DATA_VERSION).fetch_one(&mut connection).await?;
-        let seat = Seat { connection: Some(connection), open: false, written: Vec::new(), pending, others };
+        let seat = Seat { pen: Some(Pen::new(connection)), open: false, written: Vec::new(), pending, others };
         Ok(Self {
             seat: Arc::new(Mutex::new(seat)),
             counts: Arc::new(Counts::new()),
@@ -172,8 +174,8 @@ impl Writer {
 
     async fn look(&self, seat: &mut Seat) -> Result<(), sqlx::Error> {
         let now_ms = self.now_ms();
-        let Some(connection) = seat.connection.as_mut() else { return Ok(()) };
-        let now: i64 = sqlx::query_scalar(DATA_VERSION).fetch_one(connection).await?;
+        let Some(pen) = seat.pen.as_mut() else { return Ok(()) };
+        let now: i64 = sqlx::query_scalar(DATA_VERSION).fetch_one(pen).await?;
         if now != seat.others {
             seat.others = now;
             self.changes.everything();
@@ -244,7 +246,7 @@ impl Writer {
     /// Ends one write: kept where somebody waits to be told, else taken back. Then commits, where nobody else is next.
     async fn settle(self, mut seat: OwnedMutexGuard<Seat>, told: Option<Told>) {
         if let Err(e) = seat.leave(told.is_some()).await {
-            let trouble = self.note(&e);
+            let trouble = self.note(&e, seat.first_trouble());
             seat.written.extend(told);
             seat.lose(&trouble).await;
             return;
@@ -272,7 +274,7 @@ impl Writer {
                 }
             }
             Err(e) => {
-                let trouble = self.note(&e);
+                let trouble = self.note(&e, seat.first_trouble());
                 seat.lose(&trouble).await;
                 // nobody is told that it is kept, and yet some of it may be
                 self.changes.everything();
@@ -280,8 +282,9 @@ impl Writer {
         }
     }
 
-    fn note(&self, e: &sqlx::Error) -> Trouble {
-        let trouble = Trouble::of(e).unwrap_or_else(|| Trouble::Unkept(e.to_string()));
+    /// What ended a transaction: what was wrong first, where that is known.
+    fn note(&self, e: &sqlx::Error, first: Option<Trouble>) -> Trouble {
+        let trouble = first.or_else(|| Trouble::of(e)).unwrap_or_else(|| Trouble::Unkept(e.to_string()));
         if let Trouble::Broken(what) = &trouble {
             tracing::error!(what, "the data file cannot be written safely; restart, and run dowel check");
             self.counts.broken.store(true, Ordering::Relaxed);
@@ -316,9 +319,9 @@ impl Writer {
         self.commit(&mut seat).await;
         // others wait to write meanwhile
         let _ = seat.say("pragma busy_timeout = 100").await;
-        let Some(connection) = seat.connection.as_mut() else { return false };
+        let Some(pen) = seat.pen.as_mut() else { return false };
         // it answers with a row, not with an error: whether somebody was in the way
-        let held: Result<i64, _> = query_scalar("pragma wal_checkpoint(truncate)").fetch_one(connection).await;
+        let held: Result<i64, _> = query_scalar("pragma wal_checkpoint(truncate)").fetch_one(pen).await;
         let _ = seat.say("pragma busy_timeout = 5000").await;
         if let Err(e) = &held {
             tracing::warn!(error = %e, "the log could not be cut");
@@ -332,8 +335,8 @@ impl Writer {
         let closed = tokio::spawn(async move {
             let mut seat = writer.seat.clone().lock_owned().await;
             writer.commit(&mut seat).await;
-            if let Some(connection) = seat.connection.take() {
-                let _ = connection.close().await;
+            if let Some(pen) = seat.pen.take() {
+                let _ = pen.connection.close().await;
             }
         });
         let _ = closed.await;
@@ -348,8 +351,8 @@ impl fmt::Debug for Writer {
 
 impl Seat {
     async fn say(&mut self, sql: &'static str) -> Result<(), sqlx::Error> {
-        let connection = self.connection.as_mut().ok_or(sqlx::Error::PoolClosed)?;
-        sqlx::query(sql).execute(connection).await.map(drop)
+        let pen = self.pen.as_mut().ok_or(sqlx::Error::PoolClosed)?;
+        sqlx::query(sql).execute(pen).await.map(drop)
     }
 
     async fn enter(&mut self) -> Result<(), sqlx::Error> {
@@ -366,7 +369,14 @@ impl Seat {
             // where SQLite gave up the whole transaction, this savepoint is gone and so is everything in it
             self.say("rollback to one").await?;
         }
-        self.say("release one").await
+        self.say("release one").await?;
+        // the next turn begins well
+        drop(self.first_trouble());
+        Ok(())
+    }
+
+    fn first_trouble(&mut self) -> Option<Trouble> {
+        self.pen.as_mut().and_then(|pen| pen.trouble.take())
     }
 
     /// The rows of the open transaction, which ends.
@@ -379,6 +389,7 @@ impl Seat {
         drop(self.rows());
         // SQLite may have rolled back by itself; and where none should be open and one is, it must not stay
         let _ = self.say("rollback").await;
+        drop(self.first_trouble());
         self.open = false;
         for told in self.written.drain(..) {
             let _ = told.send(Err(trouble.clone()));
@@ -398,7 +409,8 @@ impl From<Trouble> for StoreError {
             Trouble::Busy => Self::Busy,
             Trouble::Full => Self::Full,
             Trouble::ReadOnly => Self::ReadOnly,
-            Trouble::Broken(what) | Trouble::Unkept(what) => Self::Broken(what),
+            Trouble::Broken(what) => Self::Broken(what),
+            Trouble::Unkept(_) => Self::Unkept,
         }
     }
 }

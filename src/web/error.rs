@@ -133,6 +133,10 @@ impl IntoResponse for Error {
                 StatusCode::SERVICE_UNAVAILABLE,
                 "Nothing can be saved just now: the disk or the data file is damaged. Tell your coach. Go back, what you typed is still there.",
             ),
+            Self::Store(StoreError::Unkept) => Self::unwell(
+                StatusCode::SERVICE_UNAVAILABLE,
+                "Nothing was saved. Go back, what you typed is still there, and send it again.",
+            ),
             Self::Store(StoreError::Stale) => page(
                 StatusCode::CONFLICT,
                 "Changed meanwhile",

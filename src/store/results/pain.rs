@@ -2,13 +2,13 @@
 
 use super::NewResult;
 use crate::store::ids::{PersonId, QuestionId, ResultId};
+use crate::store::writer::Pen;
 use crate::store::{StoreError, millis};
-use sqlx::sqlite::SqliteConnection;
 use time::OffsetDateTime;
 
 /// Pain reaches the coach by itself. A report that is taken back stays a question until the coach has read it.
 pub(super) async fn report_pain(
-    tx: &mut SqliteConnection,
+    tx: &mut Pen,
     owner: PersonId,
     id: ResultId,
     new: &NewResult,

@@ -3,11 +3,11 @@
 use super::pain::report_pain;
 use super::{Editor, NewResult, ResultRow, Row, select};
 use crate::store::ids::{PersonId, ResultId, SessionId};
+use crate::store::writer::Pen;
 use crate::store::{Store, StoreError, millis};
 use crate::training::calendar;
 use crate::training::standings::{Attempts, Policy};
 use serde_json::Value;
-use sqlx::SqliteConnection;
 use time::OffsetDateTime;
 
 /// Binds what an edit may change, in the order of the placeholders $1 to $14.
@@ -32,7 +32,7 @@ macro_rules! bind_changes {
 }
 
 async fn insert(
-    tx: &mut SqliteConnection,
+    tx: &mut Pen,
     owner: PersonId,
     new: &NewResult,
     attempt: i64,
@@ -58,14 +58,14 @@ async fn insert(
 }
 
 /// The result with this device's id, taken back or not.
-async fn by_device(tx: &mut SqliteConnection, owner: PersonId, client_id: &str) -> Result<Option<ResultRow>, StoreError> {
+async fn by_device(tx: &mut Pen, owner: PersonId, client_id: &str) -> Result<Option<ResultRow>, StoreError> {
     let sql = select("where r.person_id = $1 and r.client_id = $2");
     let row: Option<Row> = sqlx::query_as(sql).bind(owner).bind(client_id).fetch_optional(tx).await?;
     row.map(Row::result).transpose()
 }
 
 /// The member's last attempt at this part that stands, and its number.
-async fn standing(tx: &mut SqliteConnection, owner: PersonId, new: &NewResult) -> Result<Option<(ResultRow, i64)>, StoreError> {
+async fn standing(tx: &mut Pen, owner: PersonId, new: &NewResult) -> Result<Option<(ResultRow, i64)>, StoreError> {
     let found: Option<(ResultId, i64)> = sqlx::query_as(
         "select id, attempt from results where person_id = $1 and session_id = $2 and part = $3 and withdrawn_at is null
          order by attempt desc limit 1",
@@ -81,7 +81,7 @@ async fn standing(tx: &mut SqliteConnection, owner: PersonId, new: &NewResult) -
 }
 
 /// The part's board, or else its group's, lets a member try more than once.
-async fn may_try_again(tx: &mut SqliteConnection, new: &NewResult) -> Result<bool, StoreError> {
+async fn may_try_again(tx: &mut Pen, new: &NewResult) -> Result<bool, StoreError> {
     let body: Option<String> = sqlx::query_scalar(
         "select coalesce((select body from part_policies where session_id = $1 and part = $2),
          (select g.body from group_policies g join sessions s on s.group_id = g.group_id where s.id = $1))",
@@ -95,7 +95,7 @@ async fn may_try_again(tx: &mut SqliteConnection, new: &NewResult) -> Result<boo
 }
 
 /// A result that came under this id before, from a page whose log became a change of it; and the highest edit that came so.
-async fn sent(tx: &mut SqliteConnection, owner: PersonId, client_id: &str) -> Result<Option<(ResultRow, i64)>, StoreError> {
+async fn sent(tx: &mut Pen, owner: PersonId, client_id: &str) -> Result<Option<(ResultRow, i64)>, StoreError> {
     let found: Option<(ResultId, i64)> =
         sqlx::query_as("select result_id, edit from result_sends where person_id = $1 and client_id = $2")
             .bind(owner)
@@ -107,7 +107,7 @@ async fn sent(tx: &mut SqliteConnection, owner: PersonId, client_id: &str) -> Re
     Ok(Some((row.result()?, edit)))
 }
 
-async fn remember_send(tx: &mut SqliteConnection, old: &ResultRow, new: &NewResult) -> Result<(), StoreError> {
+async fn remember_send(tx: &mut Pen, old: &ResultRow, new: &NewResult) -> Result<(), StoreError> {
     sqlx::query(
         "insert into result_sends (person_id, client_id, result_id, edit) values ($1, $2, $3, $4)
          on conflict (person_id, client_id) do update set edit = max(edit, excluded.edit)",
@@ -127,12 +127,7 @@ fn seen_as(state: &NewResult, new: &NewResult) -> NewResult {
 }
 
 /// What was typed earlier and arrives later is kept among the earlier states, once. None where it stands there already.
-async fn keep_late(
-    tx: &mut SqliteConnection,
-    old: &ResultRow,
-    new: &NewResult,
-    now: OffsetDateTime,
-) -> Result<Option<ResultId>, StoreError> {
+async fn keep_late(tx: &mut Pen, old: &ResultRow, new: &NewResult, now: OffsetDateTime) -> Result<Option<ResultId>, StoreError> {
     let kept: Vec<String> =
         sqlx::query_scalar("select before from result_edits where result_id = $1").bind(old.id).fetch_all(&mut *tx).await?;
     for before in kept {
@@ -152,12 +147,7 @@ async fn keep_late(
 
 /// Logs what no device has logged yet. Where one result is allowed and one stands, it becomes a change of that one: two tabs
 /// make one result, and both states are kept.
-async fn add(
-    tx: &mut SqliteConnection,
-    owner: PersonId,
-    new: &NewResult,
-    now: OffsetDateTime,
-) -> Result<Option<ResultId>, StoreError> {
+async fn add(tx: &mut Pen, owner: PersonId, new: &NewResult, now: OffsetDateTime) -> Result<Option<ResultId>, StoreError> {
     match standing(tx, owner, new).await? {
         None => insert(tx, owner, new, 1, now).await.map(Some),
         Some((_, last)) if may_try_again(tx, new).await? => insert(tx, owner, new, last + 1, now).await.map(Some),
@@ -175,7 +165,7 @@ fn is_late(new: &NewResult, old: &ResultRow) -> bool {
 
 /// Puts `new` in place of `old`, or among its earlier states where it is `late`. None where it says the same.
 async fn change(
-    tx: &mut SqliteConnection,
+    tx: &mut Pen,
     old: &ResultRow,
     new: &NewResult,
     late: bool,
@@ -193,7 +183,7 @@ async fn change(
 
 /// The same again from a page whose log became a change of another one's. An edit of 0 carries no counter: the words decide.
 async fn sent_again(
-    tx: &mut SqliteConnection,
+    tx: &mut Pen,
     old: &ResultRow,
     last: i64,
     new: &NewResult,
@@ -208,12 +198,7 @@ async fn sent_again(
 }
 
 /// The same device id again. None where nothing changes: a replay says the same again, and an older edit comes late.
-async fn again(
-    tx: &mut SqliteConnection,
-    old: &ResultRow,
-    new: &NewResult,
-    now: OffsetDateTime,
-) -> Result<Option<ResultId>, StoreError> {
+async fn again(tx: &mut Pen, old: &ResultRow, new: &NewResult, now: OffsetDateTime) -> Result<Option<ResultId>, StoreError> {
     if (old.session_id, old.part) != (new.session_id, new.part) {
         return Err(StoreError::Stale);
     }
@@ -248,13 +233,7 @@ async fn again(
 }
 
 /// Keeps what stands there, then puts the new state in its place. Session, version and part never change.
-async fn replace(
-    tx: &mut SqliteConnection,
-    old: &ResultRow,
-    new: &NewResult,
-    who: Editor<'_>,
-    now: OffsetDateTime,
-) -> Result<(), StoreError> {
+async fn replace(tx: &mut Pen, old: &ResultRow, new: &NewResult, who: Editor<'_>, now: OffsetDateTime) -> Result<(), StoreError> {
     let next = old.edit.saturating_add(1);
     let (by, reason, edit) = match who {
         Editor::Owner(id) => (id, "", new.edit.max(next)),
@@ -278,7 +257,7 @@ async fn replace(
     Ok(())
 }
 
-async fn may_log(tx: &mut SqliteConnection, owner: PersonId, new: &NewResult) -> Result<(), StoreError> {
+async fn may_log(tx: &mut Pen, owner: PersonId, new: &NewResult) -> Result<(), StoreError> {
     sqlx::query_scalar::<_, i64>(
         "select 1 from session_versions v join sessions s on s.id = v.session_id
          join memberships m on m.group_id = s.group_id where v.id = $1 and s.id = $2 and m.person_id = $3",

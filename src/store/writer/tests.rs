@@ -120,6 +120,52 @@ async fn turn(store: &Store, kind: i64, n: i64) -> Result<bool, StoreError> {
     }
 }
 
+#[tokio::test]
+async fn a_full_disk_is_told_as_such_to_all_in_the_commit_and_the_next_goes_on() {
+    let (_folder, store) = store().await;
+    sqlx::query("create table large (a blob)").execute(&store.write).await.unwrap();
+    // no page more than there are
+    store.write.seat.lock().await.say("pragma max_page_count = 1").await.unwrap();
+    let mut first = store.begin().await.unwrap();
+    sqlx::query("insert into t values (1)").execute(&mut *first).await.unwrap();
+    let waiting = tokio::spawn({
+        let store = store.clone();
+        async move {
+            let mut second = store.begin().await?;
+            sqlx::query("insert into large values (zeroblob(1000000))").execute(&mut *second).await?;
+            second.commit().await.map_err(StoreError::from)
+        }
+    });
+    while store.write.pulse().waiting == 0 {
+        tokio::task::yield_now().await;
+    }
+    // the first leaves its commit to the second, for whom there is no room
+    let told = first.commit().await;
+    assert!(matches!(waiting.await.unwrap(), Err(StoreError::Full)));
+    assert_eq!(told, Err(Trouble::Full));
+    store.write.seat.lock().await.say("pragma max_page_count = 100000").await.unwrap();
+    sqlx::query("insert into t values (2)").execute(&store.write).await.unwrap();
+    assert_eq!(query_scalar::<_, i64>("select a from t").fetch_all(&store.read).await.unwrap(), [2]);
+}
+
+#[tokio::test]
+async fn a_transaction_that_is_given_up_is_not_told_as_a_damaged_disk() {
+    let (_folder, store) = store().await;
+    let mut write = store.begin().await.unwrap();
+    // as where SQLite gives up the whole of it
+    sqlx::query("rollback").execute(&mut *write).await.unwrap();
+    let told: Result<(), StoreError> = write.commit().await.map_err(Into::into);
+    assert!(matches!(told, Err(StoreError::Unkept)) && !store.write.pulse().broken, "{told:?}");
+}
+
+#[tokio::test]
+async fn whoever_comes_after_the_end_is_told_to_come_again() {
+    let (_folder, store) = store().await;
+    store.close().await;
+    assert!(matches!(store.begin().await, Err(StoreError::Busy)));
+    assert!(matches!(store.own_movements().await, Err(StoreError::Busy)));
+}
+
 #[tokio::test(flavor = "multi_thread")]
 async fn whoever_leaves_at_any_moment_stops_nobody_else() {
     let (_folder, store) = store().await;

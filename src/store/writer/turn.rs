@@ -1,7 +1,6 @@
 //! A turn at writing.
 
-use super::{Seat, Trouble, Writer};
-use sqlx::sqlite::SqliteConnection;
+use super::{Pen, Seat, Trouble, Writer};
 use std::ops::{Deref, DerefMut};
 use tokio::sync::{OwnedMutexGuard, oneshot};
 
@@ -16,7 +15,7 @@ impl Write {
     pub(super) async fn entered(mut self) -> Result<Self, Trouble> {
         let Some(seat) = self.seat.as_mut() else { return Err(Trouble::Busy) };
         if let Err(e) = seat.enter().await {
-            let trouble = self.writer.note(&e);
+            let trouble = self.writer.note(&e, seat.first_trouble());
             seat.lose(&trouble).await;
             // there is no savepoint to end
             self.seat = None;
@@ -47,17 +46,17 @@ impl Drop for Write {
 }
 
 impl Deref for Write {
-    type Target = SqliteConnection;
+    type Target = Pen;
 
     #[expect(clippy::expect_used, reason = "begin gives no turn on a closed connection")]
-    fn deref(&self) -> &SqliteConnection {
-        self.seat.as_ref().and_then(|s| s.connection.as_ref()).expect("the connection is open during a turn")
+    fn deref(&self) -> &Pen {
+        self.seat.as_ref().and_then(|s| s.pen.as_ref()).expect("the connection is open during a turn")
     }
 }
 
 impl DerefMut for Write {
     #[expect(clippy::expect_used, reason = "begin gives no turn on a closed connection")]
-    fn deref_mut(&mut self) -> &mut SqliteConnection {
-        self.seat.as_mut().and_then(|s| s.connection.as_mut()).expect("the connection is open during a turn")
+    fn deref_mut(&mut self) -> &mut Pen {
+        self.seat.as_mut().and_then(|s| s.pen.as_mut()).expect("the connection is open during a turn")
     }
 }

@@ -153,6 +153,9 @@ impl From<Error> for Refusal {
                 retry_after: Some(5),
                 ..Self::new(StatusCode::SERVICE_UNAVAILABLE, "Busy just now. Nothing was saved; send it again.")
             },
+            Error::Store(StoreError::Unkept) => {
+                Self { retry_after: Some(5), ..Self::new(StatusCode::SERVICE_UNAVAILABLE, "Nothing was saved; send it again.") }
+            }
             Error::Store(StoreError::ReadOnly | StoreError::Broken(_)) => {
                 Self::new(StatusCode::SERVICE_UNAVAILABLE, "Nothing can be saved just now.")
             }

@@ -139,13 +139,7 @@ async fn changed(app: &App, turn: Turn) {
     let _ = app.look_around().await;
 }
 
-async fn save(
-    app: &App,
-    coach: &Person,
-    was: Option<&str>,
-    mut form: MovementForm,
-    from: &From,
-) -> Result<Response, Error> {
+async fn save(app: &App, coach: &Person, was: Option<&str>, mut form: MovementForm, from: &From) -> Result<Response, Error> {
     // from reading to saving nobody else changes it
     let turn = app.change_library().await?;
     let standing = match was {
