@@ -133,3 +133,14 @@ async fn a_board_that_was_made_beforehand_is_the_board_and_goes_on_as_it() {
     c.practice.app.clock.set(NOW + time::Duration::days(8));
     assert_eq!(warm::make(&c.practice.app, 2).await.unwrap(), 0, "long ago");
 }
+
+#[tokio::test]
+async fn a_board_that_is_made_for_a_nod_counts_among_those_that_are_kept() {
+    let c = Crowd::new().await;
+    c.logs(0, 700.0).await;
+    let odos = c.logs(1, 650.0).await;
+    let browser = c.practice.as_person(c.people[0]).await;
+    assert_eq!(c.practice.app.boards.rows(), 0);
+    let nod = browser.post(&format!("/results/{odos}/nod?session={}&part=1&list=one", c.at.id)).await;
+    assert_eq!((nod.status_code().as_u16(), c.practice.app.boards.rows()), (303, 2));
+}

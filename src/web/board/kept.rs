@@ -1,4 +1,4 @@
-//! Boards that are kept in memory, and how one is brought up to date.
+//! Boards that are kept in memory, and how one is brought up to date. [`look`] is the only way to one.
 
 use super::entries::{self, Against};
 use super::standing::{Kit, Which};
@@ -22,7 +22,7 @@ const ONE_BY_ONE: usize = 2_000;
 
 /// One part of one published session.
 #[derive(Clone, Debug)]
-pub(super) struct Place {
+struct Place {
     shown: Arc<Published>,
     part: usize,
 }
@@ -30,7 +30,7 @@ pub(super) struct Place {
 impl Place {
     /// # Errors
     /// A part that is not there.
-    pub fn new(shown: &Published, part: usize) -> Result<Self, Error> {
+    fn new(shown: &Published, part: usize) -> Result<Self, Error> {
         let place = Self { shown: Arc::new(shown.clone()), part };
         place.part()?;
         Ok(place)
@@ -47,14 +47,14 @@ impl Place {
 
 /// Which board.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub(super) struct Key {
+struct Key {
     version: VersionId,
     part: usize,
     which: Which,
 }
 
 impl Key {
-    pub fn of(place: &Place, which: Which) -> Self {
+    fn of(place: &Place, which: Which) -> Self {
         Self { version: place.shown.version_id, part: place.part, which }
     }
 }
@@ -92,8 +92,14 @@ impl Boards {
         self.0.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
+    /// Rows of all kept boards together.
+    #[must_use]
+    pub fn rows(&self) -> usize {
+        self.shelves().1.values().map(|s| s.rows).sum()
+    }
+
     /// Where this board is kept. Whoever holds it brings it up to date for all who wait.
-    pub(super) fn slot(&self, key: Key) -> Slot {
+    fn slot(&self, key: Key) -> Slot {
         let mut shelves = self.shelves();
         shelves.0 += 1;
         let used = shelves.0;
@@ -103,7 +109,7 @@ impl Boards {
     }
 
     /// Says how many rows a board has, and lets go of others where there are too many.
-    pub(super) fn holds(&self, key: Key, rows: usize) {
+    fn holds(&self, key: Key, rows: usize) {
         let mut shelves = self.shelves();
         if let Some(shelf) = shelves.1.get_mut(&key) {
             shelf.rows = rows;
@@ -118,8 +124,31 @@ impl Boards {
     }
 }
 
+/// Looks at the board of a part as it is now, and at its rules. Nobody else can look at it meanwhile, so nothing is awaited
+/// there.
+///
+/// # Errors
+/// A part that is not there.
+pub(super) async fn look<T>(
+    app: &App,
+    shown: &Published,
+    part: usize,
+    which: Which,
+    at: impl FnOnce(&Kept, Rules) -> T + Send,
+) -> Result<T, Error> {
+    let rules = app.store.board_rules(shown.group_id, shown.session_id, part).await?;
+    let place = Place::new(shown, part)?;
+    let places = if which.all_groups { with_others(app, place).await? } else { vec![place] };
+    let key = Key::of(&places[0], which);
+    let slot = app.boards.slot(key);
+    let mut kept = slot.lock().await;
+    let kept = up_to_date(app, &mut kept, (&places, which), &rules).await?;
+    app.boards.holds(key, kept.ladder.len());
+    Ok(at(kept, rules))
+}
+
 /// The board as it is now: what changed since it was kept is read and put in its place.
-pub(super) async fn up_to_date<'k>(
+async fn up_to_date<'k>(
     app: &App,
     kept: &'k mut Option<Kept>,
     (places, which): (&[Place], Which),
@@ -215,7 +244,7 @@ async fn other_work(app: &App, place: &Place, rows: &[BoardRow]) -> Result<HashS
 }
 
 /// The same work in other groups on the same day.
-pub(super) async fn with_others(app: &App, place: Place) -> Result<Vec<Place>, Error> {
+async fn with_others(app: &App, place: Place) -> Result<Vec<Place>, Error> {
     let now = work(place.part()?);
     let (session, day) = (place.shown.session_id, place.shown.day);
     let mut places = vec![place];

@@ -6,7 +6,7 @@
 //! where the rules, the version on show or the library are others. A page gets the few rows that it shows, and reads names and
 //! scores for those alone.
 
-use super::kept::{self, Kept, Key, Place};
+use super::kept::{self, Kept};
 use crate::store::boards::{BoardRow, Rules};
 use crate::store::people::{Person, Role};
 use crate::store::weeks::Published;
@@ -234,14 +234,7 @@ fn strip(rungs: &Rungs<'_>) -> Option<Strip> {
 /// # Errors
 /// A part that is not there.
 pub async fn standing(app: &App, shown: &Published, part: usize, which: Which, cut: &Cut<'_>) -> Result<Standing, Error> {
-    let rules = app.store.board_rules(shown.group_id, shown.session_id, part).await?;
-    let place = Place::new(shown, part)?;
-    let places = if which.all_groups { kept::with_others(app, place).await? } else { vec![place] };
-    let slot = app.boards.slot(Key::of(&places[0], which));
-    let mut kept = slot.lock().await;
-    let kept = kept::up_to_date(app, &mut kept, (&places, which), &rules).await?;
-    let mut standing = Standing::of(kept, rules, cut);
-    app.boards.holds(Key::of(&places[0], which), kept.ladder.len());
+    let mut standing = kept::look(app, shown, part, which, |kept, rules| Standing::of(kept, rules, cut)).await?;
     // ids of a board are rows of results
     let ids: Vec<i64> = standing.all().filter_map(|row| row.id.parse().ok()).collect();
     let rows = app.store.board_rows_by_id(&ids).await?;
@@ -254,13 +247,11 @@ pub async fn standing(app: &App, shown: &Published, part: usize, which: Which, c
 /// # Errors
 /// A part that is not there.
 pub async fn stands(app: &App, shown: &Published, part: usize, which: Which, result: &str) -> Result<Option<bool>, Error> {
-    let rules = app.store.board_rules(shown.group_id, shown.session_id, part).await?;
-    let place = Place::new(shown, part)?;
-    let places = if which.all_groups { kept::with_others(app, place).await? } else { vec![place] };
-    let slot = app.boards.slot(Key::of(&places[0], which));
-    let mut kept = slot.lock().await;
-    let ladder = &kept::up_to_date(app, &mut kept, (&places, which), &rules).await?.ladder;
-    Ok(ladder.entry(result).map(|_| ladder.held().any(|row| row.id == result)))
+    kept::look(app, shown, part, which, |kept, _| {
+        let waits = || kept.ladder.held().any(|row| row.id == result);
+        kept.ladder.entry(result).map(|_| waits())
+    })
+    .await
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! Boards of a crowd are made when the program starts, so that nobody waits for one.
 
-use super::kept::{self, Key, Place};
+use super::kept;
 use super::standing::Which;
 use crate::web::App;
 use crate::web::error::Error;
@@ -34,14 +34,10 @@ pub async fn make(app: &App, at_least: u32) -> Result<usize, Error> {
     for (version, part) in crowded.into_iter().take(BOARDS) {
         let shown = app.store.version(version).await?;
         // results of a part that is no longer there
-        let Ok(place) = Place::new(&shown, part) else { continue };
-        let rules = app.store.board_rules(shown.group_id, shown.session_id, part).await?;
-        let (which, places) = (Which::default(), [place]);
-        let key = Key::of(&places[0], which);
-        let slot = app.boards.slot(key);
-        let mut kept = slot.lock().await;
-        let rows = kept::up_to_date(app, &mut kept, (&places, which), &rules).await?.ladder.len();
-        app.boards.holds(key, rows);
+        if part >= shown.session.parts.len() {
+            continue;
+        }
+        kept::look(app, &shown, part, Which::default(), |_, _| ()).await?;
         made += 1;
     }
     Ok(made)
