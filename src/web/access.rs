@@ -23,24 +23,21 @@ pub const CAUTIONS_VERSION: i64 = 1;
 #[derive(Debug)]
 pub struct SignedIn(pub Person);
 
-/// A coach. An assistant is one too, for looking and for what [`ASSISTANTS_DO`] names; anything else that is sent by one
-/// is refused here, in the one place that every coach's page goes through.
+/// A coach or an assistant: for what an assistant may see, and for the little that one may do.
+#[derive(Debug)]
+pub struct Staff(pub Person);
+
+/// A coach who is no assistant: for whatever changes something, and for pages about people's access and the practice itself.
 #[derive(Debug)]
 pub struct Coach(pub Person);
 
-/// A coach who is no assistant: for pages about people's access and the practice itself.
+/// Whoever is all the way in: coaches, assistants, and members who have been through joining.
 #[derive(Debug)]
-pub struct Manager(pub Person);
+pub struct Joined(pub Person);
 
-/// What an assistant sends, by route: answers, what was looked at, previews that keep nothing, and their own tokens.
-pub const ASSISTANTS_DO: &[&str] = &[
-    "/questions/{id}/answer",
-    "/results/{id}/seen",
-    "/groups/{id}/days/{date}/{slot}/reading",
-    "/groups/{id}/days/{date}/{slot}/tidy",
-    "/you/tokens",
-    "/you/tokens/{id}/end",
-];
+/// The same without assistants, who look on.
+#[derive(Debug)]
+pub struct NoAssistant(pub Person);
 
 /// A member who has accepted the cautions.
 #[derive(Debug)]
@@ -190,26 +187,38 @@ impl OptionalFromRequestParts<App> for SignedIn {
     }
 }
 
-impl FromRequestParts<App> for Coach {
+impl FromRequestParts<App> for Staff {
     type Rejection = Error;
 
     async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Error> {
         let person = somebody(app, parts).await?;
-        if person.role != Role::Coach {
-            return Err(Error::NotFound);
-        }
-        if person.assistant && !parts.method.is_safe() && !ASSISTANTS_DO.contains(&route(parts)) {
-            return Err(Error::ForCoaches);
-        }
-        Ok(Self(person))
+        if person.role == Role::Coach { Ok(Self(person)) } else { Err(Error::NotFound) }
     }
 }
 
-impl FromRequestParts<App> for Manager {
+impl FromRequestParts<App> for Coach {
     type Rejection = Error;
 
     async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Error> {
-        let Coach(person) = Coach::from_request_parts(parts, app).await?;
+        let Staff(person) = Staff::from_request_parts(parts, app).await?;
+        if person.assistant { Err(Error::ForCoaches) } else { Ok(Self(person)) }
+    }
+}
+
+impl FromRequestParts<App> for Joined {
+    type Rejection = Error;
+
+    async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Error> {
+        let person = somebody(app, parts).await?;
+        if person.role == Role::Coach { Ok(Self(person)) } else { through_joining(person).map(Self) }
+    }
+}
+
+impl FromRequestParts<App> for NoAssistant {
+    type Rejection = Error;
+
+    async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Error> {
+        let Joined(person) = Joined::from_request_parts(parts, app).await?;
         if person.assistant { Err(Error::ForCoaches) } else { Ok(Self(person)) }
     }
 }
@@ -228,8 +237,13 @@ impl FromRequestParts<App> for Member {
 
     async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Error> {
         let Newcomer(person) = Newcomer::from_request_parts(parts, app).await?;
-        if person.cautions_version == Some(CAUTIONS_VERSION) { Ok(Self(person)) } else { Err(Error::First("/welcome/cautions")) }
+        through_joining(person).map(Self)
     }
+}
+
+/// A member who has accepted the cautions; any other has that to do first.
+fn through_joining(member: Person) -> Result<Person, Error> {
+    if member.cautions_version == Some(CAUTIONS_VERSION) { Ok(member) } else { Err(Error::First("/welcome/cautions")) }
 }
 
 /// Signs a person in on this browser: a fresh cookie, kept as a hash.

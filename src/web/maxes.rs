@@ -1,7 +1,7 @@
 //! Known maxes of a lift: the member's own page, and the same page for their coach.
 
 use super::App;
-use super::access::{Coach, Member};
+use super::access::{Coach, Member, Staff};
 use super::error::Error;
 use super::forms::Errors;
 use super::frame::Frame;
@@ -240,7 +240,7 @@ pub async fn remove_own_max(State(app): State<App>, Member(person): Member, Path
 /// No such member.
 pub async fn show_maxes(
     State(app): State<App>,
-    Coach(coach): Coach,
+    Staff(coach): Staff,
     Path(id): Path<i64>,
     Query(q): Query<Said>,
 ) -> Result<Response, Error> {

@@ -1,7 +1,7 @@
 //! Uploaded files, to whoever may see a session that has them: the right type, any range, kept by the browser, and nothing that could run.
 
 use super::App;
-use super::board::part::Reader;
+use super::access::Joined;
 use super::error::Error;
 use crate::store::media;
 use crate::store::people::Role;
@@ -22,7 +22,7 @@ const POLICY: HeaderValue = HeaderValue::from_static("default-src 'none'; media-
 /// A file that was never uploaded, or of no session that this reader may see. Only a hash that stands in the data file becomes a path, so no other path can be asked for.
 pub async fn show_media(
     State(app): State<App>,
-    Reader(reader): Reader,
+    Joined(reader): Joined,
     Path(hash): Path<String>,
     mut request: Request,
 ) -> Result<Response, Error> {

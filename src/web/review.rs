@@ -1,7 +1,7 @@
 //! The coach's five minutes a day: what hurt, what was asked, what looks odd, who has gone quiet, who began.
 
 use super::App;
-use super::access::Coach;
+use super::access::{Coach, Staff};
 use super::error::Error;
 use super::frame::Frame;
 use super::questions::{Asked, place, when};
@@ -188,7 +188,7 @@ pub struct Said {
 ///
 /// # Errors
 /// Only the store's own.
-pub async fn show_review(State(app): State<App>, Coach(coach): Coach, Query(q): Query<Said>) -> Result<Response, Error> {
+pub async fn show_review(State(app): State<App>, Staff(coach): Staff, Query(q): Query<Said>) -> Result<Response, Error> {
     let now = app.clock.now();
     let today = coach.zone.day(now);
     let open = app.store.open_questions().await?;
@@ -237,7 +237,7 @@ pub struct AsOf {
 /// A result that is not there.
 pub async fn save_seen(
     State(app): State<App>,
-    Coach(coach): Coach,
+    Staff(coach): Staff,
     Path(id): Path<i64>,
     Query(q): Query<AsOf>,
 ) -> Result<Response, Error> {

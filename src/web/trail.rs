@@ -5,7 +5,7 @@
 //! left out on purpose, and a test asks for one of the two. What is kept is the act, never what was typed.
 
 use super::App;
-use super::access::Manager;
+use super::access::Coach;
 use super::around::Note;
 use super::error::Error;
 use super::frame::Frame;
@@ -213,7 +213,7 @@ pub struct Before {
 ///
 /// # Errors
 /// Only the store's own.
-pub async fn show_trail(State(app): State<App>, Manager(coach): Manager, Query(q): Query<Before>) -> Result<Response, Error> {
+pub async fn show_trail(State(app): State<App>, Coach(coach): Coach, Query(q): Query<Before>) -> Result<Response, Error> {
     let acts = app.store.acts(q.before, PAGE).await?;
     let earlier = (acts.len() == PAGE as usize).then(|| acts.last().map(|a| a.id)).flatten();
     let line = |a: crate::store::trail::Act| {

@@ -7,7 +7,7 @@ use crate::store::tokens::{Scope, Token};
 use crate::training::calendar;
 use crate::web::App;
 use crate::web::api::access::{hash, new_token};
-use crate::web::board::part::Reader;
+use crate::web::access::Joined;
 use crate::web::client::Client;
 use crate::web::error::Error;
 use crate::web::forms::Errors;
@@ -122,7 +122,7 @@ pub struct Said {
 ///
 /// # Errors
 /// Only the store's own.
-pub async fn list_tokens(State(app): State<App>, Reader(person): Reader, Query(q): Query<Said>) -> Result<Response, Error> {
+pub async fn list_tokens(State(app): State<App>, Joined(person): Joined, Query(q): Query<Said>) -> Result<Response, Error> {
     let form = TokenForm { read: Some("on".to_owned()), days: "90".to_owned(), ..TokenForm::default() };
     let mut page = page(&app, &person, None, form, Errors::default()).await?;
     page.frame = page.frame.saying(q.said.as_deref());
@@ -135,7 +135,7 @@ pub async fn list_tokens(State(app): State<App>, Reader(person): Reader, Query(q
 /// Only the store's own; wrong fields come back with the form.
 pub async fn create_token(
     State(app): State<App>,
-    Reader(person): Reader,
+    Joined(person): Joined,
     from: Client,
     headers: HeaderMap,
     Form(mut form): Form<TokenForm>,
@@ -171,7 +171,7 @@ pub async fn create_token(
 ///
 /// # Errors
 /// Somebody else's token is not found.
-pub async fn end_token(State(app): State<App>, Reader(person): Reader, Path(id): Path<i64>) -> Result<Redirect, Error> {
+pub async fn end_token(State(app): State<App>, Joined(person): Joined, Path(id): Path<i64>) -> Result<Redirect, Error> {
     app.store.end_token(person.id, TokenId(id)).await?;
     Ok(Redirect::to("/you/tokens?said=ended"))
 }

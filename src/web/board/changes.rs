@@ -1,8 +1,9 @@
 //! Says when a board changed, so that it is fresh without a reload.
 
-use super::part::{Reader, version_for};
+use super::part::version_for;
 use crate::store::ids::SessionId;
 use crate::web::App;
+use crate::web::access::Joined;
 use crate::web::error::Error;
 use axum::extract::{Path, State};
 use axum::response::Response;
@@ -13,7 +14,7 @@ use axum::response::Response;
 /// A session or part that is not there or not theirs.
 pub async fn follow_board(
     State(app): State<App>,
-    Reader(reader): Reader,
+    Joined(reader): Joined,
     Path((id, part)): Path<(i64, usize)>,
 ) -> Result<Response, Error> {
     let shown = version_for(&app, &reader, SessionId(id)).await?;

@@ -5,7 +5,7 @@ use crate::store::people::Person;
 use crate::store::results::{Editor, ResultRow};
 use crate::training::calendar;
 use crate::web::App;
-use crate::web::access::Coach;
+use crate::web::access::{Coach, Staff};
 use crate::web::coach::Said;
 use crate::web::error::Error;
 use crate::web::forms::Errors;
@@ -106,7 +106,7 @@ async fn page(app: &App, coach: &Person, result: &ResultRow, typed: Option<(Corr
 /// A result that is not there.
 pub async fn show_correction(
     State(app): State<App>,
-    Coach(coach): Coach,
+    Staff(coach): Staff,
     Path(id): Path<i64>,
     Query(q): Query<Said>,
 ) -> Result<Response, Error> {

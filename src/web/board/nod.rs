@@ -1,10 +1,11 @@
 //! A nod: one tap that says “seen, well done”.
 
-use super::part::{Reader, Wish, version_for};
+use super::part::{Wish, version_for};
 use super::standing;
 use crate::store::ids::{ResultId, SessionId};
 use crate::store::people::Role;
 use crate::web::App;
+use crate::web::access::NoAssistant;
 use crate::web::error::Error;
 use axum::extract::{Path, State};
 use axum::response::Redirect;
@@ -25,7 +26,7 @@ pub struct On {
 /// A result that does not stand on that board in the eyes of this reader, or their own.
 pub async fn toggle_nod(
     State(app): State<App>,
-    Reader(reader): Reader,
+    NoAssistant(reader): NoAssistant,
     Path(id): Path<i64>,
     Query(on): Query<On>,
     Query(wish): Query<Wish>,

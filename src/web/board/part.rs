@@ -10,15 +10,14 @@ use crate::training::retest;
 use crate::training::session::Part;
 use crate::training::standings::Row;
 use crate::web::App;
-use crate::web::access::{Coach, Member, SignedIn};
+use crate::web::access::Joined;
 use crate::web::chart::{self, Dot};
 use crate::web::error::Error;
 use crate::web::frame::Frame;
 use crate::web::questions::part_name;
 use askama::Template;
 use askama_web::WebTemplate;
-use axum::extract::{FromRequestParts, Path, State};
-use axum::http::request::Parts;
+use axum::extract::{Path, State};
 use axum::response::{IntoResponse, Response};
 use axum_extra::extract::Query;
 use serde::Deserialize;
@@ -30,22 +29,6 @@ const DOTS: usize = 3;
 const FIRST: usize = 50;
 /// Rows around the reader's own.
 const AROUND: usize = 2;
-
-/// Who may look at boards: coaches, and members who have been through joining.
-pub struct Reader(pub Person);
-
-impl FromRequestParts<App> for Reader {
-    type Rejection = Error;
-
-    async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Error> {
-        let SignedIn(person) = <SignedIn as FromRequestParts<App>>::from_request_parts(parts, app).await?;
-        if person.role == Role::Coach {
-            // what an assistant may not send is refused there
-            return Coach::from_request_parts(parts, app).await.map(|Coach(person)| Self(person));
-        }
-        Member::from_request_parts(parts, app).await.map(|Member(person)| Self(person))
-    }
-}
 
 #[derive(Template, WebTemplate)]
 #[template(path = "board/part.html")]
@@ -189,7 +172,7 @@ pub(in crate::web) async fn version_for(app: &App, reader: &Person, id: SessionI
 /// A session or part that is not there or not theirs.
 pub async fn show_board(
     State(app): State<App>,
-    Reader(reader): Reader,
+    Joined(reader): Joined,
     Path((id, part)): Path<(i64, usize)>,
     Query(wish): Query<Wish>,
 ) -> Result<Response, Error> {

@@ -5,7 +5,7 @@ use crate::store::boards::Rules;
 use crate::store::ids::{GroupId, SessionId};
 use crate::training::standings::{Attempts, Late, Policy, TieBreak};
 use crate::web::App;
-use crate::web::access::Coach;
+use crate::web::access::{Coach, Staff};
 use crate::web::error::Error;
 use crate::web::forms::Errors;
 use crate::web::frame::Frame;
@@ -169,7 +169,7 @@ pub struct Said {
 /// No such group.
 pub async fn show_group_rules(
     State(app): State<App>,
-    Coach(coach): Coach,
+    Staff(coach): Staff,
     Path(id): Path<i64>,
     Query(q): Query<Said>,
 ) -> Result<Response, Error> {
@@ -208,7 +208,7 @@ pub async fn save_group_rules(
 /// A session or part that is not there.
 pub async fn show_part_rules(
     State(app): State<App>,
-    Coach(coach): Coach,
+    Staff(coach): Staff,
     Path((id, part)): Path<(i64, usize)>,
     Query(q): Query<Said>,
 ) -> Result<Response, Error> {

@@ -8,7 +8,7 @@ use crate::store::results::ResultRow;
 use crate::training::calendar;
 use crate::training::session::{Part, ScoreKind};
 use crate::web::App;
-use crate::web::access::Coach;
+use crate::web::access::Staff;
 use crate::web::error::Error;
 use crate::web::frame::Frame;
 use crate::web::questions::part_name;
@@ -83,7 +83,7 @@ impl LoggedView {
 ///
 /// # Errors
 /// A session that was never published.
-pub async fn show_results(State(app): State<App>, Coach(coach): Coach, Path(id): Path<i64>) -> Result<Response, Error> {
+pub async fn show_results(State(app): State<App>, Staff(coach): Staff, Path(id): Path<i64>) -> Result<Response, Error> {
     let shown = version_for(&app, &coach, SessionId(id)).await?;
     let mut results = app.store.results_of_session(shown.session_id).await?;
     results.sort_by(|a, b| (&a.full_name, a.person_id, a.part).cmp(&(&b.full_name, b.person_id, b.part)));

@@ -1,12 +1,13 @@
 //! The boards of a week on one page: who leads each part, and where the reader stands.
 
-use super::part::{Reader, RowView, View, Wish};
+use super::part::{RowView, View, Wish};
 use super::standing::{self, Cut, Which};
 use crate::store::ids::GroupId;
 use crate::store::people::Role;
 use crate::training::calendar;
 use crate::training::session::ScoreKind;
 use crate::web::App;
+use crate::web::access::Joined;
 use crate::web::error::Error;
 use crate::web::frame::Frame;
 use crate::web::questions::part_name;
@@ -51,7 +52,7 @@ struct PartView {
 /// A group that is not theirs, a day that is no Monday.
 pub async fn show_week_board(
     State(app): State<App>,
-    Reader(reader): Reader,
+    Joined(reader): Joined,
     Path((id, monday)): Path<(i64, String)>,
 ) -> Result<Response, Error> {
     let monday = calendar::read_iso(&monday).filter(|day| calendar::monday(*day) == *day).ok_or(Error::NotFound)?;

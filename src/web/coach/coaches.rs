@@ -5,7 +5,7 @@ use crate::store::StoreError;
 use crate::store::ids::PersonId;
 use crate::store::people::{Person, Role};
 use crate::web::App;
-use crate::web::access::{self, Manager};
+use crate::web::access::{self, Coach};
 use crate::web::account::confirm::{self, Confirmed};
 use crate::web::client::Client;
 use crate::web::error::Error;
@@ -37,7 +37,7 @@ async fn page(app: &App, coach: &Person, said: Option<&str>, errors: Errors) -> 
 ///
 /// # Errors
 /// Only the store's own.
-pub async fn list_coaches(State(app): State<App>, Manager(coach): Manager, Query(q): Query<Said>) -> Result<Response, Error> {
+pub async fn list_coaches(State(app): State<App>, Coach(coach): Coach, Query(q): Query<Said>) -> Result<Response, Error> {
     Ok(page(&app, &coach, q.said.as_deref(), Errors::default()).await?.into_response())
 }
 
@@ -54,7 +54,7 @@ pub struct RoleForm {
 /// No such coach; the last one stays a coach.
 pub async fn save_role(
     State(app): State<App>,
-    Manager(_): Manager,
+    Coach(_): Coach,
     Path(id): Path<i64>,
     Form(form): Form<RoleForm>,
 ) -> Result<Response, Error> {
@@ -84,7 +84,7 @@ pub struct AskForm {
 /// No such coach; a wrong password comes back with the page.
 pub async fn save_passkey_asked(
     State(app): State<App>,
-    Manager(coach): Manager,
+    Coach(coach): Coach,
     from: Client,
     Path(id): Path<i64>,
     headers: HeaderMap,
@@ -116,7 +116,7 @@ pub async fn save_passkey_asked(
 ///
 /// # Errors
 /// No such person.
-pub async fn delete_sign_ins(State(app): State<App>, Manager(_): Manager, Path(id): Path<i64>) -> Result<Response, Error> {
+pub async fn delete_sign_ins(State(app): State<App>, Coach(_): Coach, Path(id): Path<i64>) -> Result<Response, Error> {
     let person = app.store.person(PersonId(id)).await?;
     app.store.end_sign_ins(person.id).await?;
     let back =

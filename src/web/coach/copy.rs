@@ -6,7 +6,7 @@ use crate::store::ids::GroupId;
 use crate::store::people::Person;
 use crate::training::calendar;
 use crate::web::App;
-use crate::web::access::Coach;
+use crate::web::access::{Coach, Staff};
 use crate::web::error::Error;
 use crate::web::forms::Errors;
 use crate::web::frame::Frame;
@@ -58,7 +58,7 @@ async fn page(app: &App, coach: &Person, from: (GroupId, Date), form: CopyForm, 
 /// No such group; a day that is no Monday.
 pub async fn show_copy(
     State(app): State<App>,
-    Coach(coach): Coach,
+    Staff(coach): Staff,
     Path((group, monday)): Path<(i64, String)>,
 ) -> Result<Response, Error> {
     let from = (GroupId(group), read_monday(&monday)?);

@@ -11,7 +11,7 @@ use crate::store::profiles::Home;
 use crate::training::session::Session;
 use crate::training::tailor::{Coverage, Group, House, MissingRoute, Route, Tailor, missing_routes};
 use crate::web::App;
-use crate::web::access::Coach;
+use crate::web::access::Staff;
 use crate::web::error::Error;
 use crate::web::frame::Frame;
 use askama::Template;
@@ -195,7 +195,7 @@ fn ask(missing: &MissingRoute, session: &Session) -> String {
 /// No such group or day; nothing was ever written there.
 pub async fn show_coverage(
     State(app): State<App>,
-    Coach(coach): Coach,
+    Staff(coach): Staff,
     Path(path): Path<SlotPath>,
     Query(q): Query<Said>,
 ) -> Result<Response, Error> {

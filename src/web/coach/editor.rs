@@ -13,7 +13,7 @@ use crate::store::weeks::{Intents, Slot};
 use crate::training::session::Intent;
 use crate::training::wording;
 use crate::web::App;
-use crate::web::access::Coach;
+use crate::web::access::{Coach, Staff};
 use crate::web::error::Error;
 use crate::web::frame::Frame;
 use askama::Template;
@@ -148,7 +148,7 @@ pub(super) fn state(slot: Option<&Slot>) -> (&'static str, &'static str) {
 /// No such group or day.
 pub async fn edit_session(
     State(app): State<App>,
-    Coach(coach): Coach,
+    Staff(coach): Staff,
     Path(path): Path<(i64, String, u8)>,
     Query(q): Query<Said>,
 ) -> Result<Response, Error> {
@@ -212,7 +212,7 @@ pub async fn save_session(
 /// No such group or day.
 pub async fn save_reading(
     State(app): State<App>,
-    Coach(_): Coach,
+    Staff(_): Staff,
     Path(path): Path<SlotPath>,
     Form(form): Form<WriteUpForm>,
 ) -> Result<Response, Error> {

@@ -6,7 +6,7 @@ use crate::training::calendar;
 use crate::training::movement::Library;
 use crate::training::tailor::{OneForTwo, Rules};
 use crate::web::App;
-use crate::web::access::Coach;
+use crate::web::access::{Coach, Staff};
 use crate::web::error::Error;
 use crate::web::forms::Errors;
 use crate::web::frame::Frame;
@@ -118,7 +118,7 @@ async fn page(app: &App, frame: Frame, typed: Option<(RulesForm, Errors)>) -> Re
 ///
 /// # Errors
 /// Only the store's own.
-pub async fn show_fitting(State(app): State<App>, Coach(coach): Coach, Query(q): Query<Said>) -> Result<Response, Error> {
+pub async fn show_fitting(State(app): State<App>, Staff(coach): Staff, Query(q): Query<Said>) -> Result<Response, Error> {
     let frame = Frame::of(&coach, "How lines are fitted", "movements").saying(q.said.as_deref());
     Ok(page(&app, frame, None).await?.into_response())
 }

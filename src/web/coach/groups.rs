@@ -6,7 +6,7 @@ use crate::store::groups::Group;
 use crate::store::ids::{GroupId, LinkId};
 use crate::store::people::Person;
 use crate::web::App;
-use crate::web::access::Coach;
+use crate::web::access::{Coach, Staff};
 use crate::web::error::Error;
 use crate::web::forms::Errors;
 use crate::web::frame::Frame;
@@ -91,7 +91,7 @@ async fn list_page(app: &App, coach: &Person, said: Option<&str>, form: GroupFor
 ///
 /// # Errors
 /// Only the store's own.
-pub async fn list_groups(State(app): State<App>, Coach(coach): Coach, Query(q): Query<Said>) -> Result<Response, Error> {
+pub async fn list_groups(State(app): State<App>, Staff(coach): Staff, Query(q): Query<Said>) -> Result<Response, Error> {
     Ok(list_page(&app, &coach, q.said.as_deref(), GroupForm::default(), Errors::default()).await?.into_response())
 }
 
@@ -164,7 +164,7 @@ fn qr(address: &str) -> String {
 /// No such group.
 pub async fn show_group(
     State(app): State<App>,
-    Coach(coach): Coach,
+    Staff(coach): Staff,
     Path(id): Path<i64>,
     Query(q): Query<Said>,
 ) -> Result<Response, Error> {

@@ -3,7 +3,7 @@
 use super::reading::Reading;
 use crate::store::weeks::Intents;
 use crate::web::App;
-use crate::web::access::Coach;
+use crate::web::access::Staff;
 use crate::web::error::Error;
 use crate::web::frame::Frame;
 use askama::Template;
@@ -79,7 +79,7 @@ const EXAMPLES: [Example; 8] = [
 ///
 /// # Errors
 /// Only the store's own.
-pub async fn show_how_to(State(app): State<App>, Coach(coach): Coach) -> Result<Response, Error> {
+pub async fn show_how_to(State(app): State<App>, Staff(coach): Staff) -> Result<Response, Error> {
     let library = app.library();
     let shown = |e: &Example| Shown {
         title: e.title,

@@ -10,7 +10,7 @@ use crate::training::member::{KitItem, Level};
 use crate::training::movement::Demand;
 use crate::training::wording;
 use crate::web::App;
-use crate::web::access::Coach;
+use crate::web::access::{Coach, Staff};
 use crate::web::error::Error;
 use crate::web::frame::Frame;
 use askama::Template;
@@ -100,7 +100,7 @@ pub fn limits_in_words(avoid: &[Demand]) -> String {
 /// No such member.
 pub async fn show_person(
     State(app): State<App>,
-    Coach(coach): Coach,
+    Staff(coach): Staff,
     Path(id): Path<i64>,
     Query(q): Query<Said>,
 ) -> Result<Response, Error> {

@@ -8,7 +8,7 @@ use crate::training::session::{Line, Session};
 use crate::training::tailor::{Candidate, Considered, Tailor};
 use crate::training::wording;
 use crate::web::App;
-use crate::web::access::Coach;
+use crate::web::access::Staff;
 use crate::web::error::Error;
 use crate::web::frame::Frame;
 use crate::web::member::day::view::{LineView, Reader, SessionView, Since};
@@ -107,7 +107,7 @@ fn as_published(place: &Place, slot: &Slot, session: Session, now: time::OffsetD
 /// Nothing is written there; somebody who is no member of the group is not found.
 pub async fn show_preview(
     State(app): State<App>,
-    Coach(coach): Coach,
+    Staff(coach): Staff,
     Path((group, day, slot, person)): Path<(i64, String, u8, i64)>,
     Query(q): Query<Said>,
 ) -> Result<Response, Error> {

@@ -16,7 +16,7 @@ use crate::store::weeks::{Slot, ToPublish};
 use crate::training::calendar;
 use crate::training::session::Session;
 use crate::web::App;
-use crate::web::access::Coach;
+use crate::web::access::{Coach, Staff};
 use crate::web::error::Error;
 use crate::web::frame::Frame;
 use askama::Template;
@@ -198,7 +198,7 @@ async fn page(
 /// No such group; a day that is no Monday.
 pub async fn show_publish(
     State(app): State<App>,
-    Coach(coach): Coach,
+    Staff(coach): Staff,
     Path((group, monday)): Path<(i64, String)>,
 ) -> Result<Response, Error> {
     let monday = read_monday(&monday)?;

@@ -7,7 +7,7 @@ use crate::training::movement::{Implement, Library, Movement};
 use crate::training::session::{Part, Session};
 use crate::training::{pace, wording};
 use crate::web::App;
-use crate::web::access::Coach;
+use crate::web::access::Staff;
 use crate::web::error::Error;
 use crate::web::frame::Frame;
 use askama::Template;
@@ -112,7 +112,7 @@ fn parts(session: &Session, library: &Library) -> Vec<PartSheet> {
 ///
 /// # Errors
 /// No such group or day, or nothing is written there.
-pub async fn show_run_sheet(State(app): State<App>, Coach(coach): Coach, Path(path): Path<SlotPath>) -> Result<Response, Error> {
+pub async fn show_run_sheet(State(app): State<App>, Staff(coach): Staff, Path(path): Path<SlotPath>) -> Result<Response, Error> {
     let place = Place::read(&app, path).await?;
     let slot = place.stored(&app).await?.filter(|s| !s.draft.trim().is_empty()).ok_or(Error::NotFound)?;
     let library = app.library();

@@ -7,7 +7,7 @@ use super::reading;
 use crate::store::StoreError;
 use crate::training::writeup;
 use crate::web::App;
-use crate::web::access::Coach;
+use crate::web::access::Staff;
 use crate::web::error::Error;
 use crate::web::frame::Frame;
 use askama::Template;
@@ -33,7 +33,7 @@ struct TidyPage {
 /// No such group or day; a draft that was saved elsewhere meanwhile comes back beside this one.
 pub async fn show_tidied(
     State(app): State<App>,
-    Coach(coach): Coach,
+    Staff(coach): Staff,
     Path(path): Path<SlotPath>,
     Form(form): Form<WriteUpForm>,
 ) -> Result<Response, Error> {

@@ -5,7 +5,7 @@ use crate::store::groups::Group;
 use crate::store::ids::{GroupId, SessionId};
 use crate::store::weeks::Slot;
 use crate::web::App;
-use crate::web::access::Coach;
+use crate::web::access::{Coach, Staff};
 use crate::web::error::Error;
 use crate::web::frame::Frame;
 use askama::Template;
@@ -48,7 +48,7 @@ pub struct Which {
 /// No such group; a day that is no Monday.
 pub async fn show_unpublish(
     State(app): State<App>,
-    Coach(coach): Coach,
+    Staff(coach): Staff,
     Path((group, monday)): Path<(i64, String)>,
 ) -> Result<Response, Error> {
     let (group, monday, slots) = published(&app, group, &monday).await?;

@@ -9,7 +9,7 @@ use crate::store::weeks::Slot;
 use crate::training::calendar;
 use crate::training::session::Session;
 use crate::web::App;
-use crate::web::access::Coach;
+use crate::web::access::Staff;
 use crate::web::error::Error;
 use crate::web::frame::Frame;
 use crate::web::{rod, rods};
@@ -68,7 +68,7 @@ struct SessionRow {
 ///
 /// # Errors
 /// Only the store's own.
-pub async fn show_this_week(State(app): State<App>, Coach(coach): Coach) -> Result<Redirect, Error> {
+pub async fn show_this_week(State(app): State<App>, Staff(coach): Staff) -> Result<Redirect, Error> {
     let monday = this_monday(&coach, app.clock.now());
     let first = app.store.groups().await?.into_iter().next();
     Ok(Redirect::to(&first.map_or("/groups".to_owned(), |g| week_address(g.id, monday))))
@@ -80,7 +80,7 @@ pub async fn show_this_week(State(app): State<App>, Coach(coach): Coach) -> Resu
 /// No such group; a day that is no Monday.
 pub async fn show_week(
     State(app): State<App>,
-    Coach(coach): Coach,
+    Staff(coach): Staff,
     Path((group, monday)): Path<(i64, String)>,
     Query(q): Query<Said>,
 ) -> Result<Response, Error> {

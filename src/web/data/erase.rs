@@ -2,7 +2,7 @@
 
 use super::person;
 use crate::web::App;
-use crate::web::access::{self, Manager, Member};
+use crate::web::access::{self, Coach, Member};
 use crate::web::account::confirm::{self, Confirmed};
 use crate::web::client::Client;
 use crate::web::error::Error;
@@ -49,7 +49,7 @@ pub async fn delete_myself(
 /// No such member; a wrong name comes back with the page.
 pub async fn delete_person(
     State(app): State<App>,
-    Manager(coach): Manager,
+    Coach(coach): Coach,
     Path(id): Path<i64>,
     Form(form): Form<Confirmation>,
 ) -> Result<Response, Error> {

@@ -6,7 +6,7 @@ use crate::store::people::{Person, Units};
 use crate::store::results::Exported;
 use crate::training::calendar;
 use crate::web::App;
-use crate::web::access::Manager;
+use crate::web::access::Coach;
 use crate::web::coach::people::{kit_in_short, level_word, limits_in_words};
 use crate::web::error::Error;
 use crate::web::member::day::logged::score_words;
@@ -134,7 +134,7 @@ fn day(text: &str, otherwise: Date) -> Result<Date, Error> {
 /// No such group; days that are none.
 pub async fn download_results(
     State(app): State<App>,
-    Manager(coach): Manager,
+    Coach(coach): Coach,
     Path(id): Path<i64>,
     Query(q): Query<Wanted>,
 ) -> Result<Response, Error> {
@@ -164,7 +164,7 @@ fn member_row(p: &Person) -> Vec<String> {
 ///
 /// # Errors
 /// No such group.
-pub async fn download_members(State(app): State<App>, Manager(_): Manager, Path(id): Path<i64>) -> Result<Response, Error> {
+pub async fn download_members(State(app): State<App>, Coach(_): Coach, Path(id): Path<i64>) -> Result<Response, Error> {
     let group = app.store.group(GroupId(id)).await?;
     let members = app.store.members_of(group.id).await?;
     let head = ["name", "sign_in", "nickname", "zone", "units", "level", "kit", "keeps_out", "joined_at"];

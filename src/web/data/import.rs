@@ -8,7 +8,7 @@ use crate::training::calendar;
 use crate::training::intake::{self, Fault, Line, Past};
 use crate::training::score::MassUnit;
 use crate::web::App;
-use crate::web::access::Manager;
+use crate::web::access::Coach;
 use crate::web::coach::Said;
 use crate::web::error::Error;
 use crate::web::frame::Frame;
@@ -135,7 +135,7 @@ async fn page(app: &App, coach: &Person, group: Group, sent: Sent, plan: Option<
 /// No such group.
 pub async fn show_group_data(
     State(app): State<App>,
-    Manager(coach): Manager,
+    Coach(coach): Coach,
     Path(id): Path<i64>,
     Query(q): Query<Said>,
 ) -> Result<Response, Error> {
@@ -151,7 +151,7 @@ pub async fn show_group_data(
 /// No such group. A table with errors comes back with them, and nothing was changed.
 pub async fn import_table(
     State(app): State<App>,
-    Manager(coach): Manager,
+    Coach(coach): Coach,
     Path(id): Path<i64>,
     form: Multipart,
 ) -> Result<Response, Error> {

@@ -4,7 +4,7 @@ use crate::store::erase::Traces;
 use crate::store::ids::PersonId;
 use crate::store::people::{Person, Role};
 use crate::web::App;
-use crate::web::access::{Manager, Member};
+use crate::web::access::{Coach, Member};
 use crate::web::data::{bundle, sheet};
 use crate::web::error::Error;
 use crate::web::forms::Errors;
@@ -75,7 +75,7 @@ pub async fn show_own_data(State(app): State<App>, Member(person): Member) -> Re
 ///
 /// # Errors
 /// No such member.
-pub async fn show_data(State(app): State<App>, Manager(coach): Manager, Path(id): Path<i64>) -> Result<Response, Error> {
+pub async fn show_data(State(app): State<App>, Coach(coach): Coach, Path(id): Path<i64>) -> Result<Response, Error> {
     let person = member(&app, id).await?;
     Ok(of(&app, &coach, &person, Errors::default()).await?.into_response())
 }
@@ -97,6 +97,6 @@ pub async fn download_own_data(State(app): State<App>, Member(person): Member) -
 ///
 /// # Errors
 /// No such member.
-pub async fn download_data(State(app): State<App>, Manager(_): Manager, Path(id): Path<i64>) -> Result<Response, Error> {
+pub async fn download_data(State(app): State<App>, Coach(_): Coach, Path(id): Path<i64>) -> Result<Response, Error> {
     file(&app, &member(&app, id).await?).await
 }

@@ -8,7 +8,7 @@ use crate::store::StoreError;
 use crate::store::people::Person;
 use crate::training::movement::{BadMovement, Demand, Implement, Library, Movement, Pattern, Sided, StandIn, Unit};
 use crate::web::App;
-use crate::web::access::Coach;
+use crate::web::access::{Coach, Staff};
 use crate::web::error::Error;
 use crate::web::forms::{Errors, own_address};
 use crate::web::frame::Frame;
@@ -181,7 +181,7 @@ pub struct From {
 ///
 /// # Errors
 /// Only the store's own.
-pub async fn new_movement(Coach(coach): Coach, Query(from): Query<From>) -> Result<Response, Error> {
+pub async fn new_movement(Staff(coach): Staff, Query(from): Query<From>) -> Result<Response, Error> {
     let form = MovementForm { name: from.name.trim().to_lowercase(), ..MovementForm::empty() };
     Ok(page(&coach, None, Standing::New, form, Errors::default()).from(&from).into_response())
 }
@@ -203,7 +203,7 @@ pub async fn create_movement(
 ///
 /// # Errors
 /// A name that no movement has.
-pub async fn edit_movement(State(app): State<App>, Coach(coach): Coach, Path(name): Path<String>) -> Result<Response, Error> {
+pub async fn edit_movement(State(app): State<App>, Staff(coach): Staff, Path(name): Path<String>) -> Result<Response, Error> {
     let movement = app.library().find(&name).ok_or(Error::NotFound)?.clone();
     let standing = standing(&app, &movement.name).await?;
     let form = MovementForm::of(&movement);

@@ -4,7 +4,7 @@ use super::{Asked, LONGEST};
 use crate::store::ids::QuestionId;
 use crate::store::people::Person;
 use crate::web::App;
-use crate::web::access::Coach;
+use crate::web::access::Staff;
 use crate::web::error::Error;
 use crate::web::forms::{Errors, own_address};
 use crate::web::frame::Frame;
@@ -64,7 +64,7 @@ pub struct Said {
 ///
 /// # Errors
 /// Only the store's own.
-pub async fn list_questions(State(app): State<App>, Coach(coach): Coach, Query(q): Query<Said>) -> Result<Response, Error> {
+pub async fn list_questions(State(app): State<App>, Staff(coach): Staff, Query(q): Query<Said>) -> Result<Response, Error> {
     Ok(page(&app, &coach, q.said.as_deref()).await?.into_response())
 }
 
@@ -83,7 +83,7 @@ pub struct AnswerForm {
 /// A question that is not there; an empty answer comes back with the form.
 pub async fn save_answer(
     State(app): State<App>,
-    Coach(coach): Coach,
+    Staff(coach): Staff,
     Path(id): Path<i64>,
     Form(form): Form<AnswerForm>,
 ) -> Result<Response, Error> {

@@ -12,7 +12,7 @@ use crate::store::talks::{self, Talk};
 use crate::store::weeks::{Slot, Video};
 use crate::training::captions::{self, Fault};
 use crate::web::App;
-use crate::web::access::Coach;
+use crate::web::access::Staff;
 use crate::web::error::Error;
 use crate::web::forms::Errors;
 use crate::web::frame::Frame;
@@ -67,7 +67,7 @@ const FAULTS: usize = 20;
 /// No such group or day.
 pub async fn show_video(
     State(app): State<App>,
-    Coach(coach): Coach,
+    Staff(coach): Staff,
     Path(path): Path<SlotPath>,
     Query(q): Query<Said>,
 ) -> Result<Response, Error> {

@@ -6,7 +6,7 @@ use crate::store::ids::SessionId;
 use crate::store::talks::{Talk, Track};
 use crate::training::captions::{self, Chapter, Fault};
 use crate::web::App;
-use crate::web::access::Coach;
+use crate::web::access::{Coach, Staff};
 use crate::web::coach::place::{Place, SlotPath};
 use crate::web::error::Error;
 use axum::extract::{Multipart, Path, State};
@@ -122,7 +122,7 @@ pub async fn save_captions(
 /// No such group or day, or no such track there.
 pub async fn show_track(
     State(app): State<App>,
-    Coach(_): Coach,
+    Staff(_): Staff,
     Path((group, date, slot, track)): Path<(i64, String, u8, String)>,
 ) -> Result<Response, Error> {
     let place = Place::read(&app, (group, date, slot)).await?;

@@ -9,12 +9,13 @@
 use super::kind::{HEAD, kind, shown_name};
 use super::save::{NO_VIDEO, set, too_large};
 use crate::store::StoreError;
+use crate::store::ids::PersonId;
 use crate::store::trail::Kind;
 use crate::store::uploads::{self, Upload};
 use crate::store::weeks::Video;
 use crate::training::calendar;
 use crate::web::App;
-use crate::web::access::Coach;
+use crate::web::access::{Coach, Staff};
 use crate::web::coach::place::{Place, SlotPath};
 use crate::web::error::Error;
 use crate::web::trail;
@@ -92,8 +93,8 @@ pub async fn begin_upload(
 }
 
 /// This coach's upload and how much of it has come. One whose file is gone is gone.
-async fn found(app: &App, coach: &Coach, id: &str) -> Result<(Upload, u64), Error> {
-    let upload = app.store.upload(coach.0.id, id).await?;
+async fn found(app: &App, coach: PersonId, id: &str) -> Result<(Upload, u64), Error> {
+    let upload = app.store.upload(coach, id).await?;
     if upload.media.is_some() {
         let bytes = upload.bytes;
         return Ok((upload, bytes));
@@ -112,8 +113,8 @@ async fn found(app: &App, coach: &Coach, id: &str) -> Result<(Upload, u64), Erro
 ///
 /// # Errors
 /// No such upload, or somebody else's.
-pub async fn show_upload(State(app): State<App>, coach: Coach, Path(id): Path<String>) -> Result<Response, Error> {
-    let (upload, offset) = found(&app, &coach, &id).await?;
+pub async fn show_upload(State(app): State<App>, Staff(coach): Staff, Path(id): Path<String>) -> Result<Response, Error> {
+    let (upload, offset) = found(&app, coach.id, &id).await?;
     let mut response = StatusCode::NO_CONTENT.into_response();
     state(&mut response, offset, upload.media.is_some());
     response.headers_mut().insert(LENGTH, upload.bytes.into());
@@ -124,8 +125,8 @@ pub async fn show_upload(State(app): State<App>, coach: Coach, Path(id): Path<St
 ///
 /// # Errors
 /// No such upload, or somebody else's.
-pub async fn delete_upload(State(app): State<App>, coach: Coach, Path(id): Path<String>) -> Result<Response, Error> {
-    let (upload, _) = found(&app, &coach, &id).await?;
+pub async fn delete_upload(State(app): State<App>, Coach(coach): Coach, Path(id): Path<String>) -> Result<Response, Error> {
+    let (upload, _) = found(&app, coach.id, &id).await?;
     app.store.drop_upload(&app.config.data, &upload.id).await?;
     Ok(StatusCode::NO_CONTENT.into_response())
 }
@@ -136,12 +137,12 @@ pub async fn delete_upload(State(app): State<App>, coach: Coach, Path(id): Path<
 /// No such upload, or somebody else's; a full disk.
 pub async fn add_to_upload(
     State(app): State<App>,
-    coach: Coach,
+    Coach(coach): Coach,
     Path(id): Path<String>,
     headers: HeaderMap,
     body: Body,
 ) -> Result<Response, Error> {
-    let (upload, have) = found(&app, &coach, &id).await?;
+    let (upload, have) = found(&app, coach.id, &id).await?;
     if headers.get(header::CONTENT_TYPE).is_none_or(|v| v != PIECE) {
         return Ok(problem(StatusCode::UNSUPPORTED_MEDIA_TYPE, "A piece is sent as application/partial-upload."));
     }
