@@ -1,4 +1,4 @@
-//! Wrong sign-ins are slowed down, and nobody is locked out for good.
+//! Wrong sign-ins and tokens are slowed down, and nobody is locked out for good.
 //!
 //! # Design
 //! A try is counted before the password is looked at, so that many at once come to no more than the limit; a right one is
@@ -26,10 +26,54 @@ pub const MAIL_WINDOW: Duration = Duration::hours(1);
 pub const MAILS_OF_NAME: u32 = 3;
 /// Links that are asked for from one address.
 pub const MAILS_OF_ADDRESS: u32 = 10;
+/// How long wrong tokens are counted together.
+pub const TOKEN_WINDOW: Duration = Duration::minutes(1);
+/// Wrong tokens from one address.
+pub const TOKENS_OF_ADDRESS: u32 = 60;
 /// Most counts that are kept; beyond it the oldest are forgotten.
 const COUNTS: usize = 20_000;
 
-type Key = [u8; 16];
+/// What is counted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+enum Kind {
+    /// a name from one address
+    Pair,
+    /// a name in a browser in which its owner signed in once
+    Known,
+    /// a name from everywhere else
+    Name,
+    /// an address, whatever the names
+    Address,
+    /// an address that answers with passkeys, where no name is typed
+    Passkey,
+    /// an address that sends tokens
+    Token,
+    /// links by mail for a name
+    Mail,
+    /// links by mail that an address asks for
+    Mails,
+}
+
+impl Kind {
+    /// How many within the window.
+    const fn most(self) -> u32 {
+        match self {
+            Self::Pair | Self::Known => TRIES,
+            Self::Name => TRIES_OF_NAME,
+            Self::Address | Self::Passkey => TRIES_OF_ADDRESS,
+            Self::Token => TOKENS_OF_ADDRESS,
+            Self::Mail => MAILS_OF_NAME,
+            Self::Mails => MAILS_OF_ADDRESS,
+        }
+    }
+
+    /// After a right one: an address keeps its wrong ones, and so does a name from elsewhere.
+    const fn starts_anew(self) -> bool {
+        matches!(self, Self::Pair | Self::Known)
+    }
+}
+
+type Key = (Kind, [u8; 16]);
 
 /// Counts tries.
 #[derive(Clone, Debug)]
@@ -47,18 +91,17 @@ impl Default for Limits {
 
 /// Tries that were counted, to be taken back where the password was right.
 #[derive(Debug)]
-pub struct Counted(Vec<(Key, u32)>);
+pub struct Counted(Vec<Key>);
 
-fn key(kind: &str, parts: &[&[u8]]) -> Key {
+fn key(kind: Kind, parts: &[&[u8]]) -> Key {
     let mut hash = Sha256::new();
-    hash.update(kind.as_bytes());
     for part in parts {
         hash.update((part.len() as u64).to_be_bytes());
         hash.update(part);
     }
     let mut key = [0; 16];
     key.copy_from_slice(&hash.finalize()[..16]);
-    key
+    (kind, key)
 }
 
 /// A home has one IPv4 address, or 2^64 of IPv6.
@@ -69,17 +112,13 @@ pub(super) fn home(address: IpAddr) -> Vec<u8> {
     }
 }
 
-fn keys(name: &str, from: IpAddr, known: bool) -> Vec<(Key, u32)> {
+fn keys(name: &str, from: IpAddr, known: bool) -> Vec<Key> {
     let name = name.trim().to_lowercase();
     let (name, home) = (name.as_bytes(), home(from));
     if known {
-        vec![(key("known", &[name]), TRIES)]
+        vec![key(Kind::Known, &[name])]
     } else {
-        vec![
-            (key("pair", &[name, &home]), TRIES),
-            (key("name", &[name]), TRIES_OF_NAME),
-            (key("address", &[&home]), TRIES_OF_ADDRESS),
-        ]
+        vec![key(Kind::Pair, &[name, &home]), key(Kind::Name, &[name]), key(Kind::Address, &[&home])]
     }
 }
 
@@ -96,8 +135,7 @@ impl Limits {
     /// How long to wait, where there were too many.
     pub fn count_mail(&self, name: &str, from: IpAddr, now: OffsetDateTime) -> Result<(), Duration> {
         let name = name.trim().to_lowercase();
-        let keys = vec![(key("mail", &[name.as_bytes()]), MAILS_OF_NAME), (key("mails", &[&home(from)]), MAILS_OF_ADDRESS)];
-        self.count_all(keys, now).map(drop)
+        self.count_all(vec![key(Kind::Mail, &[name.as_bytes()]), key(Kind::Mails, &[&home(from)])], now).map(drop)
     }
 
     /// Counts a try of this name from this address; `known` where it comes from a browser that its owner used before.
@@ -108,26 +146,34 @@ impl Limits {
         self.count_all(keys(name, from, known), now)
     }
 
-    /// Counts a try of this kind, in which no name is typed, from this address.
+    /// Counts an answer with a passkey, in which no name is typed, from this address.
     ///
     /// # Errors
     /// How long to wait, where there were too many.
-    pub fn count_from(&self, kind: &str, from: IpAddr, now: OffsetDateTime) -> Result<Counted, Duration> {
-        self.count_all(vec![(key(kind, &[&home(from)]), TRIES_OF_ADDRESS)], now)
+    pub fn count_passkey(&self, from: IpAddr, now: OffsetDateTime) -> Result<Counted, Duration> {
+        self.count_all(vec![key(Kind::Passkey, &[&home(from)])], now)
     }
 
-    fn count_all(&self, keys: Vec<(Key, u32)>, now: OffsetDateTime) -> Result<Counted, Duration> {
+    /// Counts a wrong token from this address. A right one is never counted: it passes whatever others at home sent.
+    ///
+    /// # Errors
+    /// How long to wait, where there were too many.
+    pub fn count_token(&self, from: IpAddr, now: OffsetDateTime) -> Result<(), Duration> {
+        self.count_all(vec![key(Kind::Token, &[&home(from)])], now).map(drop)
+    }
+
+    fn count_all(&self, keys: Vec<Key>, now: OffsetDateTime) -> Result<Counted, Duration> {
         let mut tries = self.tries.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
-        let wait = keys.iter().filter_map(|(key, most)| {
+        let wait = keys.iter().filter_map(|key| {
             let (count, since) = tries.get(key)?;
             // a clock that was set back must not make anybody wait longer than a window
-            (count >= most && *since <= now).then(|| *since + self.window - now).filter(|left| left.is_positive())
+            (*count >= key.0.most() && *since <= now).then(|| *since + self.window - now).filter(|left| left.is_positive())
         });
         if let Some(wait) = wait.max() {
             return Err(wait);
         }
         make_room(&mut tries, self.window, now);
-        for (key, _) in &keys {
+        for key in &keys {
             let entry = tries.entry(*key).or_insert((0, now));
             if entry.1 + self.window <= now || entry.1 > now {
                 *entry = (0, now);
@@ -140,8 +186,8 @@ impl Limits {
     /// Takes a try back that was right; the name starts anew, the address keeps its wrong ones.
     pub fn forgive(&self, counted: &Counted) {
         let mut tries = self.tries.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
-        for (key, most) in &counted.0 {
-            if *most == TRIES {
+        for key in &counted.0 {
+            if key.0.starts_anew() {
                 tries.remove(key);
             } else if let Some(entry) = tries.get_mut(key) {
                 entry.0 = entry.0.saturating_sub(1);
@@ -218,6 +264,29 @@ mod tests {
         }
         let tried = (0..200).filter(|n| limits.count(&format!("guess {n}"), address(1), false, NOW).is_ok()).count();
         assert_eq!(tried, usize::try_from(TRIES_OF_ADDRESS).unwrap());
+    }
+
+    #[test]
+    fn a_right_password_takes_back_one_try_of_its_address_and_all_of_its_name_there() {
+        let limits = Limits::default();
+        (0..9).for_each(|_| drop(limits.count("ada", address(1), false, NOW).unwrap()));
+        let right = limits.count("ada", address(1), false, NOW).unwrap();
+        limits.forgive(&right);
+        assert_eq!((0..20).filter(|_| limits.count("ada", address(1), false, NOW).is_ok()).count(), 10, "the name starts anew");
+        let others = (0..90).filter(|n| limits.count(&format!("guess {n}"), address(1), false, NOW).is_ok()).count();
+        assert_eq!(others, 40 - 9 - 10, "the address keeps its wrong ones");
+    }
+
+    #[test]
+    fn wrong_tokens_are_slowed_down_by_home_and_time_frees_them() {
+        let limits = Limits::within(TOKEN_WINDOW);
+        let at_home = |n: u16| IpAddr::from([0x2001, 0xdb8, 0, 7, 0, 0, 0, n]);
+        let sent = (0..200).filter(|n| limits.count_token(at_home(*n), NOW).is_ok()).count();
+        assert_eq!(sent, usize::try_from(TOKENS_OF_ADDRESS).unwrap(), "a home has many addresses");
+        let later = NOW + Duration::seconds(20);
+        assert_eq!(limits.count_token(at_home(1), later), Err(Duration::seconds(40)));
+        assert!(limits.count_token(IpAddr::from([0x2001, 0xdb8, 0, 8, 0, 0, 0, 1]), NOW).is_ok(), "somebody else's");
+        assert!(limits.count_token(at_home(1), NOW + TOKEN_WINDOW).is_ok());
     }
 
     #[test]

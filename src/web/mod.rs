@@ -65,7 +65,7 @@ pub struct App {
     /// passkeys: what was asked and not answered yet
     pub challenges: challenges::Challenges,
     /// wrong tokens are slowed down
-    pub wrong_tokens: api::access::WrongTokens,
+    pub wrong_tokens: limits::Limits,
     /// boards that are kept while nothing changes
     pub boards: board::kept::Boards,
     /// pages that are sent again while nothing on them changed
@@ -95,7 +95,7 @@ impl App {
             post: Post::open(&config.mail, &config.public_address())?,
             mailed: limits::Limits::within(limits::MAIL_WINDOW),
             challenges: challenges::Challenges::at(&config.public_address()),
-            wrong_tokens: api::access::WrongTokens::default(),
+            wrong_tokens: limits::Limits::within(limits::TOKEN_WINDOW),
             boards: board::kept::Boards::default(),
             at_hand: at_hand::AtHand::default(),
             homes: member::own::Homes::default(),

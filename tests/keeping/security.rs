@@ -78,6 +78,7 @@ fn the_limits_that_are_written_down_are_those_in_the_code() {
         ("40 for one address", "src/web/limits.rs", "TRIES_OF_ADDRESS: u32 = 40"),
         ("3 in an hour for one name", "src/web/limits.rs", "MAILS_OF_NAME: u32 = 3"),
         ("10 for one address", "src/web/limits.rs", "MAILS_OF_ADDRESS: u32 = 10"),
+        ("| wrong tokens from one address | 60 in a minute |", "src/web/limits.rs", "TOKENS_OF_ADDRESS: u32 = 60"),
         ("16 under way at once", "src/mail.rs", "AT_ONCE: usize = 16"),
         ("lasts an hour", "src/store/links.rs", "MAILED_LINK_LASTS: Duration = Duration::hours(1)"),
         ("8 to 256 characters", "src/web/passwords.rs", "SHORTEST: usize = 8"),

@@ -14,17 +14,9 @@ use axum::http::{HeaderMap, header};
 use base64::Engine;
 use base64::prelude::BASE64_URL_SAFE_NO_PAD;
 use sha2::{Digest, Sha256};
-use std::collections::HashMap;
-use std::net::IpAddr;
-use std::sync::{Arc, Mutex, PoisonError};
-use time::{Duration, OffsetDateTime};
 
 /// So that a token is known as one where it was left lying about.
 const MARK: &str = "dowel_";
-const WINDOW: Duration = Duration::minutes(1);
-const TRIES: u32 = 60;
-/// Past this many addresses all are forgotten: memory stays bounded, and a token cannot be guessed anyway.
-const ADDRESSES: usize = 10_000;
 
 /// A new token: 256 random bits.
 #[must_use]
@@ -36,23 +28,6 @@ pub fn new_token() -> String {
 #[must_use]
 pub fn hash(token: &str) -> [u8; 32] {
     Sha256::digest(token).into()
-}
-
-/// Wrong tokens of the last minute, by address; a right one always passes.
-#[derive(Clone, Debug, Default)]
-pub struct WrongTokens(Arc<Mutex<HashMap<IpAddr, (u32, OffsetDateTime)>>>);
-
-impl WrongTokens {
-    /// Counts one; seconds to wait where there were too many.
-    fn count(&self, from: IpAddr, now: OffsetDateTime) -> Option<i64> {
-        let mut wrong = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        if wrong.len() >= ADDRESSES {
-            wrong.clear();
-        }
-        let (count, since) = wrong.get(&from).copied().filter(|(_, since)| *since + WINDOW > now).unwrap_or((0, now));
-        wrong.insert(from, (count.saturating_add(1), since));
-        (count >= TRIES).then(|| (since + WINDOW - now).whole_seconds().max(1))
-    }
 }
 
 fn bearer(headers: &HeaderMap) -> Result<&str, Refusal> {
@@ -88,7 +63,10 @@ impl FromRequestParts<App> for Holder {
         app.look_around().await?;
         let Some((person, scopes)) = app.store.token_holder(&hash(token), now).await? else {
             let Client(from) = Client::from_request_parts(parts, app).await?;
-            return Err(app.wrong_tokens.count(from, now).map_or_else(Refusal::wrong_token, Refusal::slow_down));
+            return Err(match app.wrong_tokens.count_token(from, now) {
+                Ok(()) => Refusal::wrong_token(),
+                Err(wait) => Refusal::slow_down(wait),
+            });
         };
         if let Some(note) = parts.extensions.get::<Note>() {
             note.set(person.id);
@@ -151,17 +129,6 @@ impl FromRequestParts<App> for Coaches {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use time::macros::datetime;
-
-    #[test]
-    fn wrong_tokens_are_slowed_down_and_time_frees_them() {
-        let (wrong, now) = (WrongTokens::default(), datetime!(2026-11-25 12:00 UTC));
-        let (here, there) = (IpAddr::from([192, 0, 2, 1]), IpAddr::from([192, 0, 2, 2]));
-        assert!((0..TRIES).all(|_| wrong.count(here, now).is_none()));
-        assert_eq!(wrong.count(here, now + Duration::seconds(20)), Some(40));
-        assert_eq!(wrong.count(there, now), None, "somebody else's");
-        assert_eq!(wrong.count(here, now + WINDOW), None);
-    }
 
     #[test]
     fn tokens_differ_and_are_known_as_ours() {

@@ -9,6 +9,7 @@ use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use axum_extra::extract::QueryRejection;
 use serde::Serialize;
+use time::Duration;
 use utoipa::{IntoResponses, ToSchema};
 
 /// What went wrong (RFC 9457).
@@ -106,8 +107,8 @@ impl Refusal {
 
     /// Too many wrong tokens.
     #[must_use]
-    pub fn slow_down(seconds: i64) -> Self {
-        Self { retry_after: Some(seconds), ..Self::new(StatusCode::TOO_MANY_REQUESTS, "Too many wrong tokens. Wait a little.") }
+    pub fn slow_down(wait: Duration) -> Self {
+        Self { retry_after: Some(wait.whole_seconds().max(1)), ..Self::new(StatusCode::TOO_MANY_REQUESTS, "Too many wrong tokens. Wait a little.") }
     }
 
     /// Fields that could not be read; nothing was changed.
