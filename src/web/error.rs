@@ -1,5 +1,6 @@
 //! One error for every handler, and the plain page it becomes.
 
+use super::address;
 use super::around;
 use super::frame::Frame;
 use crate::store::StoreError;
@@ -100,8 +101,7 @@ impl IntoResponse for Error {
         match self {
             Self::NotFound | Self::Store(StoreError::NotFound) => Self::not_found(),
             Self::SignIn(back) => {
-                let back: String = form_urlencoded(&back);
-                Redirect::to(&format!("/sign-in?next={back}")).into_response()
+                Redirect::to(&format!("/sign-in?next={}", address::value(&back))).into_response()
             }
             Self::Method => {
                 page(StatusCode::METHOD_NOT_ALLOWED, "Not this way", "This address cannot be used like that. Begin at the start.")
@@ -152,14 +152,4 @@ impl IntoResponse for Error {
             }
         }
     }
-}
-
-/// As it stands in an address.
-pub(super) fn form_urlencoded(text: &str) -> String {
-    text.bytes()
-        .map(|b| match b {
-            b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'/' | b'-' | b'_' | b'.' => char::from(b).to_string(),
-            _ => format!("%{b:02X}"),
-        })
-        .collect()
 }

@@ -46,33 +46,3 @@ impl Errors {
 pub fn ticked(field: Option<&String>) -> bool {
     field.is_some()
 }
-
-/// An address within Dowel to go back to; anything else becomes the start.
-#[must_use]
-pub fn own_address(next: Option<&str>) -> &str {
-    // browsers take a backslash for a slash and drop tabs and line ends before they look
-    let bent = |c: char| c == '\\' || c.is_control();
-    next.filter(|n| n.starts_with('/') && !n.starts_with("//") && !n.contains(bent)).unwrap_or("/")
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn one_is_only_sent_on_within_dowel() {
-        assert_eq!(own_address(Some("/days/2026-11-25")), "/days/2026-11-25");
-        for bad in [
-            "//evil.example",
-            "https://evil.example",
-            "/\\evil.example",
-            "javascript:x",
-            "/\t/evil.example",
-            "/\n/evil.example",
-            "/a\u{1}b",
-            "/\u{85}/x",
-        ] {
-            assert_eq!(own_address(Some(bad)), "/", "{bad}");
-        }
-    }
-}

@@ -2,6 +2,7 @@
 
 pub mod access;
 pub mod account;
+pub mod address;
 pub mod api;
 pub mod around;
 pub mod at_hand;
@@ -12,6 +13,7 @@ pub mod client;
 pub mod coach;
 pub mod data;
 pub mod error;
+pub mod etag;
 pub mod forms;
 pub mod frame;
 pub mod headers;

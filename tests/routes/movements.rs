@@ -1,6 +1,7 @@
 //! The movement library: looked at by everybody, changed by the coach.
 
 use crate::practice::{NOW, Practice, attributes, location, texts};
+use crate::published::{DAY, publish, slow_then_fast};
 use dowel::clock::Clock;
 use dowel::store::Store;
 use dowel::training::movement::Movement;
@@ -177,6 +178,24 @@ async fn what_another_process_adds_is_in_the_library_without_a_restart() {
     elsewhere.save_movement(None, &theirs, mara, NOW).await.unwrap();
     practice.app.store.look_for_others_now().await.unwrap();
     assert_eq!(texts(&browser.get("/movements/pier%20squat").await, "h1"), ["Pier squat"]);
+}
+
+#[tokio::test]
+async fn a_movement_of_any_name_has_a_page_that_day_pages_lead_to() {
+    let practice = Practice::new().await;
+    let mara = practice.coach("Mara").await;
+    let group = practice.group("Harbour").await;
+    let ines = practice.member("Ines", group).await;
+    let coach = practice.as_person(mara).await;
+    let saved = coach.post("/movements/new").form(&with("name", "1/2 press #2?")).await;
+    assert_eq!(location(&saved), "/movements/1%2F2%20press%20%232%3F?said=saved");
+    let mut session = slow_then_fast();
+    session.parts[0].lines[0].movement = "1/2 press #2?".to_owned();
+    publish(&practice, group, mara, DAY, session).await;
+    let member = practice.as_person(ines).await;
+    let links = attributes(&member.get("/today").await, "a[href^='/movements/1']", "href");
+    assert_eq!(links, ["/movements/1%2F2%20press%20%232%3F"]);
+    assert_eq!(texts(&member.get(&links[0]).await, "h1"), ["1/2 press #2?"]);
 }
 
 #[tokio::test]

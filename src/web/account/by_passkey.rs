@@ -9,7 +9,7 @@ use crate::web::access;
 use crate::web::challenges::Asked;
 use crate::web::client::Client;
 use crate::web::error::Error;
-use crate::web::forms::own_address;
+use crate::web::address;
 use crate::web::trail;
 use axum::Json;
 use axum::extract::State;
@@ -62,7 +62,7 @@ pub async fn create_sign_in(
     headers: HeaderMap,
     Form(form): Form<AnswerForm>,
 ) -> Result<Response, Error> {
-    let next = own_address(form.next.as_deref()).to_owned();
+    let next = address::own(form.next.as_deref()).to_owned();
     let counted = match app.limits.count_passkey(from, app.clock.now()) {
         Ok(counted) => counted,
         Err(wait) => {

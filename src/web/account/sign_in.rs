@@ -4,7 +4,8 @@ use crate::web::App;
 use crate::web::access::{self, SignedIn};
 use crate::web::client::Client;
 use crate::web::error::Error;
-use crate::web::forms::{Errors, own_address};
+use crate::web::address;
+use crate::web::forms::Errors;
 use crate::web::frame::Frame;
 use crate::web::trail;
 use askama::Template;
@@ -40,7 +41,7 @@ pub struct Next {
 /// # Errors
 /// Only the store's own.
 pub async fn show_sign_in(State(app): State<App>, who: Option<SignedIn>, Query(q): Query<Next>) -> Result<Response, Error> {
-    let next = own_address(q.next.as_deref()).to_owned();
+    let next = address::own(q.next.as_deref()).to_owned();
     if who.is_some() {
         return Ok(Redirect::to(&next).into_response());
     }
@@ -69,7 +70,7 @@ pub async fn create_sign_in(
     headers: HeaderMap,
     Form(form): Form<SignInForm>,
 ) -> Result<Response, Error> {
-    let next = own_address(form.next.as_deref()).to_owned();
+    let next = address::own(form.next.as_deref()).to_owned();
     let mut errors = Errors::default();
     if form.name.trim().is_empty() {
         errors.add("name", "Type the e-mail address or name you chose when you joined.");

@@ -11,6 +11,7 @@ use crate::training::session::Part;
 use crate::training::standings::Row;
 use crate::web::App;
 use crate::web::access::Joined;
+use crate::web::address;
 use crate::web::chart::{self, Dot};
 use crate::web::error::Error;
 use crate::web::frame::Frame;
@@ -139,7 +140,7 @@ impl Wish {
         let parts = [("list", &self.list), ("kit", &self.kit), ("groups", &self.groups), ("table", &self.table)];
         let mut said: Vec<String> = parts
             .iter()
-            .filter_map(|(name, value)| value.as_ref().map(|v| format!("{name}={}", crate::web::error::form_urlencoded(v))))
+            .filter_map(|(name, value)| value.as_ref().map(|v| format!("{name}={}", address::value(v))))
             .collect();
         said.extend(self.from.map(|n| format!("from={n}")));
         if said.is_empty() { String::new() } else { format!("?{}", said.join("&")) }

@@ -11,7 +11,7 @@ use crate::training::{wording, writeup};
 use crate::web::App;
 use crate::web::access::Coach;
 use crate::web::error::Error;
-use crate::web::forms::own_address;
+use crate::web::address;
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
@@ -153,8 +153,9 @@ pub async fn create_pin(
     }
     app.store.add_pin(&pin, app.clock.now()).await?;
     let coverage = format!("{}/coverage", place.address());
-    let next = if form.next.is_empty() { &coverage } else { own_address(Some(&form.next)) };
-    Ok(Redirect::to(&format!("{next}?said=chosen#p{}l{}", form.part, form.line)).into_response())
+    let next = if form.next.is_empty() { &coverage } else { address::own(Some(&form.next)) };
+    let line = format!("p{}l{}", form.part, form.line);
+    Ok(Redirect::to(&address::saying_at(next, "chosen", &line)).into_response())
 }
 
 async fn sent_back(app: &App, coach: &crate::store::people::Person, place: Place, refused: Refused) -> Result<Response, Error> {
@@ -180,8 +181,8 @@ pub async fn remove_pin(
     Form(form): Form<BackForm>,
 ) -> Result<Redirect, Error> {
     app.store.remove_pin(PinId(id)).await?;
-    let next = if form.next.is_empty() { "/fitting" } else { own_address(Some(&form.next)) };
-    Ok(Redirect::to(&format!("{next}?said=deleted")))
+    let next = if form.next.is_empty() { "/fitting" } else { address::own(Some(&form.next)) };
+    Ok(Redirect::to(&address::saying(next, "deleted")))
 }
 
 /// What a pin gives, in words.

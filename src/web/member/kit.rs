@@ -7,7 +7,8 @@ use crate::training::movement::Demand;
 use crate::web::App;
 use crate::web::access::{Member, Newcomer};
 use crate::web::error::Error;
-use crate::web::forms::{Errors, own_address};
+use crate::web::address;
+use crate::web::forms::Errors;
 use crate::web::frame::Frame;
 use askama::Template;
 use askama_web::WebTemplate;
@@ -112,5 +113,5 @@ pub struct Back {
 /// Only the store's own.
 pub async fn confirm_kit(State(app): State<App>, Member(person): Member, Form(form): Form<Back>) -> Result<Redirect, Error> {
     app.store.save_kit(person.id, &person.kit, app.clock.now()).await?;
-    Ok(Redirect::to(own_address(form.back.as_deref())))
+    Ok(Redirect::to(address::own(form.back.as_deref())))
 }

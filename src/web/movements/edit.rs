@@ -1,6 +1,6 @@
 //! Adding to the library and changing it; for the coach.
 
-use super::address;
+use super::address as page_of;
 use super::form::MovementForm;
 use super::look::capital;
 use super::shelf::Turn;
@@ -10,10 +10,10 @@ use crate::training::movement::{BadMovement, Demand, Implement, Library, Movemen
 use crate::web::App;
 use crate::web::access::{Coach, Staff};
 use crate::web::error::Error;
-use crate::web::forms::{Errors, own_address};
+use crate::web::address;
+use crate::web::forms::Errors;
 use crate::web::frame::Frame;
 use askama::Template;
-use askama::filters::urlencode_strict;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
@@ -53,8 +53,8 @@ impl EditPage {
     /// The page leads back to where one came from.
     fn from(mut self, from: &From) -> Self {
         if !from.back.is_empty() {
-            let back = own_address(Some(&from.back));
-            self.action = format!("{}?back={}", self.action, urlencode_strict(back).map(|s| s.to_string()).unwrap_or_default());
+            let back = address::own(Some(&from.back));
+            self.action = format!("{}?back={}", self.action, address::value(back));
             back.clone_into(&mut self.back);
         }
         self
@@ -114,8 +114,8 @@ async fn standing(app: &App, name: &str) -> Result<Standing, Error> {
 
 fn page(coach: &Person, was: Option<&str>, standing: Standing, form: MovementForm, errors: Errors) -> EditPage {
     let title = was.map_or("A new movement".to_owned(), |name| format!("Change {name}"));
-    let back = was.map_or("/movements".to_owned(), address);
-    let action = was.map_or("/movements/new".to_owned(), |name| format!("{}/edit", address(name)));
+    let back = was.map_or("/movements".to_owned(), page_of);
+    let action = was.map_or("/movements/new".to_owned(), |name| format!("{}/edit", page_of(name)));
     EditPage { frame: Frame::of(coach, title, "movements"), form, errors, action, back, standing }
 }
 
@@ -157,8 +157,9 @@ async fn save(app: &App, coach: &Person, was: Option<&str>, mut form: MovementFo
         match app.store.save_movement(was, &movement, coach.id, app.clock.now()).await {
             Ok(()) => {
                 changed(app, turn).await;
-                let next = if from.back.is_empty() { address(&movement.name) } else { own_address(Some(&from.back)).to_owned() };
-                return Ok(Redirect::to(&format!("{next}?said=saved")).into_response());
+                let page = page_of(&movement.name);
+                let next = if from.back.is_empty() { &page } else { address::own(Some(&from.back)) };
+                return Ok(Redirect::to(&address::saying(next, "saved")).into_response());
             }
             Err(StoreError::Taken(field)) => errors.add(field, format!("“{}” was just added by somebody else.", movement.name)),
             Err(e) => return Err(e.into()),
@@ -242,7 +243,7 @@ pub async fn reset_movement(State(app): State<App>, Coach(coach): Coach, Path(na
             let next = if standing == Standing::Own {
                 "/movements?said=deleted".to_owned()
             } else {
-                format!("{}?said=reset", address(&name))
+                format!("{}?said=reset", page_of(&name))
             };
             Ok(Redirect::to(&next).into_response())
         }

@@ -7,7 +7,6 @@ pub mod shelf;
 
 use crate::store::{Store, StoreError};
 use crate::training::movement::{BadMovement, Library, Movement};
-use askama::filters::urlencode_strict;
 
 /// The library as shipped with the practice's own movements on top.
 ///
@@ -36,7 +35,7 @@ async fn library_of(store: &Store) -> Result<Library, StoreError> {
 /// Where a movement's page is.
 #[must_use]
 pub fn address(name: &str) -> String {
-    format!("/movements/{}", urlencode_strict(name).map(|s| s.to_string()).unwrap_or_default())
+    format!("/movements/{}", crate::web::address::piece(name))
 }
 
 /// How much skill it asks, in words.

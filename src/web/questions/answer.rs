@@ -6,7 +6,8 @@ use crate::store::people::Person;
 use crate::web::App;
 use crate::web::access::Staff;
 use crate::web::error::Error;
-use crate::web::forms::{Errors, own_address};
+use crate::web::address;
+use crate::web::forms::Errors;
 use crate::web::frame::Frame;
 use askama::Template;
 use askama_web::WebTemplate;
@@ -94,8 +95,8 @@ pub async fn save_answer(
     errors.check(answer.chars().count() <= LONGEST, "answer", "That is longer than 4000 letters. Say it shorter.");
     if errors.is_empty() {
         app.store.answer(question.id, answer, form.shared.is_some(), coach.id, app.clock.now()).await?;
-        let next = own_address(form.next.as_deref().or(Some("/questions")));
-        return Ok(Redirect::to(&format!("{next}?said=answered")).into_response());
+        let next = address::own(form.next.as_deref().or(Some("/questions")));
+        return Ok(Redirect::to(&address::saying(next, "answered")).into_response());
     }
     let page = QuestionsPage { typed: Some((id, form)), errors, ..page(&app, &coach, None).await? };
     Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response())

@@ -338,7 +338,7 @@ impl Reader<'_> {
 
 fn know(m: &Movement) -> Know {
     Know {
-        page: format!("/movements/{}", m.name.replace(' ', "%20")),
+        page: crate::web::movements::address(&m.name),
         cues: m.cues.clone(),
         faults: m.faults.clone(),
         caution: m.caution.clone(),
