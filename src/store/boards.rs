@@ -201,15 +201,6 @@ impl Store {
         Ok(rows.into_iter().filter_map(|(version, part)| Some((version, usize::try_from(part).ok()?))).collect())
     }
 
-    /// A number that changes whenever a board of this session could.
-    ///
-    /// # Errors
-    /// Only the database's own.
-    pub async fn board_change(&self, session: SessionId) -> Result<i64, StoreError> {
-        let sql = "select coalesce(sum(n), 0) from board_changes where session_id in (0, $1)";
-        Ok(sqlx::query_scalar(sql).bind(session).fetch_one(&self.read).await?)
-    }
-
     /// How many nods each of these results has, and whether this reader is among them. By the result's row.
     ///
     /// # Errors

@@ -77,12 +77,6 @@ pub struct Person {
 }
 
 impl Person {
-    /// The name that others see.
-    #[must_use]
-    pub fn public_name(&self) -> &str {
-        self.nickname.as_deref().unwrap_or(&self.name)
-    }
-
     /// A password alone does not sign them in.
     #[must_use]
     pub fn needs_passkey(&self) -> bool {

@@ -13,6 +13,7 @@ use super::App;
 use super::access;
 use super::around;
 use super::client::{self, Peer};
+use super::etag;
 use crate::store::changes::Mark;
 use crate::store::ids::PersonId;
 use crate::training::calendar::Zone;
@@ -22,9 +23,6 @@ use axum::body::{Body, Bytes, to_bytes};
 use axum::extract::Request;
 use axum::http::{HeaderMap, HeaderName, HeaderValue, Method, StatusCode, header};
 use axum::response::Response;
-use base64::Engine;
-use base64::prelude::BASE64_URL_SAFE_NO_PAD;
-use sha2::{Digest, Sha256};
 use std::collections::HashMap;
 use std::fmt;
 use std::sync::{Arc, Mutex, PoisonError};
@@ -202,9 +200,9 @@ impl Front {
         let (parts, body) = answer.into_parts();
         let Ok(body) = to_bytes(body, usize::MAX).await else { return super::error::plain(StatusCode::INTERNAL_SERVER_ERROR) };
         let mut answer = Response::from_parts(parts, Body::empty());
-        let tag = tag(&body);
+        let tag = etag::of(&body);
         answer.headers_mut().insert(header::ETAG, tag.clone());
-        if headers.get(header::IF_NONE_MATCH).is_some_and(|theirs| names(theirs, &tag)) {
+        if etag::is_known(&headers, &tag) {
             return not_changed(answer);
         }
         // somebody who is no longer signed in gets this one, and no other
@@ -231,18 +229,6 @@ async fn routed(router: Router, request: Request) -> Response {
         Ok(answer) => answer,
         Err(never) => match never {},
     }
-}
-
-/// Names what is in it; with another encoding it is another.
-fn tag(body: &[u8]) -> HeaderValue {
-    let tag = format!("\"{}\"", BASE64_URL_SAFE_NO_PAD.encode(&Sha256::digest(body)[..12]));
-    HeaderValue::from_str(&tag).unwrap_or_else(|_| HeaderValue::from_static("\"\""))
-}
-
-/// `If-None-Match` names this tag; RFC 9110, section 13.1.2, compares weakly.
-fn names(theirs: &HeaderValue, tag: &HeaderValue) -> bool {
-    let (Ok(theirs), Ok(tag)) = (theirs.to_str(), tag.to_str()) else { return false };
-    theirs.split(',').map(|t| t.trim().trim_start_matches("W/")).any(|t| t == tag)
 }
 
 fn not_changed(mut answer: Response) -> Response {
@@ -275,7 +261,7 @@ impl Page {
         if let Ok(value) = HeaderValue::from_str(&id) {
             answer.headers_mut().insert(REQUEST_ID, value);
         }
-        if request.headers().get(header::IF_NONE_MATCH).is_some_and(|theirs| names(theirs, &self.tag)) {
+        if etag::is_known(request.headers(), &self.tag) {
             answer = not_changed(answer);
         } else {
             *answer.body_mut() = Body::from(self.body.clone());

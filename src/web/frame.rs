@@ -1,6 +1,15 @@
 //! What every page has around its own words.
 
 use crate::store::people::{Person, Role};
+use serde::Deserialize;
+
+/// What was just done, from the address after a redirect.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Said {
+    /// a code of this file
+    pub said: Option<String>,
+}
 
 /// Title, who is signed in, where they are.
 #[derive(Clone, Debug)]

@@ -6,6 +6,7 @@
 //! the address. A stranger can so use up the count of an account; a browser in which its owner signed in once has a count
 //! of its own ([`super::links::Links::knows`]) and goes on working meanwhile. Names are kept as hashes of one length.
 
+use axum::http::{HeaderName, HeaderValue, header};
 use sha2::{Digest, Sha256};
 use std::collections::HashMap;
 use std::net::IpAddr;
@@ -120,6 +121,21 @@ fn keys(name: &str, from: IpAddr, known: bool) -> Vec<Key> {
     } else {
         vec![key(Kind::Pair, &[name, &home]), key(Kind::Name, &[name]), key(Kind::Address, &[&home])]
     }
+}
+
+/// How long to wait, in words: `7 minutes`.
+#[must_use]
+pub fn minutes(wait: Duration) -> String {
+    match (wait.whole_seconds() + 59) / 60 {
+        ..=1 => "a minute".to_owned(),
+        more => format!("{more} minutes"),
+    }
+}
+
+/// The same for a program, in seconds (RFC 9110, section 10.2.3).
+#[must_use]
+pub fn retry_after(wait: Duration) -> (HeaderName, HeaderValue) {
+    (header::RETRY_AFTER, HeaderValue::from(wait.whole_seconds().max(1)))
 }
 
 impl Limits {
@@ -298,6 +314,13 @@ mod tests {
         assert_eq!(asked, usize::try_from(MAILS_OF_ADDRESS).unwrap());
         assert!(limits.count_mail("ada@example.org", address(1), NOW + Duration::minutes(59)).is_err());
         assert!(limits.count_mail("ada@example.org", address(1), NOW + MAIL_WINDOW).is_ok());
+    }
+
+    #[test]
+    fn a_wait_is_never_told_shorter_than_it_is() {
+        let told = |seconds| minutes(Duration::seconds(seconds));
+        assert_eq!([told(0), told(60), told(61), told(600)], ["a minute", "a minute", "2 minutes", "10 minutes"]);
+        assert_eq!(retry_after(Duration::milliseconds(300)).1, "1");
     }
 
     #[test]

@@ -4,7 +4,7 @@ use super::App;
 use super::access::{Coach, Member, Staff};
 use super::error::Error;
 use super::forms::Errors;
-use super::frame::Frame;
+use super::frame::{Frame, Said};
 use crate::store::ids::{MaxId, PersonId};
 use crate::store::maxes::{KnownMax, MaxSource};
 use crate::store::people::{Person, Role, Units};
@@ -64,12 +64,6 @@ pub struct MaxForm {
     movement: String,
     weight: String,
     day: String,
-}
-
-/// What was just done.
-#[derive(Deserialize)]
-pub struct Said {
-    said: Option<String>,
 }
 
 fn in_words(kg: f64, units: Units) -> String {

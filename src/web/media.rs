@@ -3,10 +3,11 @@
 use super::App;
 use super::access::Joined;
 use super::error::Error;
+use super::etag;
 use crate::store::media;
 use crate::store::people::Role;
 use axum::extract::{Path, Request, State};
-use axum::http::{HeaderMap, HeaderName, HeaderValue, StatusCode, header};
+use axum::http::{HeaderMap, HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use tower::ServiceExt;
 use tower_http::services::ServeFile;
@@ -30,8 +31,8 @@ pub async fn show_media(
         Role::Coach => app.store.media_for_coach(&hash).await?,
         Role::Member => app.store.media_for(reader.id, &hash).await?,
     };
-    let mark = HeaderValue::from_str(&format!("\"{}\"", file.hash)).map_err(|e| Error::Internal(e.into()))?;
-    if has(request.headers(), header::IF_NONE_MATCH, &mark) {
+    let mark = etag::named(&file.hash);
+    if etag::is_known(request.headers(), &mark) {
         return Ok((StatusCode::NOT_MODIFIED, [(header::ETAG, mark), (header::CACHE_CONTROL, CACHE)]).into_response());
     }
     fit_range(request.headers_mut(), &mark);
@@ -51,12 +52,6 @@ pub async fn show_media(
     headers.insert(header::CACHE_CONTROL, CACHE);
     headers.insert(header::CONTENT_SECURITY_POLICY, POLICY);
     Ok(response)
-}
-
-/// A list of entity tags names this one, or any.
-fn has(headers: &HeaderMap, name: HeaderName, mark: &HeaderValue) -> bool {
-    let (Some(list), Ok(mark)) = (headers.get(name).and_then(|v| v.to_str().ok()), mark.to_str()) else { return false };
-    list.split(',').map(|t| t.trim().trim_start_matches("W/")).any(|t| t == mark || t == "*")
 }
 
 /// Leaves a range in the request only where RFC 9110 (sections 13.1.5 and 14.2) has one looked at: of the very bytes that

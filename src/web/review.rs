@@ -3,7 +3,7 @@
 use super::App;
 use super::access::{Coach, Staff};
 use super::error::Error;
-use super::frame::Frame;
+use super::frame::{Frame, Said};
 use super::questions::{Asked, place, when};
 use crate::store::ids::{PersonId, ResultId};
 use crate::store::people::Person;
@@ -176,12 +176,6 @@ impl Gone {
             missed,
         }
     }
-}
-
-/// What was just done.
-#[derive(Deserialize)]
-pub struct Said {
-    said: Option<String>,
 }
 
 /// `GET /review`

@@ -144,7 +144,7 @@ async fn a_result_is_logged_once_changed_by_the_later_edit_and_taken_back() {
     };
     assert_eq!(put(3, "7:30").await.json::<Value>()["score_text"], "7:30");
     assert_eq!(put(2, "9:99").await.json::<Value>()["score_text"], "7:30", "an earlier edit comes late");
-    assert_eq!(h.practice.app.store.results_of_part(h.at.id, 1).await.unwrap().len(), 1);
+    assert_eq!(h.practice.app.store.results_of_session(h.at.id).await.unwrap().len(), 1);
     assert!(h.server.delete(&path).authorization_bearer(&token).await.json::<Value>()["withdrawn_at"].is_string());
     assert_eq!(h.get("/results", &token).await.json::<Value>(), json!([]));
 }
@@ -168,7 +168,7 @@ async fn fields_that_cannot_be_read_are_named_and_nothing_is_changed() {
     assert_eq!(h.log(&token, 9, &h.body()).await.status_code(), 404);
     let typed = h.server.post(&format!("/api/v1/sessions/{}/parts/1/results", h.at.id)).authorization_bearer(&token).text("{");
     assert_eq!(typed.await.status_code(), 415);
-    assert!(h.practice.app.store.results_of_part(h.at.id, 1).await.unwrap().is_empty());
+    assert!(h.practice.app.store.results_of_session(h.at.id).await.unwrap().is_empty());
 }
 
 #[tokio::test]

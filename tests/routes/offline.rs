@@ -157,7 +157,7 @@ async fn a_result_that_waited_is_saved_once_with_its_last_edit() {
             (200, "/days/2026-11-25?said=logged".into())
         );
     }
-    let results = floor.practice.app.store.results_of_part(floor.at.id, 1).await.unwrap();
+    let results = floor.practice.app.store.results_of_session(floor.at.id).await.unwrap();
     assert_eq!(results.iter().map(|r| r.score_text.as_str()).collect::<Vec<_>>(), ["7:40"]);
 }
 
@@ -168,7 +168,7 @@ async fn a_result_that_waited_is_sent_as_nobody_else() {
     assert_eq!(signed_out.status_code(), 401);
     let mistaken = floor.send(&floor.phone().await, &floor.coach.to_string(), "7:42", 1).await;
     assert_eq!(mistaken.status_code(), 403);
-    assert!(floor.practice.app.store.results_of_part(floor.at.id, 1).await.unwrap().is_empty());
+    assert!(floor.practice.app.store.results_of_session(floor.at.id).await.unwrap().is_empty());
 }
 
 #[tokio::test]

@@ -127,7 +127,6 @@ async fn boards(
     store.board_rows(session, 0).await?;
     store.board_rows_by_id(&[id.0]).await?;
     store.board_rows_of(session, 0, &[ines.0]).await?;
-    store.board_change(session).await?;
     store.lets_try_again(session).await?;
     store.group_ids_of(ines).await?;
     store.crowded_parts(day, 1).await?;
@@ -144,7 +143,6 @@ async fn boards(
     store.result_for_coach(id).await?;
     store.edits_of(id).await?;
     store.corrections(ines, &[id]).await?;
-    store.results_of_part(session, 0).await?;
     store.results_of_session(session).await?;
     store.results_on(ines, day).await?;
     store.days_done(ines, day, day).await?;

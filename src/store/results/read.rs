@@ -84,15 +84,6 @@ impl Store {
         Ok(rows.into_iter().map(|(id, reason, by, at)| Correction { id, reason, by, at: instant(at) }).collect())
     }
 
-    /// Results of one part, oldest first, without those taken back; hidden ones too (see [`ResultRow::shown`]).
-    ///
-    /// # Errors
-    /// Only the database's own.
-    pub async fn results_of_part(&self, session: SessionId, part: usize) -> Result<Vec<ResultRow>, StoreError> {
-        let sql = select("where r.session_id = $1 and r.part = $2 and r.withdrawn_at is null order by r.created_at, r.id");
-        results(sqlx::query_as(sql).bind(session).bind(i64::try_from(part).unwrap_or(-1)).fetch_all(&self.read).await?)
-    }
-
     /// Results of a session, by part, oldest first, without those taken back; for the coach.
     ///
     /// # Errors

@@ -1,4 +1,5 @@
 use super::*;
+use crate::store::changes::Since;
 use crate::store::ids::GroupId;
 use crate::store::people::{NewPerson, Role, Units};
 use crate::store::weeks::ToPublish;
@@ -89,7 +90,7 @@ async fn a_double_tap_is_one_result() {
     let again = b.store.log_result(b.ines, &b.result("a"), LATER).await.unwrap();
     assert_eq!(first, again);
     assert!(b.store.edits_of(first).await.unwrap().is_empty());
-    assert_eq!(b.store.results_of_part(b.session, 0).await.unwrap().len(), 1);
+    assert_eq!(b.store.results_of_session(b.session).await.unwrap().len(), 1);
 }
 
 #[tokio::test]
@@ -129,7 +130,7 @@ async fn sent_in_any_order_and_any_number_of_times_it_is_one_result_with_the_las
         for n in order.into_iter().chain(order) {
             b.store.log_result(b.ines, &edit(&b, n), NOW).await.unwrap();
         }
-        let all = b.store.results_of_part(b.session, 0).await.unwrap();
+        let all = b.store.results_of_session(b.session).await.unwrap();
         assert_eq!(all.len(), 1, "{order:?}");
         let told = story(&b, all[0].id).await;
         assert_eq!((told.len(), told[2].as_str()), (3, "7:03"), "{order:?}: {told:?}");
@@ -317,7 +318,7 @@ async fn two_tabs_at_once_make_one_result_and_lose_nothing() {
     let (first, second) = tokio::join!(b.store.log_result(b.ines, &one, NOW), b.store.log_result(b.ines, &two, NOW));
     let id = first.unwrap();
     assert_eq!(id, second.unwrap());
-    assert_eq!(b.store.results_of_part(b.session, 0).await.unwrap().len(), 1);
+    assert_eq!(b.store.results_of_session(b.session).await.unwrap().len(), 1);
     let mut seen = vec![b.store.result(b.ines, id).await.unwrap().score_text.clone()];
     seen.extend(b.store.edits_of(id).await.unwrap().into_iter().map(|e| e.before.score_text));
     seen.sort();
@@ -356,7 +357,7 @@ async fn a_result_that_was_taken_back_comes_back_beside_nothing_and_into_what_st
     assert_ne!(id, other);
     let late = NewResult { score_text: "7:24".to_owned(), edit: 5, ..b.result("a") };
     assert_eq!(b.store.log_result(b.ines, &late, LATER).await.unwrap(), other);
-    let standing = b.store.results_of_part(b.session, 0).await.unwrap();
+    let standing = b.store.results_of_session(b.session).await.unwrap();
     assert_eq!((standing.len(), standing[0].score_text.as_str()), (1, "7:24"));
 }
 
@@ -377,23 +378,24 @@ async fn whoever_left_or_was_taken_out_of_the_group_is_on_no_board() {
 }
 
 #[tokio::test]
-async fn every_change_that_a_board_could_show_is_counted() {
+async fn every_change_that_a_board_could_show_is_told() {
     let b = bench().await;
-    let mut last = b.store.board_change(b.session).await.unwrap();
-    let mut grew = async |what: &str| {
-        let now = b.store.board_change(b.session).await.unwrap();
-        assert!(now > last, "{what}");
-        last = now;
+    let nothing = Since::Some { results: vec![], people: vec![] };
+    let mut mark = b.store.changes().mark();
+    let mut told = |what: &str| {
+        assert_ne!(b.store.changes().on_board(b.session, mark), nothing, "{what}");
+        mark = b.store.changes().mark();
+        assert_eq!(b.store.changes().on_board(b.session, mark), nothing, "after {what}");
     };
     let id = b.store.log_result(b.ines, &b.result("a"), NOW).await.unwrap();
-    grew("logged").await;
+    told("logged");
     b.store.edit_result(Editor::Owner(b.ines), id, &NewResult { hidden: true, ..b.result("a") }, NOW).await.unwrap();
-    grew("hidden").await;
+    told("hidden");
     let person = b.store.person(b.ines).await.unwrap();
     b.store.save_person(&crate::store::people::Person { nickname: Some("Oak".to_owned()), ..person }).await.unwrap();
-    grew("another name").await;
+    told("another name");
     b.store.end_membership(b.ines, NOW).await.unwrap();
-    grew("left").await;
+    told("left");
     b.store.withdraw_result(b.ines, id, NOW).await.unwrap();
-    grew("taken back").await;
+    told("taken back");
 }

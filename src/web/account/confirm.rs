@@ -6,6 +6,7 @@ use crate::web::access;
 use crate::web::client::Client;
 use crate::web::error::Error;
 use crate::web::trail;
+use crate::web::limits;
 use axum::http::HeaderMap;
 
 /// Whether it was right; if not, why in words.
@@ -32,8 +33,7 @@ pub async fn password(
         Ok(counted) => counted,
         Err(wait) => {
             trail::limited(app);
-            let minutes = (wait.whole_seconds() + 59) / 60;
-            return Ok(Confirmed::Not(format!("Too many tries. Wait {minutes} minutes.")));
+            return Ok(Confirmed::Not(format!("Too many tries. Wait {}.", limits::minutes(wait))));
         }
     };
     let hash = app.store.credentials(&person.sign_in).await?.and_then(|(_, hash)| hash);

@@ -8,7 +8,7 @@ use crate::web::access::{self, SignedIn};
 use crate::web::client::Client;
 use crate::web::error::Error;
 use crate::web::forms::Errors;
-use crate::web::frame::Frame;
+use crate::web::frame::{Frame, Said};
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
@@ -71,12 +71,6 @@ async fn page(app: &App, who: &SignedIn, headers: &HeaderMap, said: Option<&str>
     let devices = app.store.devices(person.id, &this, app.clock.now()).await?.into_iter().map(row).collect();
     let frame = Frame::of(person, "Signed-in devices", "you").saying(said);
     Ok(DevicesPage { frame, devices, errors: Errors::default() })
-}
-
-/// What was just done.
-#[derive(Deserialize)]
-pub struct Said {
-    said: Option<String>,
 }
 
 /// `GET /you/devices`

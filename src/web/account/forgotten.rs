@@ -15,6 +15,7 @@ use crate::web::error::Error;
 use crate::web::forms::Errors;
 use crate::web::frame::Frame;
 use crate::web::trail;
+use crate::web::limits;
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::State;
@@ -73,10 +74,8 @@ pub async fn mail_link(State(app): State<App>, Client(from): Client, Form(form):
     }
     if let Err(wait) = app.mailed.count_mail(&form.name, from, app.clock.now()) {
         trail::limited(&app);
-        let minutes = (wait.whole_seconds() + 59) / 60;
-        errors.add("name", format!("Asked too often. Wait {minutes} minutes, or ask your coach for a link."));
-        let after = [(header::RETRY_AFTER, wait.whole_seconds().to_string())];
-        return Ok((StatusCode::TOO_MANY_REQUESTS, after, page(form.name, errors)).into_response());
+        errors.add("name", format!("Asked too often. Wait {}, or ask your coach for a link.", limits::minutes(wait)));
+        return Ok((StatusCode::TOO_MANY_REQUESTS, [limits::retry_after(wait)], page(form.name, errors)).into_response());
     }
     let room = post.room().ok_or(StoreError::Busy)?;
     let going = app.clone();

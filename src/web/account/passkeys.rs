@@ -13,7 +13,7 @@ use crate::web::challenges::Asked;
 use crate::web::client::Client;
 use crate::web::error::Error;
 use crate::web::forms::Errors;
-use crate::web::frame::Frame;
+use crate::web::frame::{Frame, Said};
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
@@ -81,12 +81,6 @@ async fn page(app: &App, person: &Person, name: String, errors: Errors) -> Resul
 /// The page once more, with what is wrong.
 async fn again(app: &App, person: &Person, name: String, errors: Errors) -> Result<Response, Error> {
     Ok((StatusCode::UNPROCESSABLE_ENTITY, page(app, person, name, errors).await?).into_response())
-}
-
-/// What was just done.
-#[derive(Deserialize)]
-pub struct Said {
-    said: Option<String>,
 }
 
 /// `GET /you/passkeys`

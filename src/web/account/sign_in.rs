@@ -8,6 +8,7 @@ use crate::web::address;
 use crate::web::forms::Errors;
 use crate::web::frame::Frame;
 use crate::web::trail;
+use crate::web::limits;
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::State;
@@ -114,10 +115,9 @@ pub(super) fn again(app: &App, status: StatusCode, name: String, next: String, e
 
 pub(super) fn wait_first(app: &App, wait: time::Duration, name: String, next: String) -> Response {
     let mut errors = Errors::default();
-    let minutes = (wait.whole_seconds() + 59) / 60;
-    errors.add("password", format!("Too many tries. Wait {minutes} minutes, or ask your coach for a new link."));
-    let after = [(header::RETRY_AFTER, wait.whole_seconds().to_string())];
-    (after, again(app, StatusCode::TOO_MANY_REQUESTS, name, next, errors)).into_response()
+    let words = limits::minutes(wait);
+    errors.add("password", format!("Too many tries. Wait {words}, or ask your coach for a new link."));
+    ([limits::retry_after(wait)], again(app, StatusCode::TOO_MANY_REQUESTS, name, next, errors)).into_response()
 }
 
 /// `POST /sign-out`

@@ -11,7 +11,7 @@ use crate::web::access::Joined;
 use crate::web::client::Client;
 use crate::web::error::Error;
 use crate::web::forms::Errors;
-use crate::web::frame::Frame;
+use crate::web::frame::{Frame, Said};
 use crate::web::trail;
 use askama::Template;
 use askama_web::WebTemplate;
@@ -109,13 +109,6 @@ async fn page(app: &App, person: &Person, fresh: Option<String>, form: TokenForm
         form,
         errors,
     })
-}
-
-/// What was just done.
-#[derive(Deserialize, Default)]
-#[serde(default)]
-pub struct Said {
-    said: Option<String>,
 }
 
 /// `GET /you/tokens`

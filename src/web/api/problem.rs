@@ -50,7 +50,7 @@ pub struct Refusal {
 }
 
 impl Refusal {
-    fn new(status: StatusCode, detail: impl Into<String>) -> Self {
+    pub(in crate::web) fn new(status: StatusCode, detail: impl Into<String>) -> Self {
         let title = status.canonical_reason().unwrap_or("Error").to_owned();
         let problem = Problem { kind: "about:blank", title, status: status.as_u16(), detail: detail.into(), errors: Vec::new() };
         Self { problem: Box::new(problem), challenge: None, retry_after: None }

@@ -8,7 +8,7 @@ use crate::web::App;
 use crate::web::access::{Coach, Staff};
 use crate::web::error::Error;
 use crate::web::forms::Errors;
-use crate::web::frame::Frame;
+use crate::web::frame::{Frame, Said};
 use crate::web::questions::part_name;
 use askama::Template;
 use askama_web::WebTemplate;
@@ -155,12 +155,6 @@ fn minutes(time: &str) -> Option<i64> {
     let (h, m) = time.split_once(':')?;
     let (h, m): (i64, i64) = (h.parse().ok()?, m.get(..2)?.parse().ok()?);
     ((0..24).contains(&h) && (0..60).contains(&m)).then_some(h * 60 + m)
-}
-
-/// What was just done.
-#[derive(Deserialize)]
-pub struct Said {
-    said: Option<String>,
 }
 
 /// `GET /groups/{id}/board-rules`

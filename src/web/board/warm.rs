@@ -2,6 +2,7 @@
 
 use super::kept;
 use super::standing::Which;
+use crate::training::calendar::Zone;
 use crate::web::App;
 use crate::web::error::Error;
 use time::Duration;
@@ -28,7 +29,8 @@ pub async fn warm(app: App) {
 /// # Errors
 /// Only the store's own.
 pub async fn make(app: &App, at_least: u32) -> Result<usize, Error> {
-    let from = app.clock.now().date() - Duration::days(DAYS);
+    // no coach looks on yet: a day more or less at the far end is no matter
+    let from = Zone::default().day(app.clock.now()) - Duration::days(DAYS);
     let crowded = app.store.crowded_parts(from, at_least).await?;
     let mut made = 0;
     for (version, part) in crowded.into_iter().take(BOARDS) {

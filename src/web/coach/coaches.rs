@@ -1,6 +1,5 @@
 //! Coaches and assistants: who may do what.
 
-use super::Said;
 use crate::store::StoreError;
 use crate::store::ids::PersonId;
 use crate::store::people::{Person, Role};
@@ -10,7 +9,7 @@ use crate::web::account::confirm::{self, Confirmed};
 use crate::web::client::Client;
 use crate::web::error::Error;
 use crate::web::forms::Errors;
-use crate::web::frame::Frame;
+use crate::web::frame::{Frame, Said};
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};

@@ -4,7 +4,7 @@ mod rows;
 
 use super::pin::Refused;
 use super::place::{Place, SlotPath};
-use super::{Said, reading};
+use super::{reading};
 use crate::store::ids::{GroupId, PersonId, SessionId};
 use crate::store::people::Person;
 use crate::store::profiles::Home;
@@ -13,7 +13,7 @@ use crate::training::tailor::{Coverage, Group, House, MissingRoute, Route, Tailo
 use crate::web::App;
 use crate::web::access::Staff;
 use crate::web::error::Error;
-use crate::web::frame::Frame;
+use crate::web::frame::{Frame, Said};
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};

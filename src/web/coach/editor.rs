@@ -6,7 +6,7 @@
 
 use super::place::{Place, SLOTS, SlotPath};
 use super::reading::{self, Reading};
-use super::{Said, moment};
+use super::{moment};
 use crate::store::StoreError;
 use crate::store::people::Person;
 use crate::store::weeks::{Intents, Slot};
@@ -15,7 +15,7 @@ use crate::training::wording;
 use crate::web::App;
 use crate::web::access::{Coach, Staff};
 use crate::web::error::Error;
-use crate::web::frame::Frame;
+use crate::web::frame::{Frame, Said};
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};

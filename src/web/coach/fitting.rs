@@ -1,6 +1,6 @@
 //! How lines are fitted: the few rules in which coaches differ, and every line chosen for some members.
 
-use super::{Said, pin};
+use super::{pin};
 use crate::store::house::KeptPin;
 use crate::training::calendar;
 use crate::training::movement::Library;
@@ -9,7 +9,7 @@ use crate::web::App;
 use crate::web::access::{Coach, Staff};
 use crate::web::error::Error;
 use crate::web::forms::Errors;
-use crate::web::frame::Frame;
+use crate::web::frame::{Frame, Said};
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::State;

@@ -1,6 +1,6 @@
 //! Groups: the list, one group with its members and invitations.
 
-use super::{Said, moment, this_monday, week_address};
+use super::{moment, this_monday, week_address};
 use crate::store::StoreError;
 use crate::store::groups::Group;
 use crate::store::ids::{GroupId, LinkId};
@@ -9,7 +9,7 @@ use crate::web::App;
 use crate::web::access::{Coach, Staff};
 use crate::web::error::Error;
 use crate::web::forms::Errors;
-use crate::web::frame::Frame;
+use crate::web::frame::{Frame, Said};
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};

@@ -27,15 +27,7 @@ use crate::store::people::{Person, Role};
 use crate::training::calendar;
 use crate::web::App;
 use crate::web::error::Error;
-use serde::Deserialize;
 use time::{Date, Duration, OffsetDateTime};
-
-/// What was just done, from the address after a redirect.
-#[derive(Deserialize)]
-pub struct Said {
-    /// a code of [`crate::web::frame`]
-    pub said: Option<String>,
-}
 
 /// A member as a coach may see them; a coach is nobody's member.
 async fn member(app: &App, id: crate::store::ids::PersonId) -> Result<Person, Error> {

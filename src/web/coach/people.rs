@@ -1,6 +1,6 @@
 //! One member as the coach sees them.
 
-use super::{Said, member, moment};
+use super::{member, moment};
 use crate::store::groups::Group;
 use crate::store::ids::{GroupId, PersonId};
 use crate::store::people::Person;
@@ -12,7 +12,7 @@ use crate::training::wording;
 use crate::web::App;
 use crate::web::access::{Coach, Staff};
 use crate::web::error::Error;
-use crate::web::frame::Frame;
+use crate::web::frame::{Frame, Said};
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};

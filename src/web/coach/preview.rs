@@ -1,7 +1,7 @@
 //! A draft as one member will see it, and for each changed line what was weighed up.
 
 use super::place::{Place, SlotPath};
-use super::{Said, member, reading};
+use super::{member, reading};
 use crate::store::ids::{PersonId, VersionId};
 use crate::store::weeks::{Published, Slot};
 use crate::training::session::{Line, Session};
@@ -10,7 +10,7 @@ use crate::training::wording;
 use crate::web::App;
 use crate::web::access::Staff;
 use crate::web::error::Error;
-use crate::web::frame::Frame;
+use crate::web::frame::{Frame, Said};
 use crate::web::member::day::view::{LineView, Reader, SessionView, Since};
 use askama::Template;
 use askama_web::WebTemplate;

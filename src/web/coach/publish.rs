@@ -80,7 +80,7 @@ struct Item {
     to_publish: ToPublish,
 }
 
-async fn plan(app: &App, group: &Group, monday: Date) -> Result<Plan, Error> {
+async fn plan(app: &App, coach: &Person, group: &Group, monday: Date) -> Result<Plan, Error> {
     let library = app.library();
     let stands = app.store.week_results(group.id, monday).await?;
     let mut plan = Plan { new: vec![], changed: vec![], blocked: vec![], same: vec![], mark: String::new() };
@@ -107,15 +107,15 @@ async fn plan(app: &App, group: &Group, monday: Date) -> Result<Plan, Error> {
             plan.changed.push(item);
         }
     }
-    fit(app, group, &mut plan).await?;
+    fit(app, coach, group, &mut plan).await?;
     plan.mark = mark.finalize().iter().take(12).map(|b| format!("{b:02x}")).collect();
     Ok(plan)
 }
 
 /// Says of each session that would be published how it fits the group.
-async fn fit(app: &App, group: &Group, plan: &mut Plan) -> Result<(), Error> {
+async fn fit(app: &App, coach: &Person, group: &Group, plan: &mut Plan) -> Result<(), Error> {
     let members = Members::of(app, group.id).await?;
-    let house = app.store.house(app.clock.now().date()).await?;
+    let house = app.store.house(coach.zone.day(app.clock.now())).await?;
     let sessions = plan.new.iter().chain(&plan.changed).map(|i| (i.to_publish.id, i.to_publish.session.clone())).collect();
     let seen = members.cover(app, &house, sessions).await?;
     for (item, seen) in plan.new.iter_mut().chain(&mut plan.changed).zip(&seen) {
@@ -184,7 +184,7 @@ async fn page(
         words: week_words(monday),
         members: count(group.members, "member", "members"),
         address: week_address(group.id, monday),
-        plan: plan(app, &group, monday).await?,
+        plan: plan(app, coach, &group, monday).await?,
         moved,
         notes: typed.unwrap_or_default(),
         group: group.name,
@@ -235,7 +235,7 @@ pub async fn create_versions(
     let monday = read_monday(&monday)?;
     let group = app.store.group(GroupId(group)).await?;
     let notes = form.notes();
-    let plan = plan(&app, &group, monday).await?;
+    let plan = plan(&app, &coach, &group, monday).await?;
     if plan.mark != form.mark {
         return page(&app, &coach, group, monday, Some(notes)).await;
     }

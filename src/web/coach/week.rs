@@ -2,7 +2,7 @@
 
 use super::editor::state;
 use super::place::{Place, SLOTS};
-use super::{Said, count, read_monday, reading, this_monday, week_address, week_words};
+use super::{count, read_monday, reading, this_monday, week_address, week_words};
 use crate::store::groups::Group;
 use crate::store::ids::GroupId;
 use crate::store::weeks::Slot;
@@ -11,7 +11,7 @@ use crate::training::session::Session;
 use crate::web::App;
 use crate::web::access::Staff;
 use crate::web::error::Error;
-use crate::web::frame::Frame;
+use crate::web::frame::{Frame, Said};
 use crate::web::{rod, rods};
 use askama::Template;
 use askama_web::WebTemplate;

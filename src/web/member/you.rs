@@ -8,7 +8,7 @@ use crate::web::App;
 use crate::web::access::Member;
 use crate::web::error::Error;
 use crate::web::forms::Errors;
-use crate::web::frame::Frame;
+use crate::web::frame::{Frame, Said};
 use crate::web::maxes;
 use askama::Template;
 use askama_web::WebTemplate;
@@ -42,12 +42,6 @@ pub struct YouForm {
     units: String,
     column: String,
     shown: Option<String>,
-}
-
-/// What was just done.
-#[derive(Deserialize)]
-pub struct Said {
-    said: Option<String>,
 }
 
 /// An item as a person would say it: `dumbbell 10, 15 kg`.

@@ -6,7 +6,7 @@ use crate::training::movement::{Implement, Library, Movement, Pattern};
 use crate::web::App;
 use crate::web::access::SignedIn;
 use crate::web::error::Error;
-use crate::web::frame::Frame;
+use crate::web::frame::{Frame, Said};
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
@@ -108,12 +108,6 @@ struct MovementPage {
     skill: &'static str,
     easier: Vec<(String, String)>,
     harder: Vec<(String, String)>,
-}
-
-/// What was just done.
-#[derive(Deserialize)]
-pub struct Said {
-    said: Option<String>,
 }
 
 /// `GET /movements/{name}`; an alias leads to the name.

@@ -8,7 +8,7 @@ use crate::web::access::Staff;
 use crate::web::error::Error;
 use crate::web::address;
 use crate::web::forms::Errors;
-use crate::web::frame::Frame;
+use crate::web::frame::{Frame, Said};
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
@@ -53,12 +53,6 @@ async fn page(app: &App, coach: &Person, said: Option<&str>) -> Result<Questions
         errors: Errors::default(),
         next: "/questions",
     })
-}
-
-/// What was just done.
-#[derive(Deserialize)]
-pub struct Said {
-    said: Option<String>,
 }
 
 /// `GET /questions`

@@ -6,7 +6,7 @@ pub mod tracks;
 pub mod upload;
 
 use super::place::{Place, SlotPath};
-use super::{Said, reading};
+use super::{reading};
 use crate::store::people::Person;
 use crate::store::talks::{self, Talk};
 use crate::store::weeks::{Slot, Video};
@@ -15,7 +15,7 @@ use crate::web::App;
 use crate::web::access::Staff;
 use crate::web::error::Error;
 use crate::web::forms::Errors;
-use crate::web::frame::Frame;
+use crate::web::frame::{Frame, Said};
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};

@@ -16,6 +16,7 @@ use crate::store::weeks::Video;
 use crate::training::calendar;
 use crate::web::App;
 use crate::web::access::{Coach, Staff};
+use crate::web::api::problem::Refusal;
 use crate::web::coach::place::{Place, SlotPath};
 use crate::web::error::Error;
 use crate::web::trail;
@@ -28,7 +29,6 @@ use base64::Engine;
 use base64::prelude::BASE64_STANDARD;
 use futures_util::StreamExt;
 use serde::Deserialize;
-use serde_json::json;
 use tokio::io::AsyncWriteExt;
 
 const OFFSET: HeaderName = HeaderName::from_static("upload-offset");
@@ -50,10 +50,7 @@ fn number(headers: &HeaderMap, name: &HeaderName) -> Option<u64> {
 
 /// A problem in the shape of RFC 9457; `detail` is for people.
 fn problem(status: StatusCode, detail: &str) -> Response {
-    let body = Json(json!({ "title": status.canonical_reason(), "status": status.as_u16(), "detail": detail }));
-    let mut response = (status, body).into_response();
-    response.headers_mut().insert(header::CONTENT_TYPE, HeaderValue::from_static("application/problem+json"));
-    response
+    Refusal::new(status, detail).into_response()
 }
 
 /// How far an upload is.

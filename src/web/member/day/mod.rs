@@ -61,10 +61,10 @@ struct Strip {
     here: bool,
 }
 
-/// What was just done.
+/// What was just done, and to what.
 #[derive(Deserialize, Default)]
 #[serde(default)]
-pub struct Said {
+pub struct Done {
     said: Option<String>,
     /// of the page: the part that stays open
     part: Option<String>,
@@ -104,7 +104,7 @@ fn answer(person: &Person, page: DayPage, now: OffsetDateTime) -> Response {
 ///
 /// # Errors
 /// Only the store's own.
-pub async fn show_today(State(app): State<App>, Member(person): Member, Query(q): Query<Said>) -> Result<Response, Error> {
+pub async fn show_today(State(app): State<App>, Member(person): Member, Query(q): Query<Done>) -> Result<Response, Error> {
     let now = app.clock.now();
     let today = person.zone.day(now);
     let mut page = page_at(&app, &person, today, None, now).await?;
@@ -141,7 +141,7 @@ pub async fn show_day(
     State(app): State<App>,
     Member(person): Member,
     Path(day): Path<String>,
-    Query(q): Query<Said>,
+    Query(q): Query<Done>,
 ) -> Result<Response, Error> {
     let day = calendar::read_iso(&day).filter(|d| (2000..=2200).contains(&d.year())).ok_or(Error::NotFound)?;
     let now = app.clock.now();
