@@ -3,9 +3,10 @@
 use crate::training::dose::{Amount, Load};
 use crate::training::movement::Library;
 use crate::training::session::{Line, Part, Session, Severity};
-use crate::training::writeup;
+use crate::training::{clock, wording, writeup};
 use anyhow::Context;
 use clap::Args;
+use serde::Serialize;
 use std::fmt::Write as _;
 use std::io::Read as _;
 use std::path::{Path, PathBuf};
@@ -13,23 +14,50 @@ use std::path::{Path, PathBuf};
 /// What `dowel read` takes.
 #[derive(Args)]
 pub struct ReadArgs {
-    /// The write-up, or `-` for standard input
-    file: PathBuf,
+    /// Write-ups, or `-` for standard input
+    #[arg(required = true)]
+    files: Vec<PathBuf>,
     /// Print the session as JSON
     #[arg(long)]
     json: bool,
+    /// Print the clock of each part that has one, a line of JSON each
+    #[arg(long, conflicts_with = "json")]
+    clocks: bool,
 }
 
-/// Reads a write-up and prints what was understood.
+/// The clock of one part, as it would run where nothing is changed for anybody.
+#[derive(Serialize)]
+struct PartClock<'a> {
+    file: &'a Path,
+    part: &'a str,
+    lines: Vec<String>,
+    plan: clock::Plan,
+}
+
+/// Reads write-ups and prints what was understood.
 ///
 /// # Errors
-/// The file cannot be read.
+/// A file cannot be read.
 pub fn run(args: &ReadArgs) -> anyhow::Result<()> {
-    let session = writeup::read(&text(&args.file)?, Library::shipped());
-    if args.json {
-        println!("{}", serde_json::to_string_pretty(&session)?);
-    } else {
-        print!("{}", words(&session));
+    for file in &args.files {
+        let session = writeup::read(&text(file)?, Library::shipped());
+        if args.clocks {
+            print_clocks(file, &session)?;
+        } else if args.json {
+            println!("{}", serde_json::to_string_pretty(&session)?);
+        } else {
+            print!("{}", words(&session));
+        }
+    }
+    Ok(())
+}
+
+fn print_clocks(file: &Path, session: &Session) -> anyhow::Result<()> {
+    for part in &session.parts {
+        let lines = part.lines.iter().map(wording::whole_line).collect();
+        if let Some(plan) = clock::plan(part) {
+            println!("{}", serde_json::to_string(&PartClock { file, part: &part.name, lines, plan })?);
+        }
     }
     Ok(())
 }

@@ -338,7 +338,7 @@ async function hour(context, page, seconds = 60, times = 60) {
       }).observe(document.querySelector('.clock-face'), { subtree: true, childList: true, characterData: true });
     });
   });
-  const plan = { count_in_s: 3, cap_s: null, score: 'none', round_reps: null, line_reps: [null], climbs: [], steps: [] };
+  const plan = { count_in_s: 3, cap_s: null, score: 'none', line_reps: [null], climbs: [], steps: [] };
   for (let n = 1; n <= times; n += 1) plan.steps.push({ kind: 'work', seconds, tap: 'nothing', count_to: null, unit: 'minute', round: n, rounds: times, lines: [0], side: null, rungs: [], grows: null });
   await page.route('**/clock', async (route) => {
     const answer = await route.fetch();

@@ -1,13 +1,14 @@
 // The clock's engine against plans of every format, second by second, with a clock of our own.
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { cuesBetween, cutRound, rungAt, scoreOf, stateAt, storyOf, words } from '../../static/js/clock/engine.js';
+import { cuesBetween, rungAt, stateAt, words } from '../../static/js/clock/engine.js';
+import { cutRound, scoreOf, storyOf } from '../../static/js/clock/score.js';
 
 const step = (more) => ({
   kind: 'work', seconds: null, tap: 'ends', count_to: null, unit: 'round', round: 1, rounds: null, lines: [0], side: null,
   rungs: [], grows: null, ...more,
 });
-const plan = (steps, more = {}) => ({ count_in_s: 3, steps, cap_s: null, score: 'none', round_reps: null, line_reps: [null], climbs: [], ...more });
+const plan = (steps, more = {}) => ({ count_in_s: 3, steps, cap_s: null, score: 'none', line_reps: [null], climbs: [], ...more });
 const timed = (seconds, more = {}) => step({ seconds, tap: 'nothing', ...more });
 const START = 1_700_000_000_000;
 const at = (seconds) => START + 3000 + seconds * 1000;
@@ -82,10 +83,10 @@ test('all of it at one instant is a time without splits, and undo goes back to t
 test('the cap of work done once through counts the lines that were done and asks for the rest', () => {
   const end = stateAt(chipper(), log([90], [240]), at(900));
   assert.deepEqual(cutRound(chipper(), end), [{ line: 2, reps: 21 }]);
-  assert.equal(scoreOf(chipper(), end, { 2: 5 }), 'capped at 55');
+  assert.equal(scoreOf(chipper(), end, { cut: { 2: 5 } }), 'capped at 55');
   const untapped = stateAt(chipper(), log(), at(900));
   assert.deepEqual(cutRound(chipper(), untapped).map((c) => c.line), [0, 2], 'what was never tapped can still be said');
-  assert.equal(scoreOf(chipper(), untapped, { 0: 50, 2: 3 }), 'capped at 53');
+  assert.equal(scoreOf(chipper(), untapped, { cut: { 0: 50, 2: 3 } }), 'capped at 53');
 });
 
 test('a pause stops the step and both times are kept', () => {

@@ -3,7 +3,8 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { test } from 'node:test';
-import { cutRound, repsDone, scoreOf, stateAt, storyOf } from '../../static/js/clock/engine.js';
+import { stateAt } from '../../static/js/clock/engine.js';
+import { cutRound, repsDone, scoreOf, storyOf } from '../../static/js/clock/score.js';
 
 const plans = JSON.parse(readFileSync(new URL('../data/clock/plans.json', import.meta.url)));
 const START = 1_700_000_000_000;
@@ -94,14 +95,14 @@ test('the cap cuts a round off, and its reps are counted up', () => {
   const state = stateAt(plan, logOf(...taps([60, 130])), instant(310));
   assert.deepEqual([state.capped, state.counted, state.clock], [true, 2, 300_000]);
   assert.deepEqual(cutRound(plan, state), [{ line: 0, reps: 10 }, { line: 1, reps: 5 }]);
-  assert.equal(scoreOf(plan, state, { 0: 10, 1: 3 }), 'capped at 43');
+  assert.equal(scoreOf(plan, state, { cut: { 0: 10, 1: 3 } }), 'capped at 43');
 });
 
 test('a window counts rounds and the reps of the one it cut', () => {
   const plan = plans.AMRAP;
   const state = stateAt(plan, logOf(...taps([50, 100, 160])), instant(250));
   assert.deepEqual(cutRound(plan, state), [{ line: 0, reps: 6 }, { line: 1, reps: 4 }]);
-  assert.equal(scoreOf(plan, state, { 0: 6, 1: 1 }), '3+7');
+  assert.equal(scoreOf(plan, state, { cut: { 0: 6, 1: 1 } }), '3+7');
   assert.equal(repsDone(plan, state, { 0: 6, 1: 1 }), 37);
   assert.match(storyOf(plan, state), /Splits: 0:50, 0:50, 1:00\./);
 });
@@ -117,5 +118,5 @@ test('a ladder offers the reps of the rung that was cut', () => {
 test('stopped for time it is reps and not a time', () => {
   const plan = plans['For time'];
   const state = stateAt(plan, logOf(...taps([60]), [90, 'stop']), instant(91));
-  assert.equal(scoreOf(plan, state, { 0: 4 }), '19 reps');
+  assert.equal(scoreOf(plan, state, { cut: { 0: 4 } }), '19 reps');
 });

@@ -1,4 +1,6 @@
 use super::*;
+use crate::training::dose::{Load, Side};
+use crate::training::session::{Interval, Line, Role};
 
 fn reps(n: f64) -> Line {
     Line { movement: "air squat".to_owned(), reps: Some(Amount::One(n)), ..Line::default() }
@@ -56,7 +58,7 @@ fn an_interval_for_each_side_changes_sides_at_half() {
 fn reps_for_each_side_count_twice() {
     let lines = vec![Line { side: Some(Side::PerSide), ..reps(6.0) }, reps(10.0), seconds(20.0)];
     let amrap = plan(&Part { duration_s: Some(420.0), ..part(Format::Amrap, lines) }).unwrap();
-    assert_eq!((amrap.line_reps, amrap.round_reps), (vec![Some(12), Some(10), None], None));
+    assert_eq!(amrap.line_reps, [Some(12), Some(10), None]);
 }
 
 #[test]
@@ -67,7 +69,7 @@ fn for_time_counts_rounds_between_buy_in_and_cash_out() {
     let steps = of(&timed);
     assert_eq!(steps.iter().map(|s| s.lines.clone()).collect::<Vec<_>>(), [vec![0], vec![1, 2], vec![3]]);
     assert_eq!((steps[1].tap, steps[1].count_to), (Tap::Counts, Some(4)));
-    assert_eq!((plan(&timed).unwrap().cap_s, plan(&timed).unwrap().round_reps), (Some(1080.0), Some(20)));
+    assert_eq!(plan(&timed).unwrap().cap_s, Some(1080.0));
 }
 
 #[test]
@@ -97,6 +99,16 @@ fn an_open_ladder_ends_with_the_clock_alone() {
     let rungs = Line { reps: Some(Amount::Scheme(vec![2.0, 4.0, 6.0])), open: true, step: Some(2.0), ..reps(0.0) };
     let steps = of(&Part { duration_s: Some(600.0), ..part(Format::Ladder, vec![rungs]) });
     assert_eq!((steps[0].seconds, steps[0].count_to, steps[0].grows), (Some(600.0), None, Some(2.0)));
+}
+
+#[test]
+fn a_line_with_rungs_of_its_own_keeps_them() {
+    let rungs =
+        |list: &[f64]| Line { reps: Some(Amount::Scheme(list.to_vec())), open: true, step: Some(list[1] - list[0]), ..reps(0.0) };
+    let lines = vec![rungs(&[3.0, 6.0, 9.0]), rungs(&[2.0, 4.0, 6.0]), rungs(&[3.0, 6.0, 9.0])];
+    let made = plan(&Part { duration_s: Some(480.0), ..part(Format::Ladder, lines) }).unwrap();
+    assert_eq!((made.climbs, made.steps[0].grows), (vec![0, 1, 2], Some(3.0)));
+    assert_eq!(made.own_rungs, [(1, Rungs { rungs: vec![2.0, 4.0, 6.0], grows: Some(2.0) })].into());
 }
 
 #[test]
@@ -133,6 +145,120 @@ fn intervals_go_round_the_stations_and_do_not_end_in_a_rest() {
     assert_eq!(of(&stations).len(), 7);
     let between = Part { rest_s: Some(Amount::One(60.0)), ..stations };
     assert_eq!(seconds_of(&of(&between))[3], Some(60.0));
+}
+
+#[test]
+fn a_build_up_is_as_many_sets_as_it_takes_inside_its_minutes() {
+    let heavy = Part { duration_s: Some(900.0), score: ScoreKind::Load, ..part(Format::MaxEffort, vec![reps(3.0)]) };
+    let made = plan(&heavy).unwrap();
+    assert_eq!((made.open, made.cap_s), (true, Some(900.0)));
+    let first: Vec<_> = made.steps.iter().take(3).map(|s| (s.kind, s.seconds, s.tap, s.round, s.rounds)).collect();
+    assert_eq!(
+        first,
+        [(Kind::Work, None, Tap::Ends, 1, None), (Kind::Rest, None, Tap::Ends, 1, None), (Kind::Work, None, Tap::Ends, 2, None)]
+    );
+    let rested = plan(&Part { rest_s: Some(Amount::Range(120.0, 180.0)), ..heavy.clone() }).unwrap();
+    assert_eq!(rested.steps[1].seconds, Some(120.0));
+    let six = plan(&Part { rounds: Some(Amount::One(6.0)), ..heavy }).unwrap();
+    assert_eq!((six.open, six.steps.len(), six.steps[10].rounds), (false, 11, Some(6)));
+}
+
+#[test]
+fn a_test_by_the_clock_is_not_ended_by_a_slip() {
+    let most = Line { max: true, reps: None, ..reps(0.0) };
+    let steps = of(&Part { duration_s: Some(60.0), score: ScoreKind::Reps, ..part(Format::MaxEffort, vec![most]) });
+    assert_eq!((steps.len(), steps[0].seconds, steps[0].tap), (1, Some(60.0), Tap::Nothing));
+}
+
+#[test]
+fn a_hold_inside_rounds_is_counted_down_and_what_comes_before_it_waits_for_one_tap() {
+    let side = Line { side: Some(Side::PerSide), ..seconds(20.0) };
+    let mixed = Part { rounds: Some(Amount::One(2.0)), ..part(Format::Rounds, vec![reps(10.0), reps(8.0), side]) };
+    let steps = of(&mixed);
+    assert_eq!(seconds_of(&steps)[..5], [None, Some(READY_S), Some(20.0), Some(READY_S), Some(20.0)]);
+    assert_eq!((steps[0].lines.as_slice(), steps[2].side, steps[4].side), (&[0, 1][..], Some(1), Some(2)));
+    assert_eq!((steps.len(), steps[5].round, steps[5].turn), (10, 2, 1));
+}
+
+#[test]
+fn a_hold_in_a_window_is_counted_down_and_the_rest_of_the_window_is_rest() {
+    let station = |minute, line: Line| Line { minute: Some(minute), ..line };
+    let lines = vec![station(1, reps(10.0)), station(2, seconds(35.0))];
+    let steps = of(&Part { duration_s: Some(240.0), ..part(Format::Emom, lines) });
+    assert_eq!(seconds_of(&steps), [60.0, 35.0, 25.0, 60.0, 35.0].map(Some), "the last one ends it");
+    let side = Line { side: Some(Side::PerSide), ..seconds(20.0) };
+    let steps = of(&Part { rounds: Some(Amount::One(2.0)), ..part(Format::Emom, vec![side]) });
+    assert_eq!(seconds_of(&steps)[..4], [20.0, READY_S, 20.0, 15.0].map(Some));
+    let full = of(&Part { rounds: Some(Amount::One(2.0)), ..part(Format::Emom, vec![seconds(58.0)]) });
+    assert_eq!(seconds_of(&full), [60.0, 60.0].map(Some));
+}
+
+#[test]
+fn windows_of_rounds_come_with_their_rests() {
+    let blocks = Part {
+        rounds: Some(Amount::One(3.0)),
+        duration_s: Some(300.0),
+        rest_s: Some(Amount::One(60.0)),
+        ..part(Format::Amrap, vec![reps(5.0)])
+    };
+    let steps = of(&blocks);
+    assert_eq!(seconds_of(&steps), [300.0, 60.0, 300.0, 60.0, 300.0].map(Some));
+    assert_eq!((steps[2].round, steps[2].rounds, steps[2].tap, steps[2].count_to), (2, Some(3), Tap::Counts, None));
+}
+
+#[test]
+fn lines_done_once_are_inside_the_window_that_they_begin() {
+    let lines = vec![Line { role: Some(Role::BuyIn), ..reps(50.0) }, reps(5.0)];
+    let made = plan(&Part { duration_s: Some(1200.0), ..part(Format::Amrap, lines) }).unwrap();
+    assert_eq!((made.cap_s, seconds_of(&made.steps)), (Some(1200.0), vec![None, None]));
+    assert_eq!((made.steps[0].tap, made.steps[1].tap), (Tap::Ends, Tap::Counts));
+}
+
+#[test]
+fn a_count_and_then_as_many_as_one_can_share_a_stretch_of_work() {
+    let interval = Some(Interval { work_s: Some(180.0), rest_s: Some(120.0), every_s: None });
+    let lines =
+        vec![Line { reps: None, calories: Some(Amount::One(12.0)), ..reps(0.0) }, Line { max: true, reps: None, ..reps(0.0) }];
+    let steps = of(&Part { rounds: Some(Amount::One(2.0)), interval, ..part(Format::Intervals, lines) });
+    assert_eq!((seconds_of(&steps), steps[0].lines.as_slice()), ([180.0, 120.0, 180.0].map(Some).to_vec(), &[0, 1][..]));
+}
+
+#[test]
+fn a_line_is_said_as_it_is_in_each_turn() {
+    let line = Line {
+        reps: Some(Amount::Scheme(vec![10.0, 8.0, 6.0])),
+        load: Some(Load::Kg { values: vec![60.0, 65.0, 70.0], range: false }),
+        ..reps(0.0)
+    };
+    let third = at_turn(&line, 2);
+    assert_eq!((turns(&line), third.reps, third.load), (3, Some(Amount::One(6.0)), Some(Load::kg(70.0))));
+    assert_eq!(at_turn(&line, 4).reps, Some(Amount::One(8.0)), "a second wave begins again");
+    let columns = Line { load: Some(Load::Kg { values: vec![24.0, 16.0], range: false }), ..reps(5.0) };
+    assert_eq!((turns(&columns), at_turn(&columns, 1)), (1, columns.clone()));
+    let percents = Load::Percent { percent: Amount::Scheme(vec![70.0, 80.0, 90.0]), of: "1RM".to_owned() };
+    let line = Line { load: Some(percents), ..reps(3.0) };
+    assert_eq!(at_turn(&line, 1).load, Some(Load::Percent { percent: Amount::One(80.0), of: "1RM".to_owned() }));
+}
+
+#[test]
+fn an_emom_of_fewer_rounds_is_shorter_with_the_same_stations() {
+    let station = |minute| Line { minute: Some(minute), ..reps(10.0) };
+    let mut emom =
+        Part { rounds: Some(Amount::One(4.0)), duration_s: Some(720.0), ..part(Format::Emom, vec![station(1), station(2)]) };
+    with_rounds(&mut emom, Amount::One(2.0));
+    assert_eq!(of(&emom).iter().map(|s| s.kind).collect::<Vec<_>>()[..3], [Kind::Work, Kind::Work, Kind::Rest]);
+    assert_eq!(of(&emom).len(), 5);
+}
+
+#[test]
+fn a_clock_without_lines_still_runs() {
+    let minutes = Part { duration_s: Some(180.0), ..part(Format::Emom, Vec::new()) };
+    assert_eq!(seconds_of(&of(&minutes)), [60.0; 3].map(Some));
+    let interval = Some(Interval { work_s: Some(30.0), rest_s: Some(30.0), every_s: None });
+    let on_off = Part { rounds: Some(Amount::One(2.0)), interval, ..part(Format::Intervals, Vec::new()) };
+    assert_eq!(seconds_of(&of(&on_off)), [30.0; 3].map(Some));
+    let timed = Part { rounds: Some(Amount::One(5.0)), ..part(Format::ForTime, Vec::new()) };
+    assert_eq!(of(&timed)[0].count_to, Some(5));
 }
 
 #[test]

@@ -2,6 +2,7 @@
 
 use super::Estimate;
 use super::line::{line, mean, positive};
+use crate::training::clock;
 use crate::training::dose::Amount;
 use crate::training::movement::Library;
 use crate::training::session::{Format, Intent, Line, Part, Role, ScoreKind, Session};
@@ -94,7 +95,7 @@ fn rounds(part: &Part) -> Option<Amount> {
 #[must_use]
 pub fn stations_of(part: &Part) -> f64 {
     let minutes: BTreeSet<u32> = part.lines.iter().filter_map(|l| l.minute).collect();
-    let alone = part.format == Format::Intervals && part.interval.is_some_and(|i| i.work_s.is_some());
+    let alone = part.format == Format::Intervals && part.interval.is_some_and(|i| i.work_s.is_some()) && !clock::together(part);
     #[expect(clippy::cast_precision_loss, reason = "a part has a few stations")]
     let count = |n: usize| n.max(1) as f64;
     match (minutes.is_empty(), alone) {

@@ -1,12 +1,13 @@
 //! The clock of a part, made from what this member does.
 
 use crate::store::ids::SessionId;
-use crate::store::people::Person;
+use crate::store::people::{Person, Units};
 use crate::store::weeks::Published;
 use crate::store::wishes::Wishes;
 use crate::training::clock;
+use crate::training::dose::{Amount, Load};
 use crate::training::member::Profile;
-use crate::training::session::{Line, Part};
+use crate::training::session::{Line, Part, ScoreKind};
 use crate::training::tailor::{House, Tailor, Tailored, TailoredLine, Wish, Wished};
 use crate::training::{calendar, wording};
 use crate::web::App;
@@ -18,6 +19,7 @@ use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
 use axum::response::{IntoResponse, Redirect, Response};
+use serde::Serialize;
 use time::Date;
 
 #[derive(Template, WebTemplate)]
@@ -25,12 +27,16 @@ use time::Date;
 struct ClockPage {
     frame: Frame,
     name: String,
-    /// JSON of `training::clock::Plan`
+    /// how the part is organised: `every 2:30 min x 5`
+    how: String,
+    /// JSON of [`Shown`]
     plan: String,
     /// what the device keeps its taps under: another member is another clock
     key: String,
     /// row of the version; a clock that was started on an earlier one goes on as it was started
     version: i64,
+    /// loads are scored: they can be noted set by set
+    loads: bool,
     /// where the part is logged
     back: String,
     /// one a line of the plan
@@ -39,6 +45,18 @@ struct ClockPage {
     changes: Vec<Change>,
     /// where they are sent: `{here}/lines/{line}/change`
     here: String,
+}
+
+/// A plan with the words of its lines.
+#[derive(Serialize)]
+struct Shown {
+    #[serde(flatten)]
+    plan: clock::Plan,
+    /// of each line: one for each turn where they differ, else none; of a line that climbs, what stands after the count
+    says: Vec<Vec<String>>,
+    /// what a load is noted in, where loads are scored
+    #[serde(skip_serializing_if = "Option::is_none")]
+    unit: Option<&'static str>,
 }
 
 /// What can be said at a line while the clock runs.
@@ -119,16 +137,27 @@ fn page(
     said: &[Wished],
 ) -> Result<Option<ClockPage>, Error> {
     let written = published.session.parts.get(number).ok_or(Error::NotFound)?;
-    let own = own.parts.get(number).map_or(&[][..], |p| p.lines.as_slice());
-    let lines = own.iter().flat_map(|l| l.given.clone()).collect::<Vec<Line>>();
-    let words: Vec<String> = own.iter().flat_map(|l| l.given.iter().map(|g| line_words(g, words::plates(l), person))).collect();
-    let part = Part { lines, ..written.clone() };
+    let tailored = own.parts.get(number);
+    let own = tailored.map_or(&[][..], |p| p.lines.as_slice());
+    let given: Vec<(Line, &TailoredLine)> =
+        own.iter().flat_map(|l| l.given.iter().map(move |g| (climbing_on(words::own(g, person.load_column), l), l))).collect();
+    let mut part = Part { lines: given.iter().map(|(line, _)| line.clone()).collect(), ..written.clone() };
+    if let Some(rounds) = tailored.and_then(|p| p.rounds_given.clone()) {
+        clock::with_rounds(&mut part, rounds);
+    }
     let Some(plan) = clock::plan(&part) else { return Ok(None) };
+    let words: Vec<String> = given.iter().map(|(line, own)| line_words(line, words::plates(own), person)).collect();
+    let says = given.iter().enumerate().map(|(i, (line, own))| turns(line, own, plan.climbs.contains(&i), person)).collect();
+    let unit = (plan.score == ScoreKind::Load).then(|| if person.units == Units::Kg { "kg" } else { "lb" });
+    let loads = unit.is_some();
+    let plan = Shown { plan, says, unit };
     Ok(Some(ClockPage {
         frame: Frame::of(person, format!("Clock: {}", part.name), "today"),
+        how: wording::format(&part),
         plan: serde_json::to_string(&plan).map_err(|e| Error::Internal(e.into()))?,
         key: format!("dowel clock {} {} p{number}", person.id, published.session_id),
         version: published.version_id.0,
+        loads,
         changes: changes(own, number, said, &words),
         lines: words,
         here: format!("/sessions/{}/parts/{number}", published.session_id),
@@ -152,6 +181,48 @@ fn changes(own: &[TailoredLine], part: usize, said: &[Wished], words: &[String])
         }
     }
     all
+}
+
+/// What is done instead of a line that goes on climbing does so too, by the step of its own rungs.
+fn climbing_on(line: Line, own: &TailoredLine) -> Line {
+    match &line.reps {
+        Some(Amount::Scheme(rungs)) if own.written.open && !line.open => {
+            let step = rungs.last_chunk::<2>().map(|[before, last]| last - before).filter(|n| *n > 0.0);
+            Line { open: true, step: step.or(own.written.step), ..line }
+        }
+        _ => line,
+    }
+}
+
+/// The words of each turn of a line whose turns differ; of one that climbs, those after the count.
+fn turns(line: &Line, own: &TailoredLine, climbs: bool, person: &Person) -> Vec<String> {
+    let n = clock::turns(line);
+    if n < 2 {
+        return Vec::new();
+    }
+    let all: Vec<Line> = (0..n).map(|turn| clock::at_turn(line, turn)).collect();
+    let heaviest = all.iter().map(mass).fold(0.0, f64::max);
+    let mut said: Vec<String> = all
+        .into_iter()
+        .map(|line| {
+            // plates are told for the heaviest of several loads
+            let plates = words::plates(own).filter(|_| mass(&line) >= heaviest);
+            let line = if climbs { Line { reps: None, open: false, step: None, ..line } } else { line };
+            line_words(&line, plates, person)
+        })
+        .collect();
+    if climbs && said.iter().all(|words| *words == said[0]) {
+        said.truncate(1);
+    }
+    said
+}
+
+/// The one number of a load; 0 where it is none.
+fn mass(line: &Line) -> f64 {
+    match &line.load {
+        Some(Load::Kg { values, .. } | Load::Lb { values, .. }) => values.iter().copied().fold(0.0, f64::max),
+        _ => 0.0,
+    }
 }
 
 /// `12 air squats` in one breath.

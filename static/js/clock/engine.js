@@ -119,12 +119,14 @@ function walkTo(plan, times, position) {
 }
 
 /** Reps of the rung that is on after so many rungs were tapped; null where there are no rungs. */
-export function rungAt(step, counted) {
-  if (!step.rungs.length) return null;
-  if (counted < step.rungs.length) return step.rungs[counted];
-  if (step.grows === null) return step.rungs.at(-1);
-  return step.rungs.at(-1) + step.grows * (counted - step.rungs.length + 1);
+export function rungAt({ rungs, grows }, counted) {
+  if (!rungs.length) return null;
+  if (counted < rungs.length) return rungs[counted];
+  return rungs.at(-1) + (grows ?? 0) * (counted - rungs.length + 1);
 }
+
+/** The same for one line that climbs, which may have rungs of its own. */
+export const rungOf = (plan, step, line, counted) => rungAt(plan.own_rungs?.[line] ?? step, counted);
 
 /** The next cue: { at (moving time from the first step's start), sound } of everything that will sound in this step by time alone. */
 function cuesOfStep(plan, state) {
@@ -171,88 +173,4 @@ export function words(ms, tenths = false) {
   const rest = total % 60;
   const seconds = (tenths ? rest.toFixed(1) : String(rest)).padStart(tenths ? 4 : 2, '0');
   return hours ? `${hours}:${String(minutes).padStart(2, '0')}:${seconds}` : `${minutes}:${seconds}`;
-}
-
-/** Reps of one round of a step, or of its rung `counted`; null where something is not counted in reps. */
-function repsOf(plan, step, counted = 0) {
-  return step.lines.reduce((sum, i) => {
-    const reps = plan.climbs.includes(i) ? rungAt(step, counted) : plan.line_reps[i] ?? (step.unit === 'line' ? 0 : null);
-    return sum === null || reps === null ? null : sum + reps;
-  }, 0);
-}
-
-/** Reps done in all, with those of the round that was cut; null where it is not known. */
-export function repsDone(plan, state, cut = {}) {
-  let sum = Object.values(cut).reduce((a, b) => a + b, 0);
-  const add = (reps) => (sum = sum === null || reps === null ? null : sum + reps);
-  const finished = !state.stopped && !state.capped;
-  for (const [index, step] of plan.steps.entries()) {
-    const here = index === state.index;
-    if (step.kind !== 'work' || index > state.index) continue;
-    if (step.tap !== 'counts') {
-      if (!here || finished) add(repsOf(plan, step));
-      continue;
-    }
-    const times = here ? state.counted : step.count_to ?? 0;
-    for (let n = 0; n < times; n += 1) add(repsOf(plan, step, n));
-  }
-  return sum;
-}
-
-/** Lines of the round that the end cut off, with the reps of each: [{ line, reps }]; empty where nothing was cut or counted. */
-export function cutRound(plan, state) {
-  const { step } = state;
-  if (state.phase !== 'done' || step?.kind !== 'work' || !['time', 'rounds_reps', 'reps'].includes(plan.score)) return [];
-  const open = state.stopped || state.capped || (step.tap === 'counts' && step.seconds !== null);
-  if (!open) return [];
-  const reps = (i) => (plan.climbs.includes(i) ? rungAt(step, state.counted) : plan.line_reps[i]);
-  const lines = step.unit === 'line' ? plan.steps.slice(state.index).flatMap((s) => s.lines) : step.lines;
-  return lines.map((line) => ({ line, reps: reps(line) })).filter((l) => l.reps);
-}
-
-/** Whole rounds: tapped ones, or steps that are rounds. */
-function roundsDone(plan, state) {
-  if (state.step.tap === 'counts') return state.counted;
-  if (state.step.unit === 'line') return 0;
-  const finished = !state.stopped && !state.capped;
-  const last = plan.steps.filter((s, i) => s.kind === 'work' && (i < state.index || (finished && i === state.index))).at(-1);
-  const whole = last && !plan.steps.some((s, i) => s.kind === 'work' && s.round === last.round && (i > state.index || (!finished && i === state.index)));
-  return last ? last.round - (whole ? 0 : 1) : 0;
-}
-
-/** The score as one would type it, from a clock that has ended; empty where the clock cannot know it. */
-export function scoreOf(plan, state, cut = {}) {
-  if (state.phase !== 'done' || !state.step) return '';
-  const reps = repsDone(plan, state, cut);
-  const extra = Object.values(cut).reduce((a, b) => a + b, 0);
-  const rounds = roundsDone(plan, state);
-  switch (plan.score) {
-    case 'time':
-      if (!state.capped && !state.stopped) return words(state.clock);
-      if (reps) return state.capped ? `capped at ${reps}` : `${reps} reps`;
-      return rounds ? `${rounds}+${extra}` : '';
-    case 'rounds_reps':
-      return rounds || extra ? `${rounds}+${extra}` : '';
-    case 'reps':
-      return reps ? String(reps) : '';
-    case 'hold_time': {
-      const holds = state.splits.filter(({ index }) => plan.steps[index].kind === 'work').map(({ took }) => took);
-      if (state.stopped && state.step.kind === 'work') holds.push(state.elapsed);
-      return holds.length ? words(Math.max(...holds)) : '';
-    }
-    default:
-      return '';
-  }
-}
-
-/** What the coach may like to know: how long each round took, and where it was stopped. */
-export function storyOf(plan, state) {
-  if (state.phase !== 'done') return '';
-  const own = state.splits.filter(({ index }) => ['ends', 'counts'].includes(plan.steps[index].tap));
-  // taps at one instant are no splits: "All done" makes them
-  const splits = own.length > 1 && own.length <= 40 && own.every(({ took }) => took > 0) ? `Splits: ${own.map(({ took }) => words(took)).join(', ')}.` : '';
-  const paused = Math.round((state.clock - state.moving) / 1000);
-  const pauses = paused ? `${words(state.moving)} moving, ${words(paused * 1000)} paused.` : '';
-  const stopped = state.stopped ? `Stopped at ${words(state.clock)}.` : '';
-  return [stopped, splits, pauses].filter(Boolean).join(' ');
 }

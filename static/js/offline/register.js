@@ -1,6 +1,4 @@
 // Lets the page's worker in, and lets nothing of a person stay on the device after signing out.
-import { forget, forgetPages, list } from './queue.js';
-
 const worker = navigator.serviceWorker;
 const DAY_MS = 86_400_000;
 
@@ -46,6 +44,7 @@ document.addEventListener('submit', async (event) => {
   if (form.getAttribute('action') !== '/sign-out') return;
   event.preventDefault();
   try {
+    const { forget, forgetPages, list } = await import('./queue.js');
     const waiting = (await list()).length;
     const words = `${waiting} ${waiting === 1 ? 'result has' : 'results have'} not been sent yet and would be lost. Sign out all the same?`;
     if (waiting && !confirm(words)) return;

@@ -15,18 +15,23 @@ fn mine(amount: &Amount, column: u8) -> Amount {
     }
 }
 
-/// How much, in the member's column: `14`, `20 s`, `400 m`; empty where nothing is written.
+/// The line with the amounts of the member's column.
 #[must_use]
-pub fn dose(line: &Line, column: u8) -> String {
+pub fn own(line: &Line, column: u8) -> Line {
     let of = |a: &Option<Amount>| a.as_ref().map(|a| mine(a, column));
-    let own = Line {
+    Line {
         reps: of(&line.reps),
         seconds: of(&line.seconds),
         metres: of(&line.metres),
         calories: of(&line.calories),
         ..line.clone()
-    };
-    wording::dose(&own)
+    }
+}
+
+/// How much, in the member's column: `14`, `20 s`, `400 m`; empty where nothing is written.
+#[must_use]
+pub fn dose(line: &Line, column: u8) -> String {
+    wording::dose(&own(line, column))
 }
 
 /// The load in the member's column and unit: `2 × 12 kg`, `about 26 lb (12 kg)`, `RPE 8`.
