@@ -182,7 +182,31 @@ pub fn option(option: &PartOption) -> String {
     all.extend(option.reps.as_ref().map(|n| format!("{n} reps")));
     all.extend(option.load.as_ref().map(load));
     all.extend(option.lines.iter().map(whole_line));
-    if all.is_empty() { option.text.clone().unwrap_or_default() } else { all.join(", ") }
+    let understood = all.join(", ");
+    let typed = option.text.as_deref().map(|t| beyond_name(t, &option.name)).unwrap_or_default();
+    let words = |text: &str| text.split(|c: char| !c.is_alphabetic()).filter(|w| !w.is_empty()).count();
+    // what the coach typed, where it says more than was understood
+    if words(typed) > words(&understood) { typed.to_owned() } else { understood }
+}
+
+/// What was typed of another version without the name of it, which stands before it on every page: `No run? 45 s fast feet`
+/// for `No run` is `45 s fast feet`.
+fn beyond_name<'t>(typed: &'t str, name: &str) -> &'t str {
+    let typed = typed.trim_start_matches(|c: char| !c.is_alphanumeric());
+    let named = name.starts_with(char::is_alphabetic);
+    let from = |text: &'t str| {
+        let end = text.char_indices().nth(name.chars().count()).map_or(text.len(), |(i, _)| i);
+        let (first, rest) = text.split_at(end);
+        let whole = !rest.starts_with(char::is_alphanumeric);
+        (named && whole && first.to_lowercase() == name.to_lowercase()).then_some(rest)
+    };
+    let rest = from(typed).or_else(|| from(typed.strip_prefix("or ").or_else(|| typed.strip_prefix("Or "))?));
+    let rest = rest.map(|r| {
+        let mark = |c: char| c.is_whitespace() || matches!(c, ':' | '?' | ',' | '-' | '\u{2013}' | '\u{2014}' | '=' | '>');
+        let r = r.trim_start();
+        r.strip_prefix("version").or_else(|| r.strip_prefix("option")).filter(|r| r.starts_with(mark)).unwrap_or(r).trim_start_matches(mark)
+    });
+    rest.unwrap_or(typed)
 }
 
 /// A line in one phrase: `10 single-arm row, per side, 22.5 kg`.
@@ -285,6 +309,21 @@ mod tests {
         let on_off = Interval { work_s: Some(30.0), rest_s: Some(30.0), every_s: None };
         let intervals = Part { interval: Some(on_off), ..part(Format::Intervals, Some(Amount::One(8.0))) };
         assert_eq!(super::format(&intervals), "30 s on, 30 s off x 8");
+    }
+
+    #[test]
+    fn another_version_says_its_name_once_and_loses_nothing_that_was_typed() {
+        let words = |name: &str, text: &str, rounds: Option<f64>| {
+            let text = Some(text.to_owned());
+            super::option(&PartOption { name: name.to_owned(), text, rounds: rounds.map(Amount::One), ..PartOption::default() })
+        };
+        assert_eq!(words("No run", "No run? 45s fast feet on the spot", None), "45s fast feet on the spot");
+        assert_eq!(words("quiet", "quiet: step ups instead of the jumps", None), "step ups instead of the jumps");
+        assert_eq!(words("shorter", "or shorter: 3", Some(3.0)), "3 rounds");
+        assert_eq!(words("scaled", "Scaled: 3 rounds, and half the skips", Some(3.0)), "3 rounds, and half the skips");
+        assert_eq!(words("run", "running hurts? then walk", None), "running hurts? then walk");
+        assert_eq!(words("quiet", "- quiet", None), "");
+        assert_eq!(words("2", "2 rounds if you are new", Some(2.0)), "2 rounds if you are new");
     }
 
     #[test]
