@@ -204,7 +204,11 @@ fn beyond_name<'t>(typed: &'t str, name: &str) -> &'t str {
     let rest = rest.map(|r| {
         let mark = |c: char| c.is_whitespace() || matches!(c, ':' | '?' | ',' | '-' | '\u{2013}' | '\u{2014}' | '=' | '>');
         let r = r.trim_start();
-        r.strip_prefix("version").or_else(|| r.strip_prefix("option")).filter(|r| r.starts_with(mark)).unwrap_or(r).trim_start_matches(mark)
+        r.strip_prefix("version")
+            .or_else(|| r.strip_prefix("option"))
+            .filter(|r| r.starts_with(mark))
+            .unwrap_or(r)
+            .trim_start_matches(mark)
     });
     rest.unwrap_or(typed)
 }

@@ -14,6 +14,7 @@
 
 mod corpus;
 mod spelling;
+mod tidy;
 mod whole;
 
 use corpus::{Tally, score_folder};

@@ -3,7 +3,7 @@
 use crate::corpus::texts;
 use dowel::training::movement::Library;
 use dowel::training::session::{Line, Place, Session};
-use dowel::training::writeup::{print, read};
+use dowel::training::writeup::{print, read, tidy};
 use proptest::prelude::*;
 use std::time::Instant;
 
@@ -30,6 +30,14 @@ proptest! {
         let session = placeless(read(&text, Library::shipped()));
         let back = placeless(read(&print(&session), Library::shipped()));
         prop_assert_eq!(back, session);
+    }
+}
+
+proptest! {
+    #[test]
+    fn any_text_reads_the_same_when_it_is_tidied(text in soup()) {
+        let session = placeless(read(&text, Library::shipped()));
+        prop_assert_eq!(placeless(read(&tidy(&text, Library::shipped()), Library::shipped())), session);
     }
 }
 

@@ -25,11 +25,13 @@ mod slips;
 mod stretch;
 mod table;
 pub mod tag;
+mod tidy;
 pub mod token;
 pub mod words;
 
 pub use canonical::print;
 pub use resolve::words as words_of_time;
+pub use tidy::tidy;
 
 use super::movement::Library;
 use super::session::Session;

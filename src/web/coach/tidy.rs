@@ -3,7 +3,6 @@
 
 use super::editor::{self, WriteUpForm};
 use super::place::{Place, SlotPath};
-use super::reading;
 use crate::store::StoreError;
 use crate::training::writeup;
 use crate::web::App;
@@ -23,8 +22,10 @@ struct TidyPage {
     address: String,
     edit: i64,
     typed: String,
-    /// none where it would not mean the same
-    tidied: Option<String>,
+    /// in tidy form; what cannot be said so stands in it as it was typed
+    tidied: String,
+    /// nothing was left to put in order
+    tidy_already: bool,
 }
 
 /// `POST /groups/{id}/days/{date}/{slot}/tidy`: saves what was typed, and shows it tidied.
@@ -39,21 +40,19 @@ pub async fn show_tidied(
 ) -> Result<Response, Error> {
     let place = Place::read(&app, path).await?;
     let text = form.text();
-    let (edit, intents) = match editor::save(&app, &place, &form, &text).await {
+    let (edit, _) = match editor::save(&app, &place, &form, &text).await {
         Ok(saved) => saved,
         Err(StoreError::Stale) => return editor::stale(&app, &coach, &place, text).await,
         Err(e) => return Err(e.into()),
     };
-    let library = app.library();
-    let session = reading::session(&text, &intents, &library);
-    let tidied = writeup::print(&session);
-    let same = writeup::read(&tidied, &library).placeless() == session.placeless();
+    let tidied = writeup::tidy(&text, &app.library());
     let page = TidyPage {
         frame: Frame::of(&coach, format!("Tidied: {}, {}", place.words(), place.group.name), "week"),
         address: place.address(),
         edit,
+        tidy_already: tidied.trim() == text.trim(),
         typed: text,
-        tidied: Some(tidied).filter(|_| same),
+        tidied,
     };
     Ok(page.into_response())
 }
