@@ -68,7 +68,15 @@ fn with_name(text: &str, at: usize, name: &str) -> usize {
     let mark = above.find(|c: char| !c.is_alphanumeric()).unwrap_or(0);
     let numbered = (1..3).contains(&mark) && above[mark..].starts_with(['.', ')']) && above[mark + 1..].starts_with(' ');
     let short = above.split_whitespace().count() < 6;
-    if short && (numbered || !name.is_empty() && above.contains(name)) { line } else { with_lead(text, at) }
+    if short && (numbered || !name.is_empty() && above.contains(name)) { line } else { with_then(text, with_lead(text, at)) }
+}
+
+/// Back over a `then` that only joins: the order says it.
+fn with_then(text: &str, at: usize) -> usize {
+    let above = text[..at].trim_end();
+    let Some(start) = above.len().checked_sub(4).filter(|s| above.is_char_boundary(*s)) else { return at };
+    let alone = above[..start].trim_end_matches(' ').ends_with(['\n', '.', ',']);
+    if alone && above[start..].eq_ignore_ascii_case("then") { start } else { at }
 }
 
 /// Back over bullets, brackets and quotes that belong to what begins here.

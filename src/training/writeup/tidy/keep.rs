@@ -96,6 +96,9 @@ const FORM: &[&str] = &[
     "possible",
     "ea",
     "times",
+    "repetition",
+    "repetitions",
+    "effort",
     "one",
     "two",
     "three",
@@ -232,4 +235,15 @@ fn names(list: &[String], lines: &[&Line], library: &Library) -> Vec<bool> {
 /// No word of it is the coach's own: it says rounds, rest or a cap, and nothing else.
 pub(super) fn is_form(typed: &str) -> bool {
     words(typed).all(|w| FORM.contains(&w.as_str()))
+}
+
+/// It says how the part runs: a number, or `for time` and its like. A list number or letter at its beginning says nothing.
+pub(super) fn is_told(head: &str) -> bool {
+    let body = head.trim_start_matches(|c: char| !c.is_alphanumeric());
+    let lead = body.find(['.', ')', ' ']).filter(|n| *n < 3 && body[*n..].starts_with(['.', ')']));
+    let body = body.get(lead.map_or(0, |n| n + 1)..).unwrap_or(body);
+    let body = body.strip_prefix("Part ").and_then(|b| b.get(1..)).unwrap_or(body);
+    let low = body.to_lowercase();
+    body.contains(|c: char| c.is_ascii_digit())
+        || ["for time", "amrap", "emom", " rounds", "two ", "three "].iter().any(|w| low.contains(w))
 }

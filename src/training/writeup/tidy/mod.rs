@@ -96,7 +96,11 @@ fn unbulleted(line: &str) -> String {
     if bare.is_empty() && !line.is_empty() { line.to_owned() } else { bare.to_owned() }
 }
 
+/// One space between words; columns stay in their places.
 fn single_spaced(line: &str) -> String {
+    if line.trim().contains("   ") {
+        return line.to_owned();
+    }
     line.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
@@ -119,6 +123,8 @@ struct Sheet<'t> {
     ranges: Vec<Range<usize>>,
     /// as they stand now
     now: Vec<String>,
+    /// the stretch before the one that is tried, where that begins a line of its own
+    above: Option<(usize, String)>,
 }
 
 impl<'t> Sheet<'t> {
@@ -128,7 +134,7 @@ impl<'t> Sheet<'t> {
         let cuts: Vec<usize> = std::iter::once(0).chain(starts).chain(std::iter::once(text.len())).collect();
         let ranges: Vec<Range<usize>> = cuts.windows(2).map(|w| w[0]..w[1]).collect();
         let now = ranges.iter().map(|r| text[r.clone()].to_owned()).collect();
-        Self { text, session, ranges, now }
+        Self { text, session, ranges, now, above: None }
     }
 
     fn text(&self) -> String {
@@ -137,14 +143,19 @@ impl<'t> Sheet<'t> {
 
     /// The whole text with another wording of stretch `i`.
     fn with(&self, i: usize, words: &str) -> String {
-        self.now.iter().enumerate().map(|(k, now)| if k == i { words } else { now.as_str() }).collect()
+        let above = |k: usize| self.above.as_ref().filter(|(a, _)| *a == k).map(|(_, words)| words.as_str());
+        self.now.iter().enumerate().map(|(k, now)| if k == i { words } else { above(k).unwrap_or(now) }).collect()
     }
 
     /// An empty line before each part, where nothing hangs on its standing behind the one before.
     fn part_at_boundaries(&mut self, desk: &mut Desk) {
         for i in 0..self.now.len().saturating_sub(1) {
-            let ended = format!("{}\n\n", self.now[i].trim_end());
-            if !self.now[i].trim().is_empty() && ended != self.now[i] && desk.same(&self.with(i, &ended)) {
+            let typed = self.now[i].trim_end();
+            // not in the midst of a sentence
+            let stops =
+                self.now[i].trim_end_matches(' ').ends_with('\n') || !typed.ends_with(|c: char| c.is_alphanumeric() || c == ',');
+            let ended = format!("{typed}\n\n");
+            if stops && !self.now[i].trim().is_empty() && ended != self.now[i] && desk.same(&self.with(i, &ended)) {
                 self.now[i] = ended;
             }
         }
@@ -160,10 +171,15 @@ impl<'t> Sheet<'t> {
         let range = self.ranges[i + 1].clone();
         let drawn = part::Drawn { text: self.text, part, bits: cut::bits(self.text, &range, &lines, part), from: range.start };
         let typed = &self.text[range];
-        let above = &self.now[i];
-        let fresh = if above.trim().is_empty() || above.ends_with('\n') { "" } else { "\n\n" };
+        let fresh = !(self.now[i].trim().is_empty() || self.now[i].ends_with('\n'));
+        if fresh {
+            // `5 min jog, then ...`: the comma goes where a new line begins
+            let above = self.now[i].trim_end();
+            let bare = above.strip_suffix(',').unwrap_or(above).to_owned() + "\n\n";
+            self.above = Some((i, bare));
+        }
         let below = if self.now[i + 1].ends_with("\n\n") { "\n\n" } else { "\n" };
-        let ended = |words: String| format!("{fresh}{words}{below}");
+        let ended = |words: String| format!("{words}{below}");
         let said: Vec<&Line> = part.lines.iter().chain(part.options.iter().flat_map(|o| &o.lines)).collect();
         let mut stands = |form: &part::Form| -> Option<String> {
             let words = ended(drawn.worded(form)?);
@@ -172,7 +188,8 @@ impl<'t> Sheet<'t> {
         let all = vec![true; part.lines.len()];
         let found = drawn.forms(&all).iter().find_map(&mut stands).or_else(|| {
             let mut may = vec![false; part.lines.len()];
-            let mut best = drawn.as_typed(&may).iter().find_map(&mut stands);
+            // typed lines alone do not tear a sentence from the words before it
+            let mut best = if fresh { None } else { drawn.as_typed(&may).iter().find_map(&mut stands) };
             for k in 0..may.len() {
                 may[k] = true;
                 match drawn.as_typed(&may).iter().find_map(&mut stands) {
@@ -182,8 +199,12 @@ impl<'t> Sheet<'t> {
             }
             drawn.forms(&may).iter().find_map(&mut stands).or(best)
         });
+        let above = self.above.take();
         if let Some(words) = found {
             self.now[i + 1] = words;
+            if let Some((i, bare)) = above {
+                self.now[i] = bare;
+            }
         }
     }
 }

@@ -44,12 +44,18 @@ impl Drawn<'_> {
             .iter()
             .any(|b| b.kind == Kind::Said && !only_form(self.typed(b)) && self.typed(b).to_lowercase().contains("rest"));
         let whole = anew.iter().all(|a| *a);
+        if !anew.is_empty() && !anew.contains(&true) {
+            return self.as_typed(anew);
+        }
         for head in [Head::None, Head::Named, Head::Typed] {
             for shape in words::shapes(self.part, rested) {
                 // sets are told by the lines, so all of them must tell
                 let told = matches!(self.part.format, Format::Sets | Format::Practice | Format::MaxEffort);
                 if !whole && (told || shape.head.is_none()) {
                     continue;
+                }
+                if head == Head::Named && self.is_named_by_its_line() {
+                    all.push(Form { head, shape: Shape { unnamed: true, ..shape.clone() }, anew: anew.to_vec() });
                 }
                 all.push(Form { head, shape, anew: anew.to_vec() });
             }
@@ -58,28 +64,62 @@ impl Drawn<'_> {
         all
     }
 
+    /// `A. Back squat` over its one line, `5 x 5`.
+    fn is_named_by_its_line(&self) -> bool {
+        self.part.format == Format::Sets
+            && matches!(&self.part.lines[..], [only] if only.movement.eq_ignore_ascii_case(&self.part.name))
+    }
+
+    /// Some line is worded anew and another on the same typed line is not, or they are rows of a table.
+    fn is_torn(&self, form: &Form) -> bool {
+        let line = |b: &Bit| {
+            let from = self.text[..b.at.start].rfind('\n').map_or(0, |i| i + 1);
+            let to = self.text[b.at.start..].find('\n').map_or(self.text.len(), |i| b.at.start + i);
+            from..to
+        };
+        let lines: Vec<(bool, std::ops::Range<usize>)> = self
+            .bits
+            .iter()
+            .filter_map(|b| if let Kind::Line(i) = b.kind { Some((form.anew[i], line(b))) } else { None })
+            .collect();
+        let cells = |r: &std::ops::Range<usize>| {
+            self.text[r.clone()].trim().contains(['|', '\t']) || self.text[r.clone()].trim().contains("   ")
+        };
+        lines.iter().any(|(anew, at)| *anew && (cells(at) || lines.iter().any(|(other, same)| !other && same == at)))
+    }
+
     /// Heading and all that is said as typed; the lines as `anew` says.
     pub(super) fn as_typed(&self, anew: &[bool]) -> Vec<Form> {
         let n = self.part.rounds.as_ref().filter(|_| self.part.format == Format::Sets);
         let sets = n.map(|n| Shape { sets: Some(n.to_string()), ..Shape::default() });
-        let all = sets.into_iter().chain([Shape::default(), Shape { dosed: true, ..Shape::default() }]);
+        let dosed = Shape { dosed: true, ..Shape::default() };
+        let all = std::iter::once(dosed).chain(sets).chain([Shape::default()]);
         all.map(|shape| Form { head: Head::AllTyped, shape, anew: anew.to_vec() }).collect()
     }
 
     /// The part in this wording, without a line end; none where a line of it has no plain words.
     pub(super) fn worded(&self, form: &Form) -> Option<String> {
+        if self.is_torn(form) {
+            return None;
+        }
         let mut out: Vec<String> = Vec::new();
         let label = self.part.label.clone().or_else(|| self.number()).map(|l| format!("{l}. ")).unwrap_or_default();
         let shape = form.shape.head.clone();
         match form.head {
             Head::None => out.extend(shape.map(|s| format!("{label}{s}"))),
             Head::Named => {
+                let twice = self.part.label.is_some() && self.part.lines.first().is_some_and(|l| l.label == self.part.label);
+                (!twice).then_some(())?;
                 out.push(format!("{label}{}", self.name()?));
                 out.extend(shape);
             }
             Head::Typed => {
                 let head = self.bits.first().filter(|b| b.kind == Kind::Said && self.part.at.is_some())?;
-                out.push(self.typed(head).trim_end_matches([':', ',']).to_owned());
+                let words = without_form(self.typed(head));
+                out.push(words.to_owned());
+                // `3 rounds, not for time` says it already
+                let said = shape.is_some() && super::keep::is_told(words);
+                (!said).then_some(())?;
                 out.extend(shape);
             }
             Head::AllTyped => {}
@@ -119,6 +159,7 @@ impl Drawn<'_> {
         let mut told: Vec<usize> = Vec::new();
         let mut before: Option<&Bit> = None;
         let mut dropped = false;
+        let first = self.bits.iter().position(|b| matches!(b.kind, Kind::Line(_))).unwrap_or(0);
         for (k, bit) in self.bits.iter().enumerate() {
             if self.goes(form, k)? {
                 dropped = true;
@@ -126,6 +167,15 @@ impl Drawn<'_> {
             }
             let between = before.map_or("", |b| self.text.get(b.at.end..bit.at.start).unwrap_or(""));
             let beside = before.is_some() && !between.contains('\n');
+            let behind =
+                k.checked_sub(1).is_some_and(|p| !self.text.get(self.bits[p].at.end..bit.at.start).unwrap_or("").contains('\n'));
+            // a sentence that was cut at what is told elsewhere now
+            let cut = bit.kind == Kind::Text && dropped && behind && before.is_none();
+            // words that say how it runs stay in the typed line where how it runs is told above
+            let twice = bit.kind == Kind::Said && k < first && form.shape.head.is_some() && form.head != Head::AllTyped;
+            if cut || twice {
+                return None;
+            }
             let after_line = matches!(before.map(|b| b.kind), Some(Kind::Line(_)));
             match bit.kind {
                 Kind::Line(i) if form.anew[i] => {
@@ -209,6 +259,19 @@ impl Drawn<'_> {
         let end = core.find(['.', ',', ';', '!', '?', '(', ')']).unwrap_or(core.len());
         self.part.lines[i].note.as_ref().is_some_and(|n| n.contains(core[..end].trim()))
     }
+}
+
+/// `Warm-up - 2 rounds` without how it runs, which stands below: `Warm-up`.
+fn without_form(head: &str) -> &str {
+    let mut head = head.trim_end_matches([':', ',']);
+    while let Some(cut) = head.rfind([',', ':', '(', '\u{2013}', '\u{2014}']).max(head.rfind(" - ")) {
+        let (before, more) = head.split_at(cut);
+        if before.trim().is_empty() || !only_form(more) {
+            break;
+        }
+        head = before.trim_end_matches([':', ',', ' ']);
+    }
+    head
 }
 
 /// Nothing but how the part runs is said here: no word that a tidy could lose.

@@ -12,6 +12,8 @@ pub(super) struct Shape {
     pub sets: Option<String>,
     /// the head says the dose of every line
     pub dosed: bool,
+    /// the heading says the movement
+    pub unnamed: bool,
     /// behind the last line: `rest 2:00`
     pub tail: Option<String>,
 }
@@ -165,11 +167,8 @@ pub(super) fn line(l: &Line, shape: &Shape) -> Option<String> {
     if let Some(n) = shape.sets.as_ref().filter(|_| !matches!(l.reps, Some(Amount::Scheme(_)))) {
         out.push_str(&format!("{n} x "));
     }
-    if let Some(dose) = said {
-        out.push_str(&dose);
-        out.push(' ');
-    }
-    out.push_str(&movement(l, shape));
+    let named = (!shape.unnamed).then(|| movement(l, shape));
+    out.push_str(&said.into_iter().chain(named).collect::<Vec<_>>().join(" "));
     out.push_str(&marks(l));
     let swaps: Option<Vec<String>> = l.alternatives.iter().map(|a| swap(l, a)).collect();
     let swaps = swaps?;
