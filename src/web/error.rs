@@ -100,9 +100,7 @@ impl IntoResponse for Error {
     fn into_response(self) -> Response {
         match self {
             Self::NotFound | Self::Store(StoreError::NotFound) => Self::not_found(),
-            Self::SignIn(back) => {
-                Redirect::to(&format!("/sign-in?next={}", address::value(&back))).into_response()
-            }
+            Self::SignIn(back) => Redirect::to(&format!("/sign-in?next={}", address::value(&back))).into_response(),
             Self::Method => {
                 page(StatusCode::METHOD_NOT_ALLOWED, "Not this way", "This address cannot be used like that. Begin at the start.")
             }

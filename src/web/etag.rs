@@ -32,7 +32,9 @@ mod tests {
     #[test]
     fn a_tag_is_known_in_any_list_weak_or_strong() {
         let tag = named("abc");
-        for (asked, known) in [("\"abc\"", true), ("W/\"abc\"", true), ("\"x\", \"abc\"", true), ("*", true), ("abc", false), ("\"ab\"", false)] {
+        for (asked, known) in
+            [("\"abc\"", true), ("W/\"abc\"", true), ("\"x\", \"abc\"", true), ("*", true), ("abc", false), ("\"ab\"", false)]
+        {
             let headers = HeaderMap::from_iter([(header::IF_NONE_MATCH, HeaderValue::from_static(asked))]);
             assert_eq!(is_known(&headers, &tag), known, "{asked}");
         }

@@ -431,8 +431,7 @@ const ASSISTANTS_SEND: &[&str] = &[
 #[test]
 fn an_assistant_sends_what_is_listed_and_nothing_else() {
     let staffs = routes().into_iter().filter(|r| r.method != "GET" && r.method != "HEAD");
-    let mut sent: Vec<_> =
-        staffs.filter(|r| matches!(r.rule, Some(Rule::Staff | Rule::Joined))).map(|r| r.path).collect();
+    let mut sent: Vec<_> = staffs.filter(|r| matches!(r.rule, Some(Rule::Staff | Rule::Joined))).map(|r| r.path).collect();
     sent.sort();
     assert_eq!(sent, ASSISTANTS_SEND);
 }

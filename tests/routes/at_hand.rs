@@ -195,11 +195,12 @@ async fn a_page_that_midnight_comes_upon_is_not_the_next_days() {
     // an hour goes by with each look at the clock: whenever one begins, midnight falls between other two
     for hour in 0..24 {
         clock.run(NOW + Duration::hours(hour), Duration::hours(1));
-        let made = h.ask(&cookie).await.header("content-location").to_owned();
+        let made = ask(&h.front, &cookie, "/today", &[]).await.header("content-location").to_owned();
         let (_, day) = made.rsplit_once('/').unwrap();
         let next = dowel::training::calendar::read_iso(day).unwrap() + Duration::days(1);
         clock.set(next.midnight().assume_utc() + Duration::hours(6));
-        assert_eq!(h.ask(&cookie).await.header("content-location"), format!("/days/{next}"), "begun {hour} hours after noon");
+        let then = ask(&h.front, &cookie, "/today", &[]).await;
+        assert_eq!(then.header("content-location"), format!("/days/{next}"), "begun {hour} hours after noon");
     }
 }
 

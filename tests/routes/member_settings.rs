@@ -174,7 +174,10 @@ async fn name_zone_units_and_column_are_saved() {
     let form = [("name", "Ines A"), ("nickname", "Nessie"), ("zone", "pacific/auckland"), ("units", "lb"), ("column", "2")];
     assert_eq!(location(&browser.post("/you").form(&form).await), "/you?said=saved");
     let person = practice.app.store.person(id).await.unwrap();
-    assert_eq!((person.name.as_str(), person.nickname.as_deref(), person.zone.name()), ("Ines A", Some("Nessie"), "Pacific/Auckland"));
+    assert_eq!(
+        (person.name.as_str(), person.nickname.as_deref(), person.zone.name()),
+        ("Ines A", Some("Nessie"), "Pacific/Auckland")
+    );
     assert_eq!((person.units, person.load_column, person.shown), (Units::Lb, 2, false));
     assert_eq!(texts(&browser.get("/you?said=saved").await, ".said"), ["Saved."]);
 }

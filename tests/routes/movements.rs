@@ -187,7 +187,9 @@ async fn a_movement_of_any_name_has_a_page_that_day_pages_lead_to() {
     let group = practice.group("Harbour").await;
     let ines = practice.member("Ines", group).await;
     let coach = practice.as_person(mara).await;
-    let saved = coach.post("/movements/new").form(&with("name", "1/2 press #2?")).await;
+    let mut form = with("name", "1/2 press #2?");
+    form.iter_mut().filter(|(field, _)| *field == "equipment").for_each(|(_, value)| *value = "none");
+    let saved = coach.post("/movements/new").form(&form).await;
     assert_eq!(location(&saved), "/movements/1%2F2%20press%20%232%3F?said=saved");
     let mut session = slow_then_fast();
     session.parts[0].lines[0].movement = "1/2 press #2?".to_owned();

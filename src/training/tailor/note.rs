@@ -322,7 +322,13 @@ mod tests {
         let read = |note: &str| {
             let waits = waits(&[note.to_owned()]);
             let wide = waits.all || !waits.touches.is_empty();
-            if wide { "stop" } else if waits.is_empty() { "pass" } else { "old" }
+            if wide {
+                "stop"
+            } else if waits.is_empty() {
+                "pass"
+            } else {
+                "old"
+            }
         };
         let wrong: Vec<(&str, &str)> =
             rows.filter_map(|row| row.split_once(": ")).filter(|(want, note)| read(note) != *want).collect();

@@ -387,7 +387,8 @@ fn a_word_that_the_coach_decided_on_stops_nothing_more() {
 
 #[test]
 fn a_word_that_is_still_open_stops_though_the_note_says_nothing_of_it() {
-    let done = squat_or_pull_ups(r#"{"kit":[{"item":"bike"}],"note":"away on Friday","open_words":["I am pregnant","away on Friday"]}"#);
+    let done =
+        squat_or_pull_ups(r#"{"kit":[{"item":"bike"}],"note":"away on Friday","open_words":["I am pregnant","away on Friday"]}"#);
     assert_eq!(done, [(Action::Refer, true); 3]);
 }
 
@@ -399,7 +400,9 @@ fn no_stand_in_touches_what_waits() {
         &serde_json::from_str(r#"{"note":"knee op in 2012, mostly fine, aches a bit when I squat deep"}"#).unwrap(),
         Library::shipped(),
     );
-    let loads_the_knee =
-        done.parts[0].lines[0].given.iter().any(|g| Library::shipped().find(&g.movement).unwrap().demands.contains(&Demand::DeepKnee));
+    let loads_the_knee = done.parts[0].lines[0]
+        .given
+        .iter()
+        .any(|g| Library::shipped().find(&g.movement).unwrap().demands.contains(&Demand::DeepKnee));
     assert!(!loads_the_knee, "{:?}", done.parts[0].lines[0]);
 }

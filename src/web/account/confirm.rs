@@ -5,8 +5,8 @@ use crate::web::App;
 use crate::web::access;
 use crate::web::client::Client;
 use crate::web::error::Error;
-use crate::web::trail;
 use crate::web::limits;
+use crate::web::trail;
 use axum::http::HeaderMap;
 
 /// Whether it was right; if not, why in words.

@@ -2,17 +2,17 @@
 
 use crate::web::App;
 use crate::web::access::{self, SignedIn};
+use crate::web::address;
 use crate::web::client::Client;
 use crate::web::error::Error;
-use crate::web::address;
 use crate::web::forms::Errors;
 use crate::web::frame::Frame;
-use crate::web::trail;
 use crate::web::limits;
+use crate::web::trail;
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::State;
-use axum::http::{HeaderMap, StatusCode, header};
+use axum::http::{HeaderMap, StatusCode};
 use axum::response::{IntoResponse, Redirect, Response};
 use axum_extra::extract::{Form, Query};
 use serde::Deserialize;

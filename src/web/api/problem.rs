@@ -108,7 +108,10 @@ impl Refusal {
     /// Too many wrong tokens.
     #[must_use]
     pub fn slow_down(wait: Duration) -> Self {
-        Self { retry_after: Some(wait.whole_seconds().max(1)), ..Self::new(StatusCode::TOO_MANY_REQUESTS, "Too many wrong tokens. Wait a little.") }
+        Self {
+            retry_after: Some(wait.whole_seconds().max(1)),
+            ..Self::new(StatusCode::TOO_MANY_REQUESTS, "Too many wrong tokens. Wait a little.")
+        }
     }
 
     /// Fields that could not be read; nothing was changed.

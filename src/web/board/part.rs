@@ -138,10 +138,8 @@ impl Wish {
     /// These wishes as they stand in an address, with `?`; nothing where there are none.
     pub(super) fn address(&self) -> String {
         let parts = [("list", &self.list), ("kit", &self.kit), ("groups", &self.groups), ("table", &self.table)];
-        let mut said: Vec<String> = parts
-            .iter()
-            .filter_map(|(name, value)| value.as_ref().map(|v| format!("{name}={}", address::value(v))))
-            .collect();
+        let mut said: Vec<String> =
+            parts.iter().filter_map(|(name, value)| value.as_ref().map(|v| format!("{name}={}", address::value(v)))).collect();
         said.extend(self.from.map(|n| format!("from={n}")));
         if said.is_empty() { String::new() } else { format!("?{}", said.join("&")) }
     }

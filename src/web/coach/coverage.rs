@@ -4,7 +4,7 @@ mod rows;
 
 use super::pin::Refused;
 use super::place::{Place, SlotPath};
-use super::{reading};
+use super::reading;
 use crate::store::ids::{GroupId, PersonId, SessionId};
 use crate::store::people::Person;
 use crate::store::profiles::Home;

@@ -4,9 +4,9 @@
 //! Every save names the draft it began from. Where another tab or device saved meanwhile, nothing is overwritten: the page
 //! comes back with both texts. The script beside this page saves through [`save_reading`] under the same rule.
 
+use super::moment;
 use super::place::{Place, SLOTS, SlotPath};
 use super::reading::{self, Reading};
-use super::{moment};
 use crate::store::StoreError;
 use crate::store::people::Person;
 use crate::store::weeks::{Intents, Slot};

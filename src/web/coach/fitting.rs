@@ -1,6 +1,6 @@
 //! How lines are fitted: the few rules in which coaches differ, and every line chosen for some members.
 
-use super::{pin};
+use super::pin;
 use crate::store::house::KeptPin;
 use crate::training::calendar;
 use crate::training::movement::Library;

@@ -70,13 +70,50 @@ const WELL: &[&str] = &[
 ];
 
 /// What makes a sign mild.
-const MILD: &[&str] = &["bit", "little", "slight", "slightly", "mild", "mildly", "tad", "touch", "niggle", "niggles", "stiff", "achy"];
+const MILD: &[&str] =
+    &["bit", "little", "slight", "slightly", "mild", "mildly", "tad", "touch", "niggle", "niggles", "stiff", "achy"];
 
 /// What makes it anything but mild.
 const SEVERE: &[&str] = &[
-    "sharp", "swell", "swells", "swollen", "swelling", "lock", "locks", "locked", "locking", "gives", "gave", "buckles", "worse",
-    "worst", "worsening", "bad", "badly", "lot", "lots", "very", "really", "severe", "severely", "stabbing", "night", "nights", "numb",
-    "weak", "unstable", "catches", "pops", "popped", "every", "always", "constant", "constantly", "unbearable", "agony", "anymore",
+    "sharp",
+    "swell",
+    "swells",
+    "swollen",
+    "swelling",
+    "lock",
+    "locks",
+    "locked",
+    "locking",
+    "gives",
+    "gave",
+    "buckles",
+    "worse",
+    "worst",
+    "worsening",
+    "bad",
+    "badly",
+    "lot",
+    "lots",
+    "very",
+    "really",
+    "severe",
+    "severely",
+    "stabbing",
+    "night",
+    "nights",
+    "numb",
+    "weak",
+    "unstable",
+    "catches",
+    "pops",
+    "popped",
+    "every",
+    "always",
+    "constant",
+    "constantly",
+    "unbearable",
+    "agony",
+    "anymore",
 ];
 
 /// What a word names: the movements that bring it on.
@@ -139,7 +176,8 @@ fn matter(text: &[Word], s: usize, said: &impl Fn(usize) -> Said) -> Option<Old>
     let next = clauses(text, s + 1);
     let of_another = next.iter().flat_map(|&c| said(c).regions).any(|r| !regions.contains(&r));
     let next_old = next.iter().any(|&c| whose::is_long_ago(&words_of(text, c)));
-    let goes_on = next.iter().any(|&c| is_well(&words_of(text, c)) || said(c).pain || words_of(text, c).iter().any(|w| MILD.contains(w)));
+    let goes_on =
+        next.iter().any(|&c| is_well(&words_of(text, c)) || said(c).pain || words_of(text, c).iter().any(|w| MILD.contains(w)));
     let well_here = is_well(&first);
     if !next.is_empty() && !next_old && !of_another && (goes_on || !well_here) {
         clauses_here.extend(next);

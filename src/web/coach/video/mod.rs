@@ -6,7 +6,7 @@ pub mod tracks;
 pub mod upload;
 
 use super::place::{Place, SlotPath};
-use super::{reading};
+use super::reading;
 use crate::store::people::Person;
 use crate::store::talks::{self, Talk};
 use crate::store::weeks::{Slot, Video};
