@@ -368,6 +368,8 @@ pub enum ProblemKind {
     Contradiction,
     /// nobody can finish inside the cap
     CapTooShort,
+    /// lines that do not fit into the window that they share
+    WindowTooShort,
     /// a time that looks like a slip
     OddTime,
     /// a percent of a lift that has no max

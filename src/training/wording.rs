@@ -2,6 +2,7 @@
 
 use super::dose::{Amount, Load};
 use super::member::KitItem;
+use super::pace;
 use super::session::{Format, Intent, Line, Part, PartOption, Piece, Role, ScoreKind};
 
 /// An aim without the word that marks it: `Aim: keep one pace` is `Keep one pace`.
@@ -158,6 +159,7 @@ fn clocked(part: &Part) -> String {
     let rounds = part.rounds.as_ref().map(|r| format!(" x {r}")).unwrap_or_default();
     match (interval.every_s, interval.work_s, interval.rest_s) {
         (Some(60.0), _, _) => match part.duration_s {
+            Some(s) if pace::in_turn(part) => format!("every minute for {}, in turn", seconds(s)),
             Some(s) => format!("every minute for {}", seconds(s)),
             None => format!("every minute{rounds}"),
         },

@@ -3,6 +3,7 @@
 use super::lines::{both_sides, by_time, climbing, count, in_rounds, line_by_line, rungs, stretch_by_stretch, with_role};
 use super::{READY_S, Rungs, Step, Tap};
 use crate::training::dose::{Amount, Side};
+use crate::training::pace;
 use crate::training::session::{Format, Interval, Line, Part, Role, ScoreKind};
 
 /// So many sets are planned where nobody said how many.
@@ -161,9 +162,15 @@ fn emom(part: &Part) -> Vec<Step> {
     };
     let Some(windows) = rounds.map(|r| r.saturating_mul(stations)).or(by_length) else { return Vec::new() };
     let minutes = (every - 60.0).abs() < 0.5;
+    // lines that take turns have no numbers of their own
+    let in_turn = pace::in_turn(part);
     let window = |n: u32| {
         let (station, turn) = (n % stations + 1, n / stations);
-        let on: Vec<usize> = lines.iter().copied().filter(|&i| part.lines[i].minute.is_none_or(|m| m == station)).collect();
+        let here = |at: usize, i: usize| match part.lines[i].minute {
+            None if in_turn => u32::try_from(at + 1) == Ok(station),
+            minute => minute.is_none_or(|m| m == station),
+        };
+        let on: Vec<usize> = lines.iter().copied().enumerate().filter(|&(at, i)| here(at, i)).map(|(_, i)| i).collect();
         let steps =
             if on.is_empty() && !lines.is_empty() { vec![Step::rest(Some(every))] } else { in_window(part, on, turn, every) };
         steps.into_iter().map(move |s| {

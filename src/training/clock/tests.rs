@@ -131,6 +131,18 @@ fn minutes_go_through_the_stations() {
 }
 
 #[test]
+fn lines_that_take_turns_stand_alone_in_their_minute() {
+    let emom = Part {
+        rounds: Some(Amount::One(2.0)),
+        duration_s: Some(360.0),
+        ..part(Format::Emom, vec![reps(5.0), reps(6.0), reps(7.0)])
+    };
+    assert_eq!(of(&emom).iter().map(|s| s.lines.clone()).collect::<Vec<_>>(), [[0], [1], [2], [0], [1], [2]]);
+    let together = Part { rounds: Some(Amount::One(6.0)), ..emom };
+    assert!(of(&together).iter().all(|s| s.lines == [0, 1, 2]), "all of them every minute, where that is what it says");
+}
+
+#[test]
 fn minutes_without_a_count_come_from_the_length() {
     let interval = Some(Interval { every_s: Some(90.0), ..Interval::default() });
     let emom = Part { duration_s: Some(540.0), interval, ..part(Format::Emom, vec![reps(3.0)]) };

@@ -8,11 +8,13 @@ mod line;
 mod own;
 mod part;
 mod table;
+mod window;
 
 pub use fastest::{fastest, fastest_line, fastest_round};
 pub use line::line;
 pub use own::{median, own_factor};
 pub use part::{Pacing, part, part_with, rounds_of, session, stations_of, without_cap};
+pub use window::{WORKED, Window, in_turn, together, windows};
 
 use serde::{Deserialize, Serialize};
 use std::iter::Sum;

@@ -2,12 +2,12 @@
 
 use super::pick::Who;
 use super::shelf::Shelf;
-use super::{Action, TailoredLine, line as one_line};
+use super::{Action, TailoredLine, line as one_line, why, window};
 use crate::training::dose::{Amount, Load};
 use crate::training::session::{Line, Part, Piece};
 
 /// Tailors a complex.
-pub(crate) fn line(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>) -> TailoredLine {
+pub(crate) fn line(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>, share: Option<f64>) -> TailoredLine {
     let single = |p: &Piece| Line {
         movement: p.movement.clone(),
         known: p.known,
@@ -17,7 +17,7 @@ pub(crate) fn line(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>
         ..Line::default()
     };
     let alone = Part { lines: Vec::new(), options: Vec::new(), ..part.clone() };
-    let pieces: Vec<TailoredLine> = written.complex.iter().map(|p| one_line(&single(p), &alone, shelf, who)).collect();
+    let pieces: Vec<TailoredLine> = written.complex.iter().map(|p| one_line(&single(p), &alone, shelf, who, None)).collect();
     let mut out = TailoredLine { written: written.clone(), ..TailoredLine::default() };
     out.action = pieces.iter().map(|p| p.action).max().unwrap_or_default();
     out.tell_coach = pieces.iter().any(|p| p.tell_coach);
@@ -28,7 +28,15 @@ pub(crate) fn line(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>
     }
     out.why = pieces.iter().find(|p| p.action == out.action).map(|p| p.why.clone()).unwrap_or_default();
     let given: Vec<&Line> = pieces.iter().flat_map(|p| &p.given).collect();
-    out.given = vec![joined(written, &given)];
+    let mut whole = joined(written, &given);
+    if let (Some(share), Some(reps)) = (share, &whole.reps) {
+        let fewer = window::fewer(reps, share, whole.side);
+        if fewer != *reps {
+            whole.reps = Some(fewer);
+            out.why = format!("{} {}", out.why, why::held(&window::words(part))).trim().to_owned();
+        }
+    }
+    out.given = vec![whole];
     if let Some(lightest) = lightest(&pieces) {
         out.plates_per_side_kg.clone_from(&lightest.plates_per_side_kg);
         out.plates_per_side_lb.clone_from(&lightest.plates_per_side_lb);

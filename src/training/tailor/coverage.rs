@@ -2,6 +2,7 @@
 
 use super::pick::{Ask, Choice, Who};
 use super::volume::{self, Less};
+use super::window;
 use super::{Action, Tailor, TailoredLine, Verdict, judge, line};
 use crate::training::dose::{Amount, Load};
 use crate::training::member::{Level, Profile};
@@ -155,9 +156,17 @@ impl Tailor<'_> {
         let mut out = Coverage { members: group.len(), ..Coverage::default() };
         let mut without = vec![false; whos.len()];
         for (p, part) in session.parts.iter().enumerate() {
+            // what fits into a window depends on every line of it
+            let clocked = window::cuts(part);
+            let each = || whos.iter().zip(&lesses);
+            let whole = |(who, less): (&Who<'_>, &Option<Less>)| self.lines(part, who, less.as_ref()).iter().map(told).collect();
+            let told: Vec<Vec<Outcome>> = if clocked { each().map(whole).collect() } else { Vec::new() };
             for (l, written) in part.lines.iter().enumerate() {
-                let outcomes: Vec<Outcome> =
-                    whos.iter().zip(&lesses).map(|(who, less)| self.outcome(written, part, who, less.as_ref())).collect();
+                let outcomes: Vec<Outcome> = if clocked {
+                    told.iter().map(|all| all[l]).collect()
+                } else {
+                    each().map(|(who, less)| self.outcome(l, part, who, less.as_ref())).collect()
+                };
                 for (d, outcome) in outcomes.iter().enumerate() {
                     served[d] &= *outcome == Outcome::AsWritten;
                     without[d] |= matches!(outcome, Outcome::Without(_));
@@ -165,8 +174,8 @@ impl Tailor<'_> {
                 let place = LineCoverage { part: p, line: l, written: written.movement.clone(), ..LineCoverage::default() };
                 let counting = Counting {
                     tailor: self,
-                    written,
                     part,
+                    line: l,
                     whos: &whos,
                     lesses: &lesses,
                     outcomes: &outcomes,
@@ -181,9 +190,10 @@ impl Tailor<'_> {
         out
     }
 
-    fn outcome(&self, written: &Line, part: &Part, who: &Who<'_>, less: Option<&Less>) -> Outcome {
+    fn outcome(&self, line: usize, part: &Part, who: &Who<'_>, less: Option<&Less>) -> Outcome {
+        let written = &part.lines[line];
         if !written.complex.is_empty() || less.is_some() || (who.profile.level == Level::Beginner && volume::may_be_much(part)) {
-            return told(&self.whole(written, part, who, less));
+            return told(&self.whole(line, part, who, less));
         }
         let ask = Ask::of(written, part, &self.shelf, who);
         let (verdict, refused) = judge(written, ask.as_ref(), who, &self.shelf);
@@ -201,8 +211,11 @@ impl Tailor<'_> {
     }
 
     /// The line as this member reads it.
-    fn whole(&self, written: &Line, part: &Part, who: &Who<'_>, less: Option<&Less>) -> TailoredLine {
-        let mut done = line(written, part, &self.shelf, who);
+    fn whole(&self, at: usize, part: &Part, who: &Who<'_>, less: Option<&Less>) -> TailoredLine {
+        if window::cuts(part) {
+            return self.lines(part, who, less).swap_remove(at);
+        }
+        let mut done = line(&part.lines[at], part, &self.shelf, who, None);
         volume::cut(&mut done, part, less, who.profile.level, self.shelf.library);
         done
     }
@@ -211,8 +224,9 @@ impl Tailor<'_> {
 /// One line of a session and everybody it is for.
 struct Counting<'a, 'l> {
     tailor: &'a Tailor<'l>,
-    written: &'a Line,
     part: &'a Part,
+    /// place in the part
+    line: usize,
     whos: &'a [Who<'a>],
     lesses: &'a [Option<Less>],
     outcomes: &'a [Outcome],
@@ -252,7 +266,7 @@ impl Counting<'_, '_> {
     }
 
     fn variant(&self, outcome: Outcome, d: usize) -> Variant {
-        let done = self.tailor.whole(self.written, self.part, &self.whos[d], self.lesses[d].as_ref());
+        let done = self.tailor.whole(self.line, self.part, &self.whos[d], self.lesses[d].as_ref());
         let who = members(self.group, |d| self.outcomes[d] == outcome);
         Variant { line: done.given.into_iter().next(), why: done.why, members: who.len(), who }
     }

@@ -19,6 +19,7 @@ mod routes;
 mod shelf;
 mod volume;
 mod why;
+mod window;
 mod wish;
 
 use super::dose::{Amount, Load};
@@ -174,17 +175,28 @@ impl<'l> Tailor<'l> {
     pub fn tailor(&self, session: &Session, profile: &Profile) -> Tailored {
         let who = Who::new(profile, &self.shelf);
         let less = volume::less(session, &who.reading, self.shelf.library);
-        let line = |l: &Line, p: &Part| {
-            let mut done = line(l, p, &self.shelf, &who);
-            volume::cut(&mut done, p, less.as_ref(), profile.level, self.shelf.library);
-            done
-        };
         let parts = session.parts.iter().map(|p| TailoredPart {
             written: head(p),
             rounds_given: volume::rounds(p, less.as_ref()).filter(|_| !who.reading.held.all),
-            lines: p.lines.iter().map(|l| line(l, p)).collect(),
+            lines: self.lines(p, &who, less.as_ref()),
         });
         Tailored { title: session.title.clone(), parts: parts.collect() }
+    }
+
+    /// The lines of a part for one member, each window of the clock with no more than fits into it.
+    fn lines(&self, part: &Part, who: &Who<'_>, less: Option<&volume::Less>) -> Vec<TailoredLine> {
+        let one = |written, share| {
+            let mut done = line(written, part, &self.shelf, who, share);
+            volume::cut(&mut done, part, less, who.profile.level, self.shelf.library);
+            done
+        };
+        let mut done: Vec<TailoredLine> = part.lines.iter().map(|l| one(l, None)).collect();
+        for (i, share) in window::shares(part, &done, self.shelf.library).into_iter().enumerate() {
+            if share.is_some() {
+                done[i] = one(&part.lines[i], share);
+            }
+        }
+        done
     }
 }
 
@@ -321,16 +333,17 @@ fn coachs_own(ask: &Ask<'_, '_>, who: &Who<'_>) -> Option<Choice> {
     })
 }
 
-/// One line for one member.
-fn line(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>) -> TailoredLine {
+/// One line for one member; where it is changed, with so much of its dose as fits into its window.
+fn line(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>, share: Option<f64>) -> TailoredLine {
     if !written.complex.is_empty() {
-        return complex::line(written, part, shelf, who);
+        return complex::line(written, part, shelf, who, share);
     }
     match load_of_the_other(written, part) {
         Some(load) => {
-            TailoredLine { written: written.clone(), ..one(&Line { load: Some(load), ..written.clone() }, part, shelf, who) }
+            let loaded = Line { load: Some(load), ..written.clone() };
+            TailoredLine { written: written.clone(), ..one(&loaded, part, shelf, who, share) }
         }
-        None => one(written, part, shelf, who),
+        None => one(written, part, shelf, who, share),
     }
 }
 
@@ -341,10 +354,15 @@ fn load_of_the_other(written: &Line, part: &Part) -> Option<Load> {
     load.filter(|l| matches!(l, Load::Kg { .. } | Load::Lb { .. }))
 }
 
-fn one(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>) -> TailoredLine {
+fn one(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>, share: Option<f64>) -> TailoredLine {
     let ask = Ask::of(written, part, shelf, who);
     let out = TailoredLine { written: written.clone(), ..TailoredLine::default() };
-    let (verdict, refused) = judge(written, ask.as_ref(), who, shelf);
+    let (mut verdict, refused) = judge(written, ask.as_ref(), who, shelf);
+    if let (Some(share), Verdict::Keep(choice) | Verdict::Swap(choice, ..)) = (share, &mut verdict)
+        && window::cut(&mut choice.dose, share)
+    {
+        choice.inside = Some(window::words(part));
+    }
     let mut done = match (verdict, &ask) {
         (Verdict::Pinned(choice, pin), Some(ask)) => {
             let given = give(out, ask, &choice, why::pinned(pin, &shelf.movement(choice.at).name));

@@ -76,6 +76,8 @@ pub(crate) struct Choice {
     pub fit: Fit,
     pub dose: Dose,
     pub cost: Cost,
+    /// how the dose is held to its window, in words
+    pub inside: Option<String>,
 }
 
 /// What a candidate costs, each part already weighted for the purpose; smaller is better.
@@ -285,7 +287,7 @@ impl<'a, 's> Ask<'a, 's> {
         };
         let dose = swap.dose(self.shelf);
         let cost = self.cost(to, way, &fit, rank, who);
-        Choice { at: to, way, fit, dose, cost }
+        Choice { at: to, way, fit, dose, cost, inside: None }
     }
 
     /// The cost of DOMAIN's section 5; a movement on the coach's list counts as near as its place there.

@@ -363,6 +363,7 @@ fn a_complex_stays_one_line() {
 }
 
 mod house;
+mod window;
 
 fn squat_or_pull_ups(who: &str) -> Vec<(Action, bool)> {
     let json = r#"{"parts":[{"intent":"conditioning","lines":[{"movement":"air squat","reps":20},{"movement":"push-up","reps":10},

@@ -17,8 +17,21 @@ pub(crate) const UNKNOWN: &str =
 pub(crate) const UNKNOWN_REFER: &str =
     "This movement is not in the library, so it cannot be checked against what you keep out: ask your coach for a version.";
 
+/// Less than was written, so that it fits into its window.
+pub(crate) fn held(inside: &str) -> String {
+    format!("It is {inside}.")
+}
+
 /// The written movement stays; empty where nothing is worth a word.
 pub(crate) fn kept(ask: &Ask<'_, '_>, choice: &Choice) -> String {
+    let why = as_written(ask, choice);
+    match &choice.inside {
+        Some(inside) => format!("{why} {}", held(inside)).trim().to_owned(),
+        None => why,
+    }
+}
+
+fn as_written(ask: &Ask<'_, '_>, choice: &Choice) -> String {
     let load = choice.fit.load.as_ref();
     if let (Some(percent), Some(words)) = (percent_words(ask.line.load.as_ref()), load.and_then(load_words))
         && !matches!(load, Some(Load::Stick))
@@ -65,12 +78,13 @@ fn other_implement(ask: &Ask<'_, '_>, choice: &Choice) -> Option<&'static str> {
 pub(crate) fn swapped(ask: &Ask<'_, '_>, choice: &Choice, broken: Bar, too_light: bool) -> String {
     let m = ask.shelf.movement(choice.at);
     let reason = if too_light { "Your weights are light for this one".to_owned() } else { because(broken, ask) };
-    let with = choice.fit.load.as_ref().and_then(load_words).map(|w| format!(" with {}", held(&w, choice))).unwrap_or_default();
+    let with =
+        choice.fit.load.as_ref().and_then(load_words).map(|w| format!(" with {}", in_hand(&w, choice))).unwrap_or_default();
     format!("{reason}, so {}{with}: {}.", m.name, keeps(ask, choice, m))
 }
 
 /// `the 22.5 kg dumbbell`, `two of 12 kg`; other loads in their own words.
-fn held(load: &str, choice: &Choice) -> String {
+fn in_hand(load: &str, choice: &Choice) -> String {
     let tool = match choice.way.tool {
         Tool::Dumbbell => "dumbbell",
         Tool::Kettlebell => "kettlebell",
@@ -171,6 +185,9 @@ pub(crate) fn with_article(i: Implement) -> String {
 /// What the swap keeps, in words.
 fn keeps(ask: &Ask<'_, '_>, choice: &Choice, m: &Movement) -> String {
     let one_side = choice.dose.side == Some(crate::training::dose::Side::PerSide);
+    if let Some(inside) = &choice.inside {
+        return inside.clone();
+    }
     match ask.purpose {
         // how hard it is to be stands in the load already
         Purpose::Strength if matches!(choice.fit.load, Some(Load::Find(_))) => "the effort stays".to_owned(),

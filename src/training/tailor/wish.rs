@@ -1,6 +1,6 @@
 //! Not today: one line tailored again under what a member says at it. Nothing else of the session moves.
 
-use super::{Action, Tailor, Tailored, TailoredLine, line, volume};
+use super::{Action, Tailor, Tailored, TailoredLine, line, volume, window};
 use crate::training::dose::Load;
 use crate::training::member::{Level, Profile};
 use crate::training::movement::Demand;
@@ -88,10 +88,10 @@ impl Tailor<'_> {
         let mut out = self.tailor(session, profile);
         for w in wishes {
             let Some(part) = session.parts.get(w.part) else { continue };
-            let done = out.parts.get_mut(w.part).and_then(|p| p.lines.get_mut(w.line));
-            if let Some(done) = done.filter(|l| l.written.movement == w.movement) {
-                let again = Again { tailor: self, session, part, profile };
-                *done = again.line(done, w.wish);
+            let Some(lines) = out.parts.get_mut(w.part).map(|p| &mut p.lines) else { continue };
+            if let Some(now) = lines.get(w.line).filter(|l| l.written.movement == w.movement) {
+                let again = Again { tailor: self, session, part, profile, beside: lines, at: w.line };
+                lines[w.line] = again.line(now, w.wish);
             }
         }
         out
@@ -103,6 +103,10 @@ struct Again<'a, 'l> {
     session: &'a Session,
     part: &'a Part,
     profile: &'a Profile,
+    /// the lines of the part as they are now
+    beside: &'a [TailoredLine],
+    /// which of them it is about
+    at: usize,
 }
 
 impl Again<'_, '_> {
@@ -130,7 +134,15 @@ impl Again<'_, '_> {
     fn tailored(&self, written: &Line, profile: &Profile) -> TailoredLine {
         let who = super::Who::new(profile, &self.tailor.shelf);
         let less = volume::less(self.session, &who.reading, self.tailor.shelf.library);
-        let mut done = line(written, self.part, &self.tailor.shelf, &who);
+        let mut done = line(written, self.part, &self.tailor.shelf, &who, None);
+        if self.beside.len() == self.part.lines.len() {
+            let mut lines = self.beside.to_vec();
+            lines[self.at].clone_from(&done);
+            let share = window::shares(self.part, &lines, self.tailor.shelf.library).swap_remove(self.at);
+            if share.is_some() {
+                done = line(written, self.part, &self.tailor.shelf, &who, share);
+            }
+        }
         volume::cut(&mut done, self.part, less.as_ref(), profile.level, self.tailor.shelf.library);
         done
     }

@@ -4,6 +4,7 @@ use super::super::dose::{Amount, Load};
 use super::super::movement::{Implement, Library};
 use super::super::pace;
 use super::super::session::{Format, Line, Part, PartOption, Place, Problem, ProblemKind, Session, Severity};
+use super::crowded;
 use super::draft::{Draft, Sheet};
 use super::element::{Doc, Element, Heading, Name, What};
 use super::item::Span;
@@ -22,6 +23,7 @@ pub fn check(reader: &mut Reader, sheet: &Sheet, session: &mut Session) {
             empty(part, promised, &mut reader.problems);
         }
         whole(part, reader.library, &mut reader.problems);
+        reader.problems.extend(crowded::asked(reader, draft, part));
     }
     for span in &sheet.unitless {
         let text = format!("\"{}\" has a number without a unit: seconds?", reader.doc.typed(span.0, span.1));
@@ -127,6 +129,7 @@ pub fn written(session: &Session, library: &Library, lexicon: &Lexicon) -> Vec<P
         }
         empty(part, false, &mut found);
         whole(part, library, &mut found);
+        found.extend(crowded::crowded(part, library, at(part)));
     }
     found
 }

@@ -9,6 +9,7 @@ pub mod canonical;
 pub mod check;
 pub mod clause;
 pub mod clocks;
+mod crowded;
 pub mod doses;
 pub mod draft;
 pub mod element;
