@@ -55,6 +55,17 @@ pub(crate) struct Fit {
     pub loaded: bool,
     /// kilograms of one implement, to tell equals apart
     pub each_kg: f64,
+    /// the weight to take where the named one is wrong for the effort
+    pub next: Option<Next>,
+}
+
+/// A weight beside the one that is named.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum Next {
+    /// where the named one is too heavy
+    Lighter(Mass),
+    /// where the named one is far too light
+    Heavier(Mass),
 }
 
 /// The number of two columns that is this member's; the second is the lighter.
@@ -177,6 +188,16 @@ fn ceiling(asked: &Asked, from: &Entry, to: &Entry, way: Way, one_sided: bool, l
     Some((most * scale, if from_the_floor { most * scale * 0.75 } else { most }))
 }
 
+/// What a load is for.
+#[derive(Clone, Copy)]
+pub(crate) struct Aim<'a> {
+    pub purpose: Purpose,
+    /// the coach's effort, as it is said of a set
+    pub effort: Option<&'a str>,
+    /// another movement than the written one
+    pub swapped: bool,
+}
+
 /// What the member can hold for this movement this way, or `None` where it needs a load that is not there.
 pub(crate) fn fit(
     kit: &Kit,
@@ -185,7 +206,7 @@ pub(crate) fn fit(
     to: usize,
     way: Way,
     shelf: &Shelf<'_>,
-    purpose: Purpose,
+    aim: Aim<'_>,
 ) -> Option<Fit> {
     let (a, b, m) = (&shelf.entries[from], &shelf.entries[to], shelf.movement(to));
     let one_sided = way.one_arm || m.sided != Sided::Bilateral;
@@ -199,7 +220,7 @@ pub(crate) fn fit(
         Tool::Body => Some(Fit::default()),
         Tool::Stick => Some(Fit { load: Some(Load::Stick), ..Fit::default() }),
         Tool::Band => kit.bands.first().map(|t| Fit { load: Some(Load::Band(t.clone())), loaded: true, ..Fit::default() }),
-        Tool::Bar => bar(kit, asked, most, purpose),
+        Tool::Bar => bar(kit, asked, most, aim),
         _ => {
             let owned = match (way.tool, way.pair) {
                 (Tool::Dumbbell, true) => &kit.dumbbell_pairs,
@@ -213,23 +234,22 @@ pub(crate) fn fit(
             if b.light && (most.is_none() || !a.light) {
                 // a heavy lift asks for no heavy lateral raise
                 let small: Vec<Mass> = owned.iter().copied().filter(|m| m.in_kg() <= LIGHT).collect();
-                return (!small.is_empty()).then(|| held(&small, asked, most, way.pair, (purpose, m.pattern))).flatten();
+                return (!small.is_empty()).then(|| held(&small, asked, most, way.pair, (aim, m.pattern))).flatten();
             }
-            held(owned, asked, most, way.pair, (purpose, m.pattern))
+            held(owned, asked, most, way.pair, (aim, m.pattern))
         }
     }
 }
 
 /// A bar with what its plates can make, rounded down.
-fn bar(kit: &Kit, asked: &Asked, most: Option<(f64, f64)>, purpose: Purpose) -> Option<Fit> {
+fn bar(kit: &Kit, asked: &Asked, most: Option<(f64, f64)>, aim: Aim<'_>) -> Option<Fit> {
     let (bar, unit) = kit.bar.as_ref()?;
     let loaded = Fit { loaded: true, ..Fit::default() };
     let written = most.map(|m| m.1);
     let Some((most_kg, _)) = most else {
-        return Some(match asked {
-            Asked::NoMax => Fit { load: Some(Load::Find(find_words(purpose).to_owned())), ..loaded },
-            _ => loaded,
-        });
+        let looked_for = *asked == Asked::NoMax || (*asked == Asked::Effort && aim.swapped && aim.purpose == Purpose::Strength);
+        let words = if bar.pairs.len() < SMALL_JUMPS { pick_words(aim) } else { find_words(aim) };
+        return Some(Fit { load: looked_for.then_some(Load::Find(words)), ..loaded });
     };
     let most_here = match unit {
         MassUnit::Kg => most_kg,
@@ -257,17 +277,24 @@ fn bar(kit: &Kit, asked: &Asked, most: Option<(f64, f64)>, purpose: Purpose) -> 
     })
 }
 
+/// Pairs of plates that make small jumps; with fewer there is little to choose.
+const SMALL_JUMPS: usize = 3;
+/// Up to so many weights of a kind one is named; among more it is looked for.
+const FEW: usize = 3;
+
 /// How a load is found where no number is known (*common practice*).
-fn find_words(purpose: Purpose) -> &'static str {
-    match purpose {
-        Purpose::Strength => "build up in small jumps, stop with 3-4 reps left",
-        _ => "light enough to keep every rep clean",
+fn find_words(aim: Aim<'_>) -> String {
+    match (aim.purpose, aim.effort) {
+        (Purpose::Strength, effort) => {
+            format!("build up in small jumps, stop {}", effort.unwrap_or("with 3-4 reps left"))
+        }
+        _ => "light enough to keep every rep clean".to_owned(),
     }
 }
 
 /// The most that is light against any percent that is trained, in one hand or in both (*common practice*): nobody needs to look for
 /// a load where all they have is below it.
-fn light_for_a_percent(pattern: Pattern, pair: bool) -> f64 {
+pub(crate) fn light_for_a_percent(pattern: Pattern, pair: bool) -> f64 {
     let both = match pattern {
         Pattern::Squat | Pattern::Hinge => 25.0,
         Pattern::SingleLeg => 16.0,
@@ -277,10 +304,20 @@ fn light_for_a_percent(pattern: Pattern, pair: bool) -> f64 {
 }
 
 /// How a load is found among hand weights where no number is known (*common practice*).
-fn pick_words(purpose: Purpose) -> &'static str {
-    match purpose {
-        Purpose::Strength => "the weight that leaves 2-3 reps",
-        _ => find_words(purpose),
+fn pick_words(aim: Aim<'_>) -> String {
+    match (aim.purpose, aim.effort) {
+        (Purpose::Strength, Some(effort)) => format!("the weight that ends a set {effort}"),
+        (Purpose::Strength, None) => "the weight that leaves 2-3 reps".to_owned(),
+        _ => find_words(aim),
+    }
+}
+
+/// Of a few weights the heaviest that is light for such a movement, else the lightest; and the one to take where that is wrong.
+fn of_few(owned: &[Mass], pattern: Pattern, pair: bool) -> Option<(Mass, Option<Next>)> {
+    let light = light_for_a_percent(pattern, pair);
+    match owned.iter().rposition(|m| m.in_kg() <= light) {
+        Some(0) | None => Some((*owned.first()?, owned.get(1).copied().map(Next::Heavier))),
+        Some(at) => Some((owned[at], Some(Next::Lighter(owned[at - 1])))),
     }
 }
 
@@ -290,18 +327,19 @@ fn held(
     asked: &Asked,
     most: Option<(f64, f64)>,
     pair: bool,
-    (purpose, pattern): (Purpose, Pattern),
+    (aim, pattern): (Aim<'_>, Pattern),
 ) -> Option<Fit> {
     let hold = |m: Mass, share| {
         let load = if m.unit == MassUnit::Kg { Load::kg(m.value) } else { Load::lb(m.value) };
-        Fit { load: Some(load), share, pair, loaded: true, each_kg: m.in_kg(), plates: None, of_written: None }
+        Fit { load: Some(load), share, pair, loaded: true, each_kg: m.in_kg(), ..Fit::default() }
     };
+    let look = |words| Fit { load: Some(Load::Find(words)), pair, loaded: true, ..Fit::default() };
     if owned.is_empty() {
         let words = match most {
             Some((kg, _)) => format!("not above {} kg", (kg * 2.0).floor() / 2.0),
-            None => pick_words(purpose).to_owned(),
+            None => pick_words(aim),
         };
-        return Some(Fit { load: Some(Load::Find(words)), pair, loaded: true, ..Fit::default() });
+        return Some(look(words));
     }
     match (asked, most) {
         (Asked::Weight { source, each, total, .. }, Some((right, most))) => {
@@ -317,14 +355,20 @@ fn held(
         }
         // no max to go by, and nothing at hand that is heavy for it: the heaviest, and effort sets the reps
         (Asked::NoMax, _)
-            if purpose == Purpose::Strength && owned.last().is_some_and(|m| m.in_kg() <= light_for_a_percent(pattern, pair)) =>
+            if aim.purpose == Purpose::Strength && owned.last().is_some_and(|m| m.in_kg() <= light_for_a_percent(pattern, pair)) =>
         {
             owned.last().map(|m| hold(*m, None))
         }
         // the same weight is all there is: it is the load, and effort sets the reps
         _ if owned.len() == 1 => Some(hold(owned[0], None)),
+        (Asked::Effort | Asked::NoMax | Asked::Nothing, _)
+            if aim.swapped && aim.purpose == Purpose::Strength && owned.len() <= FEW =>
+        {
+            of_few(owned, pattern, pair).map(|(m, next)| Fit { next, ..hold(m, None) })
+        }
+        (Asked::Effort, _) if aim.swapped && aim.purpose == Purpose::Strength => Some(look(pick_words(aim))),
         (Asked::Effort | Asked::Nothing, _) => Some(Fit { load: None, pair, loaded: true, ..Fit::default() }),
-        _ => Some(Fit { load: Some(Load::Find(pick_words(purpose).to_owned())), pair, loaded: true, ..Fit::default() }),
+        _ => Some(look(pick_words(aim))),
     }
 }
 

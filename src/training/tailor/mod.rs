@@ -8,6 +8,7 @@ mod choose;
 mod complex;
 mod convert;
 mod coverage;
+mod effort;
 mod fit;
 mod give;
 mod house;

@@ -2,7 +2,8 @@
 
 use super::able::{self, Cannot};
 use super::convert::{Dose, Swap};
-use super::fit::{Asked, Fit, asked, fit};
+use super::effort;
+use super::fit::{Aim, Asked, Fit, asked, fit, light_for_a_percent};
 use super::kit::{Kit, Tools, bit};
 use super::note::{self, Held, Reading};
 use super::shelf::{Purpose, Shelf, Tool, Way, distance, mask};
@@ -112,6 +113,8 @@ pub(crate) struct Ask<'a, 's> {
     pub shelf: &'s Shelf<'s>,
     /// the coach's own swaps for the line
     pub own: Vec<&'a Line>,
+    /// the effort that the coach wrote, as it is said of a set
+    pub effort: Option<String>,
 }
 
 /// Swaps that the coach wrote beside the line, and lines of an option that replace it.
@@ -129,11 +132,12 @@ impl<'a, 's> Ask<'a, 's> {
     /// For a line of a part; `None` where the library does not have the movement.
     pub fn of(line: &'a Line, part: &'a Part, shelf: &'s Shelf<'s>, who: &Who<'_>) -> Option<Self> {
         let at = shelf.library.position(&line.movement)?;
-        Some(Self { own: own_swaps(line, part), ..Self::new(line, at, Purpose::of(part.intent), shelf, who) })
+        let effort = effort::written(line, part).as_ref().and_then(effort::words);
+        Some(Self { own: own_swaps(line, part), effort, ..Self::new(line, at, Purpose::of(part.intent), shelf, who) })
     }
 
     pub fn new(line: &'a Line, at: usize, purpose: Purpose, shelf: &'s Shelf<'s>, who: &Who<'_>) -> Self {
-        Self { line, at, purpose, asked: asked(line, at, shelf, who.profile), shelf, own: Vec::new() }
+        Self { line, at, purpose, asked: asked(line, at, shelf, who.profile), shelf, own: Vec::new(), effort: None }
     }
 
     /// The written line means a load: it names one, or it is done with something that has weight.
@@ -262,7 +266,8 @@ impl<'a, 's> Ask<'a, 's> {
                 first = if first.is_none() || (softer && !matches!(broken, Bar::Lacks(_))) { Some(broken) } else { first };
                 continue;
             }
-            match fit(&who.kit, &self.asked, self.at, to, way, self.shelf, self.purpose) {
+            let aim = Aim { purpose: self.purpose, effort: self.effort.as_deref(), swapped: to != self.at };
+            match fit(&who.kit, &self.asked, self.at, to, way, self.shelf, aim) {
                 Some(fit) => sound.push(self.choice(to, way, fit, rank, who)),
                 None => first = Some(Bar::TooHeavy),
             }
@@ -305,7 +310,11 @@ impl<'a, 's> Ask<'a, 's> {
             (true, true, None) if way.tool == Tool::Band => 0.7,
             // a weight that is named is better than one to be looked for
             (true, true, None) if matches!(fit.load, Some(Load::Find(_))) => 0.25,
-            (true, true, None) => 0.2,
+            // of two that are not heavy the heavier
+            (true, true, None) => {
+                let light = light_for_a_percent(b.pattern, fit.pair);
+                0.2 - if fit.each_kg <= light { 0.05 * fit.each_kg / light } else { 0.0 }
+            }
             (true, false, _) if self.purpose == Purpose::Technique => 0.1,
             (true, false, _) => 0.9,
             (false, true, _) => 0.05,

@@ -1,11 +1,12 @@
 //! One plain sentence for each change.
 
-use super::fit::{Asked, percent_words};
+use super::fit::{Asked, Next, percent_words};
 use super::house::Pin;
 use super::pick::{Ask, Bar, Choice, load_words};
 use super::shelf::{Purpose, Tool};
 use crate::training::calendar;
 use crate::training::dose::Load;
+use crate::training::load::{Mass, MassUnit};
 use crate::training::movement::{Demand, Implement, Movement};
 use time::Date;
 
@@ -54,7 +55,12 @@ fn as_written(ask: &Ask<'_, '_>, choice: &Choice) -> String {
         }
         _ if choice.dose.reps != ask.line.reps => {
             let words = load.and_then(load_words).unwrap_or_else(|| "what you have".to_owned());
-            format!("With {words} as your load, slower reps and more of them keep the written effort.")
+            let effort = ask.effort.as_ref().map(|e| format!(", {e}")).unwrap_or_default();
+            format!("With {words} as your load, slower reps and more of them keep the written effort{effort}.")
+        }
+        Some(load) if ask.asked == Asked::Effort && ask.effort.is_some() => {
+            let words = in_hand(&load_words(load).unwrap_or_default(), choice);
+            format!("With {words}, end each set {}.", ask.effort.as_deref().unwrap_or_default())
         }
         Some(load) if other.is_some() => {
             format!("Your {} {} does for it.", load_words(load).unwrap_or_default(), other.unwrap_or_default())
@@ -80,7 +86,17 @@ pub(crate) fn swapped(ask: &Ask<'_, '_>, choice: &Choice, broken: Bar, too_light
     let reason = if too_light { "Your weights are light for this one".to_owned() } else { because(broken, ask) };
     let with =
         choice.fit.load.as_ref().and_then(load_words).map(|w| format!(" with {}", in_hand(&w, choice))).unwrap_or_default();
-    format!("{reason}, so {}{with}: {}.", m.name, keeps(ask, choice, m))
+    let or = match choice.fit.next {
+        Some(Next::Lighter(mass)) => format!(" Too heavy for that? Take the {}.", mass_words(mass)),
+        Some(Next::Heavier(mass)) => format!(" Far too light for that? Take the {}.", mass_words(mass)),
+        None => String::new(),
+    };
+    format!("{reason}, so {}{with}: {}.{or}", m.name, keeps(ask, choice, m))
+}
+
+fn mass_words(mass: Mass) -> String {
+    let unit = if mass.unit == MassUnit::Kg { "kg" } else { "lb" };
+    format!("{} {unit}", mass.value)
 }
 
 /// `the 22.5 kg dumbbell`, `two of 12 kg`; other loads in their own words.
@@ -184,6 +200,7 @@ pub(crate) fn with_article(i: Implement) -> String {
 
 /// What the swap keeps, in words.
 fn keeps(ask: &Ask<'_, '_>, choice: &Choice, m: &Movement) -> String {
+    let effort = ask.effort.as_deref().unwrap_or("with 1-3 reps left");
     let one_side = choice.dose.side == Some(crate::training::dose::Side::PerSide);
     if let Some(inside) = &choice.inside {
         return inside.clone();
@@ -193,10 +210,10 @@ fn keeps(ask: &Ask<'_, '_>, choice: &Choice, m: &Movement) -> String {
         Purpose::Strength if matches!(choice.fit.load, Some(Load::Find(_))) => "the effort stays".to_owned(),
         Purpose::Strength if choice.dose.tempo.is_some() => {
             let limb = if one_side { "one side at a time and " } else { "" };
-            format!("{limb}slow on the way down, with 1-3 reps left, keeps it hard")
+            format!("{limb}slow on the way down, {effort}, keeps it hard")
         }
         Purpose::Strength if choice.dose.seconds.is_some() => "hold it hard for the time".to_owned(),
-        Purpose::Strength => "the effort stays, with 1-3 reps left".to_owned(),
+        Purpose::Strength => format!("the effort stays, {effort}"),
         Purpose::Conditioning if choice.dose.seconds.is_some() => "the same time at the same effort".to_owned(),
         Purpose::Conditioning if one_side => "the whole count stays about the same, split between sides".to_owned(),
         Purpose::Conditioning => "it takes about the same time".to_owned(),
