@@ -2,8 +2,8 @@
 
 use super::fit::Fit;
 use super::house::{OneForTwo, Rules};
-use super::shelf::{Purpose, Shelf, Way};
-use crate::training::dose::{Amount, Side};
+use super::shelf::{Purpose, Shelf, Tool, Way};
+use crate::training::dose::{Amount, Load, Side};
 use crate::training::movement::{Movement, Pattern, Sided, Unit};
 use crate::training::session::Line;
 use crate::training::strength::{percent_at, reps_at};
@@ -256,6 +256,9 @@ impl Swap<'_> {
     /// Reps near the limit with the load there is.
     fn strength_reps(&self, written: f64, shelf: &Shelf<'_>) -> f64 {
         let usual = shelf.entries[self.to].dose;
+        if self.found_on_a_bar() {
+            return written;
+        }
         match self.fit.share.filter(|_| self.comparable(shelf)) {
             Some(share) if share > 1.0 => heavier_reps(written, share),
             Some(share) if share >= 0.9 => written,
@@ -268,6 +271,11 @@ impl Swap<'_> {
         .clamp(1.0, written.max(self.most()))
     }
 
+    /// A bar is loaded until the written reps are as hard as they should be.
+    fn found_on_a_bar(&self) -> bool {
+        self.was_loaded && self.way.tool == Tool::Bar && matches!(self.fit.load, Some(Load::Find(_)))
+    }
+
     /// A load of one says something about the other: same kind of movement, or measured against the same lift.
     fn comparable(&self, shelf: &Shelf<'_>) -> bool {
         let (a, b) = (&shelf.entries[self.from], &shelf.entries[self.to]);
@@ -278,7 +286,11 @@ impl Swap<'_> {
     /// The load got lighter, or there is none: a slower rep brings the effort back.
     fn slower(&self, shelf: &Shelf<'_>) -> bool {
         let (_, to) = self.movements(shelf);
-        !shelf.entries[self.to].fast && self.was_loaded && to.unit == Unit::Reps && self.fit.share.is_none_or(|s| s < 0.8)
+        !shelf.entries[self.to].fast
+            && !self.found_on_a_bar()
+            && self.was_loaded
+            && to.unit == Unit::Reps
+            && self.fit.share.is_none_or(|s| s < 0.8)
     }
 
     /// How many reps of the new movement take the time of one of the old.

@@ -70,7 +70,9 @@ mod tests {
 
     #[test]
     fn reps_kept_in_reserve_are_read_in_the_usual_words() {
-        for text in ["leave 2 in the tank", "Always two reps left in the tank.", "2 RIR", "keep 2 reps in reserve", "leaving 2 reps left"] {
+        for text in
+            ["leave 2 in the tank", "Always two reps left in the tank.", "2 RIR", "keep 2 reps in reserve", "leaving 2 reps left"]
+        {
             assert_eq!(found(text).as_deref(), Some("with 2 reps left"), "{text}");
         }
         assert_eq!(found("1-2 in reserve").as_deref(), Some("with 1-2 reps left"));
@@ -79,7 +81,9 @@ mod tests {
 
     #[test]
     fn other_numbers_are_no_effort() {
-        for text in ["3 s down, 2 sets", "left leg first, 2 rounds", "rest 2 in the shade", "5 in a row", "turn left after 2 reps"] {
+        for text in
+            ["3 s down, 2 sets", "left leg first, 2 rounds", "rest 2 in the shade", "5 in a row", "turn left after 2 reps"]
+        {
             assert_eq!(found(text), None, "{text}");
         }
     }

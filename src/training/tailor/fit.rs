@@ -199,15 +199,7 @@ pub(crate) struct Aim<'a> {
 }
 
 /// What the member can hold for this movement this way, or `None` where it needs a load that is not there.
-pub(crate) fn fit(
-    kit: &Kit,
-    asked: &Asked,
-    from: usize,
-    to: usize,
-    way: Way,
-    shelf: &Shelf<'_>,
-    aim: Aim<'_>,
-) -> Option<Fit> {
+pub(crate) fn fit(kit: &Kit, asked: &Asked, from: usize, to: usize, way: Way, shelf: &Shelf<'_>, aim: Aim<'_>) -> Option<Fit> {
     let (a, b, m) = (&shelf.entries[from], &shelf.entries[to], shelf.movement(to));
     let one_sided = way.one_arm || m.sided != Sided::Bilateral;
     let legs = matches!(m.pattern, Pattern::SingleLeg);
@@ -322,13 +314,7 @@ fn of_few(owned: &[Mass], pattern: Pattern, pair: bool) -> Option<(Mass, Option<
 }
 
 /// The heaviest weight at hand that is not above what was written.
-fn held(
-    owned: &[Mass],
-    asked: &Asked,
-    most: Option<(f64, f64)>,
-    pair: bool,
-    (aim, pattern): (Aim<'_>, Pattern),
-) -> Option<Fit> {
+fn held(owned: &[Mass], asked: &Asked, most: Option<(f64, f64)>, pair: bool, (aim, pattern): (Aim<'_>, Pattern)) -> Option<Fit> {
     let hold = |m: Mass, share| {
         let load = if m.unit == MassUnit::Kg { Load::kg(m.value) } else { Load::lb(m.value) };
         Fit { load: Some(load), share, pair, loaded: true, each_kg: m.in_kg(), ..Fit::default() }
@@ -355,7 +341,8 @@ fn held(
         }
         // no max to go by, and nothing at hand that is heavy for it: the heaviest, and effort sets the reps
         (Asked::NoMax, _)
-            if aim.purpose == Purpose::Strength && owned.last().is_some_and(|m| m.in_kg() <= light_for_a_percent(pattern, pair)) =>
+            if aim.purpose == Purpose::Strength
+                && owned.last().is_some_and(|m| m.in_kg() <= light_for_a_percent(pattern, pair)) =>
         {
             owned.last().map(|m| hold(*m, None))
         }

@@ -128,7 +128,9 @@ impl TailoredLine {
         let first = note.split(|c: char| !c.is_alphanumeric()).find(|w| !w.is_empty()).unwrap_or("").to_lowercase();
         let other_way =
             ["or", "no", "if", "without", "instead", "sub", "else", "otherwise", "scale", "scaled"].contains(&first.as_str());
-        (!(swapped && other_way)).then_some(note)
+        let low = format!(" {} ", note.to_lowercase());
+        let for_others = [" instead", " if no ", " if you ", " no rope", " otherwise "].iter().any(|w| low.contains(w));
+        (!(swapped && (other_way || for_others))).then_some(note)
     }
 }
 

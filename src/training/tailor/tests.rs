@@ -362,7 +362,9 @@ fn a_complex_stays_one_line() {
     assert_eq!(names, ["dumbbell clean", "dumbbell push press"]);
 }
 
+mod effort;
 mod house;
+mod reasons;
 mod window;
 
 fn squat_or_pull_ups(who: &str) -> Vec<(Action, bool)> {

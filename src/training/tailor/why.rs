@@ -8,6 +8,8 @@ use crate::training::calendar;
 use crate::training::dose::Load;
 use crate::training::load::{Mass, MassUnit};
 use crate::training::movement::{Demand, Implement, Movement};
+use crate::training::pace;
+use crate::training::session::Line;
 use time::Date;
 
 pub(crate) const STOP: &str = "Please leave this session for now: tell your coach, and ask a doctor or another licensed professional what is right for you.";
@@ -216,11 +218,29 @@ fn keeps(ask: &Ask<'_, '_>, choice: &Choice, m: &Movement) -> String {
         Purpose::Strength => format!("the effort stays, {effort}"),
         Purpose::Conditioning if choice.dose.seconds.is_some() => "the same time at the same effort".to_owned(),
         Purpose::Conditioning if one_side => "the whole count stays about the same, split between sides".to_owned(),
-        Purpose::Conditioning => "it takes about the same time".to_owned(),
-        Purpose::Technique => "the same shape to practise".to_owned(),
+        Purpose::Conditioning if as_long(ask, choice) => "it takes about the same time".to_owned(),
+        Purpose::Conditioning => "the nearest that keeps the part going".to_owned(),
+        Purpose::Technique if m.pattern == ask.shelf.movement(ask.at).pattern => "the same shape to practise".to_owned(),
+        Purpose::Technique => "the nearest that you can practise today".to_owned(),
         Purpose::Mobility if m.pattern == ask.shelf.movement(ask.at).pattern => {
             format!("the same {} for today", m.pattern.label())
         }
         Purpose::Mobility => "the nearest that is sound for you today".to_owned(),
     }
+}
+
+/// The given dose takes about as long as the written one (*common practice*: within half of it).
+fn as_long(ask: &Ask<'_, '_>, choice: &Choice) -> bool {
+    let dose = &choice.dose;
+    let given = Line {
+        movement: ask.shelf.movement(choice.at).name.clone(),
+        reps: dose.reps.clone(),
+        seconds: dose.seconds.clone(),
+        metres: dose.metres.clone(),
+        calories: dose.calories.clone(),
+        side: dose.side,
+        ..Line::default()
+    };
+    let time = |line: &Line| pace::line(line, ask.shelf.library).typical_s;
+    (0.6..=1.6).contains(&(time(&given) / time(ask.line).max(1.0)))
 }
