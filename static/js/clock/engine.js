@@ -43,18 +43,16 @@ function moved(start, at, pauses) {
  * stopped: ended by hand.
  */
 export function stateAt(plan, log, now) {
-  if (!log?.start) return { phase: 'ready', index: 0, step: plan.steps[0], clock: 0, moving: 0, splits: [], counted: 0 };
+  const [first] = plan.steps;
+  const nothing = { index: 0, step: first, elapsed: 0, clock: 0, moving: 0, splits: [], counted: 0, capped: false };
+  if (!log?.start) return { ...nothing, phase: 'ready', left: first.seconds === null ? null : first.seconds * 1000 };
   const { taps, pauses, stop } = settle(log, now);
   const paused = stop === null && pauses.length > 0 && pauses.at(-1).to === null;
   const until = stop ?? now;
   const begin = log.start + plan.count_in_s * 1000;
   const position = moved(log.start, until, pauses) - plan.count_in_s * 1000;
   const base = { paused, stopped: stop !== null, begin };
-  if (position < 0) {
-    const left = -position;
-    const phase = stop === null ? 'count_in' : 'done';
-    return { ...base, phase, index: 0, step: plan.steps[0], left, clock: 0, moving: 0, splits: [], counted: 0, capped: false };
-  }
+  if (position < 0) return { ...nothing, ...base, phase: stop === null ? 'count_in' : 'done', left: -position };
   const times = taps.map((at) => moved(log.start, at, pauses) - plan.count_in_s * 1000).filter((t) => t >= 0);
   const cap = plan.cap_s === null ? Infinity : plan.cap_s * 1000;
   const reached = Math.min(position, cap);
@@ -86,7 +84,7 @@ function walkTo(plan, times, position) {
     const timeout = step.seconds === null ? Infinity : begin + step.seconds * 1000;
     let end = timeout;
     let counted = 0;
-    let last = begin;
+    let before = begin;
     while (next < times.length && times[next] < timeout) {
       const at = times[next];
       next += 1;
@@ -96,26 +94,26 @@ function walkTo(plan, times, position) {
       }
       if (step.tap === 'counts') {
         counted += 1;
-        splits.push({ at, index, round: counted, took: at - last });
-        last = at;
+        splits.push({ at, index, round: counted, took: at - before });
+        before = at;
         if (step.count_to !== null && counted >= step.count_to) {
           end = at;
           break;
         }
       }
     }
-    if (end > position) {
-      const elapsed = position - begin;
-      const left = step.seconds === null ? null : timeout - position;
-      return { done: false, index, step, stepBegin: begin, elapsed, left, counted, splits };
+    const last = index === plan.steps.length - 1;
+    const done = end <= position;
+    if (done && step.tap !== 'counts' && step.kind === 'work') splits.push({ at: end, index, round: step.round, took: end - begin });
+    if (done && !last) {
+      begin = end;
+      continue;
     }
-    if (step.tap !== 'counts' && step.kind === 'work') splits.push({ at: end, index, round: step.round, took: end - begin });
-    if (index === plan.steps.length - 1) {
-      return { done: true, end, index, step, stepBegin: begin, elapsed: end - begin, left: 0, counted, splits };
-    }
-    begin = end;
+    const until = done ? end : position;
+    const open = step.seconds === null ? null : timeout - until;
+    return { done, end, index, step, stepBegin: begin, elapsed: until - begin, left: done ? 0 : open, counted, splits };
   }
-  return { done: true, end: 0, index: 0, step: null, stepBegin: 0, elapsed: 0, left: 0, counted: 0, splits };
+  return null;
 }
 
 /** Reps of the rung that is on after so many rungs were tapped; null where there are no rungs. */

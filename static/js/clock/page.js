@@ -134,14 +134,10 @@ function show() {
   if (phase === 'done') return finish(state);
   what.textContent = phase === 'ready' ? clock().name : heading(clock(), state);
   next.textContent = phase === 'ready' ? next.dataset.next : below(clock(), state, more);
-  if (phase === 'ready') return null;
-  if (phase === 'count_in') {
-    sec.textContent = Math.ceil(state.left / 1000);
-    return paused ? null : state.left % 1000 || 1000;
-  }
   const { shows, wait } = face(clock(), state);
-  showFace(shows);
-  return wait;
+  if (phase === 'count_in') sec.textContent = Math.ceil(state.left / 1000);
+  else showFace(shows);
+  return phase === 'ready' ? null : wait;
 }
 
 function ended({ plan }, { stopped, capped }) {
