@@ -1,5 +1,7 @@
 // The editor: reads and saves while one types. What is typed stays on this device until the server has confirmed it,
 // and a tab that fell behind stops saving instead of overwriting.
+import { ask } from './ask.js';
+import { device, named } from './device.js';
 import { marks } from './marks.js';
 
 const form = document.querySelector('[data-editor]');
@@ -10,7 +12,7 @@ const saved = document.querySelector('[data-saved]');
 const kept = document.querySelector('[data-kept]');
 const underline = marks(area, document.querySelector('[data-marks]'));
 const place = new URL(form.action).pathname;
-const key = 'draft ' + place;
+const key = named('draft', place);
 
 let behind = Boolean(document.getElementById('theirs'));
 // what the server is known to have; on the page with two texts, not this one
@@ -23,25 +25,23 @@ let undecided = false;
 
 // the server said no to this text or to whoever sends it
 let refused = false;
-const HERE = 'What you type is kept on this device.';
+// what is typed now stands on this device too
+let here = true;
 
 // why the server will not take it however often it is sent; nothing where it may yet
-const refusal = (answer) => {
-  if (answer.type === 'opaqueredirect') return `Not saved: you are signed out. ${HERE} Sign in in another tab, then come back to this one.`;
-  if (answer.status === 413) return `Not saved: it is too long for one session. ${HERE} Make it shorter.`;
-  if (answer.status === 403) return `Not saved: you may not change this session. ${HERE}`;
-  const passes = [408, 409, 429].includes(answer.status);
-  if (answer.status >= 400 && answer.status < 500 && !passes) return `Not saved: Dowel did not take it. ${HERE} Copy it, then reload this page.`;
-  return '';
+const refusal = ({ went, status }) => {
+  if (went === 'signed out') return ['you are signed out', 'Sign in in another tab, then come back to this one.'];
+  if (status === 413) return ['it is too long for one session', 'Make it shorter.'];
+  if (status === 403) return ['you may not change this session', ''];
+  return went === 'no' ? ['Dowel did not take it', 'Copy it, then reload this page.'] : null;
 };
 
 const say = (words) => { saved.textContent = words; };
+const where = () => here ? 'What you type is kept on this device.' : 'This device has no room to keep it: leave this page open until it is saved.';
 const keep = () => {
   if (undecided) return;
-  try {
-    if (area.value === confirmed) localStorage.removeItem(key);
-    else localStorage.setItem(key, JSON.stringify({ text: area.value, edit: edit.value }));
-  } catch { /* a full or closed store: the form still saves */ }
+  if (area.value === confirmed) device.drop(key);
+  else here = device.set(key, { text: area.value, edit: edit.value });
 };
 
 async function send(extra = {}) {
@@ -50,29 +50,26 @@ async function send(extra = {}) {
   busy = true;
   const text = area.value;
   const body = new URLSearchParams({ text, edit: edit.value, ...extra });
-  try {
-    const answer = await fetch(place + '/reading', { method: 'POST', body, redirect: 'manual' });
-    const why = refusal(answer);
-    if (answer.status === 409) {
-      behind = true;
-      say('Saved meanwhile in another tab or on another device. Press “Read and save” to see both.');
-    } else if (why) {
-      // asking the same again would bring the same answer: the next letter, or coming back to this tab, tries anew
-      refused = true;
-      say(why);
-    } else if (!answer.ok) throw new Error(answer.status, { cause: 'server' });
-    else {
-      refused = false;
-      edit.value = answer.headers.get('dowel-edit');
-      confirmed = text;
-      say('Saved.');
-    }
-    if (answer.status === 409 || (answer.ok && area.value === text)) show(await answer.text());
-  } catch (e) {
-    say(`Not saved yet: ${e.cause === 'server' ? 'Dowel cannot save just now' : 'no connection'}. ${HERE}`);
+  const answer = await ask(place + '/reading', { method: 'POST', body });
+  const why = refusal(answer);
+  if (answer.status === 409) {
+    behind = true;
+    say('Saved meanwhile in another tab or on another device. Press “Read and save” to see both.');
+  } else if (answer.went === 'well') {
+    refused = false;
+    edit.value = answer.headers.get('dowel-edit');
+    confirmed = text;
+    say('Saved.');
+  } else if (why) {
+    // asking the same again would bring the same answer: the next letter, or coming back to this tab, tries anew
+    refused = true;
+    say(`Not saved: ${why[0]}. ${where()} ${why[1]}`);
+  } else {
+    say(`Not saved yet: ${answer.status ? 'Dowel cannot save just now' : 'no connection'}. ${where()}`);
     clearTimeout(timer);
     timer = setTimeout(() => send(extra), 5000);
   }
+  if (answer.status === 409 || (answer.went === 'well' && area.value === text)) show(answer.text);
   busy = false;
   keep();
   if (again) { const next = again; again = null; send(next); }
@@ -151,26 +148,25 @@ form.addEventListener('submit', () => { clearTimeout(timer); keep(); });
 mark();
 
 // what did not reach the server last time
-try {
-  const left = JSON.parse(localStorage.getItem(key) ?? 'null');
-  if (behind || !left || left.text === confirmed) { if (!behind) localStorage.removeItem(key); }
-  else if (left.edit === edit.value) {
+const left = device.get(key);
+if (typeof left?.text !== 'string' || left.text === confirmed) { if (!behind) device.drop(key); }
+else if (behind) { /* both texts are on the page */ }
+else if (left.edit === edit.value) {
+  area.value = left.text;
+  say('Brought back what you typed here and what was not saved yet.');
+  send();
+} else {
+  behind = undecided = true;
+  kept.hidden = false;
+  kept.querySelector('[data-both]').addEventListener('click', () => {
     area.value = left.text;
-    say('Brought back what you typed here and what was not saved yet.');
-    send();
-  } else {
-    behind = undecided = true;
-    kept.hidden = false;
-    kept.querySelector('[data-both]').addEventListener('click', () => {
-      area.value = left.text;
-      edit.value = left.edit;
-      form.requestSubmit();
-    });
-    kept.querySelector('[data-drop]').addEventListener('click', () => {
-      behind = undecided = false;
-      kept.hidden = true;
-      keep();
-      area.focus();
-    });
-  }
-} catch { /* nothing readable was left */ }
+    edit.value = left.edit;
+    form.requestSubmit();
+  });
+  kept.querySelector('[data-drop]').addEventListener('click', () => {
+    behind = undecided = false;
+    kept.hidden = true;
+    keep();
+    area.focus();
+  });
+}

@@ -1,4 +1,6 @@
 // [data-fresh="address"] is read anew whenever that address says that something changed; without such news, every minute.
+import { ask } from "./ask.js";
+
 const place = document.querySelector("[data-fresh]");
 const said = document.getElementById("fresh-said");
 let stream;
@@ -9,9 +11,10 @@ async function read() {
   if (reading || document.hidden) return;
   reading = true;
   try {
-    const answer = await fetch(location.href, { headers: { accept: "text/html" } });
-    if (!answer.ok || answer.redirected) return;
-    const fresh = new DOMParser().parseFromString(await answer.text(), "text/html").querySelector("[data-fresh]");
+    // no line just now: the next news or minute tries again
+    const { went, text } = await ask(location.href, { headers: { accept: "text/html" } });
+    if (went !== "well") return;
+    const fresh = new DOMParser().parseFromString(text, "text/html").querySelector("[data-fresh]");
     if (!fresh || fresh.innerHTML === place.dataset.last) return;
     place.dataset.last = fresh.innerHTML;
     const row = (e) => e?.closest("[id]")?.id;
@@ -21,8 +24,6 @@ async function read() {
     for (const id of open) document.getElementById(id)?.querySelector("details")?.setAttribute("open", "");
     if (focus?.[0]) document.getElementById(focus[0])?.querySelector(focus[1])?.focus({ preventScroll: true });
     if (said) said.textContent = `The board changed. ${place.querySelector(".mine")?.textContent ?? ""}`;
-  } catch {
-    // no line just now: the next news or minute tries again
   } finally {
     reading = false;
   }

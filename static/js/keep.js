@@ -1,5 +1,7 @@
 // What is typed into form[data-keep] survives a reload, until the server has confirmed it.
-const sent = "dowel sent";
+import { device, tab } from "./device.js";
+
+const SENT = "dowel sent";
 const fields = (form) => [...form.elements].filter((e) => e.name && (e.type !== "hidden" || e.name === "client_id"));
 const ticks = (e) => e.type === "checkbox" || e.type === "radio";
 
@@ -13,21 +15,17 @@ function fill(form, kept) {
   }
 }
 
-try {
-  const key = sessionStorage.getItem(sent);
-  if (key && document.querySelector(".said")) localStorage.removeItem(key);
-  sessionStorage.removeItem(sent);
-  for (const form of document.querySelectorAll("form[data-keep]")) {
-    const key = `dowel draft ${form.dataset.keep}`;
-    const kept = localStorage.getItem(key);
-    // a form that came back from the server already holds what was typed
-    if (kept && !form.querySelector(".errors")) {
-      fill(form, JSON.parse(kept));
-      form.closest("details")?.setAttribute("open", "");
-    }
-    form.addEventListener("input", () => localStorage.setItem(key, JSON.stringify(read(form))));
-    form.addEventListener("submit", () => sessionStorage.setItem(sent, key));
+const sent = tab.get(SENT);
+if (sent && document.querySelector(".said")) device.drop(sent);
+tab.drop(SENT);
+for (const form of document.querySelectorAll("form[data-keep]")) {
+  const key = `dowel draft ${form.dataset.keep}`;
+  const kept = device.get(key);
+  // a form that came back from the server already holds what was typed
+  if (Array.isArray(kept) && !form.querySelector(".errors")) {
+    fill(form, kept);
+    form.closest("details")?.setAttribute("open", "");
   }
-} catch {
-  // no storage here: the page works all the same
+  form.addEventListener("input", () => device.set(key, read(form)));
+  form.addEventListener("submit", () => tab.set(SENT, key));
 }

@@ -1,4 +1,6 @@
 // form[data-passkey]: "create" makes a passkey, "get" signs in with one. The browser's answer is posted as an ordinary form.
+import { ask, read } from "./ask.js";
+
 const bytes = (text) => Uint8Array.from(atob(text.replace(/-/g, "+").replace(/_/g, "/")), (c) => c.charCodeAt(0));
 const text = (buffer) =>
   btoa(String.fromCharCode(...new Uint8Array(buffer))).replace(/\+/g, "-").replace(/\//g, "_").replace(/=+$/, "");
@@ -40,8 +42,7 @@ async function run(form) {
   try {
     if (form.dataset.question) question = JSON.parse(form.dataset.question);
     else {
-      const got = await fetch("/sign-in/passkey/question", { method: "POST" });
-      const kept = await got.json();
+      const kept = read(await ask("/sign-in/passkey/question", { method: "POST" }));
       question = kept.question;
       form.elements.ask.value = kept.ask;
     }

@@ -1,22 +1,21 @@
 // [data-player]: jumps to chapters, plays slower, loops a stretch, keeps its place. It never plays by itself.
+import { device, named } from "./device.js";
+
 const tell = (text) => (document.querySelector("[data-player-says]") ?? {}).textContent = text;
 
 function keep(video) {
-  const key = `dowel place ${new URL(video.src).pathname}`;
-  const get = () => { try { return Number(localStorage.getItem(key)) || 0; } catch { return 0; } };
+  const key = named("place", new URL(video.src).pathname);
   let last = -1;
   const put = () => {
     const now = Math.floor(video.currentTime);
     if (now === last) return;
     last = now;
-    try {
-      // begun, and not yet over
-      if (now > 3 && !(video.duration - now < 3)) localStorage.setItem(key, String(now));
-      else localStorage.removeItem(key);
-    } catch { /* no storage here: it begins at the beginning */ }
+    // begun, and not yet over
+    if (now > 3 && !(video.duration - now < 3)) device.set(key, now);
+    else device.drop(key);
   };
   video.addEventListener("timeupdate", put);
-  return get();
+  return device.get(key);
 }
 
 function start(box) {

@@ -1,36 +1,46 @@
-// form[data-upload]: the file goes up in pieces and, after a cut or a reload, on from where it was. See DEVELOPERS.md.
+// form[data-upload]: the file goes up in pieces and, after a cut, a sign-in or a reload, on from where it was. How far it is
+// the server says. See DEVELOPERS.md.
+import { ask, read } from "./ask.js";
+import { device, named } from "./device.js";
+
 const PIECE = 1 << 20;
-const wait = (ms) => new Promise((done) => setTimeout(done, ms));
-const keyOf = (form, file) => `dowel upload ${form.dataset.upload} ${file.name} ${file.size} ${file.lastModified}`;
-const store = {
-  get: (key) => { try { return localStorage.getItem(key); } catch { return null; } },
-  set: (key, value) => { try { localStorage.setItem(key, value); } catch { /* it cannot go on after a reload then */ } },
-  drop: (key) => { try { localStorage.removeItem(key); } catch { /* nothing was kept */ } },
-  keys: () => { try { return Object.keys(localStorage); } catch { return []; } },
-};
+/** What came of a piece until then is kept by the server. */
+const PIECE_MS = 120_000;
+const SIGNED_OUT = "You are signed out. Sign in in another tab, then come back to this one: it goes on from where it was.";
+const CUT = "No line just now. It goes on by itself; you can also come back later.";
+const keyOf = (form, file) => named("upload", `${form.dataset.upload} ${file.name} ${file.size} ${file.lastModified}`);
 
+/** The server will not take it, in its words. */
 class Refused extends Error {}
+/** It stands still, and may go on. */
+class Stopped extends Error {}
 
-/** What the server said no to, in its words. */
-async function refused(response) {
-  const said = await response.json().catch(() => ({}));
-  return new Refused(said.detail ?? "Dowel did not take the file. Sign in again, or reload this page.");
+/** An answer with one of these statuses; anything else stops or ends the upload. */
+function wanted(answer, ...statuses) {
+  if (answer.went === "signed out") throw new Stopped(SIGNED_OUT);
+  if (statuses.includes(answer.status)) return answer;
+  // it stands elsewhere, is gone, or somebody else is writing: ask again
+  if (answer.went !== "no" || [404, 409, 423].includes(answer.status)) throw new Stopped(CUT);
+  throw new Refused(read(answer).detail ?? "Dowel did not take the file. Reload this page.");
+}
+
+/** How far it is. An answer that does not say so is none of Dowel's. */
+function stands({ headers }) {
+  if (!headers.has("upload-offset")) throw new Stopped(CUT);
+  return { offset: Number(headers.get("upload-offset")), done: headers.get("upload-complete") === "?1" };
 }
 
 async function begin(form, file) {
   const headers = { "content-type": "application/json", "upload-length": String(file.size), "upload-complete": "?0" };
-  const response = await fetch(form.dataset.upload, { method: "POST", headers, body: JSON.stringify({ name: file.name }) });
-  if (response.status >= 500) throw new Error(String(response.status));
-  if (response.status !== 201) throw await refused(response);
-  return response.headers.get("location");
+  const answer = await ask(form.dataset.upload, { method: "POST", headers, body: JSON.stringify({ name: file.name }) });
+  if (answer.status === 404) throw new Refused("This session is no longer there. Go back to the week.");
+  return wanted(answer, 201).headers.get("location");
 }
 
 /** Where an upload stands; null where it is gone. */
 async function standing(address) {
-  const response = await fetch(address, { method: "HEAD", cache: "no-store" });
-  if (response.status === 404) return null;
-  if (!response.ok) throw new Error(String(response.status));
-  return { offset: Number(response.headers.get("upload-offset")), done: response.headers.get("upload-complete") === "?1" };
+  const answer = await ask(address, { method: "HEAD", cache: "no-store" });
+  return answer.status === 404 ? null : stands(wanted(answer, 200, 204));
 }
 
 async function send(address, file, offset, signal) {
@@ -40,46 +50,49 @@ async function send(address, file, offset, signal) {
     "upload-offset": String(offset),
     "upload-complete": end === file.size ? "?1" : "?0",
   };
-  const response = await fetch(address, { method: "PATCH", headers, body: file.slice(offset, end), signal });
-  // somebody else is writing, or it stands elsewhere: ask again
-  if ([409, 423].includes(response.status) || response.status >= 500) throw new Error(String(response.status));
-  if (!response.ok) throw await refused(response);
-  return end;
+  const body = file.slice(offset, end);
+  return stands(wanted(await ask(address, { method: "PATCH", headers, body, signal, wait: PIECE_MS }), 200, 204));
 }
+
+/** Until that time, if any, or until one comes back to this page, has a line again or gives up. */
+const rest = (ms, signal) =>
+  new Promise((done) => {
+    for (const name of ["focus", "online"]) addEventListener(name, done, { once: true });
+    signal.addEventListener("abort", done, { once: true });
+    if (ms) setTimeout(done, ms);
+  });
 
 /** Sends all of it, however often the line is cut. */
 async function upload(form, file, say, signal) {
   const key = keyOf(form, file);
-  let address = store.get(key);
-  for (let pause = 500; ; ) {
+  let address = device.get(key);
+  for (let pause = 500; !signal.aborted; pause = Math.min(pause * 2, 15_000)) {
     try {
-      const found = address && (await standing(address));
-      if (!found) {
+      let at = address && (await standing(address));
+      if (!at) {
         address = await begin(form, file);
-        store.set(key, address);
+        device.set(key, address);
+        at = { offset: 0, done: false };
       }
-      let offset = found?.offset ?? 0;
-      let done = found?.done ?? false;
-      say(offset / file.size);
-      while (!done) {
-        offset = await send(address, file, offset, signal);
-        done = offset === file.size;
+      say(at.offset);
+      while (!at.done) {
+        at = await send(address, file, at.offset, signal);
         pause = 500;
-        say(offset / file.size);
+        say(at.offset);
       }
-      store.drop(key);
+      device.drop(key);
       return;
     } catch (error) {
-      if (signal.aborted || error instanceof Refused) {
-        store.drop(key);
-        if (signal.aborted && address) await fetch(address, { method: "DELETE" }).catch(() => {});
-        throw error;
-      }
-      say(null);
-      await wait(pause);
-      pause = Math.min(pause * 2, 15_000);
+      if (error instanceof Refused) device.drop(key);
+      if (!(error instanceof Stopped)) throw error;
+      if (signal.aborted) break;
+      say(null, error.message);
+      await rest(error.message === SIGNED_OUT ? 0 : pause, signal);
     }
   }
+  device.drop(key);
+  if (address) await ask(address, { method: "DELETE" });
+  throw new Refused("Given up. Nothing of it is kept.");
 }
 
 for (const form of document.querySelectorAll("form[data-upload]")) {
@@ -87,9 +100,10 @@ for (const form of document.querySelectorAll("form[data-upload]")) {
   const bar = form.querySelector("[data-progress]");
   const says = form.querySelector("[data-upload-says]");
   const stop = form.querySelector("[data-stop]");
-  const begun = store.keys().find((key) => key.startsWith(`dowel upload ${form.dataset.upload} `));
+  const here = `${named("upload", form.dataset.upload)} `;
+  const [begun] = device.keys(here);
   if (begun) {
-    const name = begun.slice(`dowel upload ${form.dataset.upload} `.length).split(" ").slice(0, -2).join(" ");
+    const name = begun.slice(here.length).split(" ").slice(0, -2).join(" ");
     says.textContent = `The upload of ${name} was cut off. Choose the same file again, and it goes on from there.`;
   }
   form.addEventListener("submit", async (event) => {
@@ -101,18 +115,15 @@ for (const form of document.querySelectorAll("form[data-upload]")) {
     const button = form.querySelector("button:not([type=button])");
     bar.hidden = stop.hidden = false;
     button.disabled = true;
-    const say = (part) => {
-      if (part === null) says.textContent = "No line just now. It goes on by itself; you can also come back later.";
-      else {
-        bar.value = part;
-        says.textContent = `${Math.floor(part * 100)} % of ${file.name}`;
-      }
+    const say = (offset, words) => {
+      if (!words) bar.value = offset / file.size;
+      says.textContent = words ?? `${Math.floor((offset / file.size) * 100)} % of ${file.name}`;
     };
     try {
       await upload(form, file, say, giveUp.signal);
       location.assign(form.dataset.done);
     } catch (error) {
-      says.textContent = error instanceof Refused ? error.message : "Given up. Nothing of it is kept.";
+      says.textContent = error instanceof Refused ? error.message : "That did not work. Reload this page and choose the same file again.";
       bar.hidden = stop.hidden = true;
       button.disabled = false;
     }

@@ -115,6 +115,52 @@ test('what is too long is said to be too long, and is kept', async () => {
   assert.ok((await page.locator('#text').inputValue()) === long, 'all of it is still there');
 });
 
+const CLOSED = () => {
+  const closed = { get() { throw new DOMException('closed', 'SecurityError'); } };
+  Object.defineProperty(window, 'localStorage', closed);
+  Object.defineProperty(window, 'sessionStorage', closed);
+};
+const FULL = () => {
+  for (let size = 1 << 20; size; size >>= 1) {
+    try {
+      for (let i = 0; ; i += 1) localStorage.setItem(`${size} ${i}`, 'x'.repeat(size));
+    } catch { /* in smaller pieces */ }
+  }
+};
+
+test('where the device can keep nothing, it saves all the same, and says what it cannot do', async () => {
+  for (const [slot, script] of [[9, CLOSED], [10, FULL]]) {
+    const own = await laptop(chromium, { storageState: await context.storageState() });
+    await own.addInitScript(script);
+    const page = await open(slot, own);
+    await page.fill('#text', 'Nowhere\n');
+    await saved(page);
+    await own.setOffline(true);
+    await page.fill('#text', 'Nowhere\n\nA. Deadlift\n5 x 5\n');
+    await page.locator('[data-saved]', { hasText: 'no connection. This device has no room to keep it' }).waitFor({ timeout: 5000 });
+    await own.setOffline(false);
+    await page.locator('[data-saved]', { hasText: /^Saved\./ }).waitFor({ timeout: 10_000 });
+    assert.match(await (await open(slot)).locator('#text').inputValue(), /A\. Deadlift/);
+    await own.close();
+  }
+});
+
+test('what an earlier Dowel kept under another name is brought back', async () => {
+  const own = await laptop(chromium, { storageState: await context.storageState() });
+  const page = await open(11, own);
+  await page.evaluate(() => {
+    localStorage.clear();
+    const { action, elements } = document.querySelector('[data-editor]');
+    localStorage.setItem(`draft ${new URL(action).pathname}`, JSON.stringify({ text: 'Left over\n', edit: elements.edit.value }));
+    localStorage.setItem('dowel person', document.body.dataset.person);
+  });
+  await page.reload();
+  await saved(page);
+  assert.match(await (await open(11)).locator('#text').inputValue(), /^Left over/);
+  assert.equal(await page.evaluate(() => Object.keys(localStorage).filter((key) => /draft/.test(key)).length), 0);
+  await own.close();
+});
+
 test('two tabs never overwrite each other', async () => {
   const [one, two] = [await open(5), await open(5)];
   await one.fill('#text', 'From the first tab\n');

@@ -4,6 +4,7 @@ import { after, before, beforeEach, test } from 'node:test';
 import { browser, phone } from './dowel.mjs';
 import { cookieFor, day, practice } from './practice.mjs';
 import { relay } from './relay.mjs';
+import { log, logForm, pagesKept, until, waiting } from './visit.mjs';
 
 const TEXT = `Lamp room
 Aim: one pace from first to last.
@@ -34,23 +35,6 @@ after(async () => {
 });
 beforeEach(() => Object.assign(signal, { off: false, down: null, dropAnswers: 0, build: null, seen: [] }));
 
-const pagesKept = () =>
-  (async () => {
-    const name = (await caches.keys()).find((key) => key.startsWith('dowel pages '));
-    if (!name) return 0;
-    return (await (await caches.open(name)).keys()).length;
-  })();
-
-/** Waits in the page until `check` (a function there) gives what is wanted. */
-async function until(page, check, wanted = (n) => n) {
-  for (let i = 0; i < 100; i += 1) {
-    const got = await page.evaluate(check).catch(() => null);
-    if (wanted(got)) return got;
-    await new Promise((done) => setTimeout(done, 50));
-  }
-  throw new Error('it did not happen within five seconds');
-}
-
 /** A phone of a member who has visited once. */
 async function visited(name = `member${(count += 1)}`) {
   const member = await place.member(name);
@@ -69,15 +53,6 @@ const open = (page, path) =>
     if (!/ERR_ABORTED|interrupted by another navigation/.test(error.message)) throw error;
     return page.goto(signal.address + path);
   });
-const logForm = (page) => page.locator('details.part').first().locator('form.score');
-
-async function log(page, score) {
-  const form = logForm(page);
-  if (!(await form.isVisible())) await page.locator('details.part').first().locator('details.to-log > summary').click();
-  await form.getByLabel(/time/i).first().fill(score);
-  await form.locator('[name=rpe][value="7"]').check({ force: true });
-  await form.getByRole('button', { name: 'Save' }).click();
-}
 
 /** What the server has for the member's first part today. */
 async function stands(member) {
@@ -87,7 +62,6 @@ async function stands(member) {
   return { results: results.length, score, id: results[0] };
 }
 const sends = () => signal.seen.filter(({ method, path }) => method === 'POST' && path.endsWith('/result'));
-const waiting = (page) => page.locator('[data-waiting].notice');
 
 test('the whole session without a signal, from opening to logging, is one result when there is one again', async () => {
   const { member, context, page } = await visited();

@@ -87,6 +87,50 @@ test('an upload that breaks off goes on after a reload and ends with the same by
   assert.equal(sha256(readFileSync(half)), sha256(bytes));
 });
 
+test('signed out between two pieces, it stands still, says so, and goes on after signing in', async () => {
+  const bytes = Buffer.concat([Buffer.from('\x00\x00\x00\x18ftypisom\x00\x00\x02\x00', 'latin1'), randomBytes(3_400_000)]);
+  const own = await laptop(chromium);
+  const signIn = () => post(own, '/sign-in', { name: 'mara', password: PASSWORD });
+  await signIn();
+  const page = await own.newPage();
+  const offsets = [];
+  await page.route('**/uploads/*', async (route) => {
+    if (route.request().method() !== 'PATCH') return route.continue();
+    offsets.push(Number(route.request().headers()['upload-offset']));
+    if (offsets.length === 2) await post(own, '/sign-out', {});
+    return route.continue();
+  });
+  await page.goto(`${dowel.address}${at(4)}/video`);
+  await page.setInputFiles('#file', { name: 'talk.mp4', mimeType: 'video/mp4', buffer: bytes });
+  await page.getByRole('button', { name: 'Upload' }).click();
+  await page.getByText('You are signed out.').waitFor({ timeout: 10_000 });
+  assert.deepEqual(offsets, [0, 2 ** 20], 'nothing more is sent');
+  assert.equal(await page.evaluate(() => Object.keys(localStorage).filter((k) => k.startsWith('dowel upload')).length), 1);
+  await signIn();
+  await page.evaluate(() => dispatchEvent(new Event('focus')));
+  await page.waitForURL(/said=saved/);
+  assert.deepEqual(offsets, [0, 2 ** 20, 2 ** 20, 2 ** 21, 3 * 2 ** 20]);
+  assert.equal(await page.locator('video').getAttribute('src'), `/media/${sha256(bytes)}`);
+  await own.close();
+});
+
+test('an answer that is not of Dowel is not taken for one', async () => {
+  const bytes = Buffer.concat([Buffer.from('\x00\x00\x00\x18ftypisom\x00\x00\x02\x00', 'latin1'), randomBytes(400_000)]);
+  const page = await coach.newPage();
+  let first = true;
+  await page.route('**/uploads/*', (route) => {
+    if (route.request().method() !== 'PATCH' || !first) return route.continue();
+    first = false;
+    return route.fulfill({ status: 200, contentType: 'text/html', body: '<h1>Welcome to our hotel</h1>' });
+  });
+  await page.goto(`${dowel.address}${at(5)}/video`);
+  await page.setInputFiles('#file', { name: 'talk.mp4', mimeType: 'video/mp4', buffer: bytes });
+  await page.getByRole('button', { name: 'Upload' }).click();
+  await page.waitForURL(/said=saved/);
+  assert.equal(await page.locator('video').getAttribute('src'), `/media/${sha256(bytes)}`);
+  await page.close();
+});
+
 test('what is no video is refused in words, and can be given up', async () => {
   const page = await coach.newPage();
   await page.goto(`${dowel.address}${at(3)}/video`);

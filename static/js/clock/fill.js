@@ -1,8 +1,10 @@
 // A clock that has ended fills in the log: score, minutes, splits and the version that was done. Only what is still empty.
+import { device, named } from '../device.js';
+
 for (const form of document.querySelectorAll('form.score[action^="/sessions/"]')) {
   const [person, session, part] = form.dataset.keep.split(' ');
-  const key = `dowel clock ${person} ${session} ${part}`;
-  const clock = JSON.parse(localStorage.getItem(key) ?? 'null');
+  const key = named('clock', `${session} ${part}`, person);
+  const clock = device.get(key);
   if (!clock?.fill || clock.used) continue;
   const here = location.hash === `#s${session}${part}`;
   for (const [name, value] of Object.entries(clock.fill)) {
@@ -12,7 +14,7 @@ for (const form of document.querySelectorAll('form.score[action^="/sessions/"]')
     // kept like anything that was typed
     field.dispatchEvent(new Event('input', { bubbles: true }));
   }
-  localStorage.setItem(key, JSON.stringify({ ...clock, used: true }));
+  device.set(key, { ...clock, used: true });
   form.closest('details').open = true;
   if (!here) continue;
   form.closest('details.part').open = true;

@@ -1,4 +1,5 @@
 // What is kept of a clock on the device: everything that it needs to go on, whatever becomes of the page.
+import { device } from '../device.js';
 
 /** A clock that began longer ago than this is over. */
 const LONG_AGO_MS = 43_200_000;
@@ -24,13 +25,13 @@ export function fresh(screen) {
  * session changes nothing under way. Only what the member asked to be changed is changed. Null where none is kept.
  */
 export function taken(key, now) {
-  const kept = JSON.parse(localStorage.getItem(key) ?? 'null');
+  const kept = device.get(key);
   if (!kept?.plan || Date.now() - kept.start > LONG_AGO_MS) return null;
   if (kept.version !== now.version) return kept.used ? null : kept;
   return kept.lines.join() === now.lines.join() ? kept : { ...kept, plan: now.plan, lines: now.lines };
 }
 
 export function keep(key, clock) {
-  if (clock) localStorage.setItem(key, JSON.stringify(clock));
-  else localStorage.removeItem(key);
+  if (clock) device.set(key, clock);
+  else device.drop(key);
 }

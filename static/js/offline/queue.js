@@ -1,6 +1,8 @@
 // What was logged and has not reached the server yet. It is kept on this device, sealed with a key that only its owner's
 // sign-in brings, and sent in order. One entry a form: an edit replaces what waits, with a higher edit counter.
 
+import { ask, read } from '../ask.js';
+
 let opened = null;
 const done = (request) =>
   new Promise((yes, no) => {
@@ -113,20 +115,17 @@ async function settle(entry, refused) {
 }
 
 const GONE = { '': 'Dowel no longer has this part, or it is no longer yours. Copy what you need and tell your coach.' };
-const TRY_AGAIN = [408, 425, 429];
 
 async function deliver(entry) {
-  const answer = await fetch(entry.action, {
-    method: 'POST',
-    body: new URLSearchParams([...entry.fields, ['edit', String(entry.edit)]]),
-    headers: { 'dowel-person': String(entry.person) },
-    redirect: 'error',
-    signal: AbortSignal.timeout(15_000),
-  });
-  if (answer.ok) return { saved: (await answer.json()).saved };
+  const body = new URLSearchParams([...entry.fields, ['edit', String(entry.edit)]]);
+  const answer = await ask(entry.action, { method: 'POST', body, headers: { 'dowel-person': String(entry.person) } });
+  const { saved, errors } = read(answer);
+  if (saved) return { saved };
+  // nobody, or somebody else, is signed in; only a stranger on the way answers such a request by leading elsewhere
   if (answer.status === 401 || answer.status === 403) return { stop: 'sign-in' };
-  if (answer.status >= 500 || TRY_AGAIN.includes(answer.status)) return { stop: 'later' };
-  return { refused: answer.status === 422 ? (await answer.json()).errors : GONE };
+  if (answer.went === 'no') return { refused: errors ?? GONE };
+  // also an answer that is none of Dowel's
+  return { stop: 'later', cut: !answer.status };
 }
 
 /**
@@ -140,7 +139,7 @@ export const send = () =>
     let stop = null;
     for (const entry of await list()) {
       if (entry.refused || !entry.fields) continue;
-      const outcome = await deliver(entry).catch(() => ({ stop: 'later', cut: true }));
+      const outcome = await deliver(entry);
       stop = outcome.stop ?? stop;
       if (outcome.cut || outcome.stop === 'sign-in') break;
       if (outcome.stop) continue;

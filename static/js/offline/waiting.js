@@ -1,10 +1,10 @@
 // Sends the day's forms through the queue, shows what waits there and what was refused, and leads back to a clock that runs.
+import { device, person } from '../device.js';
 import { discard, keep, list, me, send } from './queue.js';
 import { runningClocks } from './register.js';
 
 const LOGS = 'form[action^="/sessions/"][action$="/result"], form.score';
 const main = document.getElementById('main');
-const { person } = document.body.dataset;
 const formsOf = (action) => [...document.querySelectorAll(LOGS)].filter((form) => form.getAttribute('action') === action);
 let who;
 
@@ -88,7 +88,7 @@ async function show(stop) {
 
 /** What is kept, or has arrived, needs no draft any more: a draft is not sealed. */
 function dropDraft(action) {
-  for (const key of Object.keys(localStorage)) if (key.startsWith('dowel draft ') && key.endsWith(` ${action}`)) localStorage.removeItem(key);
+  for (const key of device.keys('dowel draft ')) if (key.endsWith(` ${action}`)) device.drop(key);
 }
 
 function arrived(saved) {
@@ -150,7 +150,7 @@ for (const [key, clock] of runningClocks().reverse()) {
   const here = element('p', { className: 'notice row' }, element('a', { href: clock.page }, `Back to the clock: ${clock.name}`), away);
   away.addEventListener('click', () => {
     // it stays as it is, for whoever opens it at its part
-    localStorage.setItem(key, JSON.stringify({ ...clock, put: true }));
+    device.set(key, { ...clock, put: true });
     here.remove();
   });
   main.prepend(here);

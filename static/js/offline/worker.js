@@ -47,12 +47,14 @@ async function asset(request, url) {
 }
 
 async function page(event, url, app) {
-  if (await leaving()) {
-    const told = await fetch('/sign-out', { method: 'POST', redirect: 'manual' }).catch(() => null);
+  // where this device's store cannot be read nothing is kept and nobody is leaving: the network answers
+  if (await leaving().catch(() => false)) {
+    const signal = AbortSignal.timeout(PATIENCE_MS);
+    const told = await fetch('/sign-out', { method: 'POST', redirect: 'manual', signal }).catch(() => null);
     if (!heard(told)) return plain(app, ...SIGNED_OUT);
-    await forget();
+    await forget().catch(() => {});
   }
-  const copy = await kept(url);
+  const copy = await kept(url).catch(() => undefined);
   const asked = fetch(event.request);
   const late = copy && new Promise((_, no) => setTimeout(() => no(new Error('late')), PATIENCE_MS));
   try {
@@ -82,11 +84,11 @@ async function form(event, url, app) {
 
 /** Signed out is signed out: where the server did not hear of it, nothing is shown until it has. */
 async function signOut(event, app) {
-  await forgetPages();
+  await forgetPages().catch(() => {});
   const answer = await fetch(event.request).catch(() => null);
-  await forget();
+  await forget().catch(() => {});
   if (heard(answer)) return answer;
-  await leave();
+  await leave().catch(() => {});
   return plain(app, ...SIGNED_OUT);
 }
 
@@ -223,7 +225,7 @@ async function shell(app, change) {
 
 /** A page that is not kept: which ones are. */
 async function nothing(app) {
-  const who = await me();
+  const who = await me().catch(() => undefined);
   const cache = who && (await caches.open(PAGES + who.key));
   const paths = (cache ? await cache.keys() : []).map((request) => new URL(request.url).pathname);
   const days = paths.filter((path) => path.startsWith('/days/')).sort();

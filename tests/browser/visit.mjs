@@ -1,0 +1,32 @@
+// What tests do on a member's phone: wait until something happened in the page, log a part.
+
+/** Given to a page: how many pages it keeps. */
+export const pagesKept = () =>
+  (async () => {
+    const name = (await caches.keys()).find((key) => key.startsWith('dowel pages '));
+    if (!name) return 0;
+    return (await (await caches.open(name)).keys()).length;
+  })();
+
+/** Waits in the page until `check` (a function there) gives what is wanted. */
+export async function until(page, check, wanted = (n) => n) {
+  for (let i = 0; i < 100; i += 1) {
+    const got = await page.evaluate(check).catch(() => null);
+    if (wanted(got)) return got;
+    await new Promise((done) => setTimeout(done, 50));
+  }
+  throw new Error('it did not happen within five seconds');
+}
+
+export const logForm = (page) => page.locator('details.part').first().locator('form.score');
+
+export async function log(page, score) {
+  const form = logForm(page);
+  if (!(await form.isVisible())) await page.locator('details.part').first().locator('details.to-log > summary').click();
+  await form.getByLabel(/time/i).first().fill(score);
+  await form.locator('[name=rpe][value="7"]').check({ force: true });
+  await form.getByRole('button', { name: 'Save' }).click();
+}
+
+/** What says that something waits to be sent, or was not taken. */
+export const waiting = (page) => page.locator('[data-waiting].notice');
