@@ -15,6 +15,9 @@ const A_STEP: f64 = 0.8;
 /// Metres that one jump forward travels (*common practice*).
 const A_JUMP: f64 = 1.5;
 
+/// Most reps of a fast lift in one set (*common practice*).
+const FAST: f64 = 10.0;
+
 /// A line's amount and how it is done.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct Dose {
@@ -159,7 +162,7 @@ impl Swap<'_> {
             dose.tempo = dose.tempo.or_else(|| self.slow().filter(|_| !shelf.entries[self.to].fast));
         }
         if let Some(share) = self.fit.share.map(|s| self.with_the_body(s, shelf)).filter(|s| *s < 0.95) {
-            dose.reps = line.reps.as_ref().map(|r| r.map(|n| lighter_reps(n, share, self.most())));
+            dose.reps = line.reps.as_ref().map(|r| r.map(|n| lighter_reps(n, share, self.most(shelf))));
             if share < 0.8 && dose.tempo.is_none() && line.reps.is_some() && !shelf.entries[self.to].fast {
                 dose.tempo = self.slow();
             }
@@ -172,9 +175,10 @@ impl Swap<'_> {
         self.rules.slower.then(|| "3-1-1-0".to_owned())
     }
 
-    /// The most reps of a strength set.
-    fn most(&self) -> f64 {
-        f64::from(self.rules.most_reps)
+    /// The most reps of a strength set; a fast lift loses its speed sooner.
+    fn most(&self, shelf: &Shelf<'_>) -> f64 {
+        let most = f64::from(self.rules.most_reps);
+        if shelf.entries[self.to].fast { most.min(FAST) } else { most }
     }
 
     /// A leg alone carries the body too, so that half the weight is far from half the load (*common practice*: as if 40 kg more).
@@ -262,13 +266,13 @@ impl Swap<'_> {
         match self.fit.share.filter(|_| self.comparable(shelf)) {
             Some(share) if share > 1.0 => heavier_reps(written, share),
             Some(share) if share >= 0.9 => written,
-            Some(share) if share >= 0.6 => lighter_reps(written, share, self.most()).max(usual.low),
+            Some(share) if share >= 0.6 => lighter_reps(written, share, self.most(shelf)).max(usual.low),
             _ if self.fit.loaded && !self.was_loaded => written.clamp(usual.low, usual.high.max(written)),
             _ if self.was_loaded => (written * 2.0).clamp(usual.low, usual.high).max(written.min(usual.high)),
             _ => written.clamp(usual.low, usual.high.max(written)),
         }
         .round()
-        .clamp(1.0, written.max(self.most()))
+        .clamp(1.0, written.max(self.most(shelf)))
     }
 
     /// A bar is loaded until the written reps are as hard as they should be.
