@@ -105,4 +105,5 @@ a_careful_coach_accepts! {
     cases_2: "cases-2.json",
     cases_3: "cases-3.json",
     cases_4: "cases-4.json",
+    cases_5: "cases-5.json",
 }
