@@ -1,8 +1,8 @@
 //! Where a part begins: rules in order, of which the first that knows decides.
 //!
 //! # Design
-//! This was a nest of conditions once. As a list every rule can be read, tried and taken out by itself: each has a name,
-//! a write-up that it is for, and a test that it decides there. Where no rule knows, the part goes on.
+//! As a list every rule can be read, tried and taken out by itself: each has a name and a write-up that it is for. Where no
+//! rule knows, the part goes on.
 
 use super::super::clause::Join;
 use super::super::element::Heading;
