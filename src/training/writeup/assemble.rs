@@ -2,6 +2,7 @@
 
 mod around;
 mod begin;
+mod brackets;
 mod loose;
 mod nameless;
 mod rows;

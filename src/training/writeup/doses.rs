@@ -2,11 +2,13 @@
 
 mod effort;
 mod load;
+mod sets;
 mod side;
 mod tempo;
 
 use effort::{build, build_name, effort, max};
 use load::{at_load, percent, weight};
+use sets::{in_sets_of, pieces, sets_in_brackets, sets_of};
 pub use side::hand;
 use side::{side, split};
 use tempo::{tempo, tempo_code, with_nought};
@@ -210,18 +212,6 @@ fn told_by_key(doc: &Doc, i: usize) -> Option<(What, usize)> {
     (gap > 0 && opens && closes).then_some((What::Dose(Quantity { unit, ..q }), end - i))
 }
 
-/// `sets of 10-20` with no number before it: so many at a time.
-fn in_sets_of(doc: &Doc, i: usize) -> Option<(What, usize)> {
-    if let Some(n) = doc.says_any(i, &["top set of", "one set of", "a set of", "one top set of", "a top set of"]) {
-        let q = quantity(doc.tokens.get(i + n..)?).filter(|q| matches!(q.unit, Unit::Bare | Unit::Reps))?;
-        let used = n + q.tokens;
-        return Some((What::SetsOf(1.0, q), used));
-    }
-    let n = doc.says_any(i, &["sets of", "small sets of", "unbroken sets of", "short sets of", "easy sets of"])?;
-    let q = quantity(doc.tokens.get(i + n..)?).filter(|q| matches!(q.unit, Unit::Bare | Unit::Reps))?;
-    Some((What::Dose(Quantity { unit: Unit::Reps, ..q.clone() }), n + q.tokens))
-}
-
 /// A number with whatever it counts: sets and reps, load, side, or a plain dose.
 fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
     let rest = doc.tokens.get(i..)?;
@@ -323,70 +313,6 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
     }
 }
 
-/// `two waves: 5-3-1`, `three little tests`, `3 blocks, 4 min AMRAP each`: of how many pieces a day or a part is made.
-/// Nothing to be done that often, but for blocks of a window.
-fn pieces(doc: &Doc, i: usize, q: &Quantity, name_at: NameAt) -> Option<(What, usize)> {
-    let (Amount::One(n), Unit::Bare, false) = (&q.amount, q.unit, q.negative) else { return None };
-    let noun = |at: usize| {
-        matches!(
-            doc.low(at),
-            "waves" | "tests" | "tasks" | "parts" | "things" | "pieces" | "sections" | "blocks" | "bits" | "chunks" | "phases"
-        )
-    };
-    let plain = |at: usize| doc.tokens.get(at).is_some_and(|t| t.kind == Kind::Word) && !name_at(at);
-    let at = (i + q.tokens..i + q.tokens + 3).take_while(|at| plain(*at)).find(|at| noun(*at))?;
-    if doc.low(at + 1) == "of" {
-        return None;
-    }
-    let line = doc.tokens[i].line;
-    let behind = (at + 1..(at + 12).min(doc.tokens.len())).take_while(|t| doc.tokens[*t].line == line);
-    let windows = doc.low(at) == "blocks" && behind.into_iter().any(|t| matches!(doc.low(t), "amrap" | "amraps" | "on" | "emom"));
-    Some((if windows { What::Times(*n) } else { What::Word }, at + 1 - i))
-}
-
-/// `5 x (2+1)`: brackets that hold nothing but what one set is.
-fn sets_in_brackets(doc: &Doc, i: usize, q: &Quantity) -> Option<(What, usize)> {
-    let at = i + q.tokens;
-    let (Amount::One(sets), Unit::Bare) = (&q.amount, q.unit) else { return None };
-    let open = is_x(doc, at) && doc.low(at + 1) == "(";
-    let dose = quantity(doc.tokens.get(at + 2..).filter(|_| open)?)?;
-    let end = at + 2 + dose.tokens;
-    let counts = matches!(dose.unit, Unit::Bare | Unit::Reps) && doc.low(end) == ")";
-    counts.then_some((What::SetsOf(*sets, dose), end + 1 - i))
-}
-
-/// `back-off sets of`: how many tokens.
-fn kind_of_sets(doc: &Doc, at: usize) -> Option<usize> {
-    const KINDS: &[&str] = &[
-        "back off sets of",
-        "backoff sets of",
-        "drop sets of",
-        "working sets of",
-        "work sets of",
-        "lighter sets of",
-        "more sets of",
-        "heavy sets of",
-        "straight sets of",
-        "top sets of",
-        "easy sets of",
-        "hard sets of",
-        "light sets of",
-        "down sets of",
-        "trips of",
-        "lengths of",
-        "passes of",
-        "runs of",
-        "walks of",
-        "carries of",
-        "bouts of",
-        "efforts of",
-        "goes of",
-        "holds of",
-        "hangs of",
-    ];
-    doc.says_any(at, KINDS)
-}
-
 /// `in round 2`, `week 3`: which one, not how many.
 fn names_its_number(word: &str) -> bool {
     matches!(word, "round" | "week" | "wk" | "day" | "rung" | "phase" | "station" | "option")
@@ -401,67 +327,4 @@ fn height(doc: &Doc, i: usize, q: &Quantity) -> Option<(What, usize)> {
         && matches!(doc.low(end.saturating_sub(1)), "\"" | "″" | "”")
         && matches!(doc.plain[i - 1].as_str(), "jump" | "up" | "box" | "over");
     (unit || quote || box_high).then_some((What::Word, q.tokens + usize::from(unit)))
-}
-
-/// `5x5`, `3 sets of 8-10`, `4 x 400 m`, `3 x max`, and `2 x 22.5/15 kg` which is a pair of loads.
-fn sets_of(doc: &Doc, i: usize, q: &Quantity, name_at: NameAt) -> Option<(What, usize)> {
-    let Amount::One(sets) = q.amount else { return None };
-    let mut at = i + q.tokens;
-    match q.unit {
-        Unit::Bare if is_x(doc, at) => at += 1,
-        Unit::Sets if is_x(doc, at) || doc.low(at) == "of" => at += 1,
-        Unit::Rounds if is_x(doc, at) => at += 1,
-        // `3 sets 10 reps`, `3 sets 30 s`
-        Unit::Sets => {}
-        // `3 back-off sets of 5`
-        Unit::Bare if kind_of_sets(doc, at).is_some() => at += kind_of_sets(doc, at).unwrap_or(0),
-        // `4 times 8`
-        Unit::Bare if doc.low(at) == "times" && doc.tokens.get(at + 1).is_some_and(|t| t.kind == Kind::Number) => at += 1,
-        _ => return None,
-    }
-    if is_x(doc, at - 1) && is_x(doc, at) {
-        at += 1;
-    }
-    if doc.says_any(at, &["max", "amrap", "maximum", "as many as possible", "max reps", "max effort"]).is_some()
-        && q.unit != Unit::Rounds
-    {
-        let amrap_window = doc.low(at) == "amrap" && quantity(doc.tokens.get(at + 1..)?).is_some();
-        let n = doc.says_any(at, &["max reps", "max effort", "max hold", "max", "amrap", "maximum"]).unwrap_or(1);
-        return (!(amrap_window || doc.low(at) == "amrap" && doc.low(at + 1) == "of"))
-            .then_some((What::SetsOfMax(sets), at + n - i));
-    }
-    let mut dose = quantity(doc.tokens.get(at..)?)?;
-    let behind = doc.tokens.get(at + 2..).filter(|_| doc.tokens[at + 1].spaced && doc.tokens[at].kind == Kind::Number);
-    let told = |q: Quantity| matches!(q.unit, Unit::Percent | Unit::Kg | Unit::Lb);
-    if let Amount::Range(reps, _) = dose.amount
-        && behind.and_then(quantity).is_some_and(told)
-    {
-        // `4 x 6 - 75 %`: reps, and then how heavy
-        dose = Quantity::bare(Amount::One(reps));
-    }
-    let end = at + dose.tokens;
-    if let Some((on, off, used)) = clocks::windows(doc, at, &dose).filter(|_| sets >= 4.0 && q.unit != Unit::Sets) {
-        return Some((What::Windows(on, off, sets), at + used - i));
-    }
-    match dose.unit {
-        Unit::Kg | Unit::Lb if sets <= 2.0 && q.unit == Unit::Bare => {
-            #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "one or two")]
-            let n = sets.max(1.0) as u8;
-            Some((What::Load(weight(&dose), Some(n)), end - i))
-        }
-        // `6 hang cleans 2x22,5/15`: a pair, and its unit is asked for
-        Unit::Bare
-            if sets <= 2.0 && q.unit == Unit::Bare && matches!(dose.amount, Amount::Columns(..)) && dose.amount.high() > 5.0 =>
-        {
-            Some((What::BareLoad(dose.amount.high()), end - i))
-        }
-        Unit::Rounds | Unit::Sets | Unit::Kg | Unit::Lb | Unit::Percent => None,
-        // `3 sets, 10 squats` or `3 rounds x 2 min`: only glue that says so makes a set of it
-        Unit::Bare | Unit::Reps if q.unit == Unit::Rounds => None,
-        // `3 x 12 min AMRAP` has its own tag
-        Unit::Seconds if doc.says_any(end, &["amrap", "emom", "on", "work"]).is_some() => None,
-        Unit::Seconds if clocks::both_halves(doc, end, &dose) => None,
-        Unit::Bare if q.unit == Unit::Sets && at == i + q.tokens && name_at(end) => None,
-        _ => Some((What::SetsOf(sets, dose), end - i)),
-    }
 }

@@ -1,11 +1,16 @@
-//! Words and signs that shape a write-up: headings, labels, scores, options, notes, punctuation.
+//! Words that shape a write-up: headings, labels, scores, options, notes; and its signs.
 
 mod heading;
 mod lead;
+mod punctuation;
+mod rungs;
 
 pub use lead::{label_inside, line_start, minute};
+pub use punctuation::punctuation;
+pub use rungs::{more_each, step};
 
 use heading::heading;
+use rungs::ladder;
 
 use super::super::session::Role;
 use super::clocks::count;
@@ -324,133 +329,7 @@ fn role(doc: &Doc, i: usize) -> Option<(What, usize)> {
             Some(n) => (What::Role(Role::CashOut), n),
             None => (What::Role(Role::BuyIn), doc.says(i, "cash in")?),
         },
-        "finisher" | "opener" => return None,
         _ => return None,
     };
     Some((what, n))
-}
-
-fn ladder(doc: &Doc, i: usize) -> Option<(What, usize)> {
-    if let Some(n) = doc.says_any(i, &["climbing", "climb", "counting up", "going up"]) {
-        // `climbing 8 min: 3-6-9-...`
-        let line = doc.tokens[i].line;
-        let mut behind = doc.tokens[i..].iter().take(30).take_while(|t| t.line == line);
-        return behind.any(|t| t.kind == Kind::Dots).then_some((What::Ladder, n));
-    }
-    let one_of_them = i > 0 && matches!(doc.low(i - 1), "every" | "each" | "per" | "last" | "full" | "this" | "a" | "the");
-    if one_of_them && matches!(doc.low(i), "rung" | "rungs") {
-        // `after every rung 100 m run`
-        return None;
-    }
-    doc.says_any(
-        i,
-        &[
-            "ladder",
-            "ladder up",
-            "ladder down",
-            "ascending ladder",
-            "descending ladder",
-            "ascending",
-            "descending",
-            "pyramid",
-            "ladders",
-            "climbing ladder",
-            "rungs",
-            "rung",
-        ],
-    )
-    .map(|n| (What::Ladder, n))
-}
-
-/// `one more every rung`, `2 more each round`
-pub fn more_each(doc: &Doc, i: usize) -> Option<(What, usize)> {
-    let by = count(doc, i).filter(|k| *k > 0.0 && *k < 50.0)?;
-    let n = doc.says_any(
-        i + 1,
-        &["more every", "more each", "more reps every", "more rep each", "more rep every", "more reps each", "more per"],
-    )?;
-    let end = i + 1 + n;
-    matches!(doc.low(end), "round" | "rung" | "time" | "minute" | "set" | "lap").then_some((What::Step(by), end + 1 - i))
-}
-
-/// `add 2 every round`, `+2 each round`, `up by 3`
-pub fn step(doc: &Doc, i: usize) -> Option<(What, usize)> {
-    let n = doc.says_any(i, &["add", "adding", "go up by", "up by", "increase by", "increasing by", "plus", "+"])?;
-    let by = count(doc, i + n).filter(|k| *k > 0.0 && *k < 50.0)?;
-    let mut end = i + n + 1;
-    let each_round = doc.low(end) == "each" && matches!(doc.low(end + 1), "round" | "time" | "rung" | "minute" | "set");
-    end += usize::from(matches!(doc.low(end), "rep" | "reps" | "more" | "each" | "to") && !each_round);
-    // `3-6-9-12-... keep adding 3`
-    let rungs = i > 1 && (0..3).any(|k| doc.tokens.get(i.wrapping_sub(k + 1)).is_some_and(|t| t.kind == Kind::Dots));
-    let ends = doc.tokens.get(end).is_none_or(|t| t.kind == Kind::Newline || matches!(t.text, "," | "." | ")" | ";"));
-    if rungs && ends && matches!(doc.low(i), "add" | "adding" | "up" | "go" | "increase" | "increasing" | "+") {
-        return Some((What::Step(by), end - i));
-    }
-    let each = doc.says_any(
-        end,
-        &[
-            "every round",
-            "each round",
-            "per round",
-            "a round",
-            "every time",
-            "each time",
-            "every rung",
-            "each rung",
-            "every minute",
-            "each minute",
-            "per rung",
-            "reps every round",
-            "reps each round",
-            "movement each round",
-            "each set",
-            "rep each round",
-        ],
-    )?;
-    Some((What::Step(by), end + each - i))
-}
-
-/// Marks of punctuation, each by its use.
-pub fn punctuation(doc: &Doc, i: usize) -> Option<(What, usize)> {
-    let t = &doc.tokens[i];
-    if t.is("/") && doc.low(i + 1) == "/" && !doc.tokens[i + 1].spaced {
-        // `squats 4x6 // 6 min amrap`
-        return Some((What::Stop, 2));
-    }
-    let next_spaced = doc.tokens.get(i + 1).is_none_or(|n| n.spaced || n.kind == Kind::Newline);
-    if doc.low(i) == "w" && doc.low(i + 1) == "/" && !doc.tokens[i + 1].spaced {
-        // `w/` is a word, not a name with another behind a slash
-        let without = usize::from(doc.low(i + 2) == "o" && !doc.tokens[i + 2].spaced);
-        return Some((What::Word, 2 + without));
-    }
-    if t.is("/") && doc.tokens.get(i + 1).is_some_and(|n| n.is("/") && !n.spaced) {
-        return Some((What::Stop, 2));
-    }
-    let what = match t.kind {
-        Kind::Newline => What::Newline,
-        Kind::Link => What::Link,
-        // `down dog ........ 45 s`
-        Kind::Dots if t.chars > 3 || t.spaced && next_spaced && doc.tokens.get(i + 1).is_some_and(|n| n.kind == Kind::Number) => {
-            What::Dash
-        }
-        Kind::Dots | Kind::Other => What::Stop,
-        Kind::Arrow => What::Colon,
-        Kind::Mark => match t.text {
-            "(" | "[" => What::Open,
-            ")" | "]" => What::Close,
-            "," | "|" => What::Comma,
-            ";" | "!" | "?" | "•" | "·" | "▪" | "●" | "◦" => What::Stop,
-            "." if t.spaced && doc.tokens.get(i + 1).is_some_and(|n| n.kind == Kind::Number) => What::Dash,
-            "_" => What::Dash,
-            "." if next_spaced => What::Stop,
-            ":" | "=" => What::Colon,
-            "-" | "–" | "—" => What::Dash,
-            "+" => What::Plus,
-            "&" => What::Word,
-            "/" => What::Slash,
-            _ => return None,
-        },
-        _ => return None,
-    };
-    Some((what, 1))
 }
