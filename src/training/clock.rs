@@ -13,7 +13,7 @@ mod lines;
 mod tests;
 
 pub use formats::together;
-pub use lines::{at_turn, turns};
+pub use lines::{at_turn, climbing_on, turns};
 
 use super::dose::Amount;
 use super::session::{Format, Part, ScoreKind};

@@ -71,6 +71,18 @@ pub fn at_turn(line: &Line, turn: usize) -> Line {
     }
 }
 
+/// What is done instead of a line that goes on climbing does so too, by the step of its own rungs.
+#[must_use]
+pub fn climbing_on(line: Line, written: &Line) -> Line {
+    match &line.reps {
+        Some(Amount::Scheme(rungs)) if written.open && !line.open => {
+            let step = rungs.last_chunk::<2>().map(|[before, last]| last - before).filter(|n| *n > 0.0);
+            Line { open: true, step: step.or(written.step), ..line }
+        }
+        _ => line,
+    }
+}
+
 fn listed(amount: &Amount) -> Option<Vec<f64>> {
     match amount {
         Amount::Scheme(list) if !list.is_empty() => Some(list.clone()),

@@ -5,7 +5,7 @@ use crate::store::people::{Person, Units};
 use crate::store::weeks::Published;
 use crate::store::wishes::Wishes;
 use crate::training::clock;
-use crate::training::dose::{Amount, Load};
+use crate::training::dose::Load;
 use crate::training::member::Profile;
 use crate::training::session::{Line, Part, ScoreKind};
 use crate::training::tailor::{House, Tailor, Tailored, TailoredLine, Wish, Wished};
@@ -139,8 +139,10 @@ fn page(
     let written = published.session.parts.get(number).ok_or(Error::NotFound)?;
     let tailored = own.parts.get(number);
     let own = tailored.map_or(&[][..], |p| p.lines.as_slice());
-    let given: Vec<(Line, &TailoredLine)> =
-        own.iter().flat_map(|l| l.given.iter().map(move |g| (climbing_on(words::own(g, person.load_column), l), l))).collect();
+    let given: Vec<(Line, &TailoredLine)> = own
+        .iter()
+        .flat_map(|l| l.given.iter().map(move |g| (clock::climbing_on(words::own(g, person.load_column), &l.written), l)))
+        .collect();
     let mut part = Part { lines: given.iter().map(|(line, _)| line.clone()).collect(), ..written.clone() };
     if let Some(rounds) = tailored.and_then(|p| p.rounds_given.clone()) {
         clock::with_rounds(&mut part, rounds);
@@ -181,17 +183,6 @@ fn changes(own: &[TailoredLine], part: usize, said: &[Wished], words: &[String])
         }
     }
     all
-}
-
-/// What is done instead of a line that goes on climbing does so too, by the step of its own rungs.
-fn climbing_on(line: Line, own: &TailoredLine) -> Line {
-    match &line.reps {
-        Some(Amount::Scheme(rungs)) if own.written.open && !line.open => {
-            let step = rungs.last_chunk::<2>().map(|[before, last]| last - before).filter(|n| *n > 0.0);
-            Line { open: true, step: step.or(own.written.step), ..line }
-        }
-        _ => line,
-    }
 }
 
 /// The words of each turn of a line whose turns differ; of one that climbs, those after the count.
