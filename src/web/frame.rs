@@ -112,7 +112,7 @@ fn said(code: &str) -> Option<&'static str> {
         "chosen" => "Chosen. Whoever it is for sees it, with your name for a reason.",
         "seen" => "Seen. It comes back if it changes.",
         "reset" => "Back as it came.",
-        "changed" => "Changed for today. One tap takes it back.",
+        "changed" => "Noted for today: the line says what it comes to. One tap takes it back.",
         "as-before" => "As before.",
         "deleted" => "Deleted.",
         "signed-out" => "Signed out there.",

@@ -93,7 +93,7 @@ test('not today takes two taps, is kept with the result, and the board says whic
     assert.equal((await line().locator('.move').textContent()).trim(), 'jumping jack');
     await line().locator('summary').first().click();
     await line().getByRole('button', { name: 'Too loud' }).click();
-    await ines.getByText('Changed for today.').waitFor();
+    await ines.getByText('Noted for today').waitFor();
     assert.notEqual((await line().locator('.move').textContent()).trim(), 'jumping jack');
 
     const form = part().locator('details.to-log');

@@ -1,7 +1,7 @@
 //! Doses: from the written amount to one that keeps what the part is for.
 
 use super::fit::Fit;
-use super::house::{OneForTwo, Rules};
+use super::house::Rules;
 use super::shelf::{Purpose, Shelf, Tool, Way};
 use crate::training::dose::{Amount, Load, Side};
 use crate::training::movement::{Movement, Pattern, Sided, Unit};
@@ -46,6 +46,8 @@ pub(crate) struct Swap<'a> {
     pub lost_the_load: bool,
     /// an effort is asked and there is only one weight: it sets the reps
     pub effort_with_one_weight: bool,
+    /// one side at a time does the written reps with each, not half of them
+    pub each_side: bool,
     /// where coaches differ
     pub rules: &'a Rules,
 }
@@ -219,7 +221,7 @@ impl Swap<'_> {
             }
             (Purpose::Conditioning, Unit::Reps) => {
                 let factor = shelf.count(self.from, self.to).unwrap_or_else(|| self.time_factor(from, to));
-                let converted = reps.map(|n| self.conditioning_reps(all(n), factor, dose.side));
+                let converted = reps.map(|n| self.conditioning_reps(all(n), factor, dose.side, shelf));
                 dose.reps = Some(converted);
                 if self.way.one_arm && side == Some(Side::Alternating) {
                     dose.side = Some(Side::Total);
@@ -315,10 +317,17 @@ impl Swap<'_> {
         }
     }
 
-    fn conditioning_reps(&self, total: f64, factor: f64, side: Option<Side>) -> f64 {
+    /// What two arms did is done by each, where the coach or the part wants that.
+    fn one_for_two(&self, shelf: &Shelf<'_>) -> bool {
+        let (from, to) = self.movements(shelf);
+        let both = from.sided == Sided::Bilateral && self.line.side.is_none();
+        self.each_side && both && (self.way.one_arm || (self.fit.loaded && to.pattern != Pattern::SingleLeg))
+    }
+
+    fn conditioning_reps(&self, total: f64, factor: f64, side: Option<Side>, shelf: &Shelf<'_>) -> f64 {
         let n = total * factor;
         match side {
-            Some(Side::PerSide) if self.way.one_arm && self.rules.one_for_two == OneForTwo::EachSide => count(n),
+            Some(Side::PerSide) if self.one_for_two(shelf) => count(n),
             Some(Side::PerSide) => count((n / 2.0).ceil()),
             Some(Side::Alternating) => even_up(n),
             _ if (factor - 1.0).abs() < 1e-9 => count(n),

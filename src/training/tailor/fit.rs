@@ -40,6 +40,31 @@ impl Source {
     }
 }
 
+/// How far above and below the written load the mark of the other unit still is the same implement (*common practice*).
+const TWIN: (f64, f64) = (1.06, 0.92);
+
+/// Half a step between the sizes that shops sell: 2.5 lb up to 25 lb, then 5 lb; 1 kg up to 10 kg, then 2 kg (*common practice*).
+fn half_step(m: Mass) -> f64 {
+    match m.unit {
+        MassUnit::Lb if m.value <= 25.0 => Mass::lb(1.25).in_kg(),
+        MassUnit::Lb => Mass::lb(2.5).in_kg(),
+        MassUnit::Kg if m.value <= 10.0 => 0.5,
+        MassUnit::Kg => 1.0,
+    }
+}
+
+/// The implement that shops sell in the other unit for this written load, the nearest there is: a 14 lb ball for 6 kg, a 35 lb bell for
+/// 15 kg, but no 24 kg bell for 50 lb, which is nearer to 22 kg.
+fn twin(owned: &[Mass], source: Source, kg: f64) -> Option<Mass> {
+    let Source::Marked(unit) = source else { return None };
+    let off = |m: &Mass| (m.in_kg() - kg).abs();
+    let same = |m: &&Mass| m.unit != unit && off(m) <= half_step(**m) && (TWIN.1..=TWIN.0).contains(&(m.in_kg() / kg));
+    let nearest = owned.iter().filter(same).min_by(|a, b| off(a).total_cmp(&off(b)))?;
+    // a mark in the written unit that is as near is the plain answer
+    let plain = owned.iter().any(|m| m.unit == unit && m.in_kg() <= kg * 1.001 && off(m) <= off(nearest));
+    (!plain).then_some(*nearest)
+}
+
 /// What a line carries.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct Fit {
@@ -55,6 +80,8 @@ pub(crate) struct Fit {
     pub loaded: bool,
     /// kilograms of one implement, to tell equals apart
     pub each_kg: f64,
+    /// the other unit's mark for the written load
+    pub of_twin: bool,
     /// the weight to take where the named one is wrong for the effort
     pub next: Option<Next>,
 }
@@ -334,10 +361,18 @@ fn held(owned: &[Mass], asked: &Asked, most: Option<(f64, f64)>, pair: bool, (ai
             let near = heaviest_owned(owned, *each, slack).filter(|m| total > each && !pair && m.in_kg() >= each * 0.8);
             let near = near.filter(|m| m.in_kg() <= right * 1.025);
             let lightest = || owned.iter().copied().find(|m| m.in_kg() <= most * (1.0 + slack));
-            let m = near.or_else(|| heaviest_owned(owned, right, slack)).or_else(lightest)?;
+            let twin = if (right - most).abs() < 1e-9 { twin(owned, *source, most) } else { None };
+            let m = twin.or(near).or_else(|| heaviest_owned(owned, right, slack)).or_else(lightest)?;
             let share = m.in_kg() / right;
-            let share = if share > 1.03 { share } else { share.min(1.0) };
-            Some(Fit { of_written: Some((m.in_kg() / most).min(1.0)), ..hold(m, Some(share)) })
+            let share = if twin.is_some() {
+                1.0
+            } else if share > 1.03 {
+                share
+            } else {
+                share.min(1.0)
+            };
+            let of_written = if twin.is_some() { 1.0 } else { (m.in_kg() / most).min(1.0) };
+            Some(Fit { of_written: Some(of_written), of_twin: twin.is_some(), ..hold(m, Some(share)) })
         }
         // no max to go by, and nothing at hand that is heavy for it: the heaviest, and effort sets the reps
         (Asked::NoMax, _)

@@ -25,7 +25,7 @@ mod wish;
 
 use super::dose::{Amount, Load};
 use super::member::Profile;
-use super::movement::Library;
+use super::movement::{Demand, Library};
 use super::session::{Line, Part, Session};
 pub use choose::Chosen;
 pub use coverage::{Change, Coverage, Group, LineCoverage, Variant, coverage};
@@ -120,7 +120,8 @@ pub struct TailoredLine {
 }
 
 impl TailoredLine {
-    /// What else was typed at the line, where it still holds: `or 100 singles` says nothing once something else is done.
+    /// What else was typed at the line, where it still holds: `or 100 singles` says nothing once something else is done, and
+    /// neither does `chest to the floor`.
     #[must_use]
     pub fn note(&self) -> Option<&str> {
         let note = self.written.note.as_deref()?;
@@ -130,8 +131,46 @@ impl TailoredLine {
             ["or", "no", "if", "without", "instead", "sub", "else", "otherwise", "scale", "scaled"].contains(&first.as_str());
         let low = format!(" {} ", note.to_lowercase());
         let for_others = [" instead", " if no ", " if you ", " no rope", " otherwise "].iter().any(|w| low.contains(w));
-        (!(swapped && (other_way || for_others))).then_some(note)
+        let about_it = self.does_another() && !said_of_any(&low);
+        (!(swapped && (other_way || for_others || about_it))).then_some(note)
     }
+
+    /// Another movement is done than the written one.
+    fn does_another(&self) -> bool {
+        let pieces = |l: &Line| l.complex.iter().map(|p| p.movement.clone()).collect::<Vec<_>>();
+        self.given.iter().any(|g| g.movement != self.written.movement || pieces(g) != pieces(&self.written))
+    }
+}
+
+/// Words of pace, effort and rest hold for any movement; a cue to one movement is nothing to another.
+fn said_of_any(low: &str) -> bool {
+    const ANY: [&str; 24] = [
+        "easy",
+        "smooth",
+        "quiet",
+        "quietly",
+        "steady",
+        "pace",
+        "unbroken",
+        "rest",
+        "rests",
+        "breathe",
+        "breathing",
+        "effort",
+        "hard",
+        "rpe",
+        "reserve",
+        "tank",
+        "stop",
+        "pain",
+        "hurts",
+        "quality",
+        "relaxed",
+        "warm",
+        "heavy",
+        "light",
+    ];
+    low.split(|c: char| !c.is_alphanumeric()).any(|w| ANY.contains(&w))
 }
 
 /// Tailors `session` for a member. Pure: the same input gives the same answer.
@@ -386,6 +425,9 @@ fn one(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>, share: Opt
     if let Some(words) = ask.as_ref().and_then(|ask| old_max(ask, &done, who)) {
         say(&mut done, &words, Place::After);
     }
+    if let Some(words) = deep_or_not(&done, shelf, who) {
+        say(&mut done, words, Place::After);
+    }
     if who.reading.tell && done.action != Action::Refer {
         done.tell_coach = true;
         if done.action == Action::Swap {
@@ -393,6 +435,14 @@ fn one(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>, share: Opt
         }
     }
     done
+}
+
+/// A word to the height of a seat or step, for who keeps deep knee bends out.
+fn deep_or_not(done: &TailoredLine, shelf: &Shelf<'_>, who: &Who<'_>) -> Option<&'static str> {
+    let keeps_out = who.avoid & shelf::mask(&[Demand::DeepKnee]) != 0;
+    let given = done.given.first().filter(|_| keeps_out)?;
+    let at = shelf.library.position(&given.movement).filter(|&i| shelf.entries[i].set_height)?;
+    Some(why::height(shelf.movement(at)))
 }
 
 #[cfg(test)]

@@ -4,13 +4,14 @@ use super::able::{self, Cannot};
 use super::convert::{Dose, Swap};
 use super::effort;
 use super::fit::{Aim, Asked, Fit, asked, fit, light_for_a_percent};
+use super::house::OneForTwo;
 use super::kit::{Kit, Tools, bit};
 use super::note::{self, Held, Reading};
-use super::shelf::{Purpose, Shelf, Tool, Way, distance, mask};
+use super::shelf::{Entry, Purpose, Shelf, Tool, Way, distance, mask};
 use crate::training::dose::{Amount, Load};
 use crate::training::member::{Level, Profile};
-use crate::training::movement::{Demand, Implement, Pattern, Sided, StandIn};
-use crate::training::session::{Line, Part, PartOption};
+use crate::training::movement::{Demand, Implement, Movement, Pattern, Sided, StandIn};
+use crate::training::session::{Line, Part, PartOption, ScoreKind};
 use serde::{Deserialize, Serialize};
 
 /// A member, read once for a whole session.
@@ -19,6 +20,8 @@ pub(crate) struct Who<'p> {
     pub kit: Kit,
     /// what is kept out, one bit a demand
     pub avoid: u32,
+    /// what of it is kept out because of what they said at the line, and is no limit of theirs
+    pub for_now: u32,
     /// the highest skill a line may ask
     pub ceiling: u8,
     /// what the note means
@@ -37,6 +40,7 @@ impl<'p> Who<'p> {
             profile,
             kit: Kit::of(profile),
             avoid: mask(&profile.avoid),
+            for_now: 0,
             ceiling: profile.level.skill_ceiling(),
             reading,
             cannot: able::read(profile.note.as_deref(), shelf),
@@ -49,6 +53,8 @@ impl<'p> Who<'p> {
 pub(crate) enum Bar {
     /// a demand that is kept out
     Avoids(Demand),
+    /// what they said at the line speaks against it
+    SetAside,
     /// an implement that is not at home
     Lacks(Implement),
     /// more skill than the level
@@ -115,6 +121,8 @@ pub(crate) struct Ask<'a, 's> {
     pub own: Vec<&'a Line>,
     /// the effort that the coach wrote, as it is said of a set
     pub effort: Option<String>,
+    /// one of a superset that nobody counts against the clock: each arm does the written reps
+    pub superset: bool,
 }
 
 /// Swaps that the coach wrote beside the line, and lines of an option that replace it.
@@ -128,16 +136,35 @@ fn own_swaps<'a>(line: &'a Line, part: &'a Part) -> Vec<&'a Line> {
     line.alternatives.iter().chain(options).collect()
 }
 
+/// Sets of two or three movements in turn, neither scored nor under a clock, are not there for the count.
+fn is_superset(part: &Part) -> bool {
+    let told = |text: &str| text.to_lowercase().contains("superset");
+    let pace = part.time_cap_s.is_some() || part.duration_s.is_some() || part.interval.is_some();
+    let turns = |l: &&Line| l.label.as_ref().is_some_and(|name| name.ends_with(|c: char| c.is_ascii_digit()));
+    let paired = part.lines.iter().filter(turns).count() > 1;
+    part.score == ScoreKind::None && !pace && (paired || told(&part.name) || part.notes.iter().any(|n| told(n)))
+}
+
 impl<'a, 's> Ask<'a, 's> {
     /// For a line of a part; `None` where the library does not have the movement.
     pub fn of(line: &'a Line, part: &'a Part, shelf: &'s Shelf<'s>, who: &Who<'_>) -> Option<Self> {
         let at = shelf.library.position(&line.movement)?;
         let effort = effort::written(line, part).as_ref().and_then(effort::words);
-        Some(Self { own: own_swaps(line, part), effort, ..Self::new(line, at, Purpose::of(part.intent), shelf, who) })
+        let superset = is_superset(part);
+        Some(Self { own: own_swaps(line, part), effort, superset, ..Self::new(line, at, Purpose::of(part.intent), shelf, who) })
     }
 
     pub fn new(line: &'a Line, at: usize, purpose: Purpose, shelf: &'s Shelf<'s>, who: &Who<'_>) -> Self {
-        Self { line, at, purpose, asked: asked(line, at, shelf, who.profile), shelf, own: Vec::new(), effort: None }
+        Self {
+            line,
+            at,
+            purpose,
+            asked: asked(line, at, shelf, who.profile),
+            shelf,
+            own: Vec::new(),
+            effort: None,
+            superset: false,
+        }
     }
 
     /// The written line means a load: it names one, or it is done with something that has weight.
@@ -188,8 +215,9 @@ impl<'a, 's> Ask<'a, 's> {
         if who.reading.held.holds(to, self.shelf) {
             return Err(Bar::Waits);
         }
-        if let Some(d) = Demand::ALL.iter().find(|d| who.avoid & entry.demands & mask(&[**d]) != 0) {
-            return Err(Bar::Avoids(*d));
+        let against = who.avoid & (entry.demands | asked_by_the_way(entry, m, way));
+        if let Some(d) = Demand::ALL.iter().find(|d| against & mask(&[**d]) != 0) {
+            return Err(if who.for_now & mask(&[*d]) == 0 { Bar::Avoids(*d) } else { Bar::SetAside });
         }
         let held = !matches!(way.tool, Tool::Body | Tool::Stick | Tool::Band);
         if held
@@ -288,6 +316,7 @@ impl<'a, 's> Ask<'a, 's> {
             second_column,
             lost_the_load: matches!(self.asked, Asked::Weight { .. }) && !fit.loaded,
             effort_with_one_weight: self.asked == Asked::Effort && fit.loaded && fit.load.is_some(),
+            each_side: self.superset || self.shelf.house.rules.one_for_two == OneForTwo::EachSide,
             rules: &self.shelf.house.rules,
         };
         let dose = swap.dose(self.shelf);
@@ -370,6 +399,16 @@ impl<'a, 's> Ask<'a, 's> {
         let here = &self.shelf.entries[self.at].weights;
         (0..self.shelf.entries.len()).filter(|&c| c != self.at && distance(here, &self.shelf.entries[c].weights) < 0.45).collect()
     }
+}
+
+/// What one way to do a movement asks beside the movement itself: with nothing raised under the hands the body goes right down, and
+/// plates that are lifted from the floor come down on it.
+fn asked_by_the_way(entry: &Entry, m: &Movement, way: Way) -> u32 {
+    let down = entry.lowered && way.tools & bit(Implement::RaisedSurface) == 0;
+    let from_the_floor = entry.demands & mask(&[Demand::FloorStart]) != 0 && m.pattern != Pattern::PushHorizontal;
+    let clangs = way.tool == Tool::Bar && from_the_floor && !entry.on_the_hips;
+    (if down { mask(&[Demand::DeepKnee, Demand::FloorStart, Demand::Prone]) } else { 0 })
+        | if clangs { mask(&[Demand::Noise]) } else { 0 }
 }
 
 /// The least cost; among equals the first.

@@ -105,6 +105,10 @@ pub(crate) struct Entry {
     pub cleaned_up: bool,
     /// done fast: no slow tempo
     pub fast: bool,
+    /// with nothing raised under the hands the body goes right down
+    pub lowered: bool,
+    /// how far the knee bends is the height of a seat or step
+    pub set_height: bool,
     /// the feet are held: a band's anchor does not do
     pub feet_held: bool,
     /// no external load is held even where the library says it can be
@@ -180,6 +184,8 @@ impl Index {
                 cleaned_up: says("cleaned_up", m),
                 fast: says("fast", m) || matches!(m.pattern, Pattern::Olympic | Pattern::Jump),
                 feet_held: m.equipment.iter().any(|set| set[..] == [Implement::Anchor]),
+                lowered: says("lowered", m),
+                set_height: says("set_height", m),
                 bare: says("bare", m),
                 ratio: None,
                 never_given: says("only_written", m),

@@ -1,13 +1,13 @@
 //! One plain sentence for each change.
 
-use super::fit::{Asked, Next, percent_words};
+use super::fit::{Asked, Next, Source, percent_words};
 use super::house::Pin;
 use super::pick::{Ask, Bar, Choice, load_words};
 use super::shelf::{Purpose, Tool};
 use crate::training::calendar;
-use crate::training::dose::Load;
+use crate::training::dose::{Load, Side};
 use crate::training::load::{Mass, MassUnit};
-use crate::training::movement::{Demand, Implement, Movement};
+use crate::training::movement::{Demand, Implement, Movement, Pattern, Sided};
 use crate::training::pace;
 use crate::training::session::Line;
 use time::Date;
@@ -49,7 +49,10 @@ fn as_written(ask: &Ask<'_, '_>, choice: &Choice) -> String {
             "There is no weight at hand for this, so it is done without{}.",
             if choice.dose.tempo == ask.line.tempo { "" } else { ", slowly, to stay hard" }
         ),
-        _ if choice.way.one_arm => "You have one weight, so one arm works at a time.".to_owned(),
+        _ if choice.way.one_arm => "You have one weight for this, so one arm works at a time.".to_owned(),
+        Some(load) if other_mark(ask, choice) && other.is_none() => {
+            format!("Your {} is the same size in the other unit.", load_words(load).unwrap_or_default())
+        }
         Some(load) if choice.fit.share.is_some_and(|s| s < 0.99) => {
             let words = format!("{}{}", load_words(load).unwrap_or_default(), other.map(|o| format!(" {o}")).unwrap_or_default());
             let more = if choice.dose.reps != ask.line.reps { ", with more reps to keep the effort" } else { "" };
@@ -69,6 +72,17 @@ fn as_written(ask: &Ask<'_, '_>, choice: &Choice) -> String {
         }
         _ => String::new(),
     }
+}
+
+/// The other unit's mark for the written load, where the numbers are told apart.
+fn other_mark(ask: &Ask<'_, '_>, choice: &Choice) -> bool {
+    let Asked::Weight { source: Source::Marked(unit), .. } = ask.asked else { return false };
+    let there = match choice.fit.load {
+        Some(Load::Lb { .. }) => MassUnit::Lb,
+        Some(Load::Kg { .. }) => MassUnit::Kg,
+        _ => return false,
+    };
+    there != unit && choice.fit.share.is_some_and(|s| s >= 0.99) && choice.fit.of_twin
 }
 
 /// What is held where the movement is named for something else: a dumbbell for a kettlebell swing.
@@ -134,6 +148,7 @@ pub(crate) fn refused(pin: &Pin, broken: Bar) -> String {
 pub(crate) fn refused_for(broken: Bar, name: &str) -> String {
     match broken {
         Bar::Avoids(d) => format!("keeps out {}", d.label()),
+        Bar::SetAside => format!("leaves the {name} out for now"),
         Bar::Lacks(Implement::None) => format!("has nothing at home for the {name}"),
         Bar::Lacks(i) => format!("has not got {} for the {name}", with_article(i)),
         Bar::Skill => format!("the {name} asks for more than their level"),
@@ -144,6 +159,14 @@ pub(crate) fn refused_for(broken: Bar, name: &str) -> String {
         Bar::StickForLoad => format!("a stick carries no load for the {name}"),
         Bar::MakeshiftOverhead => "a bag is not safe over the head".to_owned(),
         Bar::Waits => format!("the {name} touches what they wrote to you about"),
+    }
+}
+
+/// How deep the knee bends is the height of the seat or step: told to who keeps deep knee bends out.
+pub(crate) fn height(m: &Movement) -> &'static str {
+    match m.pattern {
+        Pattern::Squat => "Take a seat so high that the knees bend less than a right angle.",
+        _ => "Take a step so low that the knee bends less than a right angle.",
     }
 }
 
@@ -162,12 +185,18 @@ pub(crate) fn no_version(ask: &Ask<'_, '_>, broken: Bar) -> String {
 }
 
 fn because(broken: Bar, ask: &Ask<'_, '_>) -> String {
-    because_of(broken, &ask.shelf.movement(ask.at).name)
+    let name = &ask.shelf.movement(ask.at).name;
+    match (broken, &ask.asked) {
+        (Bar::TooHeavy, Asked::Stick) => format!("The {name} is meant with a stick, which you do not have"),
+        (Bar::TooHeavy, asked) if !matches!(asked, Asked::Weight { .. }) => format!("Your weights are too heavy for the {name}"),
+        _ => because_of(broken, name),
+    }
 }
 
 fn because_of(broken: Bar, name: &str) -> String {
     match broken {
         Bar::Avoids(d) => format!("You keep out {}", demand_words(d)),
+        Bar::SetAside => format!("The {name} is left out for now"),
         Bar::Lacks(Implement::None) => format!("You have nothing at home for the {name}"),
         Bar::Lacks(i) => format!("The {name} needs {}, which you do not have", with_article(i)),
         Bar::SaidCannot => format!("You wrote that you cannot do the {name} yet"),
@@ -203,7 +232,7 @@ pub(crate) fn with_article(i: Implement) -> String {
 /// What the swap keeps, in words.
 fn keeps(ask: &Ask<'_, '_>, choice: &Choice, m: &Movement) -> String {
     let effort = ask.effort.as_deref().unwrap_or("with 1-3 reps left");
-    let one_side = choice.dose.side == Some(crate::training::dose::Side::PerSide);
+    let one_side = choice.dose.side == Some(Side::PerSide);
     if let Some(inside) = &choice.inside {
         return inside.clone();
     }
@@ -216,10 +245,7 @@ fn keeps(ask: &Ask<'_, '_>, choice: &Choice, m: &Movement) -> String {
         }
         Purpose::Strength if choice.dose.seconds.is_some() => "hold it hard for the time".to_owned(),
         Purpose::Strength => format!("the effort stays, {effort}"),
-        Purpose::Conditioning if choice.dose.seconds.is_some() => "the same time at the same effort".to_owned(),
-        Purpose::Conditioning if one_side => "the whole count stays about the same, split between sides".to_owned(),
-        Purpose::Conditioning if as_long(ask, choice) => "it takes about the same time".to_owned(),
-        Purpose::Conditioning => "the nearest that keeps the part going".to_owned(),
+        Purpose::Conditioning => going(ask, choice, one_side).to_owned(),
         Purpose::Technique if m.pattern == ask.shelf.movement(ask.at).pattern => "the same shape to practise".to_owned(),
         Purpose::Technique => "the nearest that you can practise today".to_owned(),
         Purpose::Mobility if m.pattern == ask.shelf.movement(ask.at).pattern => {
@@ -229,8 +255,39 @@ fn keeps(ask: &Ask<'_, '_>, choice: &Choice, m: &Movement) -> String {
     }
 }
 
-/// The given dose takes about as long as the written one (*common practice*: within half of it).
-fn as_long(ask: &Ask<'_, '_>, choice: &Choice) -> bool {
+/// What a swap keeps in a conditioning part: of count and time only what the numbers say.
+fn going(ask: &Ask<'_, '_>, choice: &Choice, one_side: bool) -> &'static str {
+    let time = time_share(ask, choice);
+    match (choice.dose.seconds.is_some(), one_side) {
+        (true, _) if (0.8..=1.25).contains(&time) => "the same time at the same effort",
+        (_, true) if same_count(ask, choice) => "the whole count stays about the same, split between sides",
+        (_, true) if each_as_written(ask, choice) => "the written count with each side",
+        (_, true) => "one side, then the other",
+        (_, _) if (0.6..=1.6).contains(&time) => "it takes about the same time",
+        (_, _) => "the nearest that keeps the part going",
+    }
+}
+
+/// Both sides together come to the written count, give or take a rep or a sixth.
+fn same_count(ask: &Ask<'_, '_>, choice: &Choice) -> bool {
+    let all = |line: &Line, sides: f64| line.reps.as_ref().map(|r| (r.low() * sides, r.high() * sides));
+    let given = choice.dose.reps.as_ref().map(|r| (r.low() * 2.0, r.high() * 2.0));
+    let near = |a: f64, b: f64| (a - b).abs() <= (b / 6.0).max(1.0);
+    all(ask.line, sides(ask)).zip(given).is_some_and(|(w, g)| near(g.0, w.0) && near(g.1, w.1))
+}
+
+fn each_as_written(ask: &Ask<'_, '_>, choice: &Choice) -> bool {
+    ask.line.reps.is_some() && ask.line.reps == choice.dose.reps
+}
+
+/// How often the written count is done: twice where it is for each side.
+fn sides(ask: &Ask<'_, '_>) -> f64 {
+    let unsaid = ask.line.side.is_none() && ask.shelf.movement(ask.at).sided == Sided::Unilateral;
+    if unsaid || ask.line.side == Some(Side::PerSide) { 2.0 } else { 1.0 }
+}
+
+/// How long the given dose takes against the written one.
+fn time_share(ask: &Ask<'_, '_>, choice: &Choice) -> f64 {
     let dose = &choice.dose;
     let given = Line {
         movement: ask.shelf.movement(choice.at).name.clone(),
@@ -242,5 +299,5 @@ fn as_long(ask: &Ask<'_, '_>, choice: &Choice) -> bool {
         ..Line::default()
     };
     let time = |line: &Line| pace::line(line, ask.shelf.library).typical_s;
-    (0.6..=1.6).contains(&(time(&given) / time(ask.line).max(1.0)))
+    time(&given) / time(ask.line).max(1.0)
 }

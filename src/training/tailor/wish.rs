@@ -1,9 +1,10 @@
 //! Not today: one line tailored again under what a member says at it. Nothing else of the session moves.
 
+use super::shelf::mask;
 use super::{Action, Tailor, Tailored, TailoredLine, line, volume, window};
 use crate::training::dose::Load;
 use crate::training::member::{Level, Profile};
-use crate::training::movement::Demand;
+use crate::training::movement::{Demand, Movement};
 use crate::training::session::{Line, Part, Session};
 
 /// What a member says at a line.
@@ -78,8 +79,11 @@ const HURTS: &str = "Stop this one. Your coach has been told. If it is sharp, or
 const NO_EASIER: &str = "Nothing lighter or easier is sound for you today: leave it out, or ask your coach.";
 const NO_OTHER: &str = "Nothing that asks less of the same was found: leave it out, and ask your coach.";
 
-/// A weight that is said to be too heavy comes down to at most this share (*common practice*).
-const LIGHTER: f64 = 0.8;
+const LESS: &str = "Take the next lighter weight you have: the effort is what counts. If that is the lightest, ask your coach.";
+
+/// A weight that is said to be too heavy comes down to the next there is below this share: a tenth to a fifth less where the plates
+/// or pairs at home are close together (*common practice*).
+const LIGHTER: f64 = 0.9;
 
 impl Tailor<'_> {
     /// [`Tailor::tailor`], and then each line that something was said at once more.
@@ -115,49 +119,74 @@ impl Again<'_, '_> {
         if now.action == Action::Refer {
             return now.clone();
         }
-        let fresh = match wish {
-            Wish::TooHeavy => return self.lighter(now),
-            Wish::Hurts => return self.nothing(now, HURTS),
-            Wish::HurtsOther => return self.other(now),
-            Wish::TooLoud => self.avoiding(now, &[Demand::Noise, Demand::Impact]),
-            Wish::NoRoom => self.avoiding(now, &[Demand::Space]),
-            Wish::NoKit => self.tailored(&now.written, &Profile { kit: Vec::new(), ..self.profile.clone() }),
-        };
-        if fresh.action != Action::Refer && fresh.given == now.given {
-            let why = format!("You said {}. This is already the version that fits it.", said(wish));
-            return TailoredLine { why, action: now.action.max(Action::KeepWithNote), ..now.clone() };
+        match wish {
+            Wish::TooHeavy => self.lighter(now),
+            Wish::Hurts => self.nothing(now, HURTS),
+            Wish::HurtsOther => self.other(now),
+            Wish::TooLoud => self.without(now, wish, &[Demand::Noise, Demand::Impact]),
+            Wish::NoRoom => self.without(now, wish, &[Demand::Space]),
+            Wish::NoKit => {
+                let bare = Profile { kit: Vec::new(), ..self.profile.clone() };
+                self.unless_same(now, self.tailored(&now.written, &bare), wish)
+            }
         }
-        self.said_at(now, fresh, said(wish))
+    }
+
+    /// Something that asks none of this; where the line asks none of it already, that is said and nothing moves.
+    fn without(&self, now: &TailoredLine, wish: Wish, demands: &[Demand]) -> TailoredLine {
+        let given = self.given(now);
+        let stands_in = given.iter().any(|m| m.name != now.written.movement);
+        if stands_in && !given.iter().any(|m| demands.iter().any(|d| m.asks(*d))) {
+            return stays(now, wish);
+        }
+        self.unless_same(now, self.avoiding(now, demands), wish)
+    }
+
+    fn unless_same(&self, now: &TailoredLine, fresh: TailoredLine, wish: Wish) -> TailoredLine {
+        let same = fresh.action != Action::Refer && fresh.given == now.given;
+        if same { stays(now, wish) } else { self.said_at(now, fresh, said(wish)) }
+    }
+
+    /// The movements that are given, a complex in its pieces.
+    fn given(&self, now: &TailoredLine) -> Vec<&Movement> {
+        let names = |l: &Line| match l.complex.as_slice() {
+            [] => vec![l.movement.clone()],
+            pieces => pieces.iter().map(|p| p.movement.clone()).collect(),
+        };
+        now.given.iter().flat_map(names).filter_map(|name| self.tailor.shelf.library.find(&name)).collect()
     }
 
     /// A line as this member does it under another profile.
     fn tailored(&self, written: &Line, profile: &Profile) -> TailoredLine {
-        let who = super::Who::new(profile, &self.tailor.shelf);
+        self.tailored_for(written, &super::Who::new(profile, &self.tailor.shelf))
+    }
+
+    fn tailored_for(&self, written: &Line, who: &super::Who<'_>) -> TailoredLine {
         let less = volume::less(self.session, &who.reading, self.tailor.shelf.library);
-        let mut done = line(written, self.part, &self.tailor.shelf, &who, None);
+        let mut done = line(written, self.part, &self.tailor.shelf, who, None);
         if self.beside.len() == self.part.lines.len() {
             let mut lines = self.beside.to_vec();
             lines[self.at].clone_from(&done);
             let share = window::shares(self.part, &lines, self.tailor.shelf.library).swap_remove(self.at);
             if share.is_some() {
-                done = line(written, self.part, &self.tailor.shelf, &who, share);
+                done = line(written, self.part, &self.tailor.shelf, who, share);
             }
         }
-        volume::cut(&mut done, self.part, less.as_ref(), profile.level, self.tailor.shelf.library);
+        volume::cut(&mut done, self.part, less.as_ref(), who.profile.level, self.tailor.shelf.library);
         done
     }
 
+    /// What is said at one line is no limit of the member's, and no reason says that it is.
     fn avoiding(&self, now: &TailoredLine, demands: &[Demand]) -> TailoredLine {
-        let mut profile = self.profile.clone();
-        profile.avoid.extend(demands.iter().filter(|d| !self.profile.avoid.contains(d)));
-        self.tailored(&now.written, &profile)
+        let mut who = super::Who::new(self.profile, &self.tailor.shelf);
+        who.for_now = mask(demands) & !who.avoid;
+        who.avoid |= who.for_now;
+        self.tailored_for(&now.written, &who)
     }
 
     /// Something that does not ask what the given movement asks.
     fn other(&self, now: &TailoredLine) -> TailoredLine {
-        let library = self.tailor.shelf.library;
-        let given = now.given.iter().filter_map(|g| library.find(&g.movement));
-        let demands: Vec<Demand> = given.flat_map(|m| m.demands.iter().copied()).collect();
+        let demands: Vec<Demand> = self.given(now).iter().flat_map(|m| m.demands.iter().copied()).collect();
         let fresh = self.avoiding(now, &demands);
         let same = fresh.given.iter().any(|f| now.given.iter().any(|g| g.movement == f.movement));
         if demands.is_empty() || same || fresh.action == Action::Refer {
@@ -173,7 +202,8 @@ impl Again<'_, '_> {
     fn lighter(&self, now: &TailoredLine) -> TailoredLine {
         let [given] = now.given.as_slice() else { return self.nothing(now, NO_EASIER) };
         if let Some(load) = given.load.as_ref().and_then(less) {
-            let asked = Line { load: Some(load), ..given.clone() };
+            // one weight is one weight, whatever else is usual for the movement
+            let asked = Line { load: Some(load), implements: given.implements.or(Some(1)), ..given.clone() };
             let fresh = self.tailored(&asked, self.profile);
             let down = fresh.given.first().filter(|g| g.movement == given.movement && kilograms(g) < kilograms(given));
             if let Some(words) = down.and_then(|g| g.load.as_ref()).and_then(super::pick::load_words) {
@@ -181,7 +211,20 @@ impl Again<'_, '_> {
                 return self.said_at(now, fresh, said(Wish::TooHeavy));
             }
         }
+        if self.is_chosen(given) {
+            let same = TailoredLine { given: now.given.clone(), why: LESS.to_owned(), ..TailoredLine::default() };
+            return self.said_at(now, same, said(Wish::TooHeavy));
+        }
         self.easier(now, given).unwrap_or_else(|| self.nothing(now, NO_EASIER))
+    }
+
+    /// The member picks the load: no number is named, and the movement has one.
+    fn is_chosen(&self, given: &Line) -> bool {
+        match &given.load {
+            Some(Load::Find(_) | Load::Rpe(_) | Load::Rir(_)) => true,
+            None => self.tailor.shelf.library.find(&given.movement).is_some_and(Movement::needs_weight),
+            _ => false,
+        }
     }
 
     fn easier(&self, now: &TailoredLine, given: &Line) -> Option<TailoredLine> {
@@ -216,6 +259,17 @@ impl Again<'_, '_> {
         let why = format!("You said {said}. {}", fresh.why).trim_end().to_owned();
         TailoredLine { written: now.written.clone(), action, why, tell_coach: now.tell_coach || fresh.tell_coach, ..fresh }
     }
+}
+
+/// Nothing in the line is what was said: it stays, and the next act is named.
+fn stays(now: &TailoredLine, wish: Wish) -> TailoredLine {
+    let words = match wish {
+        Wish::TooLoud => "Nothing in this one jumps, lands or drops, so it stays. If it is still too loud, ask your coach.",
+        Wish::NoRoom => "This one is done on the spot, so it stays. If there is still no room for it, ask your coach.",
+        _ => "This one needs no kit, so it stays.",
+    };
+    let why = format!("You said {}. {words} {}", said(wish), now.why).trim_end().to_owned();
+    TailoredLine { why, action: now.action.max(Action::KeepWithNote), ..now.clone() }
 }
 
 fn said(wish: Wish) -> &'static str {
@@ -332,6 +386,53 @@ mod tests {
             assert!(hurt.iter().all(|d| !m.asks(*d)), "{} asks the same", m.name);
         }
         assert!(other.tell_coach);
+    }
+
+    fn of(line: &str, who: &str, wish: Wish) -> TailoredLine {
+        let session: Session =
+            serde_json::from_str(&format!(r#"{{"parts":[{{"intent":"strength","format":"sets","lines":[{line}]}}]}}"#)).unwrap();
+        let movement = session.parts[0].lines[0].movement.clone();
+        let profile = serde_json::from_str(who).unwrap();
+        let wishes = [Wished { part: 0, line: 0, movement, wish }];
+        Tailor::shipped().tailor_wished(&session, &profile, &wishes).parts[0].lines[0].clone()
+    }
+
+    #[test]
+    fn too_heavy_takes_the_next_load_that_can_be_built() {
+        let bar =
+            r#"{"level":"intermediate","kit":[{"item":"barbell","kg":[20],"plates_kg_pairs":[10,5,5,2.5,1.25],"rack":true}]}"#;
+        let squat = r#"{"movement":"back squat","reps":5,"load":{"kg":60}}"#;
+        assert_eq!(of(squat, bar, Wish::TooHeavy).given[0].load, Some(Load::kg(52.5)));
+        let pairs = r#"{"level":"intermediate","kit":[{"item":"dumbbell","kg":[10,12.5,15,17.5,20],"count":2}]}"#;
+        let press = r#"{"movement":"dumbbell press","reps":8,"load":{"kg":20},"implements":2}"#;
+        let done = of(press, pairs, Wish::TooHeavy);
+        assert_eq!((&done.given[0].load, done.given[0].implements), (&Some(Load::kg(17.5)), Some(2)), "{}", done.why);
+        assert_eq!(done.given[0].reps, Some(crate::training::dose::Amount::One(8.0)));
+    }
+
+    #[test]
+    fn too_heavy_where_the_load_is_chosen_by_effort_is_a_lighter_one_and_the_same_movement() {
+        let home = r#"{"level":"intermediate","kit":[{"item":"dumbbell","kg":[10,12.5,15],"count":2}]}"#;
+        let done = of(r#"{"movement":"dumbbell press","reps":8,"load":{"rpe":8}}"#, home, Wish::TooHeavy);
+        assert_eq!(done.given[0].movement, "dumbbell press");
+        assert!(done.why.contains("next lighter"), "{}", done.why);
+    }
+
+    #[test]
+    fn where_nothing_is_loud_or_large_the_line_stays_and_says_so() {
+        for (wish, words) in [(Wish::TooLoud, "Nothing in this one jumps"), (Wish::NoRoom, "on the spot")] {
+            let done = said_at(1, wish, &home("[24]"));
+            assert_eq!((done.given[0].movement.as_str(), done.action), ("push-up", Action::KeepWithNote));
+            assert!(done.why.contains(words) && done.why.contains("ask your coach"), "{}", done.why);
+        }
+    }
+
+    #[test]
+    fn what_is_said_at_a_line_is_not_told_as_a_limit_of_theirs() {
+        for (line, wish) in [(2, Wish::TooLoud), (1, Wish::HurtsOther), (0, Wish::HurtsOther)] {
+            let done = said_at(line, wish, &home("[24]"));
+            assert!(!done.why.contains("keep out"), "{}", done.why);
+        }
     }
 
     #[test]

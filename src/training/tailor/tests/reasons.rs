@@ -66,3 +66,19 @@ fn another_way_that_was_typed_goes_once_something_else_is_done() {
     }
     assert_eq!(with("smooth and quiet", Action::Swap).note(), Some("smooth and quiet"));
 }
+
+#[test]
+fn a_cue_to_the_written_movement_is_not_told_at_its_stand_in() {
+    let line = |name: &str| Line { movement: name.to_owned(), ..Line::default() };
+    let with = |note: &str, given: &str| TailoredLine {
+        written: Line { note: Some(note.to_owned()), ..line("push-up") },
+        given: vec![line(given)],
+        action: Action::Swap,
+        ..TailoredLine::default()
+    };
+    for note in ["chest to the floor", "elbows at 45 degrees", "full lockout"] {
+        assert_eq!(with(note, "band chest press").note(), None, "{note}");
+        assert_eq!(with(note, "push-up").note(), Some(note));
+    }
+    assert_eq!(with("easy pace, stop if it pinches", "plank").note(), Some("easy pace, stop if it pinches"));
+}
