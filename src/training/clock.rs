@@ -8,11 +8,13 @@
 //! whole comes; nothing else is needed, so the device has one small engine and no format of its own.
 
 mod formats;
+mod holds;
 mod lines;
 #[cfg(test)]
 mod tests;
 
 pub use formats::together;
+pub use holds::Stretch;
 pub use lines::{at_turn, climbing_on, turns};
 
 use super::dose::Amount;
@@ -46,6 +48,9 @@ pub struct Plan {
     /// of lines whose rungs are not those of their step, by line
     #[serde(skip_serializing_if = "BTreeMap::is_empty")]
     pub own_rungs: BTreeMap<usize, Rungs>,
+    /// of lines that are started by hand inside a stretch, by line: what counts them down, one a turn where the times differ
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    pub holds: BTreeMap<usize, Vec<Vec<Stretch>>>,
     /// as many sets as it takes: who does them says when it was enough, and that is no stopping early
     pub open: bool,
     /// each window of rounds goes on where the one before it was cut
@@ -176,6 +181,7 @@ pub fn plan(part: &Part) -> Option<Plan> {
         line_reps: part.lines.iter().map(lines::reps).collect(),
         own_rungs: own_rungs(part, &steps, &climbs),
         climbs,
+        holds: holds::holds(part, &steps),
         steps,
         open: formats::open(part),
         carries: part.carry_on.unwrap_or(false),

@@ -211,7 +211,7 @@ test('signing out leaves nothing on the phone, with a signal and without', async
     await page.evaluate(() => localStorage.setItem('dowel draft 1 x', 'typed'));
     signal.off = off;
     await page.getByRole('button', { name: 'Sign out' }).click();
-    if (off) await page.getByRole('heading', { name: 'Signed out' }).waitFor();
+    if (off) await page.getByRole('heading', { name: 'Not signed out at the server yet' }).waitFor();
     else await page.waitForURL(/sign-in/);
     signal.off = true;
     await open(page, '/today').catch(() => {});
@@ -237,15 +237,69 @@ test('a sign-out that the server does not hear of, as it is down, stands until i
     signal.off = late;
     signal.down = /./;
     await page.getByRole('button', { name: 'Sign out' }).click();
-    await page.getByRole('heading', { name: 'Signed out' }).waitFor();
+    await page.getByRole('heading', { name: 'Not signed out at the server yet' }).waitFor();
     signal.off = false;
     await open(page, '/today');
-    assert.equal(await page.locator('h1').textContent(), 'Signed out');
+    assert.equal(await page.locator('h1').textContent(), 'Not signed out at the server yet');
     signal.down = null;
     await open(page, '/today');
     assert.match(page.url(), /sign-in/);
     await context.close();
   }
+});
+
+test('a sign-out that was not heard can be tried again there and then, and says each time whether it was', async () => {
+  const { context, page } = await visited();
+  const cookies = await context.cookies();
+  await open(page, '/you');
+  signal.off = true;
+  await page.getByRole('button', { name: 'Sign out' }).click();
+  const notYet = page.getByRole('heading', { name: 'Not signed out at the server yet' });
+  await notYet.waitFor();
+  assert.match(await page.locator('main').textContent(), /your sign-in still counts there/);
+  assert.equal(await page.title(), 'Not signed out at the server yet · Dowel');
+  await page.getByRole('button', { name: 'Try again' }).tap();
+  await page.waitForLoadState();
+  await notYet.waitFor();
+  signal.off = false;
+  await page.getByRole('button', { name: 'Try again' }).tap();
+  await page.waitForURL(/sign-in/);
+  // the sign-in itself has ended, whoever still holds it
+  await context.addCookies(cookies);
+  await open(page, '/today');
+  assert.match(page.url(), /sign-in/);
+  await context.close();
+});
+
+test('kept pages come with the headers that the server sent, whichever way they came', async () => {
+  const { context, page } = await visited();
+  const wanted = ['content-security-policy', 'permissions-policy', 'referrer-policy', 'x-content-type-options', 'x-frame-options', 'cross-origin-opener-policy'];
+  // today was opened, tomorrow came with the coming days, of the last nothing is kept
+  await open(page, '/today');
+  const online = await page.reload();
+  const sent = online.headers();
+  signal.off = true;
+  for (const path of ['/today', `/days/${day(1)}`, '/sessions/1/parts/0/clock', '/review']) {
+    const headers = (await page.goto(signal.address + path)).headers();
+    for (const name of wanted) assert.equal(headers[name], sent[name], `${name} of ${path}`);
+  }
+  await context.close();
+});
+
+test('words about what was just done are no news any more on a kept page', async () => {
+  const { context, page } = await visited();
+  await open(page, '/today');
+  await log(page, '7:30');
+  await page.locator('.said').waitFor();
+  await until(page, async () => {
+    for (const name of (await caches.keys()).filter((key) => key.startsWith('dowel pages'))) for (const copy of await (await caches.open(name)).matchAll()) if ((await copy.text()).includes('7:30')) return true;
+    return false;
+  });
+  signal.off = true;
+  await open(page, '/today');
+  assert.equal(await page.locator('[data-aged]').count(), 1);
+  assert.equal(await page.locator('.said').count(), 0);
+  await context.close();
 });
 
 test('what waits and can no longer be opened, or cannot be taken now, does not hold up the rest', async () => {

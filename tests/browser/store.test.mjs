@@ -73,3 +73,77 @@ test('one thing that cannot be read does not keep the rest of another person the
   await until(page, () => !Object.keys(localStorage).some((key) => /^dowel \w+ 0 /.test(key)));
   await context.close();
 });
+
+/** The worker's stores, from now on; `how` is one of BROKEN. */
+async function breakStores(context, how) {
+  const [worker] = context.serviceWorkers();
+  await worker.evaluate((name) => {
+    const act = {
+      silent: () => new Promise(() => {}),
+      full: () => Promise.reject(new DOMException('full', 'QuotaExceededError')),
+      damaged: () => {
+        throw new DOMException('damaged', 'UnknownError');
+      },
+    }[name];
+    if (name !== 'full') for (const method of ['match', 'open', 'keys', 'has', 'delete']) CacheStorage.prototype[method] = act;
+    for (const method of ['put', 'add', 'addAll']) Cache.prototype[method] = act;
+    // a request that is never answered, or an exception
+    const ask = name === 'silent' ? () => ({}) : act;
+    IDBFactory.prototype.open = ask;
+    for (const method of name === 'full' ? ['put'] : ['get', 'getAll', 'put', 'delete', 'clear']) IDBObjectStore.prototype[method] = ask;
+  }, how);
+}
+
+for (const how of ['silent', 'full', 'damaged']) {
+  test(`a worker whose store is ${how} leaves pages, their files and forms to the network, soon`, async () => {
+    const { member, context, page, open } = await phoneOf();
+    await until(page, pagesKept, (n) => n >= 2);
+    await until(page, () => Boolean(navigator.serviceWorker.controller));
+    await breakStores(context, how);
+    for (const path of ['/today', '/history', '/movements']) {
+      const begun = Date.now();
+      const answer = await open(path);
+      assert.equal(answer.status(), 200, path);
+      assert.equal(answer.fromServiceWorker(), true, 'the worker is there');
+      assert.equal(await page.evaluate(() => document.styleSheets.length > 0 && [...document.styleSheets].every((sheet) => sheet.cssRules.length > 0)), true, `${path} is styled`);
+      assert.ok(Date.now() - begun < 4000, `${path} took ${Date.now() - begun} ms`);
+    }
+    await open('/today');
+    await log(page, '7:42');
+    await page.locator('.part.done').waitFor();
+    assert.equal(await logged(member), '7:42');
+    await signOut(page);
+    await page.waitForURL(/sign-in/, { timeout: 15_000 });
+    await context.close();
+  });
+}
+
+test('with a silent store and no signal a page says so soon, and a sign-out does not claim to be one', async () => {
+  const { context, page, open } = await phoneOf();
+  await until(page, pagesKept, (n) => n >= 2);
+  await until(page, () => Boolean(navigator.serviceWorker.controller));
+  await breakStores(context, 'silent');
+  await open('/you');
+  signal.off = true;
+  await page.getByRole('button', { name: 'Sign out' }).click();
+  await page.getByRole('heading', { name: 'Not signed out at the server yet' }).waitFor({ timeout: 20_000 });
+  assert.match(await page.locator('body').textContent(), /Do not hand this phone on before it has worked/);
+  signal.off = false;
+  await page.getByRole('button', { name: 'Try again' }).click();
+  await page.waitForURL(/sign-in/, { timeout: 15_000 });
+  await context.close();
+});
+
+test('a page whose own store is silent still logs, and signs out', async () => {
+  const { member, context, page, open } = await phoneOf(() => {
+    if (!('IDBObjectStore' in globalThis)) return;
+    IDBFactory.prototype.open = () => ({});
+  });
+  await open('/today');
+  await log(page, '7:42');
+  await page.locator('.part.done').waitFor({ timeout: 15_000 });
+  assert.equal(await logged(member), '7:42');
+  await signOut(page);
+  await page.waitForURL(/sign-in/, { timeout: 20_000 });
+  await context.close();
+});

@@ -2,6 +2,7 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import { cuesBetween, rungAt, stateAt, words } from '../../static/js/clock/engine.js';
+import { below, face, heading, holdFor, label, startable, tappable } from '../../static/js/clock/words.js';
 import { cutRound, scoreOf, storyOf } from '../../static/js/clock/score.js';
 
 const step = (more) => ({
@@ -163,4 +164,69 @@ test('nothing sounds in a pause, and after it everything is later', () => {
 test('times read as people say them', () => {
   assert.deepEqual([words(0), words(9000), words(462_400), words(3_725_000)], ['0:00', '0:09', '7:42', '1:02:05']);
   assert.equal(words(9_940, true), '0:09.9');
+});
+
+/** Ten squats and a hold of 20 s for each side, as often as one can in seven minutes. */
+const stretch = (kind, seconds, side) => ({ kind, seconds, side });
+const sides = [stretch('ready', 3, 1), stretch('work', 20, 1), stretch('ready', 5, 2), stretch('work', 20, 2)];
+const holding = (steps = [timed(420, { tap: 'counts', lines: [0, 1], turn: 0 })]) =>
+  plan(steps, { score: 'rounds_reps', line_reps: [10, null], holds: { 1: [sides] }, open: false, carries: false });
+const clockOf = (p) => ({ plan: p, lines: ['10 air squats', '20 s side plank, each side'], name: 'AMRAP' });
+const held = (from) => [from, 'hold'];
+const logWith = (...taps) => ({ start: START, taps: taps.map(([seconds, what = 'tap']) => ({ at: at(seconds), what, ...(what === 'hold' && { line: 1 }) })) });
+
+test('a hold that was started by hand is counted down side by side, and the round goes on meanwhile', () => {
+  const taps = logWith(held(30));
+  const seen = (s) => {
+    const { hold, counted, left } = stateAt(holding(), taps, at(s));
+    assert.deepEqual([counted, left], [0, (420 - s) * 1000], `second ${s}`);
+    return hold && [hold.step.kind, hold.step.side, hold.left / 1000];
+  };
+  assert.equal(seen(29), null);
+  const want = [[30, ['ready', 1, 3]], [33, ['work', 1, 20]], [52, ['work', 1, 1]], [53, ['ready', 2, 5]], [58, ['work', 2, 20]], [77, ['work', 2, 1]], [78, null]];
+  for (const [s, is] of want) assert.deepEqual(seen(s), is, `second ${s}`);
+});
+
+test('a tap while something is held ends that and counts no round; the next one does', () => {
+  const taps = logWith(held(30), [50], [52]);
+  const early = stateAt(holding(), taps, at(51));
+  assert.deepEqual([early.hold, early.counted], [null, 0]);
+  assert.equal(stateAt(holding(), taps, at(53)).counted, 1);
+  assert.equal(stateAt(holding(), logWith(held(30), [79]), at(80)).counted, 1, 'and after its end it is a round');
+});
+
+test('a hold stands still in a pause, is undone like a tap, and ends with its stretch', () => {
+  const paused = logWith(held(30), [40, 'pause'], [100, 'resume']);
+  assert.equal(stateAt(holding(), paused, at(101)).hold.left, 12_000);
+  assert.equal(stateAt(holding(), logWith([20], held(30), [31, 'undo']), at(32)).hold, null);
+  assert.equal(stateAt(holding(), logWith([20], held(30), [31, 'undo']), at(32)).counted, 1);
+  const windows = holding([timed(60, { tap: 'counts', lines: [0, 1] }), timed(60, { kind: 'rest', lines: [] }), timed(60, { tap: 'counts', lines: [0, 1] })]);
+  assert.equal(stateAt(windows, logWith(held(50)), at(61)).hold, null);
+  assert.equal(stateAt(windows, logWith(held(50), [125]), at(126)).counted, 1, 'a tap in the next one is its own');
+});
+
+test('what is held in the second round is that of the second round', () => {
+  const p = { ...holding(), holds: { 1: [[stretch('work', 40, null)], [stretch('work', 30, null)]] } };
+  assert.equal(stateAt(p, logWith(held(10)), at(10)).hold.left, 40_000);
+  assert.equal(stateAt(p, logWith([60], held(70)), at(70)).hold.left, 30_000);
+});
+
+test('a hold sounds at its start, its change of sides and its end, among the sounds of the whole', () => {
+  const sounds = heard(holding(), logWith(held(150)), 215).filter((s) => Number(s.split(' ')[0]) > 100);
+  assert.deepEqual(sounds, [
+    '151 count', '152 count', '153 start', '170 count', '171 count', '172 count', '173 switch',
+    '175 count', '176 count', '177 count', '178 start', '195 count', '196 count', '197 count', '198 over', '210 half',
+  ]);
+});
+
+test('the words and the digits of a hold are its own, and the whole stands small below', () => {
+  const p = holding();
+  const clock = clockOf(p);
+  const before = stateAt(p, logWith(), at(20));
+  assert.deepEqual([startable(clock, before), holdFor(clock, before, 1)], [[1], '2 × 0:20']);
+  const during = stateAt(p, logWith(held(30)), at(40));
+  assert.deepEqual([heading(clock, during), label(clock, during), tappable(during)], ['20 s side plank, each side, first side', 'End the hold', true]);
+  assert.deepEqual([face(clock, during).shows, below(clock, during, 0)], [13_000, 'Clock 6:20']);
+  assert.deepEqual(startable(clock, during), [], 'one at a time');
+  assert.equal(heading(clock, stateAt(p, logWith(held(30)), at(54))), 'Switch sides');
 });

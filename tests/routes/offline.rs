@@ -74,7 +74,23 @@ async fn the_worker_is_looked_for_at_each_visit_and_every_file_that_it_keeps_is_
     for file in files {
         assert_eq!(browser.get(file).await.status_code(), 200, "{file}");
     }
-    assert_eq!(texts(&browser.get("/no-signal").await, "h1"), ["No signal"]);
+}
+
+#[tokio::test]
+async fn pages_say_where_the_worker_may_put_words_of_its_own() {
+    let floor = Floor::new().await;
+    let none = floor.practice.browser().get("/no-signal").await;
+    assert_eq!(texts(&none, "h1"), ["No signal"]);
+    assert!(none.text().contains("<title>No signal") && marked(&none.text(), "page").contains("<h1>"));
+    let day = floor.phone().await.get("/today?said=logged").await.text();
+    assert_eq!(marked(&day, "aged"), "");
+    assert!(marked(&day, "said").contains("Your result is saved."), "{day}");
+}
+
+/// What stands between the marks of a place, as `static/js/offline/worker.js` finds it.
+fn marked<'a>(html: &'a str, name: &str) -> &'a str {
+    let (_, rest) = html.split_once(&format!("<!--{name}-->")).unwrap();
+    rest.split_once(&format!("<!--/{name}-->")).unwrap().0
 }
 
 #[tokio::test]

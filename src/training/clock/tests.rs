@@ -192,6 +192,50 @@ fn a_hold_inside_rounds_is_counted_down_and_what_comes_before_it_waits_for_one_t
     assert_eq!((steps.len(), steps[5].round, steps[5].turn), (10, 2, 1));
 }
 
+/// Kind and seconds of a countdown.
+fn countdown(stretches: &[Stretch]) -> Vec<(Kind, f64, Option<u8>)> {
+    stretches.iter().map(|s| (s.kind, s.seconds, s.side)).collect()
+}
+
+#[test]
+fn a_hold_among_what_taps_count_is_started_by_hand_and_then_counted_down() {
+    let lines = vec![reps(10.0), seconds(30.0)];
+    let amrap = Part { duration_s: Some(420.0), ..part(Format::Amrap, lines.clone()) };
+    let rounds = Part { rounds: Some(Amount::One(3.0)), ..part(Format::ForTime, lines.clone()) };
+    let once = part(Format::ForTime, lines.clone());
+    let minutes = Part { duration_s: Some(240.0), ..part(Format::Emom, lines) };
+    for part in [amrap, rounds, once, minutes] {
+        let plan = plan(&part).unwrap();
+        assert_eq!(plan.holds.keys().collect::<Vec<_>>(), [&1], "{:?}", part.format);
+        assert_eq!(countdown(&plan.holds[&1][0]), [(Kind::Ready, COUNT_IN_S, None), (Kind::Work, 30.0, None)]);
+    }
+}
+
+#[test]
+fn a_hold_for_each_side_leaves_time_to_turn_over() {
+    let side = Line { side: Some(Side::PerSide), ..seconds(20.0) };
+    let amrap = plan(&Part { duration_s: Some(420.0), ..part(Format::Amrap, vec![reps(10.0), side]) }).unwrap();
+    let want = [(Kind::Ready, COUNT_IN_S, 1), (Kind::Work, 20.0, 1), (Kind::Ready, READY_S, 2), (Kind::Work, 20.0, 2)];
+    assert_eq!(countdown(&amrap.holds[&1][0]), want.map(|(kind, s, side)| (kind, s, Some(side))));
+}
+
+#[test]
+fn a_hold_that_gets_shorter_is_counted_down_as_it_is_in_each_round() {
+    let hold = Line { seconds: Some(Amount::Scheme(vec![40.0, 30.0, 20.0])), ..seconds(0.0) };
+    let rounds = Part { rounds: Some(Amount::One(3.0)), ..part(Format::ForTime, vec![reps(10.0), hold]) };
+    let turns = plan(&rounds).unwrap().holds.remove(&1).unwrap();
+    assert_eq!(turns.iter().map(|turn| turn[1].seconds).collect::<Vec<_>>(), [40.0, 30.0, 20.0]);
+}
+
+#[test]
+fn a_hold_that_the_clock_counts_down_by_itself_is_not_started_by_hand() {
+    let rounds = Part { rounds: Some(Amount::One(2.0)), ..part(Format::Rounds, vec![reps(10.0), seconds(30.0)]) };
+    let minute = Part { duration_s: Some(120.0), ..part(Format::Emom, vec![seconds(30.0)]) };
+    for part in [rounds, minute] {
+        assert!(plan(&part).unwrap().holds.is_empty(), "{:?}", part.format);
+    }
+}
+
 #[test]
 fn a_hold_in_a_window_is_counted_down_and_the_rest_of_the_window_is_rest() {
     let station = |minute, line: Line| Line { minute: Some(minute), ..line };

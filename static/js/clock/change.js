@@ -17,13 +17,16 @@ export function offerChanges(screen, clock, apply) {
   const close = () => (box.open = false);
   const formOf = (action) => box.querySelector(`form[action="${CSS.escape(action)}"]`);
 
-  box.addEventListener('toggle', () => {
+  const toggled = () => {
     if (box.open) return openOnly(box);
     only = null;
     says.textContent = '';
     hurt.hidden = true;
     return undefined;
-  });
+  };
+  box.addEventListener('toggle', toggled);
+  // it may have been opened to bring this in
+  toggled();
   hurt.addEventListener('click', (event) => {
     if (!event.target.closest('button')) return;
     if (event.target.closest('[data-hurt-stop]')) clock.end();

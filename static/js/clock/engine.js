@@ -1,22 +1,23 @@
 // Where a clock stands, from its plan, the instant it was started and the taps since. Pure: the same three give the same
 // answer, so a lock, a call, a reload or a crash lose nothing. Times are milliseconds.
 //
-// plan: as training::clock::Plan prints it. log: { start, taps: [{ at, what }] }, what is tap, undo, pause, resume or stop.
+// plan: as training::clock::Plan prints it. log: { start, taps: [{ at, what }] }, what is tap, undo, pause, resume, stop, or
+// hold with its `line`: that line's own countdown was started.
 // cut: reps tapped off of the round that was cut, by line.
 
-/** Taps and pauses in clock order: what was undone (a tap, or the stop) is gone, pauses are spans. */
+/** Taps and pauses in clock order: what was undone (a tap, the start of a hold, or the stop) is gone, pauses are spans. */
 function settle(log, now) {
   const taps = [];
   const pauses = [];
   let stop = null;
-  for (const { at, what } of log.taps) {
+  for (const { at, what, line } of log.taps) {
     if (at > now) break;
     const paused = pauses.length > 0 && pauses.at(-1).to === null;
     if (what === 'undo') {
       if (stop === null) taps.pop();
       stop = null;
     } else if (stop !== null) continue;
-    else if (what === 'tap' && !paused) taps.push(at);
+    else if ((what === 'tap' || what === 'hold') && !paused) taps.push({ at, line });
     else if (what === 'pause' && !paused) pauses.push({ from: at, to: null });
     else if (what === 'resume' && paused) pauses.at(-1).to = at;
     else if (what === 'stop') stop = at;
@@ -39,7 +40,7 @@ function moved(start, at, pauses) {
  * phase: 'ready' (not started), 'count_in', 'running', 'done'. index, step: where it is in the plan. elapsed, left: in this
  * step (left is null where a tap ends it). counted: rounds or rungs tapped in this step. clock, moving: since the first step
  * began, with and without pauses. splits: moving time of each counted tap and each step's end,
- * with how long it took. capped: the cap came first.
+ * with how long it took. hold: where a line's own countdown stands, null where none runs. capped: the cap came first.
  * stopped: ended by hand.
  */
 export function stateAt(plan, log, now) {
@@ -53,10 +54,10 @@ export function stateAt(plan, log, now) {
   const position = moved(log.start, until, pauses) - plan.count_in_s * 1000;
   const base = { paused, stopped: stop !== null, begin };
   if (position < 0) return { ...nothing, ...base, phase: stop === null ? 'count_in' : 'done', left: -position };
-  const times = taps.map((at) => moved(log.start, at, pauses) - plan.count_in_s * 1000).filter((t) => t >= 0);
+  const times = taps.map(({ at, line }) => ({ at: moved(log.start, at, pauses) - plan.count_in_s * 1000, line })).filter(({ at }) => at >= 0);
   const cap = plan.cap_s === null ? Infinity : plan.cap_s * 1000;
   const reached = Math.min(position, cap);
-  const walk = walkTo(plan, times.filter((t) => t <= reached), reached);
+  const walk = walkTo(plan, times.filter(({ at }) => at <= reached), reached);
   const capped = !walk.done && position >= cap;
   const done = walk.done || capped || stop !== null;
   const moving = walk.done ? walk.end : Math.min(position, cap);
@@ -85,9 +86,19 @@ function walkTo(plan, times, position) {
     let end = timeout;
     let counted = 0;
     let before = begin;
-    while (next < times.length && times[next] < timeout) {
-      const at = times[next];
+    let hold = null;
+    while (next < times.length && times[next].at < timeout) {
+      const { at, line } = times[next];
       next += 1;
+      if (line !== undefined) {
+        hold = holdFrom(plan, step, line, counted, at);
+        continue;
+      }
+      // a tap while a hold is counted down ends that, and nothing else
+      if (hold && at < hold.until) {
+        hold = null;
+        continue;
+      }
       if (step.tap === 'ends') {
         end = at;
         break;
@@ -111,10 +122,21 @@ function walkTo(plan, times, position) {
     }
     const until = done ? end : position;
     const open = step.seconds === null ? null : timeout - until;
-    return { done, end, index, step, stepBegin: begin, elapsed: until - begin, left: done ? 0 : open, counted, splits };
+    return { done, end, index, step, stepBegin: begin, elapsed: until - begin, left: done ? 0 : open, counted, splits, hold: done ? null : heldAt(hold, until) };
   }
   return null;
 }
+
+/** The countdown of a line, started at a moving time; null where the line has none in this step. */
+function holdFrom(plan, step, line, counted, at) {
+  const turns = step.lines.includes(line) && plan.holds?.[line];
+  if (!turns) return null;
+  const steps = turns[(step.tap === 'counts' ? counted : step.turn) % turns.length];
+  return { line, steps, at, until: at + steps.reduce((sum, { seconds }) => sum + seconds * 1000, 0) };
+}
+
+/** Where a hold stands: as a clock of its own. */
+const heldAt = (hold, position) => hold && position < hold.until ? { ...hold, ...walkTo(hold, [], position - hold.at) } : null;
 
 /** Reps of the rung that is on after so many rungs were tapped; null where there are no rungs. */
 export function rungAt({ rungs, grows }, counted) {
@@ -149,6 +171,12 @@ function cuesOfStep(plan, state) {
   return cues;
 }
 
+/** The same of a hold, whose end is not that of the whole. */
+function cuesOfHold({ hold }) {
+  if (!hold) return [];
+  return cuesOfStep({ steps: hold.steps, cap_s: null }, hold).map(({ at, sound }) => ({ at: hold.at + at, sound: sound === 'stop' ? 'over' : sound }));
+}
+
 /** What sounds after `from` and up to `to`, in order. Both are instants; nothing sounds in a pause or after the end. */
 export function cuesBetween(plan, log, from, to) {
   const state = stateAt(plan, log, from);
@@ -159,7 +187,7 @@ export function cuesBetween(plan, log, from, to) {
     .filter((n) => n <= plan.count_in_s)
     .map((n) => ({ at: -n * 1000, sound: 'count' }))
     .concat({ at: 0, sound: 'start' });
-  const cues = state.phase === 'count_in' ? countIn : cuesOfStep(plan, state);
+  const cues = state.phase === 'count_in' ? countIn : [...cuesOfStep(plan, state), ...cuesOfHold(state)].sort((a, b) => a.at - b.at);
   return cues.filter(({ at }) => at > start && at <= start + span).map(({ at, sound }) => ({ at: from + at - start, sound }));
 }
 

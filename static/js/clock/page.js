@@ -1,13 +1,9 @@
 // The clock's page: shows where the engine says it stands, takes taps, keeps them on the device.
 import { keepAwake } from './awake.js';
-import { offerChanges, showChanges } from './change.js';
-import { offerCut } from './cut.js';
 import { cuesBetween, stateAt, words } from './engine.js';
 import { fresh, keep, taken } from './kept.js';
-import { noteLoads } from './loads.js';
-import { scoreOf, storyOf } from './score.js';
 import { allowSound, cue } from './sound.js';
-import { below, face, following, heading, label, linesOn, onLast, tappable, text } from './words.js';
+import { below, face, following, heading, holdFor, label, lineIn, linesOn, onLast, startable, tappable, text } from './words.js';
 
 /** Two touches within this are one. */
 const SLIP_MS = 350;
@@ -35,10 +31,10 @@ function save() {
   keep(key, running);
 }
 
-function add(kind) {
+function add(kind, more) {
   const at = Date.now();
   if (kind === 'tap' && at - (running.taps.at(-1)?.at ?? 0) < SLIP_MS) return;
-  running.taps.push({ at, what: kind });
+  running.taps.push({ at, what: kind, ...more });
   // one that is used again is no longer put away
   running.put = false;
   save();
@@ -47,9 +43,12 @@ function add(kind) {
 }
 
 function sound(name) {
-  const state = now();
-  const more = ['rest', 'change', 'start'].includes(name) && state.step ? text(clock(), state.step, state.counted) || following(clock(), state) : '';
-  cue(name, screen, { loud: setting('sound'), voice: setting('voice'), more });
+  cue(name, screen, { loud: setting('sound'), voice: setting('voice'), more: ['rest', 'change', 'start'].includes(name) ? spoken(now()) : '' });
+}
+
+function spoken(state) {
+  if (state.hold) return lineIn(clock(), state.hold.line, state.step, state.counted);
+  return state.step ? text(clock(), state.step, state.counted) || following(clock(), state) : '';
 }
 
 function start() {
@@ -59,6 +58,7 @@ function start() {
   save();
   sound('count');
   keepAwake(true);
+  brought();
   show();
 }
 
@@ -69,7 +69,7 @@ function act() {
   if (state.phase === 'done') return undefined;
   allowSound();
   if (state.paused) return add('resume');
-  if (state.phase === 'running' && state.step.tap !== 'nothing') return add('tap');
+  if (state.phase === 'running' && tappable(state)) return add('tap');
   return undefined;
 }
 
@@ -77,18 +77,28 @@ function act() {
 function showLines(state) {
   const { on, more } = linesOn(clock(), state);
   const marked = on.some(({ later }) => later);
+  const held = startable(clock(), state);
   const rows = on.map(({ line, text: words, later }) => {
     const row = document.createElement('li');
     row.textContent = words;
     row.dataset.line = line;
     if (later) row.className = 'later';
     else if (marked) row.setAttribute('aria-current', 'step');
+    if (held.includes(line) && !later) row.append(holdButton(state, line));
     return row;
   });
   const list = find('lines');
   if (rows.map((row) => row.outerHTML).join('') !== list.innerHTML) list.replaceChildren(...rows);
-  showChanges(screen, state.phase === 'ready' || state.phase === 'done' ? [] : on.map(({ line }) => line));
+  changes?.showChanges(screen, state.phase === 'ready' || state.phase === 'done' ? [] : on.map(({ line }) => line));
   return more;
+}
+
+/** A line that is held or done for a time is counted down once it is begun. */
+function holdButton(state, line) {
+  const button = document.createElement('button');
+  Object.assign(button, { type: 'button', className: 'plain', textContent: `Start ${holdFor(clock(), state, line)}` });
+  button.dataset.hold = line;
+  return button;
 }
 
 function showFace(ms) {
@@ -97,11 +107,30 @@ function showFace(ms) {
   sec.textContent = back;
 }
 
-const showLoads = noteLoads(find('loads'), clock, () => {
+let end = null;
+let changes = null;
+let showLoads = () => {};
+/** What is needed only once it runs comes when it starts, and not at its end: there may be no signal by that time. */
+async function bring() {
+  if (end) return;
+  const [got, loads] = await Promise.all([import('./end.js'), find('loads') && import('./loads.js'), changes ?? bringChanges()]);
+  if (loads && !end) showLoads = loads.noteLoads(find('loads'), clock, noted);
+  end = got;
+  show();
+}
+
+function noted() {
   save();
   show();
-  if (now().phase === 'done') fill(now());
-});
+  if (now().phase === 'done') end.fill(running, now(), save);
+}
+
+async function bringChanges() {
+  const got = await import('./change.js');
+  if (!changes) got.offerChanges(screen, { hold, goOn, end: () => add('stop') }, changed);
+  changes = got;
+  return got;
+}
 
 function showButtons(state) {
   const done = state.phase === 'done';
@@ -109,7 +138,7 @@ function showButtons(state) {
   pause.hidden = idle || done || state.paused;
   stop.hidden = idle || done;
   stop.textContent = clock().plan.open ? 'Finish' : 'Stop';
-  all.hidden = state.phase !== 'running' || state.paused || state.step.unit !== 'line' || onLast(clock(), state);
+  all.hidden = state.phase !== 'running' || state.paused || state.step.unit !== 'line' || Boolean(state.hold) || onLast(clock(), state);
   undo.hidden = idle || (done && !running.taps.length);
   undo.disabled = !idle && !running.taps.length;
   again.hidden = log.hidden = !done;
@@ -140,44 +169,31 @@ function show() {
   return phase === 'ready' ? null : wait;
 }
 
-function ended({ plan }, { stopped, capped }) {
-  if (stopped && !plan.open) return 'Stopped. What you did counts.';
-  if (!capped) return 'Done.';
-  return plan.score === 'time' ? 'Time. The cap came first.' : 'Time.';
-}
-
 /** After the end: what to log, and how far into the round that was cut. */
 function finish(state) {
-  const { step } = state;
   showFace(state.clock);
-  what.textContent = ended(running, state);
-  let counted = state.counted && step?.tap === 'counts' ? `${state.counted} ${step.unit}${state.counted === 1 ? '' : 's'} done. ` : '';
-  if (step?.unit === 'line' && (state.stopped || state.capped)) counted = `${step.round - 1} of ${step.rounds} done. `;
-  next.textContent = `${counted}${storyOf(running.plan, state, running)}`;
+  if (!end) {
+    what.textContent = clock().name;
+    return null;
+  }
+  end.tell(running, state, { what, next });
   if (!cut.hidden || log.dataset.shown === 'yes') return null;
   log.dataset.shown = 'yes';
   keepAwake(false);
-  offerCut(cut, running, state, () => fill(state));
-  fill(state);
+  end.close(running, state, cut, save);
   return null;
-}
-
-/** What the log form takes over, kept with the clock. */
-function fill(state) {
-  running.done = true;
-  running.fill = {
-    score: scoreOf(running.plan, state, running),
-    minutes: String(Math.max(1, Math.round(state.clock / 60_000))),
-    note: storyOf(running.plan, state, running),
-    version_id: String(running.version),
-  };
-  save();
 }
 
 screen.addEventListener('click', (event) => {
   if (!event.target.closest('button, a, label, input, details, fieldset')) act();
 });
 main.addEventListener('click', act);
+find('lines').addEventListener('click', ({ target }) => {
+  const line = target.closest('[data-hold]')?.dataset.hold;
+  if (line === undefined) return;
+  allowSound();
+  add('hold', { line: Number(line) });
+});
 all.addEventListener('click', () => {
   const at = Date.now();
   const { index } = now();
@@ -215,11 +231,15 @@ function goOn() {
   if (now().paused) add('resume');
 }
 
-offerChanges(screen, { hold, goOn, end: () => add('stop') }, (changed) => {
-  page = fresh(changed);
+function changed(section) {
+  page = fresh(section);
   running = taken(key, page);
   save();
   show();
+}
+
+change?.addEventListener('toggle', () => {
+  if (!changes) bringChanges().then(show, () => {});
 });
 
 let timer;
@@ -235,4 +255,7 @@ function tick() {
 }
 document.addEventListener('visibilitychange', tick);
 if (running && now().phase !== 'done') keepAwake(true);
+const brought = () => running && bring().catch(() => {});
+addEventListener('online', brought);
+brought();
 tick();

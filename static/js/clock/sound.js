@@ -6,14 +6,15 @@ const TONES = {
   start: [[880, 0.45]],
   rest: [[440, 0.18], [0, 0.08], [330, 0.3]],
   change: [[550, 0.2], [0, 0.06], [550, 0.2]],
+  over: [[330, 0.15], [0, 0.05], [330, 0.4]],
   switch: [[660, 0.12], [0, 0.06], [880, 0.12], [0, 0.06], [660, 0.12]],
   half: [[550, 0.12], [0, 0.08], [550, 0.12]],
   ten: [[740, 0.1], [0, 0.06], [740, 0.1], [0, 0.06], [740, 0.1]],
   stop: [[880, 0.2], [0, 0.06], [660, 0.2], [0, 0.06], [440, 0.6]],
   tap: [[990, 0.05]],
 };
-const SHAKES = { count: 40, start: 300, change: [120, 60, 120], rest: [150, 80, 150], switch: [80, 60, 80, 60, 80], half: [80, 60, 80], ten: [60, 50, 60, 50, 60], stop: [300, 100, 300], tap: 25 };
-const SPOKEN = { rest: 'Rest', change: 'Change', switch: 'Switch sides', half: 'Halfway', ten: 'Ten seconds', stop: 'Stop', start: 'Go' };
+const SHAKES = { count: 40, start: 300, change: [120, 60, 120], rest: [150, 80, 150], over: [200, 60, 200], switch: [80, 60, 80, 60, 80], half: [80, 60, 80], ten: [60, 50, 60, 50, 60], stop: [300, 100, 300], tap: 25 };
+const SPOKEN = { rest: 'Rest', over: 'Time', change: 'Change', switch: 'Switch sides', half: 'Halfway', ten: 'Ten seconds', stop: 'Stop', start: 'Go' };
 
 let context = null;
 

@@ -10,10 +10,28 @@ const AHEAD = 3;
 const carried = ({ plan }, state) =>
   plan.carries ? state.splits.filter(({ index }) => index < state.index && plan.steps[index].tap === 'counts').length : 0;
 
+/** What is held now, and which side. */
+function holding(clock, { hold, step, counted }) {
+  const { kind, side } = hold.step;
+  if (kind === 'ready') return side === 2 ? 'Switch sides' : 'Get ready';
+  return [lineIn(clock, hold.line, step, counted), side && `${side === 1 ? 'first' : 'second'} side`].filter(Boolean).join(', ');
+}
+
+/** Lines whose own countdown can be started now. */
+export const startable = ({ plan }, { phase, paused, hold, step }) => (phase === 'running' && !paused && !hold && plan.holds ? step.lines.filter((i) => plan.holds[i]) : []);
+
+/** How long a line is held, as it stands on its button. */
+export function holdFor({ plan }, { step, counted }, line) {
+  const turns = plan.holds[line];
+  const held = turns[(step.tap === 'counts' ? counted : step.turn) % turns.length].filter(({ kind }) => kind === 'work');
+  return `${held.length > 1 ? `${held.length} × ` : ''}${words(held[0].seconds * 1000)}`;
+}
+
 export function heading(clock, state) {
   const { step } = state;
   if (state.paused) return 'Paused';
   if (state.phase === 'count_in') return 'Get ready';
+  if (state.hold) return holding(clock, state);
   if (step.kind === 'rest') return 'Rest';
   if (step.kind === 'ready') return step.side === 2 ? 'Switch sides' : 'Get ready';
   const counts = step.tap === 'counts';
@@ -78,7 +96,7 @@ export function following(clock, state) {
 }
 
 /** A tap anywhere does something now. */
-export const tappable = (state) => state.phase === 'ready' || state.paused || (state.phase === 'running' && state.step.tap !== 'nothing');
+export const tappable = (state) => state.phase === 'ready' || state.paused || (state.phase === 'running' && (state.step.tap !== 'nothing' || Boolean(state.hold)));
 
 export const onLast = ({ plan }, state) => state.index === plan.steps.length - 1;
 
@@ -88,6 +106,7 @@ export function label(clock, state) {
   if (state.phase === 'ready') return 'Start';
   if (state.paused) return 'Go on';
   if (state.phase === 'count_in') return 'Get ready';
+  if (state.hold) return 'End the hold';
   if (step.tap === 'nothing') return 'Runs by itself';
   if (step.kind === 'rest') return `Start the ${step.unit}`;
   if (step.tap === 'counts') return step.count_to === state.counted + 1 ? 'Finished' : `${UNITS[step.unit]} done`;
@@ -100,7 +119,13 @@ export function label(clock, state) {
  * What the digits show, in ms: what is left of the step or of the window, else what has gone by. `wait`: how long until they
  * change, null where they stand still. `cap`: what is left of the whole, where the digits do not show it.
  */
-export function face({ plan }, state) {
+export function face(clock, state) {
+  const { hold, paused } = state;
+  if (!hold) return faceOfPart(clock, state);
+  return { shows: Math.ceil(hold.left / 1000) * 1000, wait: paused ? null : hold.left % 1000 || 1000, cap: null };
+}
+
+function faceOfPart({ plan }, state) {
   const { step } = state;
   const cap = plan.cap_s === null ? null : plan.cap_s * 1000 - state.moving;
   const windowed = cap !== null && step.kind !== 'rest' && (plan.open || plan.score === 'rounds_reps');
@@ -112,9 +137,13 @@ export function face({ plan }, state) {
   return { shows, wait: state.paused ? null : wait, cap: left !== null && left === cap ? null : cap };
 }
 
+/** While something is held, what the digits would show. */
+const besides = (clock, state) => `Clock ${words(faceOfPart(clock, state).shows)}`;
+
 /** What stands under the lines: how many more, what follows, and the end of the whole where the digits do not show it. */
 export function below(clock, state, more) {
   const { plan } = clock;
+  if (state.hold) return besides(clock, state);
   const cap = state.phase === 'running' ? face(clock, state).cap : null;
   let end = '';
   if (cap !== null) end = plan.open ? `${words(Math.ceil(cap / 1000) * 1000)} left` : `Cap ${words(plan.cap_s * 1000)}`;

@@ -3,15 +3,34 @@
 
 import { ask, read } from '../ask.js';
 
+/** What the browser's store has not answered by now it does not answer: silent is as good as none. */
+const SILENT_MS = 3000;
+
+/** A promise that fails where it has not come in time. */
+export function within(promise, ms) {
+  let timer;
+  const late = new Promise((_, no) => (timer = setTimeout(() => no(new Error('silent')), ms)));
+  return Promise.race([promise, late]).finally(() => clearTimeout(timer));
+}
+
 let opened = null;
 const done = (request) =>
-  new Promise((yes, no) => {
-    request.onsuccess = () => yes(request.result);
-    request.onerror = () => no(request.error);
-  });
+  within(
+    new Promise((yes, no) => {
+      request.onsuccess = () => yes(request.result);
+      request.onerror = () => no(request.error);
+    }),
+    SILENT_MS,
+  );
 
 function database() {
-  opened ??= new Promise((yes, no) => {
+  opened ??= within(opening(), SILENT_MS);
+  opened.catch(() => (opened = null));
+  return opened;
+}
+
+const opening = () =>
+  new Promise((yes, no) => {
     const request = indexedDB.open('dowel', 1);
     request.onupgradeneeded = () => {
       request.result.createObjectStore('facts', { keyPath: 'id' });
@@ -28,9 +47,6 @@ function database() {
       yes(db);
     };
   });
-  opened.catch(() => (opened = null));
-  return opened;
-}
 
 const store = async (name, mode = 'readonly') => (await database()).transaction(name, mode).objectStore(name);
 const get = async (name, id) => done((await store(name)).get(id));
@@ -65,7 +81,9 @@ export const discard = async (id) => done((await store('waiting', 'readwrite')).
 export const PAGES = 'dowel pages ';
 
 /** Throws away every kept page but those of one sign-in. */
-export async function forgetPages(key) {
+export const forgetPages = (key) => within(dropPages(key), SILENT_MS);
+
+async function dropPages(key) {
   for (const name of await caches.keys()) if (name.startsWith(PAGES) && name !== PAGES + key) await caches.delete(name);
 }
 

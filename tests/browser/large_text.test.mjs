@@ -1,0 +1,119 @@
+// Text at 200 % on a phone: the controls of the clock stay on the screen, and no word of the day breaks in its middle.
+import assert from 'node:assert/strict';
+import { after, before, test } from 'node:test';
+import { browser, phone } from './dowel.mjs';
+import { cookieFor, day, practice } from './practice.mjs';
+
+const TEXT = `Lamp room
+Aim: one pace from first to last, and no hurry in the changeover.
+
+A. AMRAP 12
+10 air squats
+30 s plank
+20 s side plank each side
+8 push-ups
+10 alternating lunges
+
+B. For time, cap 18:00
+40 air squats
+30 push-ups
+15 burpees
+20 glute bridges
+30 mountain climbers
+
+C. Back squat
+5 x 5 @ 40 kg, rest 2:00
+
+D. EMOM 6
+min 1: 10 push-ups, 20 s plank
+min 2: 12 air squats
+`;
+
+let chromium;
+let place;
+let context;
+let page;
+before(async () => {
+  chromium = await browser();
+  place = await practice([{ on: day(), text: TEXT }]);
+  const ines = await place.member('Ines');
+  context = await phone(chromium, { serviceWorkers: 'block' });
+  await context.addCookies([cookieFor(place.dowel.address, ines.call)]);
+  page = await context.newPage();
+  await page.addInitScript(() => {
+    addEventListener('DOMContentLoaded', () => {
+      const larger = new CSSStyleSheet();
+      larger.replaceSync('html { font-size: 200% }');
+      document.adoptedStyleSheets = [larger];
+    });
+  });
+});
+after(async () => {
+  await chromium.close();
+  await place.stop();
+});
+
+/** Buttons of the clock that are not wholly on the screen, are too small, or whose words do not fit. */
+const bad = () =>
+  page.evaluate(() => {
+    const faults = [];
+    for (const e of document.querySelectorAll('.clock-what, .clock-face, .clock .do > *')) {
+      const box = e.getBoundingClientRect();
+      if (!box.width) continue;
+      const name = e.textContent.trim();
+      if (box.top < 0 || box.bottom > innerHeight || box.left < 0 || box.right > innerWidth) faults.push(`${name} is off the screen`);
+      if (e.matches('.do > *') && box.height < 48) faults.push(`${name} is ${box.height} px high`);
+      if (e.scrollWidth > e.clientWidth + 1) faults.push(`${name} does not fit`);
+    }
+    return faults;
+  });
+
+for (const part of [0, 1, 2, 3]) {
+  test(`the clock of part ${part}: before the start, while it runs, paused and at the end every control is on the screen`, async () => {
+    for (const [width, height] of [[360, 740], [740, 360]]) {
+      await page.setViewportSize({ width, height });
+      await page.goto(`${place.dowel.address}/sessions/1/parts/${part}/clock`);
+      await page.locator('[data-tap]:enabled').waitFor();
+      const where = (moment) => `${moment}, ${width} x ${height}`;
+      assert.deepEqual(await bad(), [], where('before the start'));
+      await page.locator('[data-tap]').tap();
+      assert.deepEqual(await bad(), [], where('counting down'));
+      await page.waitForFunction(() => document.querySelector('.clock').matches('.work'));
+      assert.deepEqual(await bad(), [], where('running'));
+      for (const name of ['Pause', 'Stop', 'Back']) assert.equal(await page.getByRole(name === 'Back' ? 'link' : 'button', { name, exact: true }).isVisible(), true, name);
+      await page.getByRole('button', { name: 'Pause' }).tap();
+      assert.deepEqual(await bad(), [], where('paused'));
+      await page.getByRole('button', { name: 'Stop' }).tap();
+      await page.getByRole('link', { name: 'Log it' }).waitFor();
+      assert.deepEqual(await bad(), [], where('at the end'));
+      await page.evaluate(() => localStorage.clear());
+    }
+  });
+}
+
+/** Words of a page that stand on two lines where nobody said that they may. */
+const broken = () =>
+  page.evaluate(() => {
+    const found = [];
+    const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+    for (let node = walk.nextNode(); node; node = walk.nextNode()) {
+      for (const { 0: word, index } of node.textContent.matchAll(/[^\s\-–—·/\u00ad]+/g)) {
+        const range = document.createRange();
+        range.setStart(node, index);
+        range.setEnd(node, index + word.length);
+        const tops = new Set([...range.getClientRects()].map(({ top }) => Math.round(top)));
+        if (tops.size > 1) found.push(word);
+      }
+    }
+    return found;
+  });
+
+test('on the day no word breaks in its middle, and nothing is wider than the screen', async () => {
+  await page.setViewportSize({ width: 360, height: 740 });
+  await page.goto(`${place.dowel.address}/days/${day()}`);
+  await page.locator('details.part').first().waitFor();
+  assert.deepEqual(await broken(), []);
+  await page.evaluate(() => document.querySelectorAll('details').forEach((d) => (d.open = true)));
+  assert.deepEqual(await broken(), [], 'with everything open');
+  assert.equal(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), true);
+});
