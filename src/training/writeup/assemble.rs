@@ -301,6 +301,7 @@ impl<'a> Assembler<'a, '_> {
             .iter()
             .take(8)
             .take_while(|n| !n.blank || n.line == c.line || n.line <= c.line + 2 && c.colon)
+            .take_while(|n| !follows(n.lead.number, c.lead.number))
             .find(|n| !n.inside && !n.said.items.is_empty())
             .is_some_and(|n| n.said.items.iter().any(Item::is_named) && !n.said.facts.shapes() && n.said.talk == 0)
     }
@@ -340,6 +341,11 @@ impl<'a> Assembler<'a, '_> {
             self.cur.rows.push(Row { item, line: row.line, ..Row::default() });
         }
     }
+}
+
+/// `2.` behind `1.`: the next entry of a list, not a line of this one.
+fn follows(number: Option<f64>, before: Option<f64>) -> bool {
+    number.zip(before).is_some_and(|(n, b)| (n - b - 1.0).abs() < 0.01)
 }
 
 fn starts_lines(items: &[Item]) -> bool {

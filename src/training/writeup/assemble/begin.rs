@@ -215,7 +215,19 @@ impl Assembler<'_, '_> {
         let p = &self.clauses[i].said;
         let lines = starts_lines(&p.items);
         let sets = self.cur.rows.iter().all(|r| r.item.sets.is_some() || r.item.build.is_some());
+        let sets = sets || self.told_on_one_line(i);
         self.new_rungs(i) || lines && self.cur.has_rounds_lines() && (sets || matches!(self.cur.heading, Some(Heading::WarmUp)))
+    }
+
+    /// `EMOM 10: 3 snatches`, an empty line, `Front squat 3-3-3`: a window and its only line on one typed line were all of it
+    /// where what follows brings a dose for sets of its own.
+    fn told_on_one_line(&self, i: usize) -> bool {
+        let [row] = &self.cur.rows[..] else { return false };
+        let windowed = self.cur.first(|f| f.every).is_some() || self.cur.first(|f| f.amrap).is_some();
+        let below = self.clauses[i].said.items.iter().any(|it| {
+            it.is_named() && it.dose.as_ref().is_some_and(|q| it.sets.is_some() || matches!(q.amount, Amount::Scheme(_)))
+        });
+        windowed && row.line == self.first_line() && below
     }
 
     /// A line with its own sets is its own part, unless it is one of a superset or of a warm-up.

@@ -68,7 +68,9 @@ impl Assembler<'_, '_> {
             return self.topic(item, at, i);
         }
         let dosed = item.is_dosed() || item.more.len() > 1 || item.first.is_some();
-        let numbered = c.lead.number.is_some() && self.next_is_dose(i) && self.clauses[i + 1].line > c.line;
+        // `1. Power clean, every 90 s for 12 min: 2 reps` and `1. Power clean` above its dose head an entry of their own
+        let clocked = self.clauses.get(i + 1).is_some_and(|n| n.line > c.line || n.said.facts.every.is_some());
+        let numbered = c.lead.number.is_some() && self.next_is_dose(i) && clocked;
         let heading = !dosed
             && (!c.lead.bullet || numbered)
             && matches!(c.join, Join::Line | Join::Colon)

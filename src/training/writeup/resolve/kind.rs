@@ -30,7 +30,9 @@ pub(super) fn around(draft: &Draft) -> Around {
                 && draft.first(|f| f.for_time).is_none(),
         ladder: draft.first(|f| f.ladder).is_some(),
         built: None,
+        // the one line of an entry of a list is in every window
         minutes: draft.first(|f| f.every).is_some()
+            && draft.rows.len() + draft.rest_stations > 1
             && draft.rows.iter().find_map(|r| r.lead.number).is_some_and(|n| (n - 1.0).abs() < 0.01),
         counts_are_numbers: by_clock && in_order,
     }
