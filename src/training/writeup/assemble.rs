@@ -110,7 +110,7 @@ impl<'a> Assembler<'a, '_> {
             Some(What::Note) => return self.note_to(i, line_end),
             Some(What::Aim) if !c.inside => return self.aim(i),
             Some(What::Score) => return self.score(i),
-            Some(What::Option) if !c.inside => return self.option(i, line_end),
+            Some(What::Option) if !c.inside || self.all_inside(i, line_end) => return self.option(i, line_end),
             Some(What::Option) if !self.says_as_written(c) => return self.note_to(i, i + 1),
             _ => {}
         }
@@ -227,6 +227,11 @@ impl<'a> Assembler<'a, '_> {
         {
             self.stick((t, span.1));
         }
+    }
+
+    /// `(short on time? 3 rounds)` with nothing else on its line.
+    fn all_inside(&self, i: usize, end: usize) -> bool {
+        self.clauses[i].join == Join::Line && self.clauses[i..end].iter().all(|c| c.inside)
     }
 
     /// `2 rounds if you are new`: another version, not another number.

@@ -17,9 +17,10 @@ use super::resolve::words;
 pub fn check(reader: &mut Reader, sheet: &Sheet, session: &mut Session) {
     for (draft, part) in sheet.parts.iter().zip(&mut session.parts) {
         missing_number(reader, draft, part);
-        if draft.notes.is_empty() {
-            let promised =
-                draft.label.is_some() || matches!(draft.heading, Some(Heading::Strength | Heading::Conditioning | Heading::Test));
+        if draft.notes.is_empty() || draft.scheme.is_some() {
+            let promised = draft.scheme.is_some()
+                || draft.label.is_some()
+                || matches!(draft.heading, Some(Heading::Strength | Heading::Conditioning | Heading::Test));
             empty(part, promised, &mut reader.problems);
         }
         whole(part, reader.library, &mut reader.problems);

@@ -355,6 +355,9 @@ fn bare_timed(doc: &Doc, end: usize, n: f64) -> Option<(What, usize)> {
             return Some((What::OnOff(n, off), at + 2 - end));
         }
     }
+    if let Some(found) = bare_tempo(doc, end, n) {
+        return Some(found);
+    }
     if doc.says(end, "amrap").is_some() && doc.says_any(end + 1, &["of"]).is_none() && n >= 2.0 {
         return Some((What::Amrap(Some(n * 60.0)), 1));
     }
@@ -366,6 +369,25 @@ fn bare_timed(doc: &Doc, end: usize, n: f64) -> Option<(What, usize)> {
 pub fn both_halves(doc: &Doc, end: usize, on: &Quantity) -> bool {
     let Amount::One(on) = on.amount else { return false };
     matches!(on_off(doc, end, on), Some((What::OnOff(..), _)))
+}
+
+/// `3 down, 1 pause`, `3 seconds down, 1 pause`: two numbers of one tempo in words need no `seconds`. `end` stands behind the
+/// number `n`.
+fn bare_tempo(doc: &Doc, end: usize, n: f64) -> Option<(What, usize)> {
+    let line = doc.tokens.get(end)?.line;
+    let near = |k: usize| doc.tokens.get(k).is_some_and(|t| t.line == line);
+    let small = n <= 10.0 && n > 0.0;
+    match doc.low(end) {
+        "down" | "lower" if small && (end + 1..end + 5).any(|k| near(k) && doc.low(k) == "pause") => Some((What::Down(n), 1)),
+        "pause" | "hold" | "stop" if small => {
+            let down = (end.saturating_sub(8)..end).any(|k| near(k) && matches!(doc.low(k), "down" | "lower" | "lowering"));
+            let more = doc.says_any(end + 1, &["at the bottom", "at the top", "at bottom", "in the bottom"]).unwrap_or(0);
+            let closes = doc.tokens.get(end + 1 + more).is_none_or(|t| t.kind != Kind::Word && t.kind != Kind::Number)
+                || doc.low(end + 1 + more) == "and";
+            (down && closes).then_some((What::Pause(n), 1 + more))
+        }
+        _ => None,
+    }
 }
 
 /// A number or number word, for the callers that count stations and rounds.

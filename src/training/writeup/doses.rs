@@ -7,7 +7,7 @@ mod side;
 mod tempo;
 
 use effort::{build, build_name, effort, max};
-use load::{at_load, percent, weight};
+use load::{at_load, from_to, percent, weight};
 use sets::{in_sets_of, pieces, sets_in_brackets, sets_of};
 pub use side::hand;
 use side::{side, split};
@@ -27,6 +27,7 @@ pub fn read(doc: &Doc, i: usize, before: Option<&Element>, name_at: NameAt) -> O
     date(doc, i)
         .or_else(|| keyed(doc, i))
         .or_else(|| tempo(doc, i))
+        .or_else(|| from_to(doc, i))
         .or_else(|| at_load(doc, i))
         .or_else(|| effort(doc, i))
         .or_else(|| build(doc, i).or_else(|| build_name(doc, i, name_at)))
@@ -323,8 +324,9 @@ fn height(doc: &Doc, i: usize, q: &Quantity) -> Option<(What, usize)> {
     let end = i + q.tokens;
     let unit = q.unit == Unit::Bare && matches!(doc.low(end), "cm" | "inch" | "inches");
     let quote = matches!(q.amount, Amount::Columns(..)) && matches!(doc.low(end.saturating_sub(1)), "\"" | "″" | "”");
-    let box_high = i > 0
+    let before = i - usize::from(i > 1 && matches!(doc.low(i - 1), "@" | "at" | "on" | "a"));
+    let box_high = before > 0
         && matches!(doc.low(end.saturating_sub(1)), "\"" | "″" | "”")
-        && matches!(doc.plain[i - 1].as_str(), "jump" | "up" | "box" | "over");
+        && matches!(doc.plain[before - 1].as_str(), "jump" | "up" | "box" | "over");
     (unit || quote || box_high).then_some((What::Word, q.tokens + usize::from(unit)))
 }

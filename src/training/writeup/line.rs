@@ -105,7 +105,7 @@ impl Reader<'_, '_> {
         line.minute = row.lead.minute.or_else(|| row.lead.number.filter(|_| around.minutes).map(minute));
         self.complex(&item, &mut line);
         self.alternatives(row, &item, around, &mut line);
-        line.note = self.note(row, &item);
+        line.note = self.note(row, &item, self.height(&item, &line));
         line
     }
 

@@ -61,6 +61,15 @@ impl Assembler<'_, '_> {
         (c.from..c.to).any(|t| matches!(self.doc.low(t), "left" | "remaining" | "remainder" | "remains"))
     }
 
+    /// `then` stands before clause `i`, perhaps with words on when between: `then, once you are ready, 3 min dead hang`.
+    pub(super) fn comes_then(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let before = || self.clauses[..i].iter().rev().take_while(|n| n.line == c.line);
+        let words = |n: &&Clause| n.said.items.is_empty() && n.said.facts.is_empty();
+        let then = || before().take_while(words).find(|n| n.join != Join::Comma).is_some_and(|n| n.join == Join::Then);
+        c.join == Join::Then || c.join == Join::Comma && !c.inside && then()
+    }
+
     /// The next clause is a dose without a name.
     pub(super) fn next_is_dose(&self, i: usize) -> bool {
         self.clauses[i + 1..].iter().find(|c| !c.inside).is_some_and(|c| {

@@ -32,7 +32,8 @@ impl Assembler<'_, '_> {
             .cur
             .rows
             .last()
-            .is_some_and(|r| r.line == self.clauses[i].line || own_line && r.line + 1 == self.clauses[i].line);
+            .is_some_and(|r| r.line == self.clauses[i].line || own_line && r.line + 1 == self.clauses[i].line)
+            || self.built_on(self.clauses[i].line);
         let kit = self.names_kit(i);
         let mut swapped = false;
         let mut swaps = kit || group.iter().any(|c| c.said.replaces || c.question || matches!(c.said.prefix, Some(What::Or)));
@@ -109,6 +110,7 @@ impl Assembler<'_, '_> {
             }
             let marks = !c.said.items.is_empty() && c.said.items.iter().all(|it| !it.is_named());
             if marks && !talky && self.inside_marks(&c.said.items, on_line, span) {
+                self.cur.said.push(span);
                 continue;
             }
             if c.said.items.is_empty()
@@ -132,6 +134,12 @@ impl Assembler<'_, '_> {
             self.note(span);
         }
         end - i
+    }
+
+    /// The heavy set of the one line so far was told on this typed line, below its name.
+    fn built_on(&self, line: usize) -> bool {
+        let told = self.cur.said.last().is_some_and(|s| self.doc.tokens[s.0].line == line);
+        told && matches!(&self.cur.rows[..], [row] if row.item.build.is_some())
     }
 
     /// `power snatch + overhead squat (one of each = 1 rep)`: how a repetition is counted.

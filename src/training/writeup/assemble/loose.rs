@@ -13,19 +13,19 @@ impl Assembler<'_, '_> {
     /// `1x10 @ 60%` and below it `1x8 @ 65%`: further sets of the same lift.
     pub(super) fn goes_on_with_sets(&self, item: &Item, i: usize) -> bool {
         let c = &self.clauses[i];
-        let loaded = |it: &Item| {
-            it.load.as_ref().is_some_and(|l| Load::per_set(&[l]).is_some())
-                && it
-                    .dose
-                    .as_ref()
-                    .is_some_and(|q| matches!(q.unit, Unit::Bare | Unit::Reps) && matches!(q.amount, Amount::One(_)))
+        let counted = |it: &Item| {
+            let one = |q: &Quantity| matches!(q.unit, Unit::Bare | Unit::Reps) && matches!(q.amount, Amount::One(_));
+            it.dose.as_ref().is_some_and(one)
         };
+        let loaded = |it: &Item| it.load.as_ref().is_some_and(|l| Load::per_set(&[l]).is_some()) && counted(it);
         let listed = |r: &Row| r.item.sets.is_some() || !r.item.more.is_empty() && r.item.more.iter().all(|(_, l)| l.is_some());
         let [row] = &self.cur.rows[..] else { return false };
         let rested = self.cur.first(|f| f.rest.clone()).is_some();
         let sets = item.sets.is_some_and(|n| (1.0..=10.0).contains(&n) && n.fract() == 0.0);
         let near = c.join == Join::Line && !c.blank && !rested || c.join == Join::Comma && row.line == c.line;
-        near && sets && !item.is_named() && loaded(item) && loaded(&row.item) && listed(row)
+        // `2x5, 1x5+ @ 85 %`: the load behind the last is that of all
+        let behind = c.join == Join::Comma && row.item.load.is_none() && counted(&row.item);
+        near && sets && !item.is_named() && loaded(item) && (loaded(&row.item) || behind) && listed(row)
     }
 
     pub(super) fn more_sets(&mut self, item: &Item, i: usize) -> bool {
@@ -33,6 +33,7 @@ impl Assembler<'_, '_> {
             return false;
         }
         let (Some(row), Some(q)) = (self.cur.rows.last_mut(), &item.dose) else { return false };
+        row.item.load = row.item.load.take().or_else(|| item.load.clone());
         let times =
             |one: (Quantity, Option<Load>), n: f64| (1..=10).take_while(move |k| f64::from(*k) <= n).map(move |_| one.clone());
         if let (Some(sets), Some(own)) = (row.item.sets.take(), row.item.dose.clone()) {
@@ -40,6 +41,7 @@ impl Assembler<'_, '_> {
             row.item.more.extend(times((own, load), sets - 1.0));
         }
         row.item.more.extend(times((q.clone(), item.load.clone()), item.sets.unwrap_or(1.0)));
+        row.item.tail.extend(&item.tail);
         self.cur.said.push((item.from, item.to));
         true
     }

@@ -186,8 +186,12 @@ impl Assembler<'_, '_> {
             .dose
             .as_ref()
             .is_some_and(|q| matches!(q.amount, Amount::Scheme(_)) && matches!(q.unit, Unit::Bare | Unit::Reps) || q.open);
+        // `Ladder 1-10`
+        let ladder = c.said.facts.ladder.is_some()
+            && item.dose.as_ref().is_some_and(|q| q.unit == Unit::Bare && matches!(q.amount, Amount::Range(..)));
         if self.cur.rows.is_empty()
             && (item.sets.is_some()
+                || ladder
                 || list
                 || item.max.is_some()
                 || item.build.is_some()
@@ -230,6 +234,11 @@ impl Assembler<'_, '_> {
         if !item.is_dosed() && self.cur.rows.is_empty() && (!self.cur.is_blank() || all) {
             self.keep_scheme(item, span);
             return;
+        }
+        let effort = matches!(item.load, Some(Load::Rpe(_) | Load::Rir(_))) && !item.is_dosed();
+        if effort && self.cur.rows.last().is_some_and(|r| matches!(r.item.load, Some(Load::Percent { .. }))) {
+            // `@ 75 %. Leave 2 in the tank.`: said of a line that has its load
+            return self.note(span);
         }
         let holds = c.said.words.iter().any(|w| matches!(self.doc.low(w.0), "hold" | "holds"));
         if holds && item.dose.as_ref().is_some_and(|q| q.unit == Unit::Bare) {

@@ -244,6 +244,8 @@ pub(super) fn merge(row: &mut Item, more: &Item) -> bool {
         row.sets = more.sets;
         taken = true;
     }
+    // `1+ @ 95 %`: the sign stays beside the number
+    row.tail.extend(&more.tail);
     if more.same && !row.same {
         row.same = true;
         taken = true;

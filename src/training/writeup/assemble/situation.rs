@@ -55,7 +55,7 @@ impl<'s> Situation<'s> {
     pub(super) fn at(a: &'s Assembler, i: usize) -> Self {
         let (c, cur) = (&a.clauses[i], &a.cur);
         let (says, items) = (&c.said.facts, &c.said.items[..]);
-        let then = c.join == Join::Then;
+        let then = a.comes_then(i);
         let on_line = c.join == Join::Line;
         let rungs = says.ladder.is_some() && (!items.is_empty() || a.lines_follow(i) || then && a.names_follow(i));
         let again = |o: (Option<f64>, Option<f64>, _)| o.0.is_some() || cur.first(|f| f.on_off).is_some();

@@ -317,7 +317,14 @@ impl Assembler<'_, '_> {
                 || c.join == Join::Colon && !c.said.items.is_empty()
         };
         let sentence = self.sentence_end(i);
-        if self.doc.says_any(c.said.from, &["every time", "each time", "whenever", "any time", "anytime", "if you"]).is_some() {
+        let when = self.doc.says_any(c.said.from, &["whenever", "if you", "any time", "anytime"]).is_some();
+        if when && self.comes_then(i) {
+            // `then, whenever you are ready, accumulate 3 min dead hang`: only when
+        } else if self
+            .doc
+            .says_any(c.said.from, &["every time", "each time", "whenever", "any time", "anytime", "if you"])
+            .is_some()
+        {
             // `every time you stop, 5 squats`: what it costs is told, not counted
             end = sentence;
         }

@@ -16,7 +16,11 @@ pub(super) fn weight(q: &Quantity) -> Load {
 }
 
 /// `70%`, `70-75% of front squat`, `@ 90% of that`
-pub(super) fn percent(doc: &Doc, i: usize, q: Quantity) -> (What, usize) {
+pub(super) fn percent(doc: &Doc, i: usize, mut q: Quantity) -> (What, usize) {
+    if let Some((last, used)) = climb(doc, i, &q) {
+        q.amount = Amount::Range(q.amount.low(), last);
+        q.tokens = used;
+    }
     let mut used = q.tokens;
     let off = q.negative || matches!(doc.low(i + used), "off" | "less" | "lighter" | "down" | "more" | "heavier");
     if off || i > 0 && matches!(doc.low(i - 1), "drop" | "minus" | "less" | "add" | "remove" | "strip") {
@@ -60,6 +64,93 @@ pub(super) fn percent(doc: &Doc, i: usize, q: Quantity) -> (What, usize) {
         }
     }
     (What::Load(Load::Percent { percent: q.amount, of }, None), used)
+}
+
+/// `60% and build to 80%`, `65% climbing to 85%`: where a load that goes up over the sets ends, and the tokens of both.
+fn climb(doc: &Doc, i: usize, q: &Quantity) -> Option<(f64, usize)> {
+    const WAYS: &[&str] = &[
+        "build to",
+        "build up to",
+        "building to",
+        "building up to",
+        "climb to",
+        "climb up to",
+        "climbing to",
+        "climbing up to",
+        "up to",
+        "work to",
+        "work up to",
+        "working to",
+        "working up to",
+        "ramp to",
+        "ramp up to",
+        "ramping to",
+        "ramping up to",
+        "go to",
+        "go up to",
+        "going to",
+        "going up to",
+        "rise to",
+        "rising to",
+        "finish at",
+        "finish on",
+        "finishing at",
+        "end at",
+        "ending at",
+        "to",
+    ];
+    let mut at = i + q.tokens;
+    while matches!(doc.low(at), "," | "and" | "then" | "&") {
+        at += 1;
+    }
+    let at = at + doc.says_any(at, WAYS)?;
+    let last = quantity(doc.tokens.get(at..)?).filter(|l| l.unit == q.unit)?;
+    match (&q.amount, &last.amount) {
+        (Amount::One(a), Amount::One(b)) if a < b => Some((*b, at + last.tokens - i)),
+        _ => None,
+    }
+}
+
+/// `start at 60% and build to 80%`, `from 60 to 75 kg`: a load that goes up over the sets.
+pub(super) fn from_to(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    const FROM: &[&str] = &[
+        "start at",
+        "start from",
+        "start with",
+        "start on",
+        "starting at",
+        "starting from",
+        "starting with",
+        "begin at",
+        "begin with",
+        "beginning at",
+        "build from",
+        "building from",
+        "climb from",
+        "climbing from",
+        "work from",
+        "working from",
+        "ramp from",
+        "ramping from",
+        "from",
+        "going from",
+        "open at",
+        "opening at",
+    ];
+    let at = i + doc.says_any(i, FROM)?;
+    let q = quantity(doc.tokens.get(at..)?)?;
+    let (what, used) = match (q.unit, climb(doc, at, &q)) {
+        (Unit::Percent, Some(_)) => percent(doc, at, q),
+        (Unit::Percent, None) if matches!(q.amount, Amount::Range(a, b) if a < b) => percent(doc, at, q),
+        (Unit::Kg | Unit::Lb, Some((last, used))) => {
+            (What::Load(weight(&Quantity { amount: Amount::Range(q.amount.low(), last), ..q }), None), used)
+        }
+        (Unit::Kg | Unit::Lb, None) if matches!(q.amount, Amount::Range(a, b) if a < b) => {
+            (What::Load(weight(&q), None), q.tokens)
+        }
+        _ => return None,
+    };
+    matches!(what, What::Load(..)).then_some((what, at + used - i))
 }
 
 pub(super) fn stops(word: &str) -> bool {

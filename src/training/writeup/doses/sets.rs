@@ -86,8 +86,9 @@ fn kind_of_sets(doc: &Doc, at: usize) -> Option<usize> {
 
 /// `5x5`, `3 sets of 8-10`, `4 x 400 m`, `3 x max`, and `2 x 22.5/15 kg` which is a pair of loads.
 pub fn sets_of(doc: &Doc, i: usize, q: &Quantity, name_at: NameAt) -> Option<(What, usize)> {
-    let Amount::One(sets) = q.amount else { return None };
-    let mut at = i + q.tokens;
+    // `1+1 x 5` is how often each piece is done, and then how many sets
+    let (Amount::One(sets), true) = (&q.amount, q.sum.is_empty()) else { return None };
+    let (sets, mut at) = (*sets, i + q.tokens);
     match q.unit {
         Unit::Bare if is_x(doc, at) => at += 1,
         Unit::Sets if is_x(doc, at) || doc.low(at) == "of" => at += 1,

@@ -105,6 +105,7 @@ pub(super) fn side(doc: &Doc, i: usize) -> Option<(What, usize)> {
             t.kind == Kind::Newline
                 || matches!(t.text, "," | "." | ")" | "@" | ";" | "-" | "–" | ":" | "of")
                 || matches!(doc.low(at), "rest" | "tempo")
+                || label(doc, at)
         })
     };
     let glued = doc.low(i) == "ea" && i > 0 && !doc.tokens[i].spaced && doc.tokens[i - 1].kind == Kind::Number;
@@ -132,6 +133,12 @@ pub(super) fn side(doc: &Doc, i: usize) -> Option<(What, usize)> {
     // `a total of 6 rounds`, `total time`: nothing about sides
     let counts = |n: usize| matches!(doc.low(i + n), "of" | "time" | "rounds" | "score" | "work" | "volume");
     doc.says_any(i, TOTAL).filter(|n| !counts(*n)).map(|n| (What::Side(Side::Total), n))
+}
+
+/// `B2` at token `at`: the next line of a chat without line breaks.
+fn label(doc: &Doc, at: usize) -> bool {
+    let letter = doc.tokens.get(at).is_some_and(|t| matches!(t.text, "A" | "B" | "C" | "D" | "E" | "F"));
+    letter && doc.tokens.get(at + 1).is_some_and(|t| t.kind == Kind::Number && t.chars == 1 && !t.spaced)
 }
 
 /// Which hand a word names.

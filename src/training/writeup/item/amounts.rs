@@ -1,6 +1,6 @@
 //! Doses on the walk over a clause.
 
-use super::super::super::dose::Amount;
+use super::super::super::dose::{Amount, Load};
 use super::super::doses::hand;
 use super::super::element::{Element, What};
 use super::super::quantity::{Quantity, Unit};
@@ -213,6 +213,12 @@ impl Walk<'_, '_> {
             self.open(span);
             self.cur.sets = Some(n);
             return;
+        }
+        let heavy = matches!(self.cur.load, Some(Load::Percent { .. } | Load::Kg { .. } | Load::Lb { .. }));
+        if heavy && !self.cur.is_named() && !self.cur.is_dosed() && self.out.items.is_empty() && self.out.facts.is_empty() {
+            // `85% x3` behind `75% x5`
+            self.cur.dose = Some(q);
+            return self.open(span);
         }
         let several = self.out.items.iter().any(super::Item::is_named) && self.cur.dose.is_some();
         if several {

@@ -1,7 +1,7 @@
 //! Marks and facts on the walk over a clause.
 
 use super::super::super::dose::{Amount, Load, Side};
-use super::super::element::{Heading, What};
+use super::super::element::{Element, Heading, What};
 use super::super::quantity::Unit;
 use super::super::token::Kind;
 use super::{Item, Span, Walk};
@@ -81,6 +81,16 @@ impl Walk<'_, '_> {
                 }
                 self.cur.build = Some(*n);
             }
+            What::Load(effort @ (Load::Rir(_) | Load::Rpe(_)), _) if matches!(self.cur.load, Some(Load::Percent { .. })) => {
+                // `@ 75 %, leave 2 in the tank`: the percent is the load, and the rest a word about it
+                self.load(effort, None);
+                self.cur.tail.push(span);
+            }
+            What::Load(load @ Load::Percent { .. }, _) if matches!(self.cur.load, Some(Load::Rir(_) | Load::Rpe(_))) => {
+                // `leave 1 in the tank @ 80 %`
+                self.cur.load = Some(load.clone());
+                self.cur.tail.extend(self.effort_at());
+            }
             What::Load(load, implements) => self.load(load, *implements),
             What::BareLoad(n) => (self.cur.bare_load, self.cur.bare_at) = (Some(*n), Some(span)),
             What::Implements(n) => self.cur.implements = Some(*n),
@@ -155,6 +165,12 @@ impl Walk<'_, '_> {
         let (Some(q), Some(off)) = (work, off) else { return false };
         self.out.facts.on_off = Some((Some(q.amount.high()), Some(off), span));
         true
+    }
+
+    /// Where the effort of this line was told.
+    fn effort_at(&self) -> Option<Span> {
+        let effort = |e: &&Element| matches!(e.what, What::Load(Load::Rir(_) | Load::Rpe(_), _)) && e.from >= self.cur.from;
+        self.elements.iter().find(effort).map(|e| (e.from, e.to))
     }
 
     pub(super) fn load(&mut self, load: &Load, implements: Option<u8>) {

@@ -34,6 +34,10 @@ impl Walk<'_, '_> {
                 return;
             }
             What::Open | What::Close => return,
+            What::Plus if self.plus_set(i) => {
+                self.cur.tail.push((span.0 - 1, span.1));
+                return;
+            }
             What::Plus | What::Slash | What::Dash | What::Colon | What::Comma => {
                 if self.sep != Some(What::Or) {
                     self.sep = Some(e.what.clone());
@@ -69,6 +73,18 @@ impl Walk<'_, '_> {
         }
         self.sep = None;
         self.gap.clear();
+    }
+
+    /// `5-5-5+`, `3x3+ @ 85 %`: at least so many in the last set; the sign is kept in words beside the number.
+    fn plus_set(&self, i: usize) -> bool {
+        let at = self.elements[i].from;
+        let glued = at > 0 && !self.doc.tokens[at].spaced && self.doc.tokens[at - 1].kind == Kind::Number;
+        let ends = self.doc.tokens.get(at + 1).is_none_or(|t| {
+            t.kind == Kind::Newline
+                || matches!(t.text, "," | "." | ";" | ")" | "@" | "-")
+                || matches!(self.doc.low(at + 1), "at" | "reps")
+        });
+        glued && ends && self.cur.dose.is_some()
     }
 
     /// So far only `first` or `main` was said, and this heading tells more.
@@ -128,7 +144,13 @@ impl Walk<'_, '_> {
             self.cur.to = span.1;
             return;
         }
-        if matches!(self.doc.low(span.1), "complex" | "complexes") && !self.cur.is_named() && self.cur.dose.is_none() {
+        let pieces = || self.elements[i + 1..].iter().any(|e| matches!(e.what, What::Movement(_)));
+        let complex = matches!(self.doc.low(span.1), "complex" | "complexes");
+        if complex
+            && (pieces() || !matches!(self.elements.get(i + 2).map(|e| &e.what), Some(What::Colon)))
+            && !self.cur.is_named()
+            && self.cur.dose.is_none()
+        {
             // `Clean complex: 1 clean + 1 jerk`: the name of what follows
             return self.word(span, false);
         }
@@ -197,7 +219,9 @@ impl Walk<'_, '_> {
             self.cur.to = n.to;
             return;
         }
-        if let Some(n) = next.filter(|n| matches!(n.what, What::Word | What::Heading(_)) && reshapes(&self.doc.plain[n.from])) {
+        if let Some(n) =
+            next.filter(|n| !complex && matches!(n.what, What::Word | What::Heading(_)) && reshapes(&self.doc.plain[n.from]))
+        {
             let mut to = n.to;
             if matches!(self.doc.low(n.from), "over" | "through") {
                 // `burpees over the bar`

@@ -4,7 +4,7 @@ use super::super::super::dose::{Amount, Load, Side};
 use super::super::super::movement::{Movement, Sided};
 use super::super::super::session::Line;
 use super::super::super::session::{ProblemKind, Severity};
-use super::super::item::Item;
+use super::super::item::{Item, Span};
 use super::super::quantity::Unit;
 use super::super::words::plain;
 use super::{Around, Reader};
@@ -12,6 +12,9 @@ use super::{Around, Reader};
 impl Reader<'_, '_> {
     pub(super) fn side(&mut self, item: &Item, line: &mut Line) {
         line.side = item.side;
+        // `1+1` of a complex, or of a lift that is one: one of each, not one on each side
+        let one_of_each =
+            !item.complex.is_empty() || line.movement.contains(" and ") && self.library.find(&line.movement).is_some();
         let sided = |m: &Movement| m.sided != Sided::Bilateral;
         if line.side == Some(Side::Total) && line.seconds.is_some() && !self.library.find(&line.movement).is_some_and(sided) {
             // `deep squat hold, 2 min in total`: nothing about sides
@@ -48,9 +51,20 @@ impl Reader<'_, '_> {
                     (line.reps, line.side) = (None, None);
                 }
             }
-        } else if item.dose.as_ref().is_some_and(|q| q.halves) && line.side.is_none() {
+        } else if item.dose.as_ref().is_some_and(|q| q.halves && !(one_of_each && q.sum.len() == 2)) && line.side.is_none() {
             line.side = Some(Side::PerSide);
         }
+    }
+
+    /// `box jumps 60/50`, `step-ups (24/20)` onto a box: a pair that tells how high the box is, not how heavy anything.
+    pub(super) fn height(&self, item: &Item, line: &Line) -> Option<Span> {
+        let at = item.bare_at.filter(|_| item.load.is_none())?;
+        let values: Vec<f64> = (at.0..at.1).filter_map(|t| self.doc.tokens[t].number()).collect();
+        let jumps = line.movement.contains("box jump");
+        let boxed = line.movement.contains("step-up") && (item.from..item.to).any(|t| self.doc.plain[t] == "box");
+        let high = |n: &f64| (16.0..=36.0).contains(n) && (jumps || boxed) || (40.0..=100.0).contains(n);
+        let onto = jumps || boxed || line.movement.contains("step-up") && values.len() > 1;
+        (onto && !values.is_empty() && values.iter().all(high)).then_some(at)
     }
 
     pub(super) fn load(&mut self, item: &Item, around: &Around, before: Option<&Line>, line: &mut Line) {
@@ -76,7 +90,7 @@ impl Reader<'_, '_> {
         if loads.len() > 2 || loads.len() == 2 && item.more.len() == 1 {
             line.load = Load::per_set(&loads).or(line.load.take());
         }
-        if let Some(n) = item.bare_load.filter(|_| line.load.is_none()) {
+        if let Some(n) = item.bare_load.filter(|_| line.load.is_none() && self.height(item, line).is_none()) {
             let span = item.bare_at.unwrap_or((item.from, item.to));
             // a mend adds the unit and leaves what was typed: `24/16` is two loads
             let typed = if item.bare_at.is_some() { self.doc.typed(span.0, span.1).to_owned() } else { n.to_string() };

@@ -104,7 +104,8 @@ impl Reader<'_, '_> {
         }
     }
 
-    pub(super) fn note(&self, row: &Row, item: &Item) -> Option<String> {
+    /// Its words, with `height` among them where the line tells one.
+    pub(super) fn note(&self, row: &Row, item: &Item, height: Option<Span>) -> Option<String> {
         let mut spans: Vec<Span> = Vec::new();
         for span in &item.tail {
             match spans.last_mut().filter(|last| last.1 == span.0) {
@@ -112,8 +113,16 @@ impl Reader<'_, '_> {
                 None => spans.push(*span),
             }
         }
+        let glue = |s: &Span| (s.0..s.1).all(|t| is_glue(self.doc.low(t)));
+        spans.retain(|s| !glue(s));
+        spans.extend(height);
         spans.extend(&row.notes);
         let words: Vec<&str> = spans.iter().map(|s| self.doc.typed(s.0, s.1)).filter(|w| !w.is_empty()).collect();
         (!words.is_empty()).then(|| words.join("; "))
     }
+}
+
+/// A word that only joins what was read: `20 thrusters and 20 squats`, `with a 31X1 tempo`.
+fn is_glue(word: &str) -> bool {
+    matches!(word, "with" | "a" | "an" | "and" | "at" | "the" | "of" | "using" | "for" | "by" | "@" | "&" | "in" | "then")
 }

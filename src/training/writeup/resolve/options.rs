@@ -1,6 +1,7 @@
 //! Other versions of a part.
 
-use super::super::super::session::{Format, Part, PartOption};
+use super::super::super::dose::Amount;
+use super::super::super::session::{Format, Line, Part, PartOption};
 use super::super::draft::Other;
 use super::super::item::Item;
 use super::super::line::{Around, Reader};
@@ -30,10 +31,30 @@ impl Reader<'_, '_> {
                 self.option_dose(item, part, &mut option);
             }
         }
+        self.own_counts(part, &mut option);
         if let Some(n) = other.replaces {
             option.replace = part.lines.iter().take(n).map(|l| l.movement.clone()).collect();
         }
         option
+    }
+
+    /// `5 pull-ups, 10 push-ups, 15 squats` and `short on time? 3 rounds of 3/6/9`: as many numbers as lines, one for each.
+    fn own_counts(&self, part: &Part, option: &mut PartOption) {
+        let counts = match &option.reps {
+            Some(Amount::Scheme(list)) => list.clone(),
+            Some(Amount::Columns(a, b)) => vec![*a, *b],
+            _ => return,
+        };
+        let counted = |l: &Line| {
+            let amounts = [&l.reps, &l.calories, &l.metres, &l.seconds].into_iter().flatten().collect::<Vec<_>>();
+            matches!(amounts[..], [Amount::One(_)])
+        };
+        let one_each = counts.len() == part.lines.len() && part.lines.len() > 1 && part.lines.iter().all(counted);
+        if !one_each || !option.lines.is_empty() {
+            return;
+        }
+        option.reps = None;
+        option.lines = part.lines.iter().zip(counts).map(|(line, n)| with_count(line, n)).collect();
     }
 
     pub(super) fn option_dose(&mut self, item: &Item, part: &Part, option: &mut PartOption) {
@@ -46,4 +67,13 @@ impl Reader<'_, '_> {
             _ => {}
         }
     }
+}
+
+/// The line with another number of whatever it counts.
+fn with_count(line: &Line, n: f64) -> Line {
+    let mut own = Line { at: None, ..line.clone() };
+    for amount in [&mut own.reps, &mut own.calories, &mut own.metres, &mut own.seconds].into_iter().flatten() {
+        *amount = Amount::One(n);
+    }
+    own
 }
