@@ -15,7 +15,7 @@ pub(super) fn keep(text: &str, session: &mut Session) {
             let free: String = line.chars().zip(taken).map(|(c, &t)| if t { ' ' } else { c }).collect();
             runs(&free).filter(|word| !kept.contains(word)).collect::<Vec<_>>().join(" ")
         })
-        .filter(|words| !words.split(' ').all(|w| matches!(w.to_lowercase().as_str(), "" | "then" | "and")))
+        .filter(|words| !words.is_empty())
         .collect();
     session.notes.extend(left);
 }

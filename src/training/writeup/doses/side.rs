@@ -137,7 +137,7 @@ pub(super) fn side(doc: &Doc, i: usize) -> Option<(What, usize)> {
 
 /// `B2` at token `at`: the next line of a chat without line breaks.
 fn label(doc: &Doc, at: usize) -> bool {
-    let letter = doc.tokens.get(at).is_some_and(|t| matches!(t.text, "A" | "B" | "C" | "D" | "E" | "F"));
+    let letter = matches!(doc.low(at), "a" | "b" | "c" | "d" | "e" | "f");
     letter && doc.tokens.get(at + 1).is_some_and(|t| t.kind == Kind::Number && t.chars == 1 && !t.spaced)
 }
 
