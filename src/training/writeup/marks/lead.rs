@@ -200,7 +200,7 @@ pub fn label_inside(doc: &Doc, i: usize, last: Option<&str>, stop: bool) -> Opti
     let asked = asked && !(follows && matches!(doc.low(i - 1), "each" | "then"));
     let paired =
         || (i + 2..i + 40).take_while(|&k| doc.tokens.get(k).is_some_and(|t| t.kind != Kind::Newline)).any(|k| second(doc, k, i));
-    let stop = stop || letter == 'A' && digit == Some(1) && typed == letter && paired();
+    let stop = stop || letter == 'A' && digit == Some(1) && paired();
     let first = stop && (letter == 'A' || was.is_none()) && (digit == Some(1) || sign > 0);
     let name = match digit {
         Some(d) => format!("{letter}{d}"),
@@ -209,7 +209,7 @@ pub fn label_inside(doc: &Doc, i: usize, last: Option<&str>, stop: bool) -> Opti
     (begins && !asked && (sign > 0 || digit.is_some()) && (follows || first)).then(|| (What::Label(name), at + sign - i))
 }
 
-/// `A2` at token `k`, glued and capital as the `A1` at token `i` is, with a dose between the two.
+/// `A2` at token `k`, glued as the `A1` at token `i` is, with a dose between the two.
 fn second(doc: &Doc, k: usize, i: usize) -> bool {
     let two = doc.tokens.get(k + 1).is_some_and(|t| t.text == "2" && !t.spaced);
     let dosed = (i + 2..k).any(|n| doc.tokens[n].kind == Kind::Number);
