@@ -1,6 +1,6 @@
 // Somebody who does any clock to its end: taps when a tap is due, now and then by mistake, is called away, locks the phone.
 import assert from 'node:assert/strict';
-import { cuesBetween, stateAt } from '../../static/js/clock/engine.js';
+import { begunByHand, cuesBetween, stateAt } from '../../static/js/clock/engine.js';
 import { fresh, keep, taken } from '../../static/js/clock/kept.js';
 import { scoreOf, storyOf } from '../../static/js/clock/score.js';
 import { below, face, following, heading, label, linesOn } from '../../static/js/clock/words.js';
@@ -60,7 +60,7 @@ function reloaded(clock, now) {
 
 /**
  * Does `plan` to its end. What it should have taken is added up here, from the plan and the taps alone, and held against what
- * the engine says. Returns how often a tap was undone and a page loaded again.
+ * the engine says. Returns how often a tap was undone, a page loaded again and a hold begun.
  */
 export function doIt(plan, lines, random, name) {
   const clock = { ...fresh(screenOf(plan, lines)), start: START };
@@ -68,7 +68,7 @@ export function doIt(plan, lines, random, name) {
   let now = START + plan.count_in_s * 1000;
   let position = 0;
   let [index, counted, begun] = [0, 0, 0];
-  let [undone, loads] = [0, 0];
+  let [undone, loads, holds] = [0, 0, 0];
   const cap = plan.cap_s === null ? Infinity : plan.cap_s * 1000;
   const where = () => `${name}, step ${index} of ${plan.steps.length}, second ${position / 1000}`;
   const look = () => stateAt(plan, clock, now);
@@ -92,6 +92,17 @@ export function doIt(plan, lines, random, name) {
       speaks(clock, look(), where());
       log.push({ at: now, what: 'resume' });
       assert.deepEqual([look().index, look().moving], [index, position], `called away: ${where()}`);
+    }
+    const held = begunByHand(step).find((i) => plan.holds?.[i]);
+    if (held !== undefined && random(4) === 0) {
+      // begun, and let go of by a tap: nothing else is changed
+      const before = look();
+      log.push({ at: now, what: 'hold', line: held });
+      assert.equal(look().hold?.line, held, where());
+      speaks(clock, look(), where());
+      log.push({ at: now, what: 'tap' });
+      assert.deepEqual(look(), before, `held: ${where()}`);
+      holds += 1;
     }
     const ends = Math.min(step.seconds === null ? Infinity : begun + step.seconds * 1000, cap);
     const taps = step.tap !== 'nothing';
@@ -140,5 +151,5 @@ export function doIt(plan, lines, random, name) {
     const on = look();
     assert.deepEqual([on.phase, on.index, on.moving], ['running', end.index, position], `a stop by mistake: ${name}`);
   }
-  return { undone, loads };
+  return { undone, loads, holds };
 }

@@ -2,14 +2,20 @@
 
 let wanted = false;
 let lock = null;
+let asking = false;
 
 async function take() {
-  if (!wanted || lock || document.visibilityState !== 'visible' || !('wakeLock' in navigator)) return;
+  if (!wanted || lock || asking || document.visibilityState !== 'visible' || !('wakeLock' in navigator)) return;
+  asking = true;
   try {
     lock = await navigator.wakeLock.request('screen');
     lock.addEventListener('release', () => (lock = null));
+    // stopped before the phone had answered
+    if (!wanted) lock.release();
   } catch {
     // low battery or a browser that does not allow it: the clock itself does not depend on it
+  } finally {
+    asking = false;
   }
 }
 

@@ -127,9 +127,12 @@ function walkTo(plan, times, position) {
   return null;
 }
 
+/** Lines of a step that do not run by themselves. */
+export const begunByHand = ({ kind, tap, lines }) => (kind === 'work' && (tap !== 'nothing' || lines.length > 1) ? lines : []);
+
 /** The countdown of a line, started at a moving time; null where the line has none in this step. */
 function holdFrom(plan, step, line, counted, at) {
-  const turns = step.lines.includes(line) && plan.holds?.[line];
+  const turns = begunByHand(step).includes(line) && plan.holds?.[line];
   if (!turns) return null;
   const steps = turns[(step.tap === 'counts' ? counted : step.turn) % turns.length];
   return { line, steps, at, until: at + steps.reduce((sum, { seconds }) => sum + seconds * 1000, 0) };

@@ -31,7 +31,9 @@ export function taken(key, now) {
   return kept.lines.join() === now.lines.join() ? kept : { ...kept, plan: now.plan, lines: now.lines };
 }
 
+/** Whether this phone has room for it. */
 export function keep(key, clock) {
-  if (clock) device.set(key, clock);
-  else device.drop(key);
+  if (clock) return device.set(key, clock);
+  device.drop(key);
+  return true;
 }

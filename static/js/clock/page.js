@@ -2,6 +2,7 @@
 import { keepAwake } from './awake.js';
 import { cuesBetween, stateAt, words } from './engine.js';
 import { fresh, keep, taken } from './kept.js';
+import { offerSignals } from './signals.js';
 import { allowSound, cue } from './sound.js';
 import { below, face, following, heading, holdFor, label, lineIn, linesOn, onLast, startable, tappable, text } from './words.js';
 
@@ -12,13 +13,15 @@ const LATE_MS = 1000;
 /** The longest time between two looks while the page is seen. */
 const TICK_MS = 100;
 
+const NO_ROOM = 'This phone has no room to keep the clock: stay on this page, and note your score. ';
+
 const screen = document.querySelector('[data-clock]');
 const { key } = screen.dataset;
 const find = (name) => screen.querySelector(`[data-${name}]`);
 const [what, min, sec, next, main, all, pause, undo, stop, again, log, settings, cut, change] = [
   'what', 'min', 'sec', 'next', 'tap', 'all', 'pause', 'undo', 'stop', 'again', 'log', 'settings', 'cut', 'change',
 ].map(find);
-const setting = (name) => settings.querySelector(`[name=${name}]`).checked;
+const signals = offerSignals(settings, find('wake'));
 
 /** As the page would start it; what runs may be older than the page. */
 let page = fresh(screen);
@@ -26,9 +29,12 @@ let running = taken(key, page);
 const clock = () => running ?? page;
 const now = () => stateAt(clock().plan, running, Date.now());
 let seen = Date.now();
+/** What "Start over" threw away: it may have been a slip. */
+let dropped = null;
 
+let room = true;
 function save() {
-  keep(key, running);
+  room = keep(key, running);
 }
 
 function add(kind, more) {
@@ -43,7 +49,7 @@ function add(kind, more) {
 }
 
 function sound(name) {
-  cue(name, screen, { loud: setting('sound'), voice: setting('voice'), more: ['rest', 'change', 'start'].includes(name) ? spoken(now()) : '' });
+  cue(name, screen, { ...signals.wanted(), more: ['rest', 'change', 'start'].includes(name) ? spoken(now()) : '' });
 }
 
 function spoken(state) {
@@ -53,6 +59,7 @@ function spoken(state) {
 
 function start() {
   allowSound();
+  dropped = null;
   running = { ...structuredClone(page), start: Date.now() };
   seen = running.start;
   save();
@@ -139,10 +146,11 @@ function showButtons(state) {
   stop.hidden = idle || done;
   stop.textContent = clock().plan.open ? 'Finish' : 'Stop';
   all.hidden = state.phase !== 'running' || state.paused || state.step.unit !== 'line' || Boolean(state.hold) || onLast(clock(), state);
-  undo.hidden = idle || (done && !running.taps.length);
+  undo.hidden = idle ? !dropped : done && !running.taps.length;
   undo.disabled = !idle && !running.taps.length;
   again.hidden = log.hidden = !done;
   settings.hidden = !idle;
+  signals.show(!idle && !done);
   main.hidden = done;
   main.disabled = !tappable(state);
   if (!done) main.textContent = label(clock(), state);
@@ -162,7 +170,7 @@ function show() {
   showLoads(state);
   if (phase === 'done') return finish(state);
   what.textContent = phase === 'ready' ? clock().name : heading(clock(), state);
-  next.textContent = phase === 'ready' ? next.dataset.next : below(clock(), state, more);
+  next.textContent = phase === 'ready' ? next.dataset.next : `${room ? '' : NO_ROOM}${below(clock(), state, more)}`;
   const { shows, wait } = face(clock(), state);
   if (phase === 'count_in') sec.textContent = Math.ceil(state.left / 1000);
   else showFace(shows);
@@ -205,17 +213,34 @@ all.addEventListener('click', () => {
 });
 pause.addEventListener('click', () => add('pause'));
 undo.addEventListener('click', () => {
+  if (!running) return takeBack();
   running = { ...running, done: false, used: false, cut: {} };
   log.dataset.shown = '';
   keepAwake(true);
-  add('undo');
+  return add('undo');
 });
 stop.addEventListener('click', () => add('stop'));
 again.addEventListener('click', () => {
-  running = null;
+  [dropped, running] = [running, null];
   log.dataset.shown = '';
   showFace(0);
   save();
+  show();
+});
+
+/** The clock that was thrown away a moment ago, as it was. */
+function takeBack() {
+  [running, dropped] = [dropped, null];
+  save();
+  show();
+}
+
+// the same clock in another tab: what was tapped there counts here
+addEventListener('storage', ({ key: changedKey }) => {
+  if (changedKey !== key) return;
+  running = taken(key, page);
+  if (!running || now().phase !== 'done') log.dataset.shown = '';
+  brought();
   show();
 });
 

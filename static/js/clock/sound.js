@@ -16,13 +16,22 @@ const TONES = {
 const SHAKES = { count: 40, start: 300, change: [120, 60, 120], rest: [150, 80, 150], over: [200, 60, 200], switch: [80, 60, 80, 60, 80], half: [80, 60, 80], ten: [60, 50, 60, 50, 60], stop: [300, 100, 300], tap: 25 };
 const SPOKEN = { rest: 'Rest', over: 'Time', change: 'Change', switch: 'Switch sides', half: 'Halfway', ten: 'Ten seconds', stop: 'Stop', start: 'Go' };
 
+/** A browser that was asked for sound has it by then. */
+const SOON_MS = 1000;
+
 let context = null;
+let asked = 0;
 
 /** Must be called from a tap: browsers allow sound only after one. */
 export function allowSound() {
+  asked = Date.now();
   context ??= new AudioContext();
-  if (context.state === 'suspended') context.resume();
+  // also where a call has interrupted it
+  if (context.state !== 'running') context.resume();
 }
+
+/** Nothing would be heard: no touch since the page was loaded, or a call took the sound away. */
+export const asleep = () => context?.state !== 'running' && Date.now() - asked > SOON_MS;
 
 function play(tones) {
   if (!context) return;

@@ -1,6 +1,6 @@
 // What a clock says in words: which set, round or side it is, what is done now and what comes next. Pure: `clock` is what is
 // kept of it on the device ({ plan, lines, name }), `state` where the engine says that it stands.
-import { rungAt, rungOf, words } from './engine.js';
+import { begunByHand, rungAt, rungOf, words } from './engine.js';
 
 const UNITS = { round: 'Round', rung: 'Rung', set: 'Set', minute: 'Minute', station: 'Station' };
 /** Of work done once through: so many lines after the one that is on are shown. */
@@ -18,7 +18,7 @@ function holding(clock, { hold, step, counted }) {
 }
 
 /** Lines whose own countdown can be started now. */
-export const startable = ({ plan }, { phase, paused, hold, step }) => (phase === 'running' && !paused && !hold && plan.holds ? step.lines.filter((i) => plan.holds[i]) : []);
+export const startable = ({ plan }, { phase, paused, hold, step }) => (phase === 'running' && !paused && !hold && plan.holds ? begunByHand(step).filter((i) => plan.holds[i]) : []);
 
 /** How long a line is held, as it stands on its button. */
 export function holdFor({ plan }, { step, counted }, line) {
