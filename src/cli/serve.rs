@@ -80,7 +80,7 @@ pub fn lock(data: &Path) -> anyhow::Result<File> {
 pub fn start_log(config: &Config) {
     // what looks at where posts come from says their address at the finest level, and one-time links are secrets
     let filter =
-        EnvFilter::try_new(format!("{},sqlx=warn,tower_http::csrf=debug", config.log)).unwrap_or_else(|_| EnvFilter::new("info"));
+        EnvFilter::try_new(format!("{},sqlx=warn,tower_http::csrf=info", config.log)).unwrap_or_else(|_| EnvFilter::new("info"));
     // colours are for a terminal, not for a file or the journal
     let colours = std::io::IsTerminal::is_terminal(&std::io::stderr());
     let log = tracing_subscriber::fmt().with_env_filter(filter).with_ansi(colours).with_writer(std::io::stderr);
