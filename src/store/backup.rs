@@ -70,6 +70,7 @@ const TEXTS: &[(&str, &[&str])] = &[
     ("questions", &["text", "answer"]),
     ("past_results", &["score"]),
     ("pins", &["becomes"]),
+    ("decisions", &["words", "kept_out", "said"]),
     ("movements", &["body"]),
     ("group_policies", &["body"]),
     ("part_policies", &["body"]),
@@ -77,7 +78,8 @@ const TEXTS: &[(&str, &[&str])] = &[
 /// Those that are looked at whenever the file is opened: what everybody's days are made of.
 pub(super) const WRITE_UPS: &[(&str, &[&str])] = &[TEXTS[0], TEXTS[1]];
 /// Columns of [`TEXTS`] that hold JSON.
-const JSON: &[&str] = &["reading", "intents", "draft_intents", "kit", "avoid", "score", "given", "before", "becomes", "body"];
+const JSON: &[&str] =
+    &["reading", "intents", "draft_intents", "kit", "avoid", "score", "given", "before", "becomes", "kept_out", "body"];
 
 /// Texts that are cut off, in words for whoever keeps the practice.
 pub(super) async fn torn(file: &mut SqliteConnection, texts: &[(&str, &[&str])]) -> Result<Vec<String>, StoreError> {

@@ -122,6 +122,10 @@ impl Store {
         let max_days = newest().map(|m| (m.movement.clone(), calendar::iso(m.day))).collect();
         let note = self.private_note(person.id).await?;
         let pinned = self.is_pinned(person.id).await?.then_some(person.id.0);
-        Ok(Profile { known_maxes_kg, max_days, note, pinned, ..person.profile() })
+        let mut profile = Profile { known_maxes_kg, max_days, note, pinned, ..person.profile() };
+        if let Some(decision) = self.decision_on(person.id).await? {
+            decision.decided.put_into(&mut profile);
+        }
+        Ok(profile)
     }
 }

@@ -8,6 +8,7 @@ mod bench;
 pub mod boards;
 pub mod changes;
 pub mod coaches;
+pub mod decisions;
 pub mod demo;
 pub mod erase;
 pub mod groups;

@@ -52,6 +52,11 @@ impl Store {
                 home.profile.known_maxes_kg.insert(movement, kg);
             }
         }
+        for (id, decided) in self.decisions_in(group).await? {
+            if let Some(home) = places.get(&id).and_then(|p| homes.get_mut(*p)) {
+                decided.put_into(&mut home.profile);
+            }
+        }
         let pinned: Vec<PersonId> = sqlx::query_scalar(
             "select distinct p.person_id from memberships m join pins p on p.person_id = m.person_id where m.group_id = $1",
         )

@@ -32,6 +32,39 @@ pub struct Profile {
     /// such a word.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub open_words: Option<Vec<String>>,
+    /// Parts of the body that a coach keeps out of their sessions.
+    #[serde(skip_serializing_if = "KeptOut::is_empty", deserialize_with = "null_as_default")]
+    pub kept_out: KeptOut,
+}
+
+/// Parts of the body that a coach keeps out, by the names of `data/regions.csv`: `knee`.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct KeptOut {
+    /// Nothing that touches them is given.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub touches: Vec<String>,
+    /// Nothing that loads them is given.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub loads: Vec<String>,
+}
+
+impl KeptOut {
+    /// Nothing is kept out.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.touches.is_empty() && self.loads.is_empty()
+    }
+
+    /// `whatever touches the elbow, and whatever loads the hip or the knee`; nothing where nothing is kept out.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let of = |verb: &str, parts: &[String]| {
+            let parts: Vec<String> = parts.iter().map(|p| format!("the {p}")).collect();
+            (!parts.is_empty()).then(|| format!("whatever {verb} {}", parts.join(" or ")))
+        };
+        [of("touches", &self.touches), of("loads", &self.loads)].into_iter().flatten().collect::<Vec<_>>().join(", and ")
+    }
 }
 
 /// One thing at home, with the loads it comes in.

@@ -82,7 +82,7 @@ pub fn asset(path: &str) -> String {
 fn said(code: &str) -> Option<&'static str> {
     Some(match code {
         "saved" => "Saved.",
-        "told" => "Saved, and your coach has been told. Until you have talked, what it touches is left out.",
+        "told" => "Saved, and your coach has been told. Until your coach has decided, what it touches is left out.",
         "passed_on" => "Saved, and your word lies before your coach. It leaves nothing out of your sessions.",
         "logged" => "Your result is saved.",
         "logged-ask" => "Your result is saved. One question about it stands at the part.",
@@ -110,6 +110,8 @@ fn said(code: &str) -> Option<&'static str> {
         "sent" => "Sent.",
         "spoken" => "Noted. They come back here if they stay quiet for another week.",
         "chosen" => "Chosen. Whoever it is for sees it, with your name for a reason.",
+        "decided" => "Decided. They read it above their sessions.",
+        "undecided" => "Taken back: their words hold back again what they did.",
         "seen" => "Seen. It comes back if it changes.",
         "reset" => "Back as it came.",
         "changed" => "Noted for today: the line says what it comes to. One tap takes it back.",

@@ -17,6 +17,7 @@ pub mod etag;
 pub mod forms;
 pub mod frame;
 pub mod headers;
+pub mod held;
 pub mod home;
 pub mod limits;
 pub mod links;

@@ -2,6 +2,7 @@
 
 use super::App;
 use super::access::{Coach, Staff};
+use super::coach::decision::HeldWords;
 use super::error::Error;
 use super::frame::{Frame, Said};
 use super::questions::{Asked, place, when};
@@ -10,6 +11,7 @@ use crate::store::people::Person;
 use crate::store::review::{Quiet, ToSee, Told};
 use crate::training::calendar;
 use crate::training::effort;
+use crate::training::tailor::needs_the_coach;
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
@@ -37,6 +39,7 @@ const SPOKEN_DAYS: i64 = 7;
 struct ReviewPage {
     frame: Frame,
     today: String,
+    held: Vec<HeldWords>,
     pain: Vec<Asked>,
     questions: Vec<Asked>,
     odd: Vec<Seen>,
@@ -51,11 +54,17 @@ struct ReviewPage {
 impl ReviewPage {
     fn nothing(&self) -> bool {
         let results = [&self.odd, &self.far, &self.notes, &self.first];
-        self.pain.is_empty()
+        self.held.is_empty()
+            && self.pain.is_empty()
             && self.told.is_empty()
             && self.questions.is_empty()
             && self.quiet.is_empty()
             && results.iter().all(|r| r.is_empty())
+    }
+
+    #[expect(clippy::unused_self, reason = "the template asks every page that shows words which hold something back")]
+    fn refused_words(&self) -> Option<(&str, &str)> {
+        None
     }
 
     /// Answers are typed anew here; a refused one comes back on the page of questions.
@@ -185,7 +194,12 @@ impl Gone {
 pub async fn show_review(State(app): State<App>, Staff(coach): Staff, Query(q): Query<Said>) -> Result<Response, Error> {
     let now = app.clock.now();
     let today = coach.zone.day(now);
-    let open = app.store.open_questions().await?;
+    let held = app.store.undecided_words().await?;
+    let held: Vec<HeldWords> =
+        held.iter().filter_map(|u| HeldWords::of((u.person_id, &u.name), &u.words, None, &coach)).collect();
+    let mut open = app.store.open_questions().await?;
+    // a report that these words opened stands there with them, and is answered by what is decided
+    open.retain(|q| !(q.pain && q.about.is_none() && held.iter().any(|h| h.person == q.person_id.0 && h.words == q.text)));
     let (pain, questions) = open.into_iter().map(|q| Asked::new(q, &coach, now)).partition(|q| q.pain);
     let recent = now - Duration::days(RECENT_DAYS);
     let seen = |list: Vec<ToSee>| list.into_iter().map(|r| Seen::new(r, &coach, now)).collect::<Vec<_>>();
@@ -195,17 +209,20 @@ pub async fn show_review(State(app): State<App>, Staff(coach): Staff, Query(q): 
     let mut notes = seen(app.store.noted_results(now - Duration::days(FIRST_DAYS), ODD).await?);
     notes.retain(|r| !r.note.is_empty());
     let mut first = seen(app.store.first_results(now - Duration::days(FIRST_DAYS)).await?);
+    let mut told = app.store.told_at_joining(now - Duration::days(FIRST_DAYS)).await?;
+    told.retain(|t| !needs_the_coach(&t.note));
     once([&mut odd, &mut far, &mut notes, &mut first]);
     let page = ReviewPage {
         frame: Frame::of(&coach, "Review", "review").saying(q.said.as_deref()),
         today: calendar::long(today),
+        held,
         pain,
         questions,
         odd,
         far,
         notes,
         first,
-        told: app.store.told_at_joining(now - Duration::days(FIRST_DAYS)).await?,
+        told,
         quiet: app
             .store
             .quiet_members(today, QUIET_DAYS, now - Duration::days(SPOKEN_DAYS))

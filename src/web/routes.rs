@@ -3,8 +3,8 @@
 use super::account::{by_passkey, change, devices, forgotten, join, passkeys, password, sign_in, tokens};
 use super::coach::video::{self, save, tracks, upload};
 use super::coach::{
-    another, coaches, copy, coverage, editor, fitting, groups, how_to, invitations, people, pin, preview, publish, run_sheet,
-    tidy, unpublish, week,
+    another, coaches, copy, coverage, decision, editor, fitting, groups, how_to, invitations, people, pin, preview, publish,
+    run_sheet, tidy, unpublish, week,
 };
 use super::data::{erase, export, import, person};
 use super::member::{cautions, clock, day, history, kit, lift, limits, results, talk, wish, you};
@@ -134,6 +134,8 @@ pub fn router(app: App) -> Router {
         .route("/people/{id}", get(people::show_person))
         .route("/people/{id}/sign-out", post(coaches::delete_sign_ins))
         .route("/people/{id}/level", post(people::save_level))
+        .route("/people/{id}/decision", post(decision::save_decision))
+        .route("/people/{id}/decision/take-back", post(decision::take_back))
         .route("/people/{id}/maxes", get(maxes::show_maxes).post(maxes::add_max))
         .route("/people/{id}/maxes/{max}/remove", post(maxes::remove_max))
         .route("/people/{id}/password-link", post(people::create_password_link))

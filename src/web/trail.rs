@@ -36,6 +36,8 @@ pub const ACTS: &[(&str, &str, &str, Option<Kind>)] = &[
     ("POST", "/coaches/{id}/role", "changed the role of", Some(Kind::Person)),
     ("POST", "/people/{id}/sign-out", "signed out everywhere", Some(Kind::Person)),
     ("POST", "/people/{id}/level", "changed the level of", Some(Kind::Person)),
+    ("POST", "/people/{id}/decision", "decided about the words of", Some(Kind::Person)),
+    ("POST", "/people/{id}/decision/take-back", "took back what was decided about the words of", Some(Kind::Person)),
     ("POST", "/people/{id}/password-link", "made a password link for", Some(Kind::Person)),
     ("POST", "/people/{id}/groups", "added to a group", Some(Kind::Person)),
     ("POST", "/people/{id}/groups/{group}/remove", "took out of a group", Some(Kind::Person)),

@@ -12,6 +12,7 @@ const KEPT: &[(i64, &str)] = &[
     (1, include_str!("../data/schemas/1.sql")),
     (2, include_str!("../data/schemas/2.sql")),
     (50, include_str!("../data/schemas/50.sql")),
+    (61, include_str!("../data/schemas/61.sql")),
 ];
 
 async fn open(path: &Path) -> SqliteConnection {

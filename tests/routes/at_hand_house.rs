@@ -5,6 +5,7 @@ use crate::practice::NOW;
 use crate::published::{DAY, log, timed};
 use axum::body::Body;
 use axum::extract::Request;
+use dowel::store::decisions::{Decided, NewDecision};
 use dowel::store::ids::PinId;
 use dowel::store::maxes::MaxSource;
 use dowel::store::questions::NewQuestion;
@@ -88,6 +89,19 @@ impl Hand {
                 store.save_part_rules(self.at.id, 1, Some(&best), self.coach, NOW).await.unwrap();
                 log(&self.practice, self.ines, &timed(self.at, "first", "12:20", 740.0)).await;
                 "more than one attempt is allowed"
+            }
+            11 => {
+                store.save_limits(self.ines, &[], Some("knee surgery last month")).await.unwrap();
+                "she writes of an operation"
+            }
+            12 => {
+                let new = NewDecision { words: "knee surgery last month", decided: &Decided::Train, said: "", answer: "Yes." };
+                store.decide(self.ines, &new, self.coach, NOW).await.unwrap();
+                "the coach decides"
+            }
+            13 => {
+                store.take_decision_back(self.ines).await.unwrap();
+                "and takes it back"
             }
             _ => return None,
         })

@@ -5,6 +5,7 @@ use crate::published::{DAY, Place, log, publish, slow_then_fast, timed};
 use axum_test::TestServer;
 use axum_test::multipart::{MultipartForm, Part};
 use dowel::store::Store;
+use dowel::store::decisions::{Decided, NewDecision};
 use dowel::store::ids::{GroupId, PersonId};
 use dowel::store::maxes::MaxSource;
 use dowel::store::questions::NewQuestion;
@@ -191,6 +192,8 @@ async fn zebulonia(h: &Harbour) -> PersonId {
     store.toggle_nod(result, h.ines, NOW).await.unwrap();
     store.toggle_nod(log(&h.practice, h.ines, &h.full()).await, id, NOW).await.unwrap();
     store.save_limits(id, &[], Some("plum note")).await.unwrap();
+    let decided = NewDecision { words: "plum note", decided: &Decided::Hold, said: "quince elbow", answer: "No." };
+    store.decide(id, &decided, h.coach, NOW).await.unwrap();
     store.add_max(id, "front squat", 60.0, (MaxSource::Tested, DAY), NOW).await.unwrap();
     let past = dowel::store::past::PastResult {
         day: DAY,
@@ -266,6 +269,8 @@ async fn what_is_taken_along_is_everything() {
     let yours: Vec<bool> = beside["nods"].as_array().unwrap().iter().map(|n| n["yours"].as_bool().unwrap()).collect();
     assert!(yours.len() == 2 && yours.contains(&true) && yours.contains(&false), "{yours:?}");
     assert_eq!(beside["chosen_for_you"][0]["becomes"]["movement"], "plank");
+    let decided = &beside["decided_about_your_words"][0];
+    assert_eq!((&decided["words"], &decided["decided"], &decided["by"]), (&"plum note".into(), &"hold".into(), &"Mara".into()));
     assert_eq!(beside["spoken_with_at"], "2026-11-25T12:00:00Z");
     let trail: Vec<(&str, bool)> = beside["trail"]
         .as_array()

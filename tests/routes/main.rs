@@ -14,6 +14,7 @@ mod coach_pins;
 mod coach_preview;
 mod coach_week;
 mod data;
+mod decisions;
 mod forgotten;
 mod log;
 mod mail_server;

@@ -140,8 +140,8 @@ async fn a_note_of_pain_leaves_lines_out_and_sends_to_the_coach() {
     publish(&practice, group, coach, DAY, slow_then_fast()).await;
     let page = practice.as_person(ines).await.get("/today").await;
     assert!(texts(&page, ".dose").is_empty());
-    assert!(texts(&page, ".notice.bad")[0].contains("ask a doctor"));
-    assert_eq!(attributes(&page, ".notice.bad a", "href")[0], "/sessions/1/questions?part=0&line=0");
+    assert!(texts(&page, "#held")[0].contains("ask a doctor"));
+    assert_eq!(attributes(&page, "#held a", "href"), ["/you/limits"]);
 }
 
 #[tokio::test]

@@ -3,6 +3,7 @@
 
 #![allow(clippy::unwrap_used, missing_docs, reason = "a test says what it expects by unwrapping")]
 
+use dowel::store::decisions::{Decided, NewDecision};
 use dowel::store::ids::{GroupId, PersonId, ResultId, SessionId, VersionId};
 use dowel::store::people::{NewPerson, Person, Role, Units};
 use dowel::store::questions::NewQuestion;
@@ -164,6 +165,13 @@ async fn review(store: &Store, (session, id): (SessionId, ResultId), people: &[P
     store.rated_results(NOW - Duration::days(7)).await?;
     store.mark_seen(id, coach, NOW).await?;
     store.quiet_members(day, 5, NOW).await?;
+    store.save_limits(ines, &[], Some("my knee")).await?;
+    store.undecided_words().await?;
+    let new = NewDecision { words: "my knee", decided: &Decided::Hold, said: "", answer: "No." };
+    store.decide(ines, &new, coach, NOW).await?;
+    store.decision_on(ines).await?;
+    store.decisions_of(ines).await?;
+    store.take_decision_back(ines).await?;
     store.spoke_with(ines, coach, NOW).await?;
     let asked =
         NewQuestion { session_id: session, part: None, line: None, text: "Why?".to_owned(), client_id: Some("q".to_owned()) };

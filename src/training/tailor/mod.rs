@@ -31,7 +31,7 @@ pub use choose::Chosen;
 pub use coverage::{Change, Coverage, Group, LineCoverage, Variant, coverage};
 use give::{Place, give, old_max, refer, say, unknown};
 pub use house::{House, OneForTwo, Pin, Rules, Whom};
-pub use note::{Waits, needs_the_coach, waits};
+pub use note::{Waits, body_parts, needs_the_coach, waits};
 pub use pick::Cost;
 use pick::{Ask, Bar, Choice, Who};
 pub use routes::{MissingRoute, Route, missing_routes};
@@ -350,7 +350,7 @@ fn stopped<'s>(written: &Line, ask: Option<&Ask<'_, 's>>, who: &Who<'_>, shelf: 
         return Some(Verdict::Stop(why::STOP, true));
     }
     let Some(ask) = ask.filter(|_| written.known) else {
-        let checked = who.avoid == 0 && held.is_empty();
+        let checked = who.avoid == 0 && held.is_empty() && who.out.is_empty();
         return (!checked).then_some(Verdict::Stop(why::UNKNOWN_REFER, !held.is_empty()));
     };
     held.holds(ask.at, shelf).then_some(Verdict::Stop(why::STOP_PART, true))

@@ -8,12 +8,15 @@
 //! referral.
 
 mod old;
+mod out;
 mod text;
 mod vocabulary;
 mod whose;
 
 use super::shelf::Shelf;
+use crate::training::member::KeptOut;
 use old::Old;
+pub(crate) use out::Out;
 use text::{Word, words};
 use vocabulary::{Hit, Reach, Rule, Vocabulary, vocabulary};
 
@@ -91,11 +94,8 @@ impl Waits {
         if self.all {
             return "everything".to_owned();
         }
-        let of = |verb: &str, parts: &[&str]| {
-            let parts: Vec<String> = parts.iter().map(|p| format!("the {p}")).collect();
-            (!parts.is_empty()).then(|| format!("whatever {verb} {}", parts.join(" or ")))
-        };
-        [of("touches", &self.touches), of("loads", &self.loads)].into_iter().flatten().collect::<Vec<_>>().join(", and ")
+        let own = |parts: &[&str]| parts.iter().map(|p| (*p).to_owned()).collect();
+        KeptOut { touches: own(&self.touches), loads: own(&self.loads) }.words()
     }
 
     /// What they wrote about, where parts of the body are named: `the knee`, `the hip and the knee`.
@@ -104,6 +104,11 @@ impl Waits {
         let parts: Vec<String> = self.touches.iter().chain(&self.loads).map(|p| format!("the {p}")).collect();
         (!self.all && !parts.is_empty()).then(|| parts.join(" and "))
     }
+}
+
+/// The parts of the body that can be kept out, as they are said: `knee`.
+pub fn body_parts() -> impl Iterator<Item = &'static str> {
+    vocabulary().regions.iter().map(|r| r.name)
 }
 
 /// What these words of a member hold back.

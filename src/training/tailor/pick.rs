@@ -6,7 +6,7 @@ use super::effort;
 use super::fit::{Aim, Asked, Fit, asked, fit, light_for_a_percent};
 use super::house::OneForTwo;
 use super::kit::{Kit, Tools, bit};
-use super::note::{self, Held, Reading};
+use super::note::{self, Held, Out, Reading};
 use super::shelf::{Entry, Purpose, Shelf, Tool, Way, distance, mask};
 use crate::training::dose::{Amount, Load};
 use crate::training::member::{Level, Profile};
@@ -26,6 +26,8 @@ pub(crate) struct Who<'p> {
     pub ceiling: u8,
     /// what the note means
     pub reading: Reading,
+    /// what a coach keeps out
+    pub out: Out,
     /// what they wrote that they cannot do yet
     pub cannot: Cannot,
 }
@@ -36,6 +38,9 @@ impl<'p> Who<'p> {
         if let Some(open) = &profile.open_words {
             reading.held = Held::of(open);
         }
+        let out = Out::of(&profile.kept_out);
+        // a part of the body that is not known cannot be kept out: everything waits
+        reading.held.all |= out.is_none();
         Self {
             profile,
             kit: Kit::of(profile),
@@ -43,6 +48,7 @@ impl<'p> Who<'p> {
             for_now: 0,
             ceiling: profile.level.skill_ceiling(),
             reading,
+            out: out.unwrap_or_default(),
             cannot: able::read(profile.note.as_deref(), shelf),
         }
     }
@@ -73,6 +79,8 @@ pub(crate) enum Bar {
     MakeshiftOverhead,
     /// it touches what waits for the coach
     Waits,
+    /// a coach keeps out what touches this part of the body, or what loads it
+    KeptOut(&'static str, bool),
 }
 
 /// One thing that could be given, with what it costs.
@@ -215,8 +223,11 @@ impl<'a, 's> Ask<'a, 's> {
         if who.reading.held.holds(to, self.shelf) {
             return Err(Bar::Waits);
         }
-        let against = who.avoid & (entry.demands | asked_by_the_way(entry, m, way));
-        if let Some(d) = Demand::ALL.iter().find(|d| against & mask(&[**d]) != 0) {
+        let asked = entry.demands | asked_by_the_way(entry, m, way);
+        if let Some((part, loads)) = who.out.keeps_out(m.pattern, asked | self.asked_of_the_body(to, way)) {
+            return Err(Bar::KeptOut(part, loads));
+        }
+        if let Some(d) = Demand::ALL.iter().find(|d| who.avoid & asked & mask(&[**d]) != 0) {
             return Err(if who.for_now & mask(&[*d]) == 0 { Bar::Avoids(*d) } else { Bar::SetAside });
         }
         let held = !matches!(way.tool, Tool::Body | Tool::Stick | Tool::Band);
@@ -258,6 +269,16 @@ impl<'a, 's> Ask<'a, 's> {
             return Err(Bar::SaidCannot);
         }
         Ok(())
+    }
+
+    /// What a weight in the hands asks, one bit a demand: it needs the hands, and the back bears it.
+    fn asked_of_the_body(&self, to: usize, way: Way) -> u32 {
+        let (entry, m) = (&self.shelf.entries[to], self.shelf.movement(to));
+        let held = !matches!(way.tool, Tool::Body | Tool::Stick | Tool::Band);
+        let lies_or_leans = matches!(m.pattern, Pattern::PullHorizontal | Pattern::PushHorizontal);
+        let borne = if held && !lies_or_leans { mask(&[Demand::SpinalLoad]) } else { 0 };
+        let gripped = if held && entry.ways.iter().all(|w| w.tool != way.tool) { mask(&[Demand::Grip]) } else { 0 };
+        borne | gripped
     }
 
     /// They wrote that they cannot do it yet: by name, or as the one that is written, and then what is no easier is none either.

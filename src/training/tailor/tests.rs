@@ -467,6 +467,7 @@ fn a_complex_stays_one_line() {
 
 mod effort;
 mod house;
+mod kept_out;
 mod reasons;
 mod window;
 

@@ -159,6 +159,7 @@ pub(crate) fn refused_for(broken: Bar, name: &str) -> String {
         Bar::StickForLoad => format!("a stick carries no load for the {name}"),
         Bar::MakeshiftOverhead => "a bag is not safe over the head".to_owned(),
         Bar::Waits => format!("the {name} touches what they wrote to you about"),
+        Bar::KeptOut(part, loads) => format!("you keep out what {} the {part}", verb(loads)),
     }
 }
 
@@ -207,7 +208,12 @@ fn because_of(broken: Bar, name: &str) -> String {
         Bar::StickForLoad => format!("A stick carries no load for the {name}"),
         Bar::MakeshiftOverhead => "A bag is not safe over the head".to_owned(),
         Bar::Waits => format!("The {name} touches what you wrote to your coach about"),
+        Bar::KeptOut(part, loads) => format!("Your coach keeps out what {} the {part} for now", verb(loads)),
     }
+}
+
+fn verb(loads: bool) -> &'static str {
+    if loads { "loads" } else { "touches" }
 }
 
 fn demand_words(d: Demand) -> &'static str {

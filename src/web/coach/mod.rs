@@ -4,6 +4,7 @@ pub mod another;
 pub mod coaches;
 pub mod copy;
 pub mod coverage;
+pub mod decision;
 pub mod editor;
 pub mod fitting;
 pub mod groups;

@@ -1,5 +1,6 @@
 //! One member as the coach sees them.
 
+use super::decision::HeldWords;
 use super::{member, moment};
 use crate::store::groups::Group;
 use crate::store::ids::{GroupId, PersonId};
@@ -26,7 +27,7 @@ const RECENT: Duration = Duration::weeks(6);
 
 #[derive(Template, WebTemplate)]
 #[template(path = "coach/person.html")]
-struct PersonPage {
+pub(super) struct PersonPage {
     frame: Frame,
     person: Person,
     groups: Vec<Group>,
@@ -34,6 +35,10 @@ struct PersonPage {
     kit_checked: Option<String>,
     maxes: Vec<String>,
     note: Option<String>,
+    /// their words where they hold something back
+    held: Option<HeldWords>,
+    refused: Option<Refused>,
+    next: String,
     cautions: Option<String>,
     joined: String,
     left: Option<String>,
@@ -43,6 +48,19 @@ struct PersonPage {
     levels: Vec<(&'static str, bool)>,
     /// address and until when, where one is open
     password_link: Option<(String, String)>,
+}
+
+/// A decision that was not taken, and why.
+pub(super) struct Refused {
+    pub text: &'static str,
+    /// the words to the member, as typed
+    pub said: String,
+}
+
+impl PersonPage {
+    fn refused_words(&self) -> Option<(&str, &str)> {
+        self.refused.as_ref().map(|r| (r.text, r.said.as_str()))
+    }
 }
 
 /// One result in a row.
@@ -105,6 +123,16 @@ pub async fn show_person(
     Query(q): Query<Said>,
 ) -> Result<Response, Error> {
     let person = member(&app, PersonId(id)).await?;
+    Ok(page(&app, &coach, person, q.said.as_deref(), None).await?.into_response())
+}
+
+pub(super) async fn page(
+    app: &App,
+    coach: &Person,
+    person: Person,
+    said: Option<&str>,
+    refused: Option<Refused>,
+) -> Result<PersonPage, Error> {
     let now = app.clock.now();
     let groups = app.store.groups_of(person.id).await?;
     let other_groups = app.store.groups().await?.into_iter().filter(|g| groups.iter().all(|o| o.id != g.id)).collect();
@@ -112,27 +140,32 @@ pub async fn show_person(
     let mut results = app.store.results_of_person(person.id, today - RECENT, today + Duration::days(1)).await?;
     results.reverse();
     let password_link = app.store.open_password_link(person.id, now).await?;
-    let at = |at: Option<_>| at.map(|at| moment(&coach, at));
-    let page = PersonPage {
-        frame: Frame::of(&coach, person.name.clone(), "groups").saying(q.said.as_deref()),
+    let at = |at: Option<_>| at.map(|at| moment(coach, at));
+    let note = app.store.private_note(person.id).await?;
+    let decision = app.store.decision_on(person.id).await?;
+    let words = note.as_deref().unwrap_or_default();
+    Ok(PersonPage {
+        held: HeldWords::of((person.id, &person.name), words, decision.as_ref(), coach),
+        refused,
+        next: format!("/people/{}", person.id),
+        frame: Frame::of(coach, person.name.clone(), "groups").saying(said),
         groups,
         other_groups,
         kit_checked: at(person.kit_checked_at),
         maxes: crate::web::maxes::in_short(&app.store.known_maxes(person.id).await?, coach.units),
-        note: app.store.private_note(person.id).await?,
+        note,
         cautions: at(person.cautions_at),
-        joined: moment(&coach, person.created_at),
+        joined: moment(coach, person.created_at),
         left: at(person.left_at),
         results: results.iter().map(recent).collect(),
-        work: super::work::of(&app, &person).await?,
+        work: super::work::of(app, &person).await?,
         levels: [Level::Beginner, Level::Intermediate, Level::Advanced].map(|l| (level_word(l), l == person.level)).to_vec(),
         // with it somebody could become them: not for an assistant
         password_link: password_link
             .filter(|_| !coach.assistant)
-            .map(|l| (app.links.password_address(&l), moment(&coach, l.expires_at()))),
+            .map(|l| (app.links.password_address(&l), moment(coach, l.expires_at()))),
         person,
-    };
-    Ok(page.into_response())
+    })
 }
 
 fn back(id: PersonId, to: &str) -> Response {

@@ -2,6 +2,7 @@
 
 use super::export::{self, Private, instant};
 use super::sheet;
+use crate::store::decisions::{Decided, Decision};
 use crate::store::maxes::MaxSource;
 use crate::store::people::Person;
 use crate::store::results::Exported;
@@ -36,6 +37,18 @@ fn result(e: &Exported, edits: &[crate::store::results::ResultEdit]) -> Value {
         "earlier": edits.iter().map(|x| json!({
             "replaced_at": instant(x.edited_at), "by": x.by, "reason": x.reason, "before": x.before,
         })).collect::<Vec<_>>(),
+    })
+}
+
+fn decision(d: &Decision) -> Value {
+    let (decided, kept_out) = match &d.decided {
+        Decided::Train => ("train", None),
+        Decided::KeepOut(kept) => ("keep out", Some(kept)),
+        Decided::Hold => ("hold", None),
+    };
+    json!({
+        "words": d.words, "decided": decided, "kept_out": kept_out, "said_to_you": d.said, "at": instant(d.at), "by": d.by,
+        "ended": d.ended,
     })
 }
 
@@ -100,6 +113,7 @@ async fn beside(app: &App, person: &Person) -> Result<Value, Error> {
             "session": p.session_id, "movement": p.movement, "purpose": p.intent, "at": ms(p.created_at),
             "becomes": serde_json::from_str::<Value>(&p.becomes).unwrap_or_default(),
         })).collect::<Vec<_>>(),
+        "decided_about_your_words": store.decisions_of(person.id).await?.iter().map(decision).collect::<Vec<_>>(),
         "spoken_with_at": store.spoken_with(person.id).await?.map(instant),
         "trail": store.trail_of(person.id).await?.iter().map(|t| json!({
             "at": instant(t.at), "by_you": t.own, "what": t.act, "detail": t.detail,

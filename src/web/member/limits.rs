@@ -113,7 +113,9 @@ pub async fn save_limits(
         app.store.word(person.id, &form.note, app.clock.now()).await?;
     }
     app.store.save_limits(person.id, &avoid, Some(&form.note)).await?;
-    let saved = match (told, word) {
+    // what a coach decided about the very same words still counts
+    let decided = told && app.store.decision_on(person.id).await?.is_some();
+    let saved = match (told && !decided, word) {
         (true, _) => "/you?said=told",
         (_, true) => "/you?said=passed_on",
         (_, _) => "/you?said=saved",

@@ -12,13 +12,15 @@ use crate::store::questions::Question;
 use crate::store::results::ResultRow;
 use crate::store::weeks::Published;
 use crate::training::calendar;
+use crate::training::member::Profile;
 use crate::training::standings::Attempts;
-use crate::training::tailor::Wish;
+use crate::training::tailor::{Wish, waits};
 use crate::web::App;
 use crate::web::access::Member;
 use crate::web::at_hand::Keep;
 use crate::web::error::Error;
 use crate::web::frame::Frame;
+use crate::web::held::{self, Banner};
 use crate::web::questions::{Asked, when};
 use askama::Template;
 use askama_web::WebTemplate;
@@ -45,6 +47,8 @@ pub(super) struct DayPage {
     /// the next day on which something stands
     next: Option<(String, String)>,
     ask_kit: bool,
+    /// what their words hold back, or what was decided about it
+    held: Option<Banner>,
     /// what the coach said to them lately, on today's page
     answers: Vec<Asked>,
     questions: Vec<Asked>,
@@ -215,17 +219,26 @@ async fn page_at(app: &App, person: &Person, day: Date, typed: Option<Typed>, no
         after: calendar::iso(day + Duration::days(1)),
         sessions,
         next,
-        answers: if today { fresh_answers(app, person, now).await? } else { Vec::new() },
+        held: held_words(app, person, &profile, now).await?,
+        answers: if today { fresh_answers(app, person, profile.note.as_deref(), now).await? } else { Vec::new() },
         ask_kit: today && asks_again(person, now),
         questions,
         tries,
     })
 }
 
-/// What the coach said to them today or on the two days before.
-async fn fresh_answers(app: &App, person: &Person, now: OffsetDateTime) -> Result<Vec<Asked>, Error> {
+/// What their private words hold back, said once for all sessions.
+async fn held_words(app: &App, person: &Person, profile: &Profile, now: OffsetDateTime) -> Result<Option<Banner>, Error> {
+    let Some(note) = &profile.note else { return Ok(None) };
+    let decision = app.store.decision_on(person.id).await?;
+    Ok(held::banner(&waits(std::slice::from_ref(note)), decision.as_ref(), person, now))
+}
+
+/// What the coach said to them today or on the two days before; what was decided about their words stands there already.
+async fn fresh_answers(app: &App, person: &Person, note: Option<&str>, now: OffsetDateTime) -> Result<Vec<Asked>, Error> {
     let since = person.zone.day(now) - Duration::days(2);
     let mut asked = app.store.questions_of(person.id).await?;
+    asked.retain(|q| !(q.pain && q.about.is_none() && note == Some(&q.text)));
     asked.retain(|q| q.answer.as_ref().is_some_and(|a| person.zone.day(a.at) >= since));
     Ok(asked.into_iter().map(|q| Asked::new(q, person, now)).collect())
 }

@@ -110,6 +110,8 @@ pub struct LineView {
     pub given: Vec<Given>,
     /// nothing is given: why, in words
     pub refer: Option<String>,
+    /// it waits for the coach: the page says why once
+    pub waits: bool,
     /// the line before says why in the same words
     pub again: bool,
     /// what was changed
@@ -311,6 +313,7 @@ impl Reader<'_> {
             number,
             given: line.given.iter().map(|g| self.given(g)).collect(),
             refer,
+            waits: line.waits,
             again: false,
             changed,
             plates: words::plates(line),

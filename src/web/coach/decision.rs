@@ -1,0 +1,175 @@
+//! A coach decides about the private words of a member that hold a session back.
+
+use super::people::{self, Refused};
+use super::{member, moment};
+use crate::store::decisions::{Decided, Decision, NewDecision};
+use crate::store::ids::PersonId;
+use crate::store::people::Person;
+use crate::training::member::KeptOut;
+use crate::training::tailor::{body_parts, waits};
+use crate::web::access::Coach;
+use crate::web::address;
+use crate::web::error::Error;
+use crate::web::{App, held};
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+use axum_extra::extract::Form;
+use serde::Deserialize;
+use sha2::{Digest, Sha256};
+
+/// Longest words to the member, in characters.
+const LONGEST: usize = 500;
+
+/// Somebody's words with what they hold back, as a coach reads them; `templates/coach/held.html`.
+pub struct HeldWords {
+    /// whose
+    pub person: i64,
+    /// their name
+    pub who: String,
+    /// as they wrote them
+    pub words: String,
+    /// names these exact words in the form
+    pub mark: String,
+    /// `everything`, `whatever touches the knee`
+    pub holds: String,
+    /// what counts now: the sentence that the member reads, the coach's words, who and when
+    pub standing: Option<(String, String, String)>,
+    /// the reader may decide
+    pub may: bool,
+    /// parts of the body, and whether the words name them
+    pub parts: Vec<(&'static str, bool)>,
+    /// what loads them is enough to keep out: old matters
+    pub loads: bool,
+}
+
+impl HeldWords {
+    /// None where the words hold nothing back.
+    #[must_use]
+    pub fn of((person, who): (PersonId, &str), words: &str, decision: Option<&Decision>, reader: &Person) -> Option<Self> {
+        let waits = waits(&[words.to_owned()]);
+        if waits.is_empty() {
+            return None;
+        }
+        let named = |part: &&'static str| waits.touches.contains(part) || waits.loads.contains(part);
+        let standing = decision.map(|d| {
+            let by = d.by.clone().unwrap_or_else(|| "A coach".to_owned());
+            (held::sentence(&d.decided, &waits), d.said.clone(), format!("{by}, {}", moment(reader, d.at)))
+        });
+        Some(Self {
+            person: person.0,
+            who: who.to_owned(),
+            words: words.to_owned(),
+            mark: mark(words),
+            holds: waits.words(),
+            standing,
+            may: !reader.assistant,
+            parts: body_parts().map(|part| (part, named(&part))).collect(),
+            loads: !waits.loads.is_empty() && waits.touches.is_empty(),
+        })
+    }
+}
+
+/// Names exact words without repeating them.
+fn mark(words: &str) -> String {
+    Sha256::digest(words).iter().fold(String::new(), |mark, byte| format!("{mark}{byte:02x}"))
+}
+
+/// A decision, as chosen and typed.
+#[derive(Deserialize, Default)]
+#[serde(default)]
+pub struct DecisionForm {
+    /// of the words that were on the page
+    mark: String,
+    act: String,
+    part: Vec<String>,
+    /// `loads`, else whatever touches
+    reach: String,
+    said: String,
+    next: Option<String>,
+}
+
+impl DecisionForm {
+    fn read(&self) -> Result<Decided, &'static str> {
+        if self.said.trim().chars().count() > LONGEST {
+            return Err("Say it in at most 500 characters.");
+        }
+        match self.act.as_str() {
+            "train" => Ok(Decided::Train),
+            "hold" => Ok(Decided::Hold),
+            "keep_out" => self.kept_out().map(Decided::KeepOut),
+            _ => Err("Choose one of the three: hold, keep out, or train."),
+        }
+    }
+
+    fn kept_out(&self) -> Result<KeptOut, &'static str> {
+        let parts: Vec<String> = body_parts().filter(|p| self.part.iter().any(|c| c == p)).map(str::to_owned).collect();
+        if parts.is_empty() {
+            return Err("Tick what is to stay out. Nothing was decided.");
+        }
+        Ok(match self.reach.as_str() {
+            "loads" => KeptOut { loads: parts, touches: Vec::new() },
+            _ => KeptOut { touches: parts, loads: Vec::new() },
+        })
+    }
+}
+
+/// `POST /people/{id}/decision`: by a coach alone, and about the words that were on the page alone.
+///
+/// # Errors
+/// No such member; what cannot be kept comes back on the member's page.
+pub async fn save_decision(
+    State(app): State<App>,
+    Coach(coach): Coach,
+    Path(id): Path<i64>,
+    Form(form): Form<DecisionForm>,
+) -> Result<Response, Error> {
+    let person = member(&app, PersonId(id)).await?;
+    let words = app.store.private_note(person.id).await?.unwrap_or_default();
+    let waits = waits(std::slice::from_ref(&words));
+    let read = match form.read() {
+        _ if waits.is_empty() || mark(&words) != form.mark => Err("Their words changed meanwhile. Read them again first."),
+        read => read,
+    };
+    let decided = match read {
+        Ok(decided) => decided,
+        Err(text) => {
+            let refused = Refused { text, said: form.said };
+            let page = people::page(&app, &coach, person, None, Some(refused)).await?;
+            return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
+        }
+    };
+    let answer = format!("{} {}", held::sentence(&decided, &waits), form.said.trim());
+    let now = app.clock.now();
+    let new = NewDecision { words: &words, decided: &decided, said: form.said.trim(), answer: answer.trim() };
+    app.store.decide(person.id, &new, coach.id, now).await?;
+    Ok(on(form.next.as_deref(), person.id, "decided"))
+}
+
+/// Where to go then.
+#[derive(Deserialize, Default)]
+#[serde(default)]
+pub struct Next {
+    next: Option<String>,
+}
+
+/// `POST /people/{id}/decision/take-back`: the words hold back again what they did.
+///
+/// # Errors
+/// No such member, or nothing that counts.
+pub async fn take_back(
+    State(app): State<App>,
+    Coach(_): Coach,
+    Path(id): Path<i64>,
+    Form(form): Form<Next>,
+) -> Result<Response, Error> {
+    let person = member(&app, PersonId(id)).await?;
+    app.store.take_decision_back(person.id).await?;
+    Ok(on(form.next.as_deref(), person.id, "undecided"))
+}
+
+fn on(next: Option<&str>, id: PersonId, said: &str) -> Response {
+    let own = format!("/people/{id}");
+    let next = address::own(next.or(Some(&own)));
+    Redirect::to(&address::saying(next, said)).into_response()
+}
