@@ -22,3 +22,6 @@ create unique index standing_decisions on decisions (person_id) where ended is n
 create trigger words_changed after update of note on people when new.note is not old.note begin
   update decisions set ended = 'the words changed' where person_id = new.id and ended is null;
 end;
+
+-- When a coach put an answered question away; another answer brings it back.
+alter table questions add column put_away_at integer;

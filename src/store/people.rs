@@ -266,17 +266,12 @@ impl Store {
         Ok(())
     }
 
-    /// Saves how much skill a line may ask of them; the coach's choice.
+    /// Saves how much skill a line may ask of them: what they say of themselves, or the coach's choice.
     ///
     /// # Errors
     /// Only the database's own.
     pub async fn save_level(&self, id: PersonId, level: Level) -> Result<(), StoreError> {
-        let level = match level {
-            Level::Beginner => "beginner",
-            Level::Intermediate => "intermediate",
-            Level::Advanced => "advanced",
-        };
-        sqlx::query("update people set level = $2 where id = $1").bind(id).bind(level).execute(&self.write).await?;
+        sqlx::query("update people set level = $2 where id = $1").bind(id).bind(level.key()).execute(&self.write).await?;
         Ok(())
     }
 

@@ -237,12 +237,13 @@ impl Store {
         questions(sqlx::query_as(sql).fetch_all(&self.read).await?)
     }
 
-    /// What was answered last, newest first; for the coach.
+    /// What was answered last and not put away, newest first; for the coach.
     ///
     /// # Errors
     /// Only the database's own.
     pub async fn answered_questions(&self, at_most: u32) -> Result<Vec<Question>, StoreError> {
-        let sql = select("where q.answered_at is not null order by q.answered_at desc, q.id desc limit $1");
+        let sql =
+            select("where q.answered_at is not null and q.put_away_at is null order by q.answered_at desc, q.id desc limit $1");
         questions(sqlx::query_as(sql).bind(at_most).fetch_all(&self.read).await?)
     }
 
@@ -268,7 +269,7 @@ impl Store {
     ) -> Result<(), StoreError> {
         let done = sqlx::query(
             "update questions set answer = $2, shared = case when kind = 'pain' then 0 else $3 end, answered_by = $4,
-             answered_at = $5 where id = $1",
+             answered_at = $5, put_away_at = null where id = $1",
         )
         .bind(id)
         .bind(text.trim())
@@ -277,6 +278,19 @@ impl Store {
         .bind(millis(now))
         .execute(&self.write)
         .await?;
+        if done.rows_affected() == 1 { Ok(()) } else { Err(StoreError::NotFound) }
+    }
+
+    /// Puts an answered question away from the coaches' list; whoever asked keeps it.
+    ///
+    /// # Errors
+    /// [`StoreError::NotFound`] where it is not there or waits for an answer.
+    pub async fn put_away(&self, id: QuestionId, now: OffsetDateTime) -> Result<(), StoreError> {
+        let done = sqlx::query("update questions set put_away_at = $2 where id = $1 and answered_at is not null")
+            .bind(id)
+            .bind(millis(now))
+            .execute(&self.write)
+            .await?;
         if done.rows_affected() == 1 { Ok(()) } else { Err(StoreError::NotFound) }
     }
 }

@@ -183,6 +183,35 @@ pub enum Level {
 }
 
 impl Level {
+    /// Lowest first.
+    pub const ALL: [Self; 3] = [Self::Beginner, Self::Intermediate, Self::Advanced];
+
+    /// As it is stored and sent.
+    #[must_use]
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Beginner => "beginner",
+            Self::Intermediate => "intermediate",
+            Self::Advanced => "advanced",
+        }
+    }
+
+    /// The level of a key.
+    #[must_use]
+    pub fn from_key(key: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|l| l.key() == key)
+    }
+
+    /// As a member says it of themselves.
+    #[must_use]
+    pub fn own_words(self) -> &'static str {
+        match self {
+            Self::Beginner => "New to training, or coming back after long",
+            Self::Intermediate => "I have trained for some time",
+            Self::Advanced => "Experienced: the skilled lifts and gymnastics too",
+        }
+    }
+
     /// The highest skill of a movement that is given at this level.
     #[must_use]
     pub fn skill_ceiling(self) -> u8 {

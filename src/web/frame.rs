@@ -112,6 +112,7 @@ fn said(code: &str) -> Option<&'static str> {
         "chosen" => "Chosen. Whoever it is for sees it, with your name for a reason.",
         "decided" => "Decided. They read it above their sessions.",
         "undecided" => "Taken back: their words hold back again what they did.",
+        "put_away" => "Put away. Whoever asked still has it.",
         "seen" => "Seen. It comes back if it changes.",
         "reset" => "Back as it came.",
         "changed" => "Noted for today: the line says what it comes to. One tap takes it back.",

@@ -71,6 +71,7 @@ pub fn router(app: App) -> Router {
         .route("/questions-of-mine", get(ask::list_my_questions))
         .route("/questions", get(answer::list_questions))
         .route("/questions/{id}/answer", post(answer::save_answer))
+        .route("/questions/{id}/seen", post(answer::put_away))
         .route("/review", get(review::show_review))
         .route("/results/{id}/seen", post(review::save_seen))
         .route("/people/{id}/spoken", post(review::save_spoken))

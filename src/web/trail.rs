@@ -98,6 +98,7 @@ pub const NOT_KEPT: &[&str] = &[
     "/password/{token}",
     "/results/{id}/nod",
     "/results/{id}/seen",
+    "/questions/{id}/seen",
     "/results/{id}/answer",
     "/sessions/{id}/questions",
     "/sessions/{id}/parts/{part}/result",

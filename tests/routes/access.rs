@@ -423,6 +423,7 @@ const ASSISTANTS_SEND: &[&str] = &[
     "/groups/{id}/days/{date}/{slot}/reading",
     "/groups/{id}/days/{date}/{slot}/tidy",
     "/questions/{id}/answer",
+    "/questions/{id}/seen",
     "/results/{id}/seen",
     "/you/tokens",
     "/you/tokens/{id}/end",

@@ -3,6 +3,7 @@
 use crate::practice::{NOW, Practice, attributes, location, texts};
 use dowel::store::ids::PersonId;
 use dowel::store::people::{Person, Units};
+use dowel::training::member::Level;
 use dowel::training::movement::Demand;
 use time::Duration;
 
@@ -34,7 +35,7 @@ async fn joining_leads_from_kit_over_limits_to_the_cautions_and_then_to_today() 
     let browser = practice.as_person(id).await;
     assert_eq!(location(&browser.get("/you").await), "/welcome/cautions");
     assert_eq!(texts(&browser.get("/welcome/kit").await, "[aria-current=step]"), ["Kit"]);
-    let form = [("dumbbells", "10, 15"), ("has", "stick"), ("has", "chair"), ("home", "noise")];
+    let form = [("dumbbells", "10, 15"), ("has", "stick"), ("has", "chair"), ("home", "noise"), ("level", "intermediate")];
     assert_eq!(location(&browser.post("/welcome/kit").form(&form).await), "/welcome/limits");
     let form = [("avoid", "overhead"), ("note", "new to this")];
     assert_eq!(location(&browser.post("/welcome/limits").form(&form).await), "/welcome/cautions");
@@ -42,6 +43,7 @@ async fn joining_leads_from_kit_over_limits_to_the_cautions_and_then_to_today() 
     let person = practice.app.store.person(id).await.unwrap();
     assert_eq!(person.kit.iter().map(|k| k.item.as_str()).collect::<Vec<_>>(), ["dumbbell", "stick", "chair"]);
     assert_eq!(person.avoid, [Demand::Overhead, Demand::Noise]);
+    assert_eq!(person.level, Level::Intermediate);
     assert_eq!(person.cautions_at, Some(NOW));
     assert_eq!(practice.app.store.private_note(id).await.unwrap().as_deref(), Some("new to this"));
 }
@@ -190,4 +192,17 @@ async fn a_wrong_zone_is_said_beside_it() {
     let response = browser.post("/you").form(&[("name", "Ines"), ("zone", "Nowhere")]).await;
     assert_eq!((response.status_code().as_u16(), texts(&response, "#zone-error").len()), (422, 1));
     assert_eq!(attributes(&response, "#zone", "value"), ["Nowhere"]);
+}
+
+#[tokio::test]
+async fn the_level_is_changed_under_you_and_stays_where_it_is_not_said() {
+    let practice = Practice::new().await;
+    let id = ines(&practice).await;
+    let browser = practice.as_person(id).await;
+    assert_eq!(attributes(&browser.get("/you").await, "input[name=level][checked]", "value"), ["beginner"]);
+    for (said, is) in [("advanced", Level::Advanced), ("wizard", Level::Advanced), ("beginner", Level::Beginner)] {
+        let form = [("name", "Ines"), ("zone", "UTC"), ("level", said)];
+        assert_eq!(browser.post("/you").form(&form).await.status_code(), 303);
+        assert_eq!(practice.app.store.person(id).await.unwrap().level, is, "{said}");
+    }
 }

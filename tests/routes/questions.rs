@@ -196,3 +196,23 @@ async fn a_double_tap_asks_once() {
     assert_eq!((one.status_code().as_u16(), two.status_code().as_u16()), (303, 303));
     assert_eq!(b.practice.app.store.questions_of(b.ines).await.unwrap().len(), 1);
 }
+
+#[tokio::test]
+async fn what_is_answered_is_put_away_and_a_new_answer_brings_it_back() {
+    let b = bench().await;
+    let id = b.asked(b.ines, "Heels up?", 2).await;
+    let (seen, coach) = (format!("/questions/{id}/seen"), b.practice.as_person(b.coach).await);
+    assert!(location(&b.practice.browser().post(&seen).await).starts_with("/sign-in"));
+    assert_eq!(b.practice.as_person(b.ines).await.post(&seen).await.status_code(), 404);
+    assert_eq!(coach.post(&seen).await.status_code(), 404, "it waits for an answer");
+    let answer = async |text: &str| coach.post(&format!("/questions/{id}/answer")).form(&[("answer", text)]).await;
+    let answered = async || texts(&coach.get("/questions").await, "#answered .entry").len();
+    answer("A little.").await;
+    assert_eq!(answered().await, 1);
+    assert_eq!(location(&coach.post(&seen).await), "/questions?said=put_away#answered");
+    assert_eq!(answered().await, 0);
+    let mine = b.practice.as_person(b.ines).await.get("/questions-of-mine").await;
+    assert_eq!(texts(&mine, ".message").len(), 2, "she keeps it");
+    answer("Flat, after all.").await;
+    assert_eq!(answered().await, 1);
+}

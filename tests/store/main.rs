@@ -182,6 +182,7 @@ async fn review(store: &Store, (session, id): (SessionId, ResultId), people: &[P
     store.question(question).await?;
     store.answer(question, "So.", true, coach, NOW).await?;
     store.answered_questions(10).await?;
+    store.put_away(question, NOW).await?;
     let person = store.person(ines).await?;
     store.save_person(&Person { nickname: Some("Ivy".to_owned()), ..person }).await
 }

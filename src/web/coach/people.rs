@@ -93,11 +93,7 @@ fn recent(row: &ResultRow) -> Recent {
 /// Levels in words.
 #[must_use]
 pub fn level_word(level: Level) -> &'static str {
-    match level {
-        Level::Beginner => "beginner",
-        Level::Intermediate => "intermediate",
-        Level::Advanced => "advanced",
-    }
+    level.key()
 }
 
 /// The names of what is at home.
@@ -159,7 +155,7 @@ pub(super) async fn page(
         left: at(person.left_at),
         results: results.iter().map(recent).collect(),
         work: super::work::of(app, &person).await?,
-        levels: [Level::Beginner, Level::Intermediate, Level::Advanced].map(|l| (level_word(l), l == person.level)).to_vec(),
+        levels: Level::ALL.map(|l| (level_word(l), l == person.level)).to_vec(),
         // with it somebody could become them: not for an assistant
         password_link: password_link
             .filter(|_| !coach.assistant)
@@ -190,12 +186,7 @@ pub async fn save_level(
     Form(form): Form<LevelForm>,
 ) -> Result<Response, Error> {
     let person = member(&app, PersonId(id)).await?;
-    let level = match form.level.as_str() {
-        "beginner" => Level::Beginner,
-        "intermediate" => Level::Intermediate,
-        "advanced" => Level::Advanced,
-        _ => return Err(Error::Bad("Choose one of the three levels.".to_owned())),
-    };
+    let level = Level::from_key(&form.level).ok_or_else(|| Error::Bad("Choose one of the three levels.".to_owned()))?;
     app.store.save_level(person.id, level).await?;
     Ok(back(person.id, "saved"))
 }

@@ -3,6 +3,7 @@
 use super::kit_form::{BANDS, KitForm, THINGS};
 use super::{HOME, joining};
 use crate::store::people::{Person, Units};
+use crate::training::member::Level;
 use crate::training::movement::Demand;
 use crate::web::App;
 use crate::web::access::{Member, Newcomer};
@@ -57,6 +58,7 @@ fn home_words(demand: Demand) -> &'static str {
 /// Only the store's own.
 pub async fn show_kit(Newcomer(person): Newcomer, uri: Uri) -> Result<Response, Error> {
     let mut form = KitForm::of(&person.kit, person.units);
+    person.level.key().clone_into(&mut form.level);
     form.home = person.avoid.iter().filter(|d| HOME.contains(d)).map(|d| d.key().to_owned()).collect();
     Ok(page(&person, &uri, form, Errors::default()).into_response())
 }
@@ -84,6 +86,9 @@ pub async fn save_kit(
         "2" => Some(2),
         _ => None,
     };
+    if let Some(level) = Level::from_key(&form.level) {
+        app.store.save_level(person.id, level).await?;
+    }
     app.store.save_home(person.id, &kit, &avoid, column, app.clock.now()).await?;
     Ok(Redirect::to(if joining(&uri) { "/welcome/limits" } else { "/you?said=saved" }).into_response())
 }

@@ -72,6 +72,8 @@ pub struct KitForm {
     pub other: String,
     /// which of two written loads is theirs, `1` or `2`; asked when joining
     pub column: String,
+    /// what they say of their training; empty: not said
+    pub level: String,
 }
 
 /// Most anybody can type for one weight, in either unit.

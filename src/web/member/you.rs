@@ -3,6 +3,7 @@
 use super::kit::asks_again;
 use crate::store::people::{Person, Units};
 use crate::training::calendar::{self, Zone};
+use crate::training::member::Level;
 use crate::training::movement::Demand;
 use crate::web::App;
 use crate::web::access::Member;
@@ -41,6 +42,7 @@ pub struct YouForm {
     zone: String,
     units: String,
     column: String,
+    level: String,
     shown: Option<String>,
 }
 
@@ -92,6 +94,7 @@ pub async fn show_you(State(app): State<App>, Member(person): Member, Query(q): 
         zone: person.zone.name().to_owned(),
         units: if person.units == Units::Lb { "lb" } else { "kg" }.to_owned(),
         column: person.load_column.to_string(),
+        level: person.level.key().to_owned(),
         shown: person.shown.then(|| "on".to_owned()),
     };
     let mut page = page(&app, &person, form, Errors::default()).await?;
@@ -123,5 +126,8 @@ pub async fn save_you(State(app): State<App>, Member(person): Member, Form(form)
         ..person
     };
     app.store.save_person(&changed).await?;
+    if let Some(level) = Level::from_key(&form.level) {
+        app.store.save_level(changed.id, level).await?;
+    }
     Ok(Redirect::to("/you?said=saved").into_response())
 }

@@ -95,3 +95,12 @@ pub async fn save_answer(
     let page = QuestionsPage { typed: Some((id, form)), errors, ..page(&app, &coach, None).await? };
     Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response())
 }
+
+/// `POST /questions/{id}/seen`: an answered question leaves the coaches' list.
+///
+/// # Errors
+/// A question that is not there or waits for an answer.
+pub async fn put_away(State(app): State<App>, Staff(_): Staff, Path(id): Path<i64>) -> Result<Response, Error> {
+    app.store.put_away(QuestionId(id), app.clock.now()).await?;
+    Ok(Redirect::to("/questions?said=put_away#answered").into_response())
+}
