@@ -107,7 +107,7 @@ impl Swap<'_> {
             self.written_metres(metres, shelf, &mut dose);
         } else if let Some(calories) = &line.calories {
             self.machine_seconds(&self.my_column(calories).map(|c| clock(c * SECONDS_A_CALORIE)), &mut dose);
-        } else {
+        } else if !line.max {
             dose.side = None;
         }
         dose

@@ -437,12 +437,15 @@ fn one(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>, share: Opt
     done
 }
 
-/// A word to the height of a seat or step, for who keeps deep knee bends out.
+/// A word to the height of a seat or step, or of the hands, for who keeps deep knee bends or the floor out.
 fn deep_or_not(done: &TailoredLine, shelf: &Shelf<'_>, who: &Who<'_>) -> Option<&'static str> {
-    let keeps_out = who.avoid & shelf::mask(&[Demand::DeepKnee]) != 0;
-    let given = done.given.first().filter(|_| keeps_out)?;
-    let at = shelf.library.position(&given.movement).filter(|&i| shelf.entries[i].set_height)?;
-    Some(why::height(shelf.movement(at)))
+    let keeps_out = |demands: &[Demand]| who.avoid & shelf::mask(demands) != 0;
+    let at = shelf.library.position(&done.given.first()?.movement)?;
+    let entry = &shelf.entries[at];
+    if entry.lowered && keeps_out(&pick::RIGHT_DOWN) {
+        return Some(why::RAISED);
+    }
+    (entry.set_height && keeps_out(&[Demand::DeepKnee])).then(|| why::height(shelf.movement(at)))
 }
 
 #[cfg(test)]

@@ -422,14 +422,16 @@ impl<'a, 's> Ask<'a, 's> {
     }
 }
 
+/// What is asked where the body goes right down.
+pub(crate) const RIGHT_DOWN: [Demand; 3] = [Demand::DeepKnee, Demand::FloorStart, Demand::Prone];
+
 /// What one way to do a movement asks beside the movement itself: with nothing raised under the hands the body goes right down, and
 /// plates that are lifted from the floor come down on it.
 fn asked_by_the_way(entry: &Entry, m: &Movement, way: Way) -> u32 {
     let down = entry.lowered && way.tools & bit(Implement::RaisedSurface) == 0;
     let from_the_floor = entry.demands & mask(&[Demand::FloorStart]) != 0 && m.pattern != Pattern::PushHorizontal;
     let clangs = way.tool == Tool::Bar && from_the_floor && !entry.on_the_hips;
-    (if down { mask(&[Demand::DeepKnee, Demand::FloorStart, Demand::Prone]) } else { 0 })
-        | if clangs { mask(&[Demand::Noise]) } else { 0 }
+    (if down { mask(&RIGHT_DOWN) } else { 0 }) | if clangs { mask(&[Demand::Noise]) } else { 0 }
 }
 
 /// The least cost; among equals the first.

@@ -4,7 +4,7 @@
 
 use super::note::Reading;
 use super::{Action, TailoredLine};
-use crate::training::dose::Amount;
+use crate::training::dose::{Amount, Side};
 use crate::training::load::tidy;
 use crate::training::member::Level;
 use crate::training::movement::Library;
@@ -77,11 +77,14 @@ pub(crate) fn cut(out: &mut TailoredLine, part: &Part, less: Option<&Less>, leve
     } else if out.given.iter().filter_map(|l| l.reps.as_ref()).any(|r| sum(r) >= LONG) {
         for line in &mut out.given {
             if let Some(reps) = line.reps.as_mut() {
-                *reps = shorter.clone().unwrap_or_else(|| reps.map(|n| countable(n * less.share)));
+                let even = if line.side == Some(Side::Alternating) { 2.0 } else { 1.0 };
+                *reps = shorter.clone().unwrap_or_else(|| reps.map(|n| countable(n * less.share / even) * even));
             }
         }
         let now = out.given.first().and_then(|l| l.reps.as_ref()).map(ToString::to_string).unwrap_or_default();
-        words = Some(format!("{}: {now} keeps the feel of it", less.why));
+        // what was said of count and time before is said of the whole
+        let of_that = if out.why.is_empty() { "" } else { " of that" };
+        words = Some(format!("{}: {now}{of_that} keeps the feel of it", less.why));
     }
     let Some(words) = words else { return };
     out.why = if out.why.is_empty() { format!("{words}.") } else { format!("{} {words}.", out.why) };

@@ -163,6 +163,9 @@ pub(crate) fn refused_for(broken: Bar, name: &str) -> String {
     }
 }
 
+/// A movement that the hands may do on something raised, for whom the floor is too far down.
+pub(crate) const RAISED: &str = "Do it with the hands on a sturdy chair or step.";
+
 /// How deep the knee bends is the height of the seat or step: told to who keeps deep knee bends out.
 pub(crate) fn height(m: &Movement) -> &'static str {
     match m.pattern {
@@ -196,7 +199,10 @@ fn because(broken: Bar, ask: &Ask<'_, '_>) -> String {
 
 fn because_of(broken: Bar, name: &str) -> String {
     match broken {
-        Bar::Avoids(d) => format!("You keep out {}", demand_words(d)),
+        Bar::Avoids(Demand::Ceiling) => format!("The {name} needs a higher ceiling than yours"),
+        Bar::Avoids(Demand::Space) => format!("The {name} needs more room than you have"),
+        Bar::Avoids(Demand::DeepKnee) => "You keep out deep knee bends".to_owned(),
+        Bar::Avoids(d) => format!("You keep out {}", d.label()),
         Bar::SetAside => format!("The {name} is left out for now"),
         Bar::Lacks(Implement::None) => format!("You have nothing at home for the {name}"),
         Bar::Lacks(i) => format!("The {name} needs {}, which you do not have", with_article(i)),
@@ -214,10 +220,6 @@ fn because_of(broken: Bar, name: &str) -> String {
 
 fn verb(loads: bool) -> &'static str {
     if loads { "loads" } else { "touches" }
-}
-
-fn demand_words(d: Demand) -> &'static str {
-    d.label()
 }
 
 pub(crate) fn with_article(i: Implement) -> String {
