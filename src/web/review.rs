@@ -4,7 +4,7 @@ use super::App;
 use super::access::{Coach, Staff};
 use super::coach::decision::HeldWords;
 use super::error::Error;
-use super::frame::{Frame, Said};
+use super::frame::Frame;
 use super::questions::{Asked, place, when};
 use crate::store::ids::{PersonId, ResultId};
 use crate::store::people::Person;
@@ -49,9 +49,33 @@ struct ReviewPage {
     quiet: Vec<Gone>,
     first: Vec<Seen>,
     next: &'static str,
+    /// the fold that was asked for
+    open: Option<String>,
+}
+
+/// The folds of the page, by their ids.
+const FOLDS: [&str; 8] = ["pain", "told", "questions", "odd", "far", "notes", "quiet", "first"];
+
+/// Which fold stands open, and what was just done.
+#[derive(Deserialize, Default)]
+#[serde(default)]
+pub struct Look {
+    said: Option<String>,
+    open: Option<String>,
+}
+
+/// Back to the page, with the fold open that the coach is in.
+fn back(said: &str, from: Option<&str>) -> Response {
+    let fold = from.filter(|f| FOLDS.contains(f)).map(|f| format!("&open={f}#{f}")).unwrap_or_default();
+    Redirect::to(&format!("/review?said={said}{fold}")).into_response()
 }
 
 impl ReviewPage {
+    /// What hurts and who is new always stand open; the rest is a line with its count until it is asked for.
+    fn opens(&self, fold: &str) -> bool {
+        matches!(fold, "pain" | "told") || self.open.as_deref() == Some(fold)
+    }
+
     fn nothing(&self) -> bool {
         let results = [&self.odd, &self.far, &self.notes, &self.first];
         self.held.is_empty()
@@ -191,7 +215,7 @@ impl Gone {
 ///
 /// # Errors
 /// Only the store's own.
-pub async fn show_review(State(app): State<App>, Staff(coach): Staff, Query(q): Query<Said>) -> Result<Response, Error> {
+pub async fn show_review(State(app): State<App>, Staff(coach): Staff, Query(q): Query<Look>) -> Result<Response, Error> {
     let now = app.clock.now();
     let today = coach.zone.day(now);
     let held = app.store.undecided_words().await?;
@@ -200,7 +224,10 @@ pub async fn show_review(State(app): State<App>, Staff(coach): Staff, Query(q): 
     let mut open = app.store.open_questions().await?;
     // a report that these words opened stands there with them, and is answered by what is decided
     open.retain(|q| !(q.pain && q.about.is_none() && held.iter().any(|h| h.person == q.person_id.0 && h.words == q.text)));
-    let (pain, questions) = open.into_iter().map(|q| Asked::new(q, &coach, now)).partition(|q| q.pain);
+    let (mut pain, questions): (Vec<Asked>, Vec<Asked>) =
+        open.into_iter().map(|q| Asked::new(q, &coach, now)).partition(|q| q.pain);
+    // pain newest first, because it is the one that may still be acute; questions by how long they wait
+    pain.reverse();
     let recent = now - Duration::days(RECENT_DAYS);
     let seen = |list: Vec<ToSee>| list.into_iter().map(|r| Seen::new(r, &coach, now)).collect::<Vec<_>>();
     let mut far = seen(app.store.rated_results(recent).await?);
@@ -231,15 +258,17 @@ pub async fn show_review(State(app): State<App>, Staff(coach): Staff, Query(q): 
             .map(|q| Gone::new(q, &coach, today))
             .collect(),
         next: "/review",
+        open: if q.said.as_deref() == Some("answered") { Some("questions".to_owned()) } else { q.open },
     };
     Ok(page.into_response())
 }
 
-/// The state that was on the page.
+/// The state that was on the page, and the fold that it stood in.
 #[derive(Deserialize, Default)]
 #[serde(default)]
 pub struct AsOf {
     as_of: Option<i64>,
+    from: Option<String>,
 }
 
 /// `POST /results/{id}/seen?as_of=`: what was on the page is seen; what changed meanwhile comes back.
@@ -255,14 +284,19 @@ pub async fn save_seen(
     let now = app.clock.now();
     let as_of = q.as_of.map_or(now, crate::store::instant).min(now);
     app.store.mark_seen(ResultId(id), coach.id, as_of).await?;
-    Ok(Redirect::to("/review?said=seen").into_response())
+    Ok(back("seen", q.from.as_deref()))
 }
 
 /// `POST /people/{id}/spoken`
 ///
 /// # Errors
 /// No such member.
-pub async fn save_spoken(State(app): State<App>, Coach(coach): Coach, Path(id): Path<i64>) -> Result<Response, Error> {
+pub async fn save_spoken(
+    State(app): State<App>,
+    Coach(coach): Coach,
+    Path(id): Path<i64>,
+    Query(q): Query<AsOf>,
+) -> Result<Response, Error> {
     app.store.spoke_with(PersonId(id), coach.id, app.clock.now()).await?;
-    Ok(Redirect::to("/review?said=spoken").into_response())
+    Ok(back("spoken", q.from.as_deref()))
 }

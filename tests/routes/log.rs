@@ -198,6 +198,59 @@ async fn a_member_who_changes_units_does_not_change_what_was_lifted() {
     assert_eq!(attributes(&page, "#log1p0-score", "value"), ["60 kg"]);
 }
 
+/// Plain sets of one lift: nothing is scored, and there is a load to tell.
+fn five_fives() -> Session {
+    let mut session = slow_then_fast();
+    let squats = &mut session.parts[0];
+    squats.score = ScoreKind::None;
+    squats.lines[0].reps = Some(Amount::One(5.0));
+    session
+}
+
+#[tokio::test]
+async fn sets_are_logged_with_their_load_and_stand_so_everywhere() {
+    let floor = Floor::with(five_fives()).await;
+    floor.log(0, &[("score", "4 x 5 at 60, 3 at 65"), ("version", "full")]).await;
+    let said = "4 x 5 at 60 kg, 3 at 65 kg";
+    assert_eq!(texts(&floor.browser.get("/today").await, "#s1p0 .state"), [format!("✓ {said}")]);
+    assert!(texts(&floor.browser.get("/history").await, ".entry")[0].contains(said));
+    let coach = floor.practice.as_person(floor.coach).await;
+    let page = coach.get(&format!("/sessions/{}/results", floor.at.id)).await;
+    assert!(texts(&page, "#logged td")[1].contains(said), "{:?}", texts(&page, "#logged td"));
+}
+
+#[tokio::test]
+async fn a_weight_alone_stands_for_all_the_sets_and_the_lift_has_its_history() {
+    let floor = Floor::with(five_fives()).await;
+    floor.log(0, &[("score", "60"), ("version", "full")]).await;
+    assert_eq!(texts(&floor.browser.get("/today").await, "#s1p0 .state"), ["✓ 5 x 5 at 60 kg"]);
+    let page = floor.browser.get("/history").await;
+    assert_eq!(texts(&page, "[aria-label='Your lifts'] tbody th"), ["goblet squat"]);
+    assert_eq!(floor.results(0).await[0].load_kg, Some(60.0));
+}
+
+#[tokio::test]
+async fn sets_without_a_load_come_back_and_no_sets_at_all_are_done() {
+    let floor = Floor::with(five_fives()).await;
+    let back = floor.log(0, &[("score", "5 x 5"), ("version", "full")]).await;
+    assert_eq!(back.status_code(), 422);
+    assert!(texts(&back, ".error")[0].starts_with("At what load?"), "{:?}", texts(&back, ".error"));
+    floor.log(0, &[("score", ""), ("version", "full")]).await;
+    assert_eq!(texts(&floor.browser.get("/today").await, "#s1p0 .state"), ["✓ done"]);
+}
+
+#[tokio::test]
+async fn sets_keep_their_unit_where_the_member_changes_theirs() {
+    let floor = Floor::with(five_fives()).await;
+    floor.log(0, &[("score", "60"), ("version", "full")]).await;
+    let store = &floor.practice.app.store;
+    let person = store.person(floor.ines).await.unwrap();
+    store.save_person(&Person { units: Units::Lb, ..person }).await.unwrap();
+    let id = floor.results(0).await[0].id;
+    let page = floor.browser.get(&format!("/results/{id}")).await;
+    assert_eq!(attributes(&page, "#log1p0-score", "value"), ["5 x 5 at 60 kg"]);
+}
+
 #[tokio::test]
 async fn a_day_ahead_is_read_and_not_logged() {
     let floor = Floor::new().await;

@@ -24,6 +24,18 @@ async fn bench() -> Bench {
 }
 
 #[tokio::test]
+async fn a_fold_stays_open_while_its_entries_are_dealt_with() {
+    let b = bench().await;
+    let id = log(&b.practice, b.ines, &timed(b.at, "one", "9:00", 540.0)).await;
+    let coach = b.practice.as_person(b.coach).await;
+    let page = coach.get("/review?open=first").await;
+    assert_eq!((texts(&page, "#first details[open]").len(), texts(&page, "#notes details[open]").len()), (1, 0));
+    let seen = attributes(&page, "#first form", "action")[0].clone();
+    assert!(seen.starts_with(&format!("/results/{id}/seen")), "{seen}");
+    assert_eq!(location(&coach.post(&seen).await), "/review?said=seen&open=first#first");
+}
+
+#[tokio::test]
 async fn only_coaches_see_the_review() {
     let b = bench().await;
     let stranger = b.practice.browser();

@@ -10,6 +10,7 @@ mod load;
 mod plain;
 mod rules;
 mod scan;
+pub mod sets;
 mod timed;
 mod tokens;
 mod words;

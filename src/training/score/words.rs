@@ -33,7 +33,8 @@ impl Score {
         }
     }
 
-    /// As [`Score::words`], with one weight also in the unit that the reader thinks in: `135 lb (61.2 kg)`.
+    /// As [`Score::words`], with one weight also in the unit that the reader thinks in, `135 lb (61.2 kg)`, and equal sets
+    /// together, `5 x 5 at 60 kg`.
     #[must_use]
     pub fn words_in(&self, unit: MassUnit) -> String {
         match self {
@@ -42,6 +43,7 @@ impl Score {
                     let other = lift.kg().unwrap_or_default() / unit.kg();
                     format!("{} ({} {})", lift.words(), number((other * 10.0).round() / 10.0), unit.word())
                 }
+                _ if lifts.windows(2).any(|w| w[0] == w[1]) => super::sets::words(lifts),
                 _ => self.words(),
             },
             _ => self.words(),

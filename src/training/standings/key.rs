@@ -3,6 +3,7 @@
 use super::policy::{Policy, TieBreak};
 use super::{Course, Entry, Scoring};
 use crate::training::score::{Lift, Score, Work};
+use crate::training::session::ScoreKind;
 
 /// A result as something that can be ranked, or why it cannot.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -68,6 +69,7 @@ fn result(score: &Score, scoring: &Scoring, course: &Course, policy: &Policy, ki
             held(&format!("{reps} reps in all, and the others count rounds"))
         }
         Score::Reps { reps } => Ok(vec![-i64::from(*reps)]),
+        Score::Load { .. } if scoring.kind == ScoreKind::None => listed("sets as logged; this part has no score"),
         Score::Load { lifts } => load(lifts, scoring.reps, policy),
         Score::Distance { value, unit } => match unit {
             Some(unit) => Ok(vec![-thousandths(value * unit.metres())]),

@@ -87,7 +87,7 @@ async fn page(app: &App, coach: &Person, result: &ResultRow, typed: Option<(Corr
         person: format!("/people/{}", person.id),
         about: format!("{}, {}", calendar::long(version.day), part_name(part)),
         back: format!("/sessions/{}/parts/{}/board#result-{}", result.session_id, result.part, result.id),
-        scored: view.label.is_some(),
+        scored: view.label.is_some() || view.asks_sets,
         typed: result.score_text.clone(),
         doubt: result.doubt.clone(),
         withdrawn: result.withdrawn_at.is_some(),

@@ -1,5 +1,7 @@
 //! The form in which a part is logged: how it begins, and how it is read.
 
+mod sets;
+
 use super::day::view::Reader;
 use super::day::words;
 use crate::clock;
@@ -69,6 +71,8 @@ pub struct LogView {
     pub label: Option<&'static str>,
     /// texts that are read
     pub examples: Vec<String>,
+    /// the sets are asked for, where the part is plain sets of one lift
+    pub asks_sets: bool,
     /// which keyboard
     pub inputmode: &'static str,
     /// the load is asked for beside the score
@@ -136,19 +140,23 @@ fn label(kind: ScoreKind) -> Option<&'static str> {
 impl LogView {
     fn empty(reader: &Reader<'_>, p: &Published, i: usize, own: Option<&TailoredPart>) -> Self {
         let part = &p.session.parts[i];
+        let asks_sets = sets::asked(part, own, reader.library);
         Self {
             id: format!("log{}p{i}", p.session_id),
             keep: format!("{} {} p{i} v{}", reader.person.id, p.session_id, p.number),
             action: format!("/sessions/{}/parts/{i}/result", p.session_id),
             part: i,
             label: label(part.score),
-            examples: score::examples(part.score),
+            examples: if asks_sets { score::sets::examples(sets::plan(part, own)) } else { score::examples(part.score) },
+            asks_sets,
             inputmode: match part.score {
                 ScoreKind::Reps | ScoreKind::Calories => "numeric",
                 _ => "text",
             },
-            bare: settled_unit(part, reader.person.units).filter(|_| part.score == ScoreKind::Load).map(MassUnit::word),
-            asks_load: part.score != ScoreKind::Load && part.lines.iter().any(|l| l.load.is_some()),
+            bare: settled_unit(part, reader.person.units)
+                .filter(|_| part.score == ScoreKind::Load || asks_sets)
+                .map(MassUnit::word),
+            asks_load: part.score != ScoreKind::Load && !asks_sets && part.lines.iter().any(|l| l.load.is_some()),
             unit: if reader.person.units == Units::Kg { "kg" } else { "lb" },
             asks_day: p.day < reader.person.zone.day(reader.now),
             versions: versions(part, own),
@@ -160,6 +168,7 @@ impl LogView {
     /// A form that nothing was typed into yet.
     #[must_use]
     pub fn fresh(reader: &Reader<'_>, p: &Published, i: usize, own: &TailoredPart) -> Self {
+        let part = &p.session.parts[i];
         let given = own.lines.iter().flat_map(|l| &l.given);
         let load = given.filter_map(|l| words::plain_load(l, reader.person.load_column)).next();
         let view = Self::empty(reader, p, i, Some(own));
@@ -167,6 +176,7 @@ impl LogView {
             client_id: clock::new_uuid(reader.now),
             version_id: p.version_id.0,
             version: view.versions[0].0.clone(),
+            score: if view.asks_sets { sets::offered(part, own, reader.person.load_column) } else { String::new() },
             load: load.filter(|_| view.asks_load).unwrap_or_default(),
             done_on: calendar::iso(p.day.min(reader.person.zone.day(reader.now))),
             shown: reader.person.shown.then(|| "on".to_owned()),
@@ -256,6 +266,8 @@ fn score_again(reader: &Reader<'_>, part: &Part, result: &ResultRow) -> String {
     let stored: Option<Score> = result.score.clone().and_then(|s| serde_json::from_value(s).ok());
     let now = score::read(part.score, &result.score_text, &rules(part, reader)).ok().filter(|r| r.held.is_none());
     match stored {
+        // sets carry their unit, whatever the member's own is by now
+        Some(Score::Load { lifts }) if part.score == ScoreKind::None => score::sets::words(&lifts),
         Some(stored) if part.score != ScoreKind::None && now.is_some_and(|r| r.score != stored) => stored.words(),
         _ => result.score_text.clone(),
     }
@@ -311,7 +323,13 @@ pub fn read(form: &LogForm, to: &Target<'_>, reader: &Reader<'_>, errors: &mut E
     if to.version.day > today {
         errors.add("done_on", format!("This is for {}. Read it now, and log it on the day.", calendar::long(to.version.day)));
     }
-    let (score_text, score, doubt) = read_score(form, &as_done(part, &form.version, to.own), reader, errors)?;
+    let done = as_done(part, &form.version, to.own);
+    let (score_text, score, doubt) = if sets::asked(part, to.own, reader.library) {
+        let own = to.own.filter(|_| !part.options.iter().any(|o| o.name == form.version));
+        sets::read(form.score.trim(), sets::plan(&done, own), &rules(&done, reader), errors)
+    } else {
+        read_score(form, &done, reader, errors)?
+    };
     let allowed = versions(part, to.own);
     let version = if form.version.is_empty() { "full" } else { form.version.as_str() };
     errors.check(allowed.iter().any(|(v, _)| v == version), "version", "Choose one of these.");
@@ -379,9 +397,9 @@ fn read_day(form: &LogForm, session_day: Date, person: &Person, now: time::Offse
     day
 }
 
+/// The text, the score where it has a clear meaning, and what is doubted or still asked.
 type ReadScore = (String, Option<Score>, Option<String>);
 
-/// The text, the score where it has a clear meaning, and what is doubted or still asked.
 fn read_score(form: &LogForm, part: &Part, reader: &Reader<'_>, errors: &mut Errors) -> Option<ReadScore> {
     if part.score == ScoreKind::None {
         let text = if form.score.trim().is_empty() { "done" } else { form.score.trim() };

@@ -1,0 +1,230 @@
+//! What was lifted in a part of plain sets: `5 x 5 at 60 kg`, `5 at 60 kg, 3 at 65 kg`, `62.5`.
+
+use super::rules::ScoreRules;
+use super::words::number;
+use super::{Lift, MassUnit, Question, Reading, Score, ScoreError, load, tokens};
+
+/// Sets in one part, at most.
+const MOST_SETS: usize = 40;
+/// Numbers up to this stand for sets and reps where both are bare: `5 x 5` has no load in it.
+const FEW: u32 = 20;
+const TIMES: &[&str] = &["x", "X", "×", "*", "of"];
+
+/// What the member was given to do.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Plan {
+    /// how many sets
+    pub sets: u32,
+    /// of how many reps each
+    pub reps: u32,
+}
+
+/// Reads the sets of a part. A weight alone stands for all the planned sets, a list of weights for a set each.
+///
+/// # Errors
+/// Text without a weight in it, with the reason and examples.
+pub fn read(text: &str, plan: Option<Plan>, rules: &ScoreRules) -> Result<Reading, ScoreError> {
+    let fail = |why: String| ScoreError { text: text.to_owned(), why, examples: examples(plan) };
+    if text.chars().count() > super::LONGEST {
+        return Err(fail("That is too long. Put the rest into the note.".to_owned()));
+    }
+    let (mut lifts, mut unread, mut held) = (Vec::new(), Vec::new(), None);
+    let pieces = pieces(text);
+    for piece in &pieces {
+        let set = read_piece(piece, rules).map_err(fail)?;
+        held = held.or(set.held);
+        unread.extend(set.unread);
+        let alone = pieces.len() == 1 && set.lifts.len() == 1 && set.lifts[0].reps.is_none();
+        let times = set.times.or(plan.filter(|_| alone).map(|p| p.sets)).unwrap_or(1);
+        let own = set.lifts.into_iter().map(|l| Lift { reps: l.reps.or(plan.map(|p| p.reps)), ..l });
+        let own: Vec<Lift> = own.collect();
+        lifts.extend((0..times).flat_map(|_| own.iter().copied()));
+    }
+    if lifts.is_empty() || lifts.len() > MOST_SETS {
+        return Err(fail(format!("Between 1 and {MOST_SETS} sets can be logged.")));
+    }
+    let doubt = super::rules::doubt(&Score::Load { lifts: lifts.clone() }, rules);
+    let understood = words(&lifts);
+    Ok(Reading { text: text.to_owned(), understood, score: Score::Load { lifts }, held, doubt, unread, tie_s: None })
+}
+
+/// Texts that are read.
+#[must_use]
+pub fn examples(plan: Option<Plan>) -> Vec<String> {
+    let Plan { sets, reps } = plan.unwrap_or(Plan { sets: 5, reps: 5 });
+    vec![format!("{sets} x {reps} at 60 kg"), format!("{reps} at 60 kg, {} at 65 kg", reps.div_ceil(2))]
+}
+
+/// The sets in words, equal ones together: `5 x 5 at 60 kg`, `2 x 5 at 60 kg, 3 at 65 kg`.
+#[must_use]
+pub fn words(lifts: &[Lift]) -> String {
+    let said = |run: &[Lift]| match (run.len(), run[0].reps.filter(|n| *n > 0)) {
+        (1, None) => Score::Load { lifts: run.to_vec() }.words(),
+        (1, Some(reps)) => format!("{reps} at {}", weight(&run[0])),
+        (n, Some(reps)) => format!("{n} x {reps} at {}", weight(&run[0])),
+        (n, None) => format!("{n} x {}", Score::Load { lifts: vec![run[0]] }.words()),
+    };
+    lifts.chunk_by(|a, b| a == b).map(said).collect::<Vec<_>>().join(", ")
+}
+
+fn weight(lift: &Lift) -> String {
+    Score::Load { lifts: vec![Lift { reps: None, ..*lift }] }.words()
+}
+
+/// What the line asks for, as a member would type it: `3 x 8 at pair of 20 kg`.
+#[must_use]
+pub fn as_planned(plan: Plan, weight: f64, unit: MassUnit, implements: u32) -> String {
+    let pair = if implements == 2 { "pair of " } else { "" };
+    format!("{} x {} at {pair}{} {}", plan.sets, plan.reps, number(weight), unit.word())
+}
+
+/// A comma parts two sets, unless it stands inside a number.
+fn pieces(text: &str) -> Vec<String> {
+    let all: Vec<char> = text.chars().collect();
+    let digit = |i: Option<usize>| i.and_then(|i| all.get(i)).is_some_and(char::is_ascii_digit);
+    let parts = |(i, c): (usize, &char)| match c {
+        ';' | '\n' => true,
+        ',' => !(digit(i.checked_sub(1)) && digit(Some(i + 1))),
+        _ => false,
+    };
+    let mut out = vec![String::new()];
+    for (i, c) in all.iter().enumerate() {
+        if parts((i, c)) {
+            out.push(String::new());
+        } else if let Some(last) = out.last_mut() {
+            last.push(*c);
+        }
+    }
+    out.retain(|p| !p.trim().is_empty());
+    out
+}
+
+struct Piece {
+    times: Option<u32>,
+    lifts: Vec<Lift>,
+    held: Option<Question>,
+    unread: Vec<String>,
+}
+
+fn read_piece(piece: &str, rules: &ScoreRules) -> Result<Piece, String> {
+    let (times, reps, rest) = counted(piece);
+    if rest.trim().is_empty() {
+        return Err("At what load?".to_owned());
+    }
+    let (tokens, _) = tokens::tie_break(tokens::read(rest));
+    let draft = load::read(&tokens, rules)?;
+    let Score::Load { mut lifts } = draft.score else { return Err("There is no weight here.".to_owned()) };
+    if let Some(reps) = reps {
+        lifts.iter_mut().for_each(|l| l.reps = l.reps.or(Some(reps)));
+    }
+    Ok(Piece { times, lifts, held: draft.held, unread: draft.unread })
+}
+
+/// The sets and reps in front, and what is left: `5 x 5 at 60 kg`, `5 sets of 5 @ 60 kg`, `5 reps at 60 kg`.
+fn counted(piece: &str) -> (Option<u32>, Option<u32>, &str) {
+    let Some((first, rest)) = count(piece) else { return (None, None, piece) };
+    if let Some(load) = at(rest) {
+        return (None, Some(first), load);
+    }
+    let Some((second, rest)) = times(rest).and_then(count) else { return (None, None, piece) };
+    let few = first <= FEW && second <= FEW;
+    match at(rest).or_else(|| beside(rest).filter(|_| few)) {
+        Some(load) => (Some(first.max(1)), Some(second), load),
+        None => (None, None, piece),
+    }
+}
+
+/// The load right behind sets and reps, `5 x 5 60 kg`, `5 x 5 x 60`; or nothing at all.
+fn beside(rest: &str) -> Option<&str> {
+    let load = after(rest, TIMES).unwrap_or(rest).trim_start();
+    load.chars().next().is_none_or(|c| c.is_ascii_digit()).then_some(load)
+}
+
+/// A small whole number in front.
+fn count(text: &str) -> Option<(u32, &str)> {
+    let text = text.trim_start();
+    let end = text.find(|c: char| !c.is_ascii_digit()).unwrap_or(text.len());
+    let rest = &text[end..];
+    let n = text[..end].parse().ok().filter(|n| *n <= 100)?;
+    let decimal = rest.starts_with(['.', ',']) && rest[1..].starts_with(|c: char| c.is_ascii_digit());
+    (!decimal).then(|| (n, after(rest, &["reps", "rep"]).unwrap_or(rest)))
+}
+
+fn times(text: &str) -> Option<&str> {
+    let text = after(text, &["sets", "set"]).unwrap_or(text);
+    after(text, TIMES)
+}
+
+fn at(text: &str) -> Option<&str> {
+    after(text, &["at", "@", "with"])
+}
+
+fn after<'a>(text: &'a str, words: &[&str]) -> Option<&'a str> {
+    let text = text.trim_start();
+    words.iter().find_map(|w| text.strip_prefix(w))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const FIVES: Option<Plan> = Some(Plan { sets: 5, reps: 5 });
+
+    fn kg() -> ScoreRules {
+        ScoreRules { mass_unit: Some(MassUnit::Kg), ..ScoreRules::default() }
+    }
+
+    fn understood(text: &str) -> String {
+        read(text, FIVES, &kg()).unwrap().understood
+    }
+
+    #[test]
+    fn equal_sets_stand_together_and_others_apart() {
+        for (typed, words) in [
+            ("5 x 5 at 60 kg", "5 x 5 at 60 kg"),
+            ("5x5 @ 62,5", "5 x 5 at 62.5 kg"),
+            ("5x5 60kg", "5 x 5 at 60 kg"),
+            ("5 x 5 x 60", "5 x 5 at 60 kg"),
+            ("5 sets of 5 at 60 kg", "5 x 5 at 60 kg"),
+            ("4 x 5 at 60 kg, 3 at 65 kg", "4 x 5 at 60 kg, 3 at 65 kg"),
+            ("3 x 8 at pair of 20 kg", "3 x 8 at pair of 20 kg"),
+            ("60 kg x 5; 65 kg x 3", "5 at 60 kg, 3 at 65 kg"),
+        ] {
+            assert_eq!(understood(typed), words, "{typed:?}");
+        }
+    }
+
+    #[test]
+    fn a_weight_alone_is_all_the_planned_sets_and_a_list_a_set_each() {
+        assert_eq!(understood("62.5"), "5 x 5 at 62.5 kg");
+        assert_eq!(understood("60, 65, 70"), "5 at 60 kg, 5 at 65 kg, 5 at 70 kg");
+    }
+
+    #[test]
+    fn sets_without_a_load_are_asked_about_and_not_read_as_a_weight() {
+        assert_eq!(read("5 x 5", FIVES, &kg()).unwrap_err().why, "At what load?");
+    }
+
+    #[test]
+    fn what_is_offered_is_read_as_what_it_says() {
+        let plan = Plan { sets: 3, reps: 8 };
+        for (weight, unit, implements) in [(60.0, MassUnit::Kg, 1), (22.5, MassUnit::Kg, 2), (45.0, MassUnit::Lb, 2)] {
+            let text = as_planned(plan, weight, unit, implements);
+            let Score::Load { lifts } = read(&text, Some(plan), &kg()).unwrap().score else { panic!("{text}") };
+            let each = Lift { weight, unit: Some(unit), reps: Some(8), implements, added: false };
+            assert_eq!(lifts, [each; 3], "{text}");
+        }
+    }
+
+    #[test]
+    fn what_is_printed_is_read_again() {
+        for text in ["5 x 5 at 60 kg", "2 x 5 at 60 kg, 3 at 65 kg, 1 at 70 kg", "3 x 8 at pair of 16 kg"] {
+            assert_eq!(understood(&understood(text)), text);
+        }
+    }
+
+    #[test]
+    fn a_unit_that_nothing_settles_is_asked_for() {
+        assert!(read("5 x 5 at 60", FIVES, &ScoreRules::default()).unwrap().held.is_some());
+    }
+}

@@ -1,0 +1,90 @@
+//! Parts of plain sets: what was lifted is logged beside that it was done, begun with what the member was given.
+
+use super::ReadScore;
+use crate::training::dose::{Amount, Load};
+use crate::training::movement::Library;
+use crate::training::score::sets::{self, Plan};
+use crate::training::score::{MassUnit, Score, ScoreRules};
+use crate::training::session::{Format, Line, Part, ScoreKind};
+use crate::training::tailor::TailoredPart;
+use crate::web::forms::Errors;
+
+/// The part is plain sets of one lift with nothing scored, so that its sets are what there is to tell.
+pub(super) fn asked(part: &Part, own: Option<&TailoredPart>, library: &Library) -> bool {
+    let [line] = &part.lines[..] else { return false };
+    let loaded = |l: &Line| l.load.is_some() || library.find(&l.movement).is_some_and(|m| m.loadable);
+    let given = own.and_then(given);
+    part.score == ScoreKind::None
+        && part.format == Format::Sets
+        && line.complex.is_empty()
+        && line.reps.is_some()
+        && (loaded(line) || given.is_some_and(loaded))
+}
+
+/// What a member was given for the only line; none where that is nothing or several things.
+fn given(own: &TailoredPart) -> Option<&Line> {
+    let [line] = &own.lines[..] else { return None };
+    let [given] = &line.given[..] else { return None };
+    Some(given)
+}
+
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "checked to be whole and small")]
+fn whole(n: f64) -> Option<u32> {
+    (n.fract() == 0.0 && (1.0..=100.0).contains(&n)).then_some(n as u32)
+}
+
+/// Sets and reps as given, else as written; the fewest of a span, because that is what was asked for at least.
+pub(super) fn plan(part: &Part, own: Option<&TailoredPart>) -> Option<Plan> {
+    let line = own.and_then(given).or(part.lines.first())?;
+    let reps = match line.reps.as_ref()? {
+        Amount::Scheme(_) => return None,
+        one => whole(one.low())?,
+    };
+    Some(Plan { sets: whole(part.rounds.as_ref().map_or(1.0, Amount::low))?, reps })
+}
+
+/// What stands in the field at first: the sets as given, where their load is one number; else nothing.
+pub(super) fn offered(part: &Part, own: &TailoredPart, column: u8) -> String {
+    let words = || {
+        let line = given(own)?;
+        let (values, unit) = match line.load.as_ref()? {
+            Load::Kg { values, range: false } => (values, MassUnit::Kg),
+            Load::Lb { values, range: false } => (values, MassUnit::Lb),
+            _ => return None,
+        };
+        let weight = match values[..] {
+            [one] => one,
+            [first, second] => {
+                if column == 2 {
+                    second
+                } else {
+                    first
+                }
+            }
+            _ => return None,
+        };
+        Some(sets::as_planned(plan(part, Some(own))?, weight, unit, line.implements.map_or(1, u32::from)))
+    };
+    words().unwrap_or_default()
+}
+
+/// Sets as typed; words without a number say that it was done.
+pub(super) fn read(text: &str, plan: Option<Plan>, rules: &ScoreRules, errors: &mut Errors) -> ReadScore {
+    if !text.contains(|c: char| c.is_ascii_digit()) {
+        let said = if text.is_empty() { "done" } else { text };
+        return (said.to_owned(), Some(Score::Done), None);
+    }
+    match sets::read(text, plan, rules) {
+        Ok(reading) => match reading.held {
+            Some(question) => {
+                errors.add("score", format!("{} Write the unit.", question.text));
+                (text.to_owned(), None, None)
+            }
+            None => (text.to_owned(), Some(reading.score), reading.doubt),
+        },
+        Err(e) => {
+            errors.add("score", format!("{} Such as {}; or leave it empty.", e.why, e.examples.join(", or ")));
+            (text.to_owned(), None, None)
+        }
+    }
+}
