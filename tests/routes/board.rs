@@ -300,6 +300,19 @@ async fn the_coach_reads_everything_and_sees_who_has_not_logged() {
 }
 
 #[tokio::test]
+async fn a_result_keeps_the_version_it_was_done_on_before_the_coach() {
+    let b = bench().await;
+    b.timed(b.ines, 540.0).await;
+    let mut turned = slow_then_fast();
+    turned.parts.reverse();
+    let out = ToPublish { id: b.at.id, draft_edit: 1, session: turned, change_note: String::new() };
+    b.practice.app.store.publish(&[out], b.coach, NOW).await.unwrap();
+    let page = b.practice.as_person(b.coach).await.get(&b.results()).await;
+    let entry = texts(&page, "#logged tbody tr").concat();
+    assert!(entry.contains("B. Ten rounds") && entry.contains("done on version 1"), "{entry}");
+}
+
+#[tokio::test]
 async fn a_session_that_was_never_published_has_no_results_page() {
     let b = bench().await;
     let (draft, _) = b.practice.app.store.save_draft(b.harbour, DAY.next_day().unwrap(), 1, "soon", 0, NOW).await.unwrap();

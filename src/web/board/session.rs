@@ -5,6 +5,7 @@ use super::{load_words, mass, score, version_words};
 use crate::store::ids::{PersonId, SessionId};
 use crate::store::people::Person;
 use crate::store::results::ResultRow;
+use crate::store::weeks::Published;
 use crate::training::calendar;
 use crate::training::session::{Part, ScoreKind};
 use crate::web::App;
@@ -48,6 +49,8 @@ struct LoggedView {
     doubt: Option<String>,
     off_board: bool,
     version: String,
+    /// `version 1`, where the session was published anew since
+    done_on: Option<String>,
     load: Option<String>,
     minutes: String,
     rpe: String,
@@ -69,6 +72,7 @@ impl LoggedView {
             held: value.is_none() && r.doubt.is_some(),
             doubt: r.doubt.clone(),
             off_board: !r.shown,
+            done_on: None,
             version: version_words(&r.version_done, r.given.as_ref(), part.unwrap_or(&Part::default())),
             load: load_words(r.load_kg, &r.load_text, coach.units),
             minutes: r.minutes.map(|m| m.to_string()).unwrap_or_default(),
@@ -77,6 +81,17 @@ impl LoggedView {
             hurt: r.hurt.as_ref().map(|h| if h.trim().is_empty() { "where was not said".to_owned() } else { h.clone() }),
         }
     }
+}
+
+/// Each result beside the part as it was when it was done: a later version may have another part in its place.
+fn logged(results: &[ResultRow], versions: &[Published], shown: &Published, coach: &Person) -> Vec<LoggedView> {
+    let view = |r: &ResultRow| {
+        let own = versions.iter().find(|v| v.version_id == r.version_id).unwrap_or(shown);
+        let earlier = own.version_id != shown.version_id;
+        let done_on = earlier.then(|| format!("version {}", own.number));
+        LoggedView { done_on, ..LoggedView::new(r, own.session.parts.get(r.part), coach) }
+    };
+    results.iter().map(view).collect()
 }
 
 /// `GET /sessions/{id}/results`
@@ -88,6 +103,7 @@ pub async fn show_results(State(app): State<App>, Staff(coach): Staff, Path(id):
     let mut results = app.store.results_of_session(shown.session_id).await?;
     results.sort_by(|a, b| (&a.full_name, a.person_id, a.part).cmp(&(&b.full_name, b.person_id, b.part)));
     let people: HashSet<PersonId> = results.iter().map(|r| r.person_id).collect();
+    let versions = app.store.versions(shown.session_id).await?;
     let members = app.store.members_of(shown.group_id).await?;
     let missing = members.iter().filter(|m| !people.contains(&m.id));
     let missing = missing.map(|m| (m.name.clone(), format!("/people/{}", m.id))).collect();
@@ -104,7 +120,7 @@ pub async fn show_results(State(app): State<App>, Staff(coach): Staff, Path(id):
         missing,
         hurt: results.iter().filter(|r| r.hurt.is_some()).count(),
         people: people.len(),
-        logged: results.iter().map(|r| LoggedView::new(r, shown.session.parts.get(r.part), &coach)).collect(),
+        logged: logged(&results, &versions, &shown, &coach),
     };
     Ok(page.into_response())
 }
