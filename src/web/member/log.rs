@@ -325,7 +325,8 @@ pub fn read(form: &LogForm, to: &Target<'_>, reader: &Reader<'_>, errors: &mut E
     }
     let done = as_done(part, &form.version, to.own);
     let (score_text, score, doubt) = if sets::asked(part, to.own, reader.library) {
-        let own = to.own.filter(|_| !part.options.iter().any(|o| o.name == form.version));
+        let option = part.options.iter().any(|o| o.name == form.version);
+        let own = to.own.filter(|own| !option && sets::is_same_lift(&done, own));
         sets::read(form.score.trim(), sets::plan(&done, own), &rules(&done, reader), errors)
     } else {
         read_score(form, &done, reader, errors)?

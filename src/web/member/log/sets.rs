@@ -28,6 +28,11 @@ fn given(own: &TailoredPart) -> Option<&Line> {
     Some(given)
 }
 
+/// What was given is the lift that was done, so that its sets are the ones a bare weight stands for.
+pub(super) fn is_same_lift(done: &Part, own: &TailoredPart) -> bool {
+    given(own).zip(done.lines.first()).is_some_and(|(given, line)| given.movement == line.movement)
+}
+
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "checked to be whole and small")]
 fn whole(n: f64) -> Option<u32> {
     (n.fract() == 0.0 && (1.0..=100.0).contains(&n)).then_some(n as u32)
