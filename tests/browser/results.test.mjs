@@ -44,7 +44,7 @@ async function dayWith(page, selector) {
 
 test('from the end of a session to a saved result: at most six taps and twenty seconds', async (t) => {
   const page = await signIn('member');
-  const form = await dayWith(page, 'form.score:has(input[name=score])');
+  const form = await dayWith(page, 'form.score:has(input[name=score][placeholder])');
   const part = page.locator('details.part', { has: form }).first();
   let taps = 0;
   const tap = async (what) => {
