@@ -13,6 +13,11 @@ fn place(n: usize) -> i64 {
     i64::try_from(n).unwrap_or(i64::MAX)
 }
 
+/// A pain report about what they were doing, and in whose place it was where it is not what was written.
+fn report(written: &str, doing: &str) -> String {
+    if doing == written { format!("It hurts: {written}.") } else { format!("It hurts: {doing}, in place of {written}.") }
+}
+
 impl Store {
     /// Everything that a member said at lines.
     ///
@@ -34,8 +39,8 @@ impl Store {
         Ok(all)
     }
 
-    /// Keeps what was said at a line in place of what was said there before. What hurts reaches the coach as a pain report,
-    /// once for each line while it is open.
+    /// Keeps what was said at a line in place of what was said there before. What hurts (`doing`, the movement that they were
+    /// given) reaches the coach as a pain report, once for each line while it is open.
     ///
     /// # Errors
     /// Only the database's own.
@@ -44,6 +49,7 @@ impl Store {
         owner: PersonId,
         session: SessionId,
         said: &Wished,
+        doing: &str,
         now: OffsetDateTime,
     ) -> Result<(), StoreError> {
         let mut tx = self.begin().await?;
@@ -72,7 +78,7 @@ impl Store {
             .bind(session)
             .bind(place(said.part))
             .bind(place(said.line))
-            .bind(format!("It hurts: {}.", said.movement))
+            .bind(report(&said.movement, doing))
             .bind(millis(now))
             .execute(&mut *tx)
             .await?;

@@ -10,6 +10,9 @@ const read = (form) => fields(form).filter((e) => !ticks(e) || e.checked).map((e
 function fill(form, kept) {
   for (const e of fields(form)) {
     const mine = kept.filter(([name]) => name === e.name).map(([, value]) => value);
+    // a choice that is gone since leaves what the page has chosen
+    const there = e.type !== "radio" || [...form.elements].some((o) => o.name === e.name && mine.includes(o.value));
+    if (!there) continue;
     if (ticks(e)) e.checked = mine.includes(e.value);
     else if (mine.length) e.value = mine[0];
   }

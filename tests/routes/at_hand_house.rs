@@ -39,7 +39,7 @@ impl Hand {
             }
             2 => {
                 let said = Wished { part: 1, line: 1, movement: "air squat".to_owned(), wish: Wish::NoRoom };
-                store.save_wish(self.ines, self.at.id, &said, NOW).await.unwrap();
+                store.save_wish(self.ines, self.at.id, &said, &said.movement, NOW).await.unwrap();
                 "not today, she says at a line"
             }
             3 => {

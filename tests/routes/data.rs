@@ -216,7 +216,7 @@ async fn zebulonia(h: &Harbour) -> PersonId {
     };
     store.add_passkey(id, &passkey, NOW).await.unwrap();
     let wished = Wished { part: 1, line: 0, movement: "push-up".to_owned(), wish: Wish::TooHeavy };
-    store.save_wish(id, h.at.id, &wished, NOW).await.unwrap();
+    store.save_wish(id, h.at.id, &wished, &wished.movement, NOW).await.unwrap();
     let question = NewQuestion {
         session_id: h.at.id,
         part: None,

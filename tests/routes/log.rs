@@ -436,3 +436,11 @@ async fn what_was_done_yesterday_is_asked_for_and_kept_as_such() {
     let form = [("version_id", version.as_str()), ("score", "7:42"), ("done_on", "2030-01-01")];
     assert_eq!(floor.post(1, &form).await.status_code(), 422);
 }
+
+#[tokio::test]
+async fn no_number_is_made_of_a_slip_in_the_load() {
+    let floor = Floor::new().await;
+    floor.log(0, &[("load", "25.5.5 kg")]).await;
+    let result = &floor.results(0).await[0];
+    assert_eq!((result.load_text.as_str(), result.load_kg), ("25.5.5 kg", None));
+}

@@ -107,6 +107,17 @@ async fn what_hurts_stops_first_and_reaches_the_coach_once() {
 }
 
 #[tokio::test]
+async fn the_report_names_what_they_were_doing_when_it_hurt() {
+    let d = Day::new().await;
+    d.say(1, 0, "too_heavy").await;
+    let doing = texts(&d.day().await, &d.line(1, 0, ".move")).remove(0);
+    assert_ne!(doing, "push-up", "something else is given by now");
+    d.say(1, 0, "hurts").await;
+    let asked = d.practice.app.store.questions_about(d.ines, d.at.id).await.unwrap();
+    assert_eq!(asked[0].text, format!("It hurts: {doing}, in place of push-up."));
+}
+
+#[tokio::test]
 async fn a_changed_line_is_logged_as_adapted_with_what_was_given() {
     let d = Day::new().await;
     d.say(1, 0, "too_heavy").await;

@@ -61,7 +61,7 @@ pub struct LogForm {
 pub struct LogView {
     /// unique on the page
     pub id: String,
-    /// what a draft on the device is kept under: a person, a session, a part and a version
+    /// what a draft on the device is kept under: a person, a session and a part, so that it outlives a change of the session
     pub keep: String,
     /// where it is sent
     pub action: String,
@@ -143,7 +143,7 @@ impl LogView {
         let asks_sets = sets::asked(part, own, reader.library);
         Self {
             id: format!("log{}p{i}", p.session_id),
-            keep: format!("{} {} p{i} v{}", reader.person.id, p.session_id, p.number),
+            keep: format!("{} {} p{i}", reader.person.id, p.session_id),
             action: format!("/sessions/{}/parts/{i}/result", p.session_id),
             part: i,
             label: label(part.score),
@@ -233,7 +233,8 @@ fn number(text: &str, most: f64) -> Result<Option<f64>, ()> {
 /// The load used, in kilograms; the field names the reader's unit, so a bare number is in it. Words such as `blue band` have none.
 fn load_kg(text: &str, units: Units) -> Option<f64> {
     let rules = ScoreRules { mass_unit: Some(mass_unit(units)), ..ScoreRules::default() };
-    heaviest_kg(&score::read(ScoreKind::Load, text, &rules).ok()?.score)
+    // `25.5.5 kg` is kept as typed, and no number is made of it
+    heaviest_kg(&score::read(ScoreKind::Load, text, &rules).ok().filter(|r| r.unread.is_empty())?.score)
 }
 
 fn heaviest_kg(score: &Score) -> Option<f64> {

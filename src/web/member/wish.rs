@@ -1,6 +1,9 @@
 //! Not today: what a member says at a line, in two taps, and taking it back in one.
 
+use super::own::Own;
 use crate::store::ids::SessionId;
+use crate::store::people::Person;
+use crate::store::weeks::Published;
 use crate::training::calendar;
 use crate::training::tailor::{Wish, Wished};
 use crate::web::App;
@@ -29,6 +32,14 @@ enum On {
     Clock,
 }
 
+/// The movement that they were given at a line when they said something there.
+async fn doing(app: &App, person: &Person, live: &Published, (part, line): (usize, usize)) -> Result<Option<String>, Error> {
+    let own = Own::of(app, person).await?;
+    let tailored = own.tailored(live, &own.reader(app, person));
+    let given = tailored.parts.get(part).and_then(|p| p.lines.get(line)).and_then(|l| l.given.first());
+    Ok(given.map(|l| l.movement.clone()))
+}
+
 /// `POST /sessions/{id}/parts/{part}/lines/{line}/change`
 ///
 /// # Errors
@@ -47,7 +58,8 @@ pub async fn change_line(
     } else {
         let wish = Wish::from_key(&form.wish).ok_or_else(|| Error::Bad("Choose one of the buttons at the line.".to_owned()))?;
         let movement = written.movement.clone();
-        app.store.save_wish(person.id, live.session_id, &Wished { part, line, movement, wish }, app.clock.now()).await?;
+        let doing = doing(&app, &person, &live, (part, line)).await?.unwrap_or_else(|| movement.clone());
+        app.store.save_wish(person.id, live.session_id, &Wished { part, line, movement, wish }, &doing, app.clock.now()).await?;
         "changed"
     };
     if matches!(form.on, On::Clock) {
