@@ -203,11 +203,16 @@ impl Tailor<'_> {
         match (verdict, &ask) {
             (Verdict::Stop(_, waits), _) => Outcome::Without(waits),
             (Verdict::Nothing(_), _) => Outcome::Without(false),
-            (Verdict::Keep(c), Some(ask)) if refused.is_none() && super::why::kept(ask, &c).is_empty() => Outcome::AsWritten,
+            (Verdict::Keep(c), Some(ask)) if refused.is_none() && self.nothing_to_say(ask, &c, who) => Outcome::AsWritten,
             (Verdict::Keep(c), Some(_)) => changed(Action::KeepWithNote, &c),
             (Verdict::Own(c) | Verdict::Swap(c, ..) | Verdict::Pinned(c, _), _) => changed(swap, &c),
             (Verdict::Unknown | Verdict::Keep(_), _) => Outcome::Changed(Action::KeepWithNote, u32::MAX, 0),
         }
+    }
+
+    /// The written movement goes without a word.
+    fn nothing_to_say(&self, ask: &Ask<'_, '_>, choice: &Choice, who: &Who<'_>) -> bool {
+        super::why::kept(ask, choice).is_empty() && super::how_high(choice.at, &self.shelf, who).is_none()
     }
 
     /// The line as this member reads it.

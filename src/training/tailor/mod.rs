@@ -425,7 +425,8 @@ fn one(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>, share: Opt
     if let Some(words) = ask.as_ref().and_then(|ask| old_max(ask, &done, who)) {
         say(&mut done, &words, Place::After);
     }
-    if let Some(words) = deep_or_not(&done, shelf, who) {
+    let given = done.given.first().and_then(|g| shelf.library.position(&g.movement));
+    if let Some(words) = given.and_then(|at| how_high(at, shelf, who)) {
         say(&mut done, words, Place::After);
     }
     if who.reading.tell && done.action != Action::Refer {
@@ -438,9 +439,8 @@ fn one(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>, share: Opt
 }
 
 /// A word to the height of a seat or step, or of the hands, for who keeps deep knee bends or the floor out.
-fn deep_or_not(done: &TailoredLine, shelf: &Shelf<'_>, who: &Who<'_>) -> Option<&'static str> {
+fn how_high(at: usize, shelf: &Shelf<'_>, who: &Who<'_>) -> Option<&'static str> {
     let keeps_out = |demands: &[Demand]| who.avoid & shelf::mask(demands) != 0;
-    let at = shelf.library.position(&done.given.first()?.movement)?;
     let entry = &shelf.entries[at];
     if entry.lowered && keeps_out(&pick::RIGHT_DOWN) {
         return Some(why::RAISED);

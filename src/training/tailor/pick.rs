@@ -95,6 +95,22 @@ pub(crate) struct Choice {
     pub inside: Option<String>,
 }
 
+/// One sound way, before its dose is counted out.
+struct Bid {
+    at: usize,
+    way: Way,
+    fit: Fit,
+    cost: Cost,
+}
+
+/// The cheaper stays; among equals the first of the library, and of its ways the first.
+fn keep_cheaper(best: &mut Option<Bid>, bid: Bid) {
+    let key = |b: &Bid| (b.cost.total(), b.at);
+    if best.as_ref().is_none_or(|b| key(&bid) < key(b)) {
+        *best = Some(bid);
+    }
+}
+
 /// What a candidate costs, each part already weighted for the purpose; smaller is better.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Cost {
@@ -195,10 +211,14 @@ impl<'a, 's> Ask<'a, 's> {
     }
 
     /// Every way to do movement `to` for this line: the library's, a stick for an empty bar, and a hand weight where one may be held.
-    fn ways(&self, to: usize) -> Vec<Way> {
+    fn ways(&self, to: usize) -> impl Iterator<Item = Way> {
+        self.shelf.entries[to].ways.iter().copied().chain(self.more_ways(to))
+    }
+
+    fn more_ways(&self, to: usize) -> Vec<Way> {
         let (entry, m) = (&self.shelf.entries[to], self.shelf.movement(to));
-        let mut all = entry.ways.clone();
-        if m.stand_in == StandIn::StickTech && !all.iter().any(|w| w.tool == Tool::Stick) {
+        let mut all = Vec::new();
+        if m.stand_in == StandIn::StickTech && !entry.ways.iter().any(|w| w.tool == Tool::Stick) {
             all.push(Way { tools: bit(Implement::Stick), tool: Tool::Stick, pair: false, one_arm: false });
         }
         let may_hold = m.loadable
@@ -307,8 +327,14 @@ impl<'a, 's> Ask<'a, 's> {
 
     /// Every sound way to give movement `to`, or the rule that each way breaks.
     pub fn choices(&self, to: usize, rank: Option<usize>, who: &Who<'_>) -> Result<Vec<Choice>, Bar> {
-        let mut sound = Vec::new();
-        let mut first = None;
+        let mut all = Vec::new();
+        self.bids(to, rank, who, &mut |bid| all.push(self.dosed(bid, who)))?;
+        Ok(all)
+    }
+
+    /// The same before anything is counted out: most of them are only compared.
+    fn bids(&self, to: usize, rank: Option<usize>, who: &Who<'_>, take: &mut dyn FnMut(Bid)) -> Result<(), Bar> {
+        let (mut sound, mut first) = (false, None);
         for way in self.ways(to) {
             if let Err(broken) = self.allowed(to, way, who) {
                 let softer = matches!(first, None | Some(Bar::Lacks(_))) && broken != Bar::StickForLoad;
@@ -317,32 +343,34 @@ impl<'a, 's> Ask<'a, 's> {
             }
             let aim = Aim { purpose: self.purpose, effort: self.effort.as_deref(), swapped: to != self.at };
             match fit(&who.kit, &self.asked, self.at, to, way, self.shelf, aim) {
-                Some(fit) => sound.push(self.choice(to, way, fit, rank, who)),
+                Some(fit) => {
+                    sound = true;
+                    take(Bid { at: to, way, cost: self.cost(to, way, &fit, rank, who), fit });
+                }
                 None => first = Some(Bar::TooHeavy),
             }
         }
-        if sound.is_empty() { Err(first.unwrap_or(Bar::Lacks(Implement::None))) } else { Ok(sound) }
+        if sound { Ok(()) } else { Err(first.unwrap_or(Bar::Lacks(Implement::None))) }
     }
 
-    fn choice(&self, to: usize, way: Way, fit: Fit, rank: Option<usize>, who: &Who<'_>) -> Choice {
-        let second_column = who.profile.column != Some(1);
+    fn dosed(&self, bid: Bid, who: &Who<'_>) -> Choice {
+        let Bid { at, way, fit, cost } = bid;
         let swap = Swap {
             line: self.line,
             from: self.at,
-            to,
+            to: at,
             way,
             fit: &fit,
             was_loaded: self.was_loaded(),
             purpose: self.purpose,
-            second_column,
+            second_column: who.profile.column != Some(1),
             lost_the_load: matches!(self.asked, Asked::Weight { .. }) && !fit.loaded,
             effort_with_one_weight: self.asked == Asked::Effort && fit.loaded && fit.load.is_some(),
             each_side: self.superset || self.shelf.house.rules.one_for_two == OneForTwo::EachSide,
             rules: &self.shelf.house.rules,
         };
         let dose = swap.dose(self.shelf);
-        let cost = self.cost(to, way, &fit, rank, who);
-        Choice { at: to, way, fit, dose, cost, inside: None }
+        Choice { at, way, fit, dose, cost, inside: None }
     }
 
     /// The cost of DOMAIN's section 5; a movement on the coach's list counts as near as its place there.
@@ -393,26 +421,53 @@ impl<'a, 's> Ask<'a, 's> {
 
     /// The cheapest of everything sound that could stand in.
     pub fn stand_in(&self, who: &Who<'_>) -> Option<Choice> {
-        self.stand_ins(who).into_iter().next()
+        let mut best: Option<Bid> = None;
+        let listed = self.listed(who);
+        for (rank, &c) in listed.iter().enumerate() {
+            // no part of a cost is below zero: where the place on the list alone costs more, nothing there is cheaper
+            if best.as_ref().is_some_and(|b| self.of_rank(rank) > b.cost.total()) {
+                break;
+            }
+            if !self.shelf.entries[c].never_given {
+                let _ = self.bids(c, Some(rank), who, &mut |bid| keep_cheaper(&mut best, bid));
+            }
+        }
+        if best.is_none() {
+            for c in self.beside(&listed) {
+                let _ = self.bids(c, None, who, &mut |bid| keep_cheaper(&mut best, bid));
+            }
+        }
+        best.map(|bid| self.dosed(bid, who))
     }
 
     /// Everything sound that could stand in, cheapest first.
     pub fn stand_ins(&self, who: &Who<'_>) -> Vec<Choice> {
-        let listed = self.shelf.preferred(self.at, who.avoid & self.shelf.entries[self.at].demands, self.purpose);
+        let listed = self.listed(who);
         let mut all: Vec<Choice> = Vec::new();
-        let given = |c: usize| !self.shelf.entries[c].never_given;
-        for (rank, &c) in listed.iter().enumerate().filter(|(_, c)| given(**c)) {
+        for (rank, &c) in listed.iter().enumerate().filter(|(_, c)| !self.shelf.entries[**c].never_given) {
             all.extend(self.choices(c, Some(rank), who).unwrap_or_default());
         }
         if all.is_empty() {
-            for c in self.near() {
-                if given(c) && !listed.contains(&c) {
-                    all.extend(self.choices(c, None, who).unwrap_or_default());
-                }
+            for c in self.beside(&listed) {
+                all.extend(self.choices(c, None, who).unwrap_or_default());
             }
         }
         all.sort_by(|x, y| x.cost.total().total_cmp(&y.cost.total()).then(x.at.cmp(&y.at)));
         all
+    }
+
+    /// The coach's list for this line and this member's limits.
+    fn listed(&self, who: &Who<'_>) -> Vec<usize> {
+        self.shelf.preferred(self.at, who.avoid & self.shelf.entries[self.at].demands, self.purpose)
+    }
+
+    /// Near movements that may be given and are not on the list.
+    fn beside(&self, listed: &[usize]) -> Vec<usize> {
+        self.near().into_iter().filter(|c| !self.shelf.entries[*c].never_given && !listed.contains(c)).collect()
+    }
+
+    fn of_rank(&self, rank: usize) -> f64 {
+        0.06 * rank as f64 * WEIGHTS[self.purpose as usize][0]
     }
 
     /// Movements that are not on the list: easier and harder ones and near patterns.
