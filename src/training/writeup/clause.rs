@@ -217,11 +217,23 @@ impl Cutter<'_, '_> {
         let ends_line = self.elements.get(i + 1).is_none_or(|n| matches!(n.what, What::Newline));
         let named =
             before.iter().any(|e| matches!(e.what, What::Heading(_))) && before.iter().any(|e| matches!(e.what, What::Dose(_)));
+        if item && !prefix && !shapes && self.leads_to_sets(i) {
+            return true;
+        }
         !prefix
             && (shapes
                 || ends_line
                 || before.iter().all(|e| matches!(e.what, What::Word | What::Heading(_) | What::Side(Side::Alternating))))
             && (!item || named)
+    }
+
+    /// `Then we will squat: four sets of five back squats`: words that only say what comes, and then the line itself.
+    fn leads_to_sets(&self, i: usize) -> bool {
+        let talk = self.elements[self.start..i].iter().filter(|e| e.what == What::Word && is_talk(self.doc.low(e.from))).count();
+        let behind = &self.elements[i + 1..];
+        let sets = behind.first().is_some_and(|e| matches!(e.what, What::SetsOf(..)));
+        let named = behind.iter().take_while(|e| !matches!(e.what, What::Comma | What::Stop | What::Newline));
+        talk > 1 && sets && named.into_iter().any(|e| matches!(e.what, What::Movement(_)))
     }
 
     fn flush(&mut self, i: usize, next: Join) {

@@ -300,10 +300,26 @@ fn amount(t: &[Token]) -> Option<Quantity> {
 /// `forty-five`, `twenty five`, `a hundred and twenty`: number words that make one number.
 fn in_words(t: &[Token]) -> Option<(f64, usize)> {
     let word = |i: usize| t.get(i).filter(|w| w.kind == Kind::Word).and_then(|w| number_word(w.text));
+    if let Some((hundreds, used)) = hundreds(t) {
+        return Some((hundreds, used));
+    }
     let tens = word(0).filter(|n| *n >= 20.0 && n % 10.0 == 0.0 && *n < 100.0)?;
     let dash = usize::from(t.get(1).is_some_and(|d| matches!(d.text, "-" | "–") && !d.spaced));
     let ones = word(1 + dash).filter(|n| (1.0..10.0).contains(n) && n.fract() == 0.0)?;
     Some((tens + ones, 2 + dash))
+}
+
+/// `two hundred`, `a hundred`, `four hundred and fifty`.
+fn hundreds(t: &[Token]) -> Option<(f64, usize)> {
+    let low = |i: usize| t.get(i).map(|w| w.text.to_lowercase()).unwrap_or_default();
+    let word = |i: usize| t.get(i).filter(|w| w.kind == Kind::Word).and_then(|w| number_word(w.text));
+    let first = if low(0) == "a" { Some(1.0) } else { word(0) }.filter(|n| (1.0..=20.0).contains(n) && n.fract() == 0.0)?;
+    if low(1) != "hundred" {
+        return None;
+    }
+    let and = usize::from(low(2) == "and");
+    let tens = word(2 + and).filter(|n| n % 10.0 == 0.0 && (10.0..100.0).contains(n));
+    Some(tens.map_or((first * 100.0, 2), |more| (first * 100.0 + more, 3 + and)))
 }
 
 /// Numbers joined by one mark: what they are, the mark, tokens used, and whether dots follow.

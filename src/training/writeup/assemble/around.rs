@@ -37,7 +37,14 @@ impl Assembler<'_, '_> {
         // `12 min amrap ..., then 2 min child's pose`
         let stretch = self.stretches(only) && (self.cur.is_shaped() || self.cur.rows.iter().all(|r| r.item.sets.is_some()));
         let then = c.join == Join::Then && stretch && !self.cur.rows.iter().any(|r| self.stretches(&r.item));
-        (windows && and && c.join == Join::Comma || then) && long && last && only.movement.is_some() && only.max.is_none()
+        // `AMRAP 14` of counted lines, and on a line below `child's pose 2 min`
+        let counted = |it: &Item| it.dose.as_ref().is_some_and(|q| q.unit != Unit::Seconds);
+        let below = c.join == Join::Line && windows && self.stretches(only) && self.cur.rows.iter().all(|r| counted(&r.item));
+        (windows && and && c.join == Join::Comma || then || below)
+            && long
+            && last
+            && only.movement.is_some()
+            && only.max.is_none()
     }
 
     /// It is a stretch or the like.

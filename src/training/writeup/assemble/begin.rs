@@ -189,11 +189,24 @@ impl Assembler<'_, '_> {
         if stations && self.cur.label.is_none() && c.lead.label.as_ref().is_some_and(|l| l.len() == 1) {
             return !c.blank && !c.said.facts.shapes() && c.said.items.iter().all(|it| it.sets.is_none());
         }
+        if self.is_circuit(i) {
+            return true;
+        }
         let windows = self.cur.first(|f| f.every).is_some() && self.cur.label.is_none();
         let dosed = starts_lines(&c.said.items)
             || c.said.items.iter().any(Item::is_named) && self.dose_beside(i)
             || self.only_rests(i) && self.cur.rows.iter().any(|r| r.lead.label.is_some());
         windows && c.lead.label.is_some() && !c.blank && !c.said.facts.shapes() && dosed
+    }
+
+    /// `3 rounds: a) 12 rows b) 12 push-ups`: under rounds without a label, letters before doses tell its lines.
+    fn is_circuit(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let rounds = self.cur.first(|f| f.rounds.clone()).is_some() && self.cur.label.is_none();
+        let lettered = self.cur.pending.is_empty() && self.cur.rows.iter().all(|r| r.lead.label.is_some());
+        let dosed = starts_lines(&c.said.items) && c.said.items.iter().all(|it| it.sets.is_none());
+        let single = c.lead.label.as_ref().is_some_and(|l| l.len() == 1);
+        rounds && lettered && single && dosed && !c.blank && !c.said.facts.shapes()
     }
 
     /// `3 rounds` inside a warm-up, or inside a part for time behind its first run: the part goes on.

@@ -232,6 +232,9 @@ impl Assembler<'_, '_> {
             if unknown_only && (p.talk > 0 || p.words.len() > 6 || outside) {
                 return !format;
             }
+            if self.tells_to_do(i) {
+                return false;
+            }
             return talk_before > 2 || talk_before > 0 && !lead_in && !format || p.before.len() > 4 && !format;
         }
         if format || p.facts.cap.is_some() && talk_before < 2 || p.facts.rest.is_some() && talk_before < 2 {
@@ -289,6 +292,54 @@ impl Assembler<'_, '_> {
             || p.words.len() > 4
     }
 
+    /// `so we start with five minutes on the bike`, `take the bar and do three sets of eight ...`: however long the way to it,
+    /// the last words before the dose say that it is to be done.
+    fn tells_to_do(&self, i: usize) -> bool {
+        let p = &self.clauses[i].said;
+        let words: Vec<&str> = p.before.iter().map(|w| self.doc.low(w.0)).collect();
+        let unsure = |w: &&str| {
+            matches!(
+                *w,
+                "if" | "when"
+                    | "can't"
+                    | "cannot"
+                    | "don't"
+                    | "not"
+                    | "instead"
+                    | "could"
+                    | "can"
+                    | "would"
+                    | "used"
+                    | "did"
+                    | "last"
+            )
+        };
+        let starts = |w: &&str| {
+            matches!(
+                *w,
+                "start"
+                    | "starting"
+                    | "begin"
+                    | "beginning"
+                    | "open"
+                    | "opening"
+                    | "finish"
+                    | "finishing"
+                    | "end"
+                    | "ending"
+                    | "off"
+            )
+        };
+        let near = &words[words.len().saturating_sub(4)..];
+        let done = match words.last() {
+            Some(&"with") => near.iter().any(|w| starts(&w)),
+            Some(&("do" | "complete" | "perform")) => p.items.iter().any(|it| it.movement.is_some() && it.sets.is_some()),
+            _ => false,
+        };
+        done && p.items.iter().any(|it| it.movement.is_some())
+            && (near.iter().any(|w| starts(&w)) || !words.iter().any(|w| unsure(&w)))
+    }
+
     /// `25 min to find it` behind a heavy set: how long there is for it.
     fn time_to_find(&self, i: usize) -> bool {
         let p = &self.clauses[i].said;
@@ -341,8 +392,20 @@ impl Assembler<'_, '_> {
         if c.said.items.iter().any(|it| it.unknown.is_some() && it.is_dosed()) && c.said.talk == 0 {
             self.sheet.unread.push(span);
         }
+        if self.hides_work(i) {
+            self.sheet.unread.push(span);
+        }
         self.note(span);
         end - i
+    }
+
+    /// Sets, a percent or a time of a known movement stand in a sentence that was kept as words: the coach is asked.
+    fn hides_work(&self, i: usize) -> bool {
+        let p = &self.clauses[i].said;
+        let told = |it: &Item| it.movement.is_some() && it.dose.is_some() && (it.sets.is_some() || it.load.is_some());
+        let doubt =
+            |t: usize| matches!(self.doc.low(t), "if" | "when" | "last" | "next" | "instead" | "or" | "should" | "did" | "was");
+        p.items.iter().any(told) && !(p.from..p.to).any(doubt)
     }
 }
 

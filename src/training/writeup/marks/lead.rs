@@ -133,6 +133,9 @@ pub(super) fn whole(n: f64) -> u32 {
 /// `1.`, `2)`, `3:` before something else: a list number.
 /// With a spaced dash or bar only where it goes on from the list number before, `last`: `10 - 12 burpees` is a range.
 pub(super) fn numbered(doc: &Doc, i: usize, last: f64) -> Option<(What, usize)> {
+    if let Some(used) = sub_number(doc, i) {
+        return Some((What::Bullet(None), used));
+    }
     let n = doc.tokens[i].number().filter(|n| n.fract() == 0.0 && *n < 40.0)?;
     let mark = doc.tokens.get(i + 1)?;
     let next = doc.tokens.get(i + 2)?;
@@ -143,6 +146,21 @@ pub(super) fn numbered(doc: &Doc, i: usize, last: f64) -> Option<(What, usize)> 
         || mark.is("/") && !mark.spaced && next.spaced && next.kind == Kind::Word
         || matches!(mark.text, "." | ":") && !mark.spaced && next.spaced && next.kind != Kind::Newline;
     (closes && !doc.tokens[i].text.contains(['.', ','])).then_some((What::Bullet(Some(n)), 2))
+}
+
+/// `2.1 Back squat` where another line of the list is `2.2`: the number of an entry below another.
+fn sub_number(doc: &Doc, i: usize) -> Option<usize> {
+    let parts = |at: usize| {
+        let (a, b) = doc.tokens.get(at).filter(|t| t.kind == Kind::Number)?.text.split_once('.')?;
+        Some((a, b.parse::<u32>().ok()?)).filter(|(a, b)| a.len() < 3 && (1..30).contains(b))
+    };
+    let opens = |at: usize| at == 0 || doc.tokens[at - 1].kind == Kind::Newline;
+    let (a, b) = parts(i).filter(|_| opens(i))?;
+    let sign = usize::from(matches!(doc.low(i + 1), ")" | ":" | "."));
+    let begins = doc.tokens.get(i + 1 + sign).is_some_and(|t| t.spaced && matches!(t.kind, Kind::Word | Kind::Number));
+    let next = |at: usize| opens(at) && parts(at).is_some_and(|(x, y)| x == a && (y == b + 1 || y + 1 == b));
+    let from = i.saturating_sub(60);
+    (begins && (from..(i + 60).min(doc.tokens.len())).any(next)).then_some(1 + sign)
 }
 
 /// `... x5 A2 push press x8`: the next label in a chat without line breaks, `last` being the one before it.
