@@ -37,6 +37,7 @@ pub(crate) fn kept(ask: &Ask<'_, '_>, choice: &Choice) -> String {
 fn as_written(ask: &Ask<'_, '_>, choice: &Choice) -> String {
     let load = choice.fit.load.as_ref();
     if let (Some(percent), Some(words)) = (percent_words(ask.line.load.as_ref()), load.and_then(load_words))
+        && matches!(ask.asked, Asked::Weight { .. })
         && !matches!(load, Some(Load::Stick))
     {
         return format!("{percent} of your max comes down to {words}, the nearest you can build without going over.");
@@ -44,6 +45,12 @@ fn as_written(ask: &Ask<'_, '_>, choice: &Choice) -> String {
     let other = other_implement(ask, choice);
     match load {
         Some(Load::Stick) => "This part is about the movement, so the stick is right and needs no load.".to_owned(),
+        Some(load) if matches!(ask.asked, Asked::NoMax) && load_words(load).is_some() && !matches!(load, Load::Find(_)) => {
+            format!(
+                "There is no max on file, so {} is what you have: let the effort decide.",
+                load_words(load).unwrap_or_default()
+            )
+        }
         Some(Load::Find(words)) => format!("There is no max on file, so find the load by effort: {words}."),
         None if matches!(ask.asked, Asked::Weight { .. }) => format!(
             "There is no weight at hand for this, so it is done without{}.",

@@ -113,7 +113,7 @@ fn takes(part: &Part, kind: ScoreKind) -> bool {
     match kind {
         ScoreKind::None => true,
         ScoreKind::Time => !matches!(part.format, Format::Practice | Format::Amrap | Format::MaxEffort),
-        ScoreKind::RoundsReps => matches!(part.format, Format::Amrap | Format::Ladder),
+        ScoreKind::RoundsReps => matches!(part.format, Format::Amrap | Format::Ladder | Format::Emom),
         ScoreKind::Load => matches!(part.format, Format::Sets | Format::MaxEffort | Format::Emom | Format::Rounds),
         _ => part.format != Format::Practice,
     }
@@ -139,7 +139,9 @@ pub fn said(words: &[&str], part: &Part) -> Option<ScoreKind> {
     if has(&["heaviest", "single", "double", "triple", "load", "weight", "weights", "kg", "kgs", "lb", "lbs", "loads", "kilos"]) {
         return Some(ScoreKind::Load);
     }
-    if has(&["slowest", "fastest", "time", "times", "finish"]) && timed && !has(&["longest"]) {
+    // `the rounds you finish` counts rounds
+    let counted = has(&["rounds", "rds", "reps"]) && !has(&["time", "times", "slowest", "fastest"]);
+    if has(&["slowest", "fastest", "time", "times", "finish"]) && timed && !counted && !has(&["longest"]) {
         return Some(ScoreKind::Time);
     }
     if has(&["distance", "metres", "meters", "m", "km"]) {
@@ -158,7 +160,7 @@ pub fn said(words: &[&str], part: &Part) -> Option<ScoreKind> {
         let counted = matches!(part.score, ScoreKind::Calories | ScoreKind::Distance | ScoreKind::HoldTime);
         return (!counted).then_some(ScoreKind::Reps);
     }
-    if rounds && matches!(part.format, Format::Amrap | Format::Ladder) {
+    if rounds && matches!(part.format, Format::Amrap | Format::Ladder | Format::Emom) {
         return Some(ScoreKind::RoundsReps);
     }
     if rounds && reps && !has(&["total"]) {
