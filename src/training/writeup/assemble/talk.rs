@@ -332,12 +332,12 @@ impl Assembler<'_, '_> {
         };
         let near = &words[words.len().saturating_sub(4)..];
         let done = match words.last() {
-            Some(&"with") => near.iter().any(|w| starts(&w)),
+            Some(&"with") => near.iter().any(&starts),
             Some(&("do" | "complete" | "perform")) => p.items.iter().any(|it| it.movement.is_some() && it.sets.is_some()),
             _ => false,
         };
         done && p.items.iter().any(|it| it.movement.is_some())
-            && (near.iter().any(|w| starts(&w)) || !words.iter().any(|w| unsure(&w)))
+            && (near.iter().any(&starts) || !words.iter().any(unsure))
     }
 
     /// `25 min to find it` behind a heavy set: how long there is for it.
