@@ -440,7 +440,7 @@ async fn what_was_done_yesterday_is_asked_for_and_kept_as_such() {
 #[tokio::test]
 async fn no_number_is_made_of_a_slip_in_the_load() {
     let floor = Floor::new().await;
-    floor.log(0, &[("load", "25.5.5 kg")]).await;
-    let result = &floor.results(0).await[0];
+    floor.log(1, &[("score", "7:42"), ("load", "25.5.5 kg")]).await;
+    let result = &floor.results(1).await[0];
     assert_eq!((result.load_text.as_str(), result.load_kg), ("25.5.5 kg", None));
 }

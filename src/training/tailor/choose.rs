@@ -2,8 +2,9 @@
 
 use super::coverage::{Group, members};
 use super::house::Pin;
+use super::line::stopped;
 use super::pick::{Ask, Who};
-use super::{Tailor, pinned, stopped, why};
+use super::{Tailor, pinned, why};
 use crate::training::session::Session;
 
 /// What a pin comes to in a group.

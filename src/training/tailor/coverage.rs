@@ -212,7 +212,7 @@ impl Tailor<'_> {
 
     /// The written movement goes without a word.
     fn nothing_to_say(&self, ask: &Ask<'_, '_>, choice: &Choice, who: &Who<'_>) -> bool {
-        super::why::kept(ask, choice).is_empty() && super::how_high(choice.at, &self.shelf, who).is_none()
+        super::why::kept(ask, choice).is_empty() && super::line::how_high(choice.at, &self.shelf, who).is_none()
     }
 
     /// The line as this member reads it.

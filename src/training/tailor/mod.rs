@@ -13,6 +13,8 @@ mod fit;
 mod give;
 mod house;
 pub(super) mod kit;
+pub mod lifted;
+mod line;
 mod note;
 mod pick;
 mod pinned;
@@ -23,21 +25,22 @@ mod why;
 mod window;
 mod wish;
 
-use super::dose::{Amount, Load};
+use super::dose::Amount;
 use super::member::Profile;
-use super::movement::{Demand, Library};
+use super::movement::Library;
 use super::session::{Line, Part, Session};
 pub use choose::Chosen;
 pub use coverage::{Change, Coverage, Group, LineCoverage, Variant, coverage};
-use give::{Place, give, old_max, refer, say, unknown};
+use give::give;
 pub use house::{House, OneForTwo, Pin, Rules, Whom};
+use line::{Verdict, judge, line};
 pub use note::{Waits, body_parts, needs_the_coach, waits};
 pub use pick::Cost;
-use pick::{Ask, Bar, Choice, Who};
+use pick::{Ask, Who};
 pub use routes::{MissingRoute, Route, missing_routes};
 use serde::{Deserialize, Serialize};
 pub(crate) use shelf::Index;
-use shelf::{Purpose, Shelf};
+use shelf::Shelf;
 use std::sync::OnceLock;
 pub use wish::{Wish, Wished};
 
@@ -298,154 +301,6 @@ fn head(part: &Part) -> PartHead {
         }
         _ => PartHead::default(),
     }
-}
-
-/// What is done with a line, before it is put into words.
-enum Verdict<'s> {
-    /// what the coach chose for this member
-    Pinned(Choice, &'s Pin),
-    /// the written movement, done this way
-    Keep(Choice),
-    /// the coach's own swap
-    Own(Choice),
-    /// another movement, because the written one breaks a rule, or its load is far too light
-    Swap(Choice, Bar, bool),
-    /// nothing sound was found
-    Nothing(Bar),
-    /// a person decides, in these words; and whether it is the member's own word that waits
-    Stop(&'static str, bool),
-    /// the library does not have it; nothing speaks against it
-    Unknown,
-}
-
-/// The order of choice: a person, the written line, the coach's own swap, the nearest stand-in.
-fn judge<'s>(
-    written: &Line,
-    ask: Option<&Ask<'_, 's>>,
-    who: &Who<'_>,
-    shelf: &Shelf<'_>,
-) -> (Verdict<'s>, Option<(&'s Pin, Bar)>) {
-    if let Some(stop) = stopped(written, ask, who, shelf) {
-        return (stop, None);
-    }
-    let Some(ask) = ask.filter(|_| written.known) else { return (Verdict::Unknown, None) };
-    let (given, refused) = pinned::pinned(ask, who);
-    let verdict = match given {
-        Some((choice, pin)) => Verdict::Pinned(choice, pin),
-        None => match ask.choices(ask.at, Some(0), who) {
-            Ok(ways) => keep_or_better(ask, ways, who),
-            Err(broken) => match coachs_own(ask, who) {
-                Some(own) => Verdict::Own(own),
-                None => ask.stand_in(who).map_or(Verdict::Nothing(broken), |c| Verdict::Swap(c, broken, false)),
-            },
-        },
-    };
-    (verdict, refused)
-}
-
-/// A person decides: the note stops the session or what it touches, or nothing can be checked.
-fn stopped<'s>(written: &Line, ask: Option<&Ask<'_, 's>>, who: &Who<'_>, shelf: &Shelf<'_>) -> Option<Verdict<'s>> {
-    let held = &who.reading.held;
-    if held.all {
-        return Some(Verdict::Stop(why::STOP, true));
-    }
-    let Some(ask) = ask.filter(|_| written.known) else {
-        let checked = who.avoid == 0 && held.is_empty() && who.out.is_empty();
-        return (!checked).then_some(Verdict::Stop(why::UNKNOWN_REFER, !held.is_empty()));
-    };
-    held.holds(ask.at, shelf).then_some(Verdict::Stop(why::STOP_PART, true))
-}
-
-/// The written movement is sound: it stays, unless a strength load is so far off that another movement keeps the effort better.
-fn keep_or_better<'s>(ask: &Ask<'_, 's>, ways: Vec<Choice>, who: &Who<'_>) -> Verdict<'s> {
-    let Some(best) = pick::cheapest(ways) else { return Verdict::Nothing(Bar::TooHeavy) };
-    let far_off = ask.purpose == Purpose::Strength && best.fit.share.is_some_and(|s| s < 0.4);
-    match far_off.then(|| ask.stand_in(who)).flatten().filter(|c| c.cost.total() < best.cost.total()) {
-        Some(other) => Verdict::Swap(other, Bar::TooHeavy, true),
-        None => Verdict::Keep(best),
-    }
-}
-
-/// The first of the coach's own swaps for the line that is sound for this member.
-fn coachs_own(ask: &Ask<'_, '_>, who: &Who<'_>) -> Option<Choice> {
-    ask.own.iter().find_map(|own| {
-        let at = ask.shelf.library.position(&own.movement)?;
-        let mine = Ask::new(own, at, ask.purpose, ask.shelf, who);
-        pick::cheapest(mine.choices(at, Some(0), who).ok()?)
-    })
-}
-
-/// One line for one member; where it is changed, with so much of its dose as fits into its window.
-fn line(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>, share: Option<f64>) -> TailoredLine {
-    if !written.complex.is_empty() {
-        return complex::line(written, part, shelf, who, share);
-    }
-    match load_of_the_other(written, part) {
-        Some(load) => {
-            let loaded = Line { load: Some(load), ..written.clone() };
-            TailoredLine { written: written.clone(), ..one(&loaded, part, shelf, who, share) }
-        }
-        None => one(written, part, shelf, who, share),
-    }
-}
-
-/// The load written at the same movement elsewhere in the part, where this line names none: a weight is not changed inside a part.
-fn load_of_the_other(written: &Line, part: &Part) -> Option<Load> {
-    let same = |l: &&Line| l.known && l.complex.is_empty() && l.movement == written.movement && l.load.is_some();
-    let load = part.lines.iter().find(same).filter(|_| written.load.is_none() && written.known)?.load.clone();
-    load.filter(|l| matches!(l, Load::Kg { .. } | Load::Lb { .. }))
-}
-
-fn one(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>, share: Option<f64>) -> TailoredLine {
-    let ask = Ask::of(written, part, shelf, who);
-    let out = TailoredLine { written: written.clone(), ..TailoredLine::default() };
-    let (mut verdict, refused) = judge(written, ask.as_ref(), who, shelf);
-    if let (Some(share), Verdict::Keep(choice) | Verdict::Swap(choice, ..)) = (share, &mut verdict)
-        && window::cut(&mut choice.dose, share)
-    {
-        choice.inside = Some(window::words(part));
-    }
-    let mut done = match (verdict, &ask) {
-        (Verdict::Pinned(choice, pin), Some(ask)) => {
-            let given = give(out, ask, &choice, why::pinned(pin, &shelf.movement(choice.at).name));
-            // another dose of the written movement is another version too
-            TailoredLine { pin: Some(pin.id), action: Action::Swap, ..given }
-        }
-        (Verdict::Stop(words, waits), _) => TailoredLine { waits, ..refer(out, words) },
-        (Verdict::Keep(choice), Some(ask)) => give(out, ask, &choice, why::kept(ask, &choice)),
-        (Verdict::Own(choice), Some(ask)) => give(out, ask, &choice, why::coachs_own(ask, &choice)),
-        (Verdict::Swap(choice, broken, light), Some(ask)) => give(out, ask, &choice, why::swapped(ask, &choice, broken, light)),
-        (Verdict::Nothing(broken), Some(ask)) => refer(out, &why::no_version(ask, broken)),
-        (_, _) => unknown(out),
-    };
-    if let Some((pin, broken)) = refused {
-        done.refused_pin = Some(pin.id);
-        say(&mut done, &why::refused(pin, broken), Place::Before);
-    }
-    if let Some(words) = ask.as_ref().and_then(|ask| old_max(ask, &done, who)) {
-        say(&mut done, &words, Place::After);
-    }
-    let given = done.given.first().and_then(|g| shelf.library.position(&g.movement));
-    if let Some(words) = given.and_then(|at| how_high(at, shelf, who)) {
-        say(&mut done, words, Place::After);
-    }
-    if who.reading.tell && done.action != Action::Refer {
-        done.tell_coach = true;
-        if done.action == Action::Swap {
-            done.action = Action::SwapAndTellCoach;
-        }
-    }
-    done
-}
-
-/// A word to the height of a seat or step, or of the hands, for who keeps deep knee bends or the floor out.
-fn how_high(at: usize, shelf: &Shelf<'_>, who: &Who<'_>) -> Option<&'static str> {
-    let keeps_out = |demands: &[Demand]| who.avoid & shelf::mask(demands) != 0;
-    let entry = &shelf.entries[at];
-    if entry.lowered && keeps_out(&pick::RIGHT_DOWN) {
-        return Some(why::RAISED);
-    }
-    (entry.set_height && keeps_out(&[Demand::DeepKnee])).then(|| why::height(shelf.movement(at)))
 }
 
 #[cfg(test)]

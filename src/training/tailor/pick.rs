@@ -1,18 +1,20 @@
 //! Which movement, done which way: hard rules as filters, then the least cost.
 
+mod cost;
+
 use super::able::{self, Cannot};
 use super::convert::{Dose, Swap};
 use super::effort;
-use super::fit::{Aim, Asked, Fit, asked, fit, light_for_a_percent};
+use super::fit::{Aim, Asked, Fit, asked, fit};
 use super::house::OneForTwo;
 use super::kit::{Kit, Tools, bit};
 use super::note::{self, Held, Out, Reading};
 use super::shelf::{Entry, Purpose, Shelf, Tool, Way, distance, mask};
 use crate::training::dose::{Amount, Load};
-use crate::training::member::{Level, Profile};
-use crate::training::movement::{Demand, Implement, Movement, Pattern, Sided, StandIn};
+use crate::training::member::Profile;
+use crate::training::movement::{Demand, Implement, Movement, Pattern, StandIn};
 use crate::training::session::{Line, Part, PartOption, ScoreKind};
-use serde::{Deserialize, Serialize};
+pub use cost::Cost;
 
 /// A member, read once for a whole session.
 pub(crate) struct Who<'p> {
@@ -108,29 +110,6 @@ fn keep_cheaper(best: &mut Option<Bid>, bid: Bid) {
     let key = |b: &Bid| (b.cost.total(), b.at);
     if best.as_ref().is_none_or(|b| key(&bid) < key(b)) {
         *best = Some(bid);
-    }
-}
-
-/// What a candidate costs, each part already weighted for the purpose; smaller is better.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
-pub struct Cost {
-    /// how far the pattern is, or how far down the coach's own list
-    pub pattern: f64,
-    /// how far the load is from the written one
-    pub effort: f64,
-    /// how far the work time is from the written one
-    pub time: f64,
-    /// one side or two
-    pub symmetry: f64,
-    /// how far the skill is
-    pub skill: f64,
-}
-
-impl Cost {
-    /// The sum.
-    #[must_use]
-    pub fn total(&self) -> f64 {
-        self.pattern + self.effort + self.time + self.symmetry + self.skill
     }
 }
 
@@ -373,52 +352,6 @@ impl<'a, 's> Ask<'a, 's> {
         Choice { at, way, fit, dose, cost, inside: None }
     }
 
-    /// The cost of DOMAIN's section 5; a movement on the coach's list counts as near as its place there.
-    fn cost(&self, to: usize, way: Way, fit: &Fit, rank: Option<usize>, who: &Who<'_>) -> Cost {
-        let (a, b) = (self.shelf.movement(self.at), self.shelf.movement(to));
-        let w = WEIGHTS[self.purpose as usize];
-        let pattern = match rank {
-            Some(rank) => 0.06 * rank as f64,
-            None => 0.9 + distance(&self.shelf.entries[self.at].weights, &self.shelf.entries[to].weights),
-        };
-        let effort = match (self.was_loaded(), fit.loaded, fit.of_written) {
-            // a leg alone carries the body too, so that a light weight is not far off
-            (true, true, Some(_)) if b.pattern == Pattern::SingleLeg && to != self.at => 0.5,
-            (true, true, Some(share)) => share.max(0.05).ln().abs().min(0.88),
-            (true, true, None) if way.tool == Tool::Band => 0.7,
-            // a weight that is named is better than one to be looked for
-            (true, true, None) if matches!(fit.load, Some(Load::Find(_))) => 0.25,
-            // of two that are not heavy the heavier
-            (true, true, None) => {
-                let light = light_for_a_percent(b.pattern, fit.pair);
-                0.2 - if fit.each_kg <= light { 0.05 * fit.each_kg / light } else { 0.0 }
-            }
-            (true, false, _) if self.purpose == Purpose::Technique => 0.1,
-            (true, false, _) => 0.9,
-            (false, true, _) => 0.05,
-            (false, false, _) => 0.0,
-        };
-        let time = match (a.seconds_per_rep, b.seconds_per_rep) {
-            (Some(x), Some(y)) => (x / y).ln().abs(),
-            _ if a.unit == b.unit => 0.0,
-            _ => 0.4,
-        };
-        // minutes on end are not jumped
-        let jumps = if b.asks(Demand::Impact) && self.long_work() { 0.25 } else { 0.0 };
-        let one = |s: Sided| s != Sided::Bilateral;
-        let symmetry = f64::from(u8::from(one(a.sided) != (one(b.sided) || way.one_arm)));
-        let unusual = if way.one_arm && to != self.at { 0.08 } else { 0.0 };
-        let skill = f64::from(b.skill.saturating_sub(a.skill))
-            + if b.skill > 2 && who.profile.level == Level::Beginner && to != self.at { 4.0 } else { 0.0 };
-        Cost {
-            pattern: pattern * w[0],
-            effort: effort * w[1],
-            time: time * w[2],
-            symmetry: symmetry * w[3] + unusual,
-            skill: skill * w[4] + jumps,
-        }
-    }
-
     /// The cheapest of everything sound that could stand in.
     pub fn stand_in(&self, who: &Who<'_>) -> Option<Choice> {
         let mut best: Option<Bid> = None;
@@ -466,10 +399,6 @@ impl<'a, 's> Ask<'a, 's> {
         self.near().into_iter().filter(|c| !self.shelf.entries[*c].never_given && !listed.contains(c)).collect()
     }
 
-    fn of_rank(&self, rank: usize) -> f64 {
-        0.06 * rank as f64 * WEIGHTS[self.purpose as usize][0]
-    }
-
     /// Movements that are not on the list: easier and harder ones and near patterns.
     fn near(&self) -> Vec<usize> {
         let here = &self.shelf.entries[self.at].weights;
@@ -502,11 +431,6 @@ const HELD: [(Tool, Implement, bool); 5] = [
     (Tool::Kettlebell, Implement::Kettlebell, false),
     (Tool::Backpack, Implement::Backpack, false),
 ];
-
-/// Weights of pattern, effort, time, symmetry and skill for strength, conditioning, technique and mobility: a skill part keeps
-/// the pattern, a strength part the effort, a conditioning part the time (*common practice*).
-const WEIGHTS: [[f64; 5]; 4] =
-    [[1.0, 0.25, 0.02, 0.02, 0.02], [1.0, 0.08, 0.06, 0.02, 0.03], [1.5, 0.05, 0.02, 0.05, 0.03], [1.2, 0.05, 0.05, 0.05, 0.03]];
 
 /// The load in kilograms or words that a load carries, for a sentence.
 pub(crate) fn load_words(load: &Load) -> Option<String> {

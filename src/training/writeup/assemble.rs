@@ -8,6 +8,7 @@ mod nameless;
 mod rows;
 mod rules;
 mod said;
+mod sentence;
 mod situation;
 mod swaps;
 mod talk;

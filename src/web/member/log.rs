@@ -12,7 +12,7 @@ use crate::training::calendar;
 use crate::training::dose::Load;
 use crate::training::score::{self, KG_PER_LB, MassUnit, Score, ScoreRules};
 use crate::training::session::{Part, ScoreKind};
-use crate::training::tailor::{Action, TailoredPart};
+use crate::training::tailor::{Action, TailoredPart, lifted};
 use crate::training::wording;
 use crate::web::forms::Errors;
 use crate::web::member::mass_unit;
@@ -140,14 +140,14 @@ fn label(kind: ScoreKind) -> Option<&'static str> {
 impl LogView {
     fn empty(reader: &Reader<'_>, p: &Published, i: usize, own: Option<&TailoredPart>) -> Self {
         let part = &p.session.parts[i];
-        let asks_sets = sets::asked(part, own, reader.library);
+        let asks_sets = lifted::asked(part, own, reader.library);
         Self {
             id: format!("log{}p{i}", p.session_id),
             keep: format!("{} {} p{i}", reader.person.id, p.session_id),
             action: format!("/sessions/{}/parts/{i}/result", p.session_id),
             part: i,
             label: label(part.score),
-            examples: if asks_sets { score::sets::examples(sets::plan(part, own)) } else { score::examples(part.score) },
+            examples: if asks_sets { score::sets::examples(lifted::plan(part, own)) } else { score::examples(part.score) },
             asks_sets,
             inputmode: match part.score {
                 ScoreKind::Reps | ScoreKind::Calories => "numeric",
@@ -176,7 +176,7 @@ impl LogView {
             client_id: clock::new_uuid(reader.now),
             version_id: p.version_id.0,
             version: view.versions[0].0.clone(),
-            score: if view.asks_sets { sets::offered(part, own, reader.person.load_column) } else { String::new() },
+            score: if view.asks_sets { lifted::offered(part, own, reader.person.load_column) } else { String::new() },
             load: load.filter(|_| view.asks_load).unwrap_or_default(),
             done_on: calendar::iso(p.day.min(reader.person.zone.day(reader.now))),
             shown: reader.person.shown.then(|| "on".to_owned()),
@@ -325,10 +325,10 @@ pub fn read(form: &LogForm, to: &Target<'_>, reader: &Reader<'_>, errors: &mut E
         errors.add("done_on", format!("This is for {}. Read it now, and log it on the day.", calendar::long(to.version.day)));
     }
     let done = as_done(part, &form.version, to.own);
-    let (score_text, score, doubt) = if sets::asked(part, to.own, reader.library) {
+    let (score_text, score, doubt) = if lifted::asked(part, to.own, reader.library) {
         let option = part.options.iter().any(|o| o.name == form.version);
-        let own = to.own.filter(|own| !option && sets::is_same_lift(&done, own));
-        sets::read(form.score.trim(), sets::plan(&done, own), &rules(&done, reader), errors)
+        let own = to.own.filter(|own| !option && lifted::is_same_lift(&done, own));
+        sets::read(form.score.trim(), lifted::plan(&done, own), &rules(&done, reader), errors)
     } else {
         read_score(form, &done, reader, errors)?
     };
@@ -347,7 +347,7 @@ pub fn read(form: &LogForm, to: &Target<'_>, reader: &Reader<'_>, errors: &mut E
         return None;
     }
     let load_text = form.load.trim().to_owned();
-    let lifted = score.as_ref().and_then(heaviest_kg);
+    let heaviest = score.as_ref().and_then(heaviest_kg);
     let given = to.own.filter(|_| version == "adapted").map(|own| own.lines.iter().map(|l| &l.given).collect::<Vec<_>>());
     Some(NewResult {
         client_id: client_id(form, reader),
@@ -358,7 +358,7 @@ pub fn read(form: &LogForm, to: &Target<'_>, reader: &Reader<'_>, errors: &mut E
         score: score.and_then(|s| serde_json::to_value(s).ok()),
         doubt,
         version_done: version.to_owned(),
-        load_kg: lifted.or_else(|| load_kg(&load_text, reader.person.units)),
+        load_kg: heaviest.or_else(|| load_kg(&load_text, reader.person.units)),
         load_text,
         minutes: minutes.ok().flatten(),
         rpe: rpe.ok().flatten(),

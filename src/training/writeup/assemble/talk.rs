@@ -292,54 +292,6 @@ impl Assembler<'_, '_> {
             || p.words.len() > 4
     }
 
-    /// `so we start with five minutes on the bike`, `take the bar and do three sets of eight ...`: however long the way to it,
-    /// the last words before the dose say that it is to be done.
-    fn tells_to_do(&self, i: usize) -> bool {
-        let p = &self.clauses[i].said;
-        let words: Vec<&str> = p.before.iter().map(|w| self.doc.low(w.0)).collect();
-        let unsure = |w: &&str| {
-            matches!(
-                *w,
-                "if" | "when"
-                    | "can't"
-                    | "cannot"
-                    | "don't"
-                    | "not"
-                    | "instead"
-                    | "could"
-                    | "can"
-                    | "would"
-                    | "used"
-                    | "did"
-                    | "last"
-            )
-        };
-        let starts = |w: &&str| {
-            matches!(
-                *w,
-                "start"
-                    | "starting"
-                    | "begin"
-                    | "beginning"
-                    | "open"
-                    | "opening"
-                    | "finish"
-                    | "finishing"
-                    | "end"
-                    | "ending"
-                    | "off"
-            )
-        };
-        let near = &words[words.len().saturating_sub(4)..];
-        let done = match words.last() {
-            Some(&"with") => near.iter().any(&starts),
-            Some(&("do" | "complete" | "perform")) => p.items.iter().any(|it| it.movement.is_some() && it.sets.is_some()),
-            _ => false,
-        };
-        done && p.items.iter().any(|it| it.movement.is_some())
-            && (near.iter().any(&starts) || !words.iter().any(unsure))
-    }
-
     /// `25 min to find it` behind a heavy set: how long there is for it.
     fn time_to_find(&self, i: usize) -> bool {
         let p = &self.clauses[i].said;
@@ -397,15 +349,6 @@ impl Assembler<'_, '_> {
         }
         self.note(span);
         end - i
-    }
-
-    /// Sets, a percent or a time of a known movement stand in a sentence that was kept as words: the coach is asked.
-    fn hides_work(&self, i: usize) -> bool {
-        let p = &self.clauses[i].said;
-        let told = |it: &Item| it.movement.is_some() && it.dose.is_some() && (it.sets.is_some() || it.load.is_some());
-        let doubt =
-            |t: usize| matches!(self.doc.low(t), "if" | "when" | "last" | "next" | "instead" | "or" | "should" | "did" | "was");
-        p.items.iter().any(told) && !(p.from..p.to).any(doubt)
     }
 }
 

@@ -1,0 +1,88 @@
+//! Loads out of what is at home: plates, sizes of the other unit, spans.
+
+use super::*;
+
+#[test]
+fn plates_come_with_a_bar() {
+    let kit = r#"{"kit":[{"item":"barbell","kg":[20],"plates_kg_pairs":[10,5,2.5]}],"level":"intermediate","known_maxes_kg":{"deadlift":80}}"#;
+    let line = Line {
+        movement: "deadlift".to_owned(),
+        reps: Some(Amount::One(5.0)),
+        load: Some(Load::Percent { percent: Amount::One(70.0), of: "1RM".to_owned() }),
+        ..Line::default()
+    };
+    let done = one(line, Intent::Strength, &serde_json::from_str(kit).unwrap());
+    assert_eq!((done.given[0].load.clone(), done.plates_per_side_kg), (Some(Load::kg(55.0)), Some(vec![10.0, 5.0, 2.5])));
+}
+
+#[test]
+fn a_bar_in_pounds_takes_the_usual_twin_of_kilograms() {
+    let kit = r#"{"kit":[{"item":"barbell","lb":[45],"plates_lb_pairs":[45,25,10,5,2.5]}],"level":"intermediate"}"#;
+    let line = Line {
+        movement: "romanian deadlift".to_owned(),
+        reps: Some(Amount::One(8.0)),
+        load: Some(Load::kg(60.0)),
+        ..Line::default()
+    };
+    let done = one(line, Intent::Strength, &serde_json::from_str(kit).unwrap());
+    let plates = Some(vec![45.0]);
+    assert_eq!(
+        (done.given[0].load.clone(), done.plates_per_side_lb, done.plates_per_side_kg),
+        (Some(Load::lb(135.0)), plates, None)
+    );
+}
+
+fn held(movement: &str, load: Load, kit: &str) -> TailoredLine {
+    let line = Line { movement: movement.to_owned(), reps: Some(Amount::One(10.0)), load: Some(load), ..Line::default() };
+    one(line, Intent::Strength, &serde_json::from_str(&format!(r#"{{"level":"intermediate","kit":[{kit}]}}"#)).unwrap())
+}
+
+#[test]
+fn the_size_that_shops_sell_in_the_other_unit_is_the_same_implement() {
+    for (movement, written, kit, there) in [
+        ("wall ball", Load::kg(6.0), r#"{"item":"med_ball","lb":[10,14]}"#, Load::lb(14.0)),
+        ("goblet squat", Load::kg(15.0), r#"{"item":"kettlebell","lb":[35]}"#, Load::lb(35.0)),
+        ("goblet squat", Load::lb(35.0), r#"{"item":"dumbbell","kg":[15]}"#, Load::kg(15.0)),
+        ("goblet squat", Load::kg(24.0), r#"{"item":"kettlebell","lb":[50,53,55]}"#, Load::lb(53.0)),
+    ] {
+        let done = held(movement, written, kit);
+        let given = &done.given[0];
+        let as_much = (given.movement.as_str(), &given.reps, &given.tempo);
+        assert_eq!(as_much, (movement, &Some(Amount::One(10.0)), &None), "{}", done.why);
+        assert_eq!(given.load, Some(there), "{}", done.why);
+        assert!(!done.why.contains("nearest you have"), "{}", done.why);
+    }
+}
+
+#[test]
+fn a_size_that_is_nearer_to_another_is_not_the_same_implement() {
+    for (written, kit) in [
+        (Load::lb(50.0), r#"{"item":"kettlebell","kg":[16,24]}"#),
+        (Load::kg(8.0), r#"{"item":"kettlebell","lb":[15,20]}"#),
+        (Load::kg(10.0), r#"{"item":"kettlebell","lb":[15,25]}"#),
+    ] {
+        let done = held("goblet squat", written.clone(), kit);
+        assert!(kilograms(done.given[0].load.as_ref()) < kilograms(Some(&written)), "{done:?}");
+    }
+}
+
+#[test]
+fn a_span_of_percents_comes_out_as_a_span_of_loads() {
+    let kit = r#"{"kit":[{"item":"barbell","kg":[20],"plates_kg_pairs":[20,15,10,5],"rack":true}],"level":"intermediate","known_maxes_kg":{"back squat":100}}"#;
+    let line = Line {
+        movement: "back squat".to_owned(),
+        reps: Some(Amount::One(5.0)),
+        load: Some(Load::Percent { percent: Amount::Range(65.0, 75.0), of: "1RM".to_owned() }),
+        ..Line::default()
+    };
+    let done = one(line, Intent::Strength, &serde_json::from_str(kit).unwrap());
+    assert_eq!(done.given[0].load, Some(Load::Kg { values: vec![60.0, 70.0], range: true }));
+}
+
+#[test]
+fn a_written_weight_that_is_not_there_is_said() {
+    let line =
+        Line { movement: "get-up".to_owned(), reps: Some(Amount::One(3.0)), load: Some(Load::kg(16.0)), ..Line::default() };
+    let who: Profile = serde_json::from_str(r#"{"level":"intermediate"}"#).unwrap();
+    assert!(one(line, Intent::Technique, &who).why.contains("no weight"));
+}

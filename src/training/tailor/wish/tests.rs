@@ -1,0 +1,141 @@
+//! What a member says at a line, and what the line comes to.
+
+use super::*;
+use crate::training::movement::Library;
+
+fn session() -> Session {
+    serde_json::from_str(
+        r#"{"parts":[{"intent":"conditioning","format":"for_time","score":"time","lines":[
+            {"movement":"goblet squat","reps":12,"load":{"kg":24}},
+            {"movement":"push-up","reps":10},
+            {"movement":"jumping jack","reps":40}]}]}"#,
+    )
+    .unwrap()
+}
+
+fn home(kg: &str) -> Profile {
+    serde_json::from_str(&format!(r#"{{"level":"intermediate","kit":[{{"item":"kettlebell","kg":{kg},"count":1}}]}}"#)).unwrap()
+}
+
+fn said_at(line: usize, wish: Wish, profile: &Profile) -> TailoredLine {
+    let session = session();
+    let movement = session.parts[0].lines[line].movement.clone();
+    let wishes = [Wished { part: 0, line, movement, wish }];
+    Tailor::shipped().tailor_wished(&session, profile, &wishes).parts[0].lines[line].clone()
+}
+
+#[test]
+fn every_key_is_read_back() {
+    for wish in Wish::OFFERED.into_iter().chain([Wish::HurtsOther]) {
+        assert_eq!(Wish::from_key(wish.key()), Some(wish));
+    }
+    assert_eq!(Wish::from_key("bored"), None);
+}
+
+#[test]
+fn too_heavy_is_the_next_lighter_weight_at_home() {
+    let done = said_at(0, Wish::TooHeavy, &home("[12,16,24]"));
+    assert_eq!((done.given[0].movement.as_str(), &done.given[0].load), ("goblet squat", &Some(Load::kg(16.0))));
+    assert_eq!((done.action, done.written.load.clone()), (Action::Swap, Some(Load::kg(24.0))));
+    assert!(done.why.starts_with("You said it is too heavy today."), "{}", done.why);
+}
+
+#[test]
+fn too_heavy_without_a_lighter_weight_is_an_easier_movement() {
+    for line in [0, 1] {
+        let done = said_at(line, Wish::TooHeavy, &home("[24]"));
+        let before = &session().parts[0].lines[line].movement;
+        assert!(done.given.iter().all(|g| g.movement != *before), "{:?}", done.given);
+        assert_ne!(done.why, "");
+    }
+}
+
+#[test]
+fn too_loud_gives_nothing_that_lands_or_makes_noise() {
+    let done = said_at(2, Wish::TooLoud, &home("[24]"));
+    let m = Library::shipped().find(&done.given[0].movement).unwrap();
+    assert!(!m.asks(Demand::Noise) && !m.asks(Demand::Impact), "{}", m.name);
+}
+
+#[test]
+fn no_kit_leaves_the_floor_and_what_needs_none_as_it_is() {
+    let done = said_at(0, Wish::NoKit, &home("[24]"));
+    assert!(done.given[0].load.is_none() && done.action == Action::Swap, "{done:?}");
+    let push_up = said_at(1, Wish::NoKit, &home("[24]"));
+    assert_eq!((push_up.given[0].movement.as_str(), push_up.action), ("push-up", Action::KeepWithNote));
+}
+
+#[test]
+fn what_hurts_gives_nothing_until_something_else_is_asked_for() {
+    let stop = said_at(1, Wish::Hurts, &home("[24]"));
+    assert_eq!((stop.action, stop.given.len(), stop.tell_coach), (Action::Refer, 0, true));
+    let other = said_at(1, Wish::HurtsOther, &home("[24]"));
+    let hurt = &Library::shipped().find("push-up").unwrap().demands;
+    for g in &other.given {
+        let m = Library::shipped().find(&g.movement).unwrap();
+        assert!(hurt.iter().all(|d| !m.asks(*d)), "{} asks the same", m.name);
+    }
+    assert!(other.tell_coach);
+}
+
+fn of(line: &str, who: &str, wish: Wish) -> TailoredLine {
+    let session: Session =
+        serde_json::from_str(&format!(r#"{{"parts":[{{"intent":"strength","format":"sets","lines":[{line}]}}]}}"#)).unwrap();
+    let movement = session.parts[0].lines[0].movement.clone();
+    let profile = serde_json::from_str(who).unwrap();
+    let wishes = [Wished { part: 0, line: 0, movement, wish }];
+    Tailor::shipped().tailor_wished(&session, &profile, &wishes).parts[0].lines[0].clone()
+}
+
+#[test]
+fn too_heavy_takes_the_next_load_that_can_be_built() {
+    let bar = r#"{"level":"intermediate","kit":[{"item":"barbell","kg":[20],"plates_kg_pairs":[10,5,5,2.5,1.25],"rack":true}]}"#;
+    let squat = r#"{"movement":"back squat","reps":5,"load":{"kg":60}}"#;
+    assert_eq!(of(squat, bar, Wish::TooHeavy).given[0].load, Some(Load::kg(52.5)));
+    let pairs = r#"{"level":"intermediate","kit":[{"item":"dumbbell","kg":[10,12.5,15,17.5,20],"count":2}]}"#;
+    let press = r#"{"movement":"dumbbell press","reps":8,"load":{"kg":20},"implements":2}"#;
+    let done = of(press, pairs, Wish::TooHeavy);
+    assert_eq!((&done.given[0].load, done.given[0].implements), (&Some(Load::kg(17.5)), Some(2)), "{}", done.why);
+    assert_eq!(done.given[0].reps, Some(crate::training::dose::Amount::One(8.0)));
+}
+
+#[test]
+fn too_heavy_where_the_load_is_chosen_by_effort_is_a_lighter_one_and_the_same_movement() {
+    let home = r#"{"level":"intermediate","kit":[{"item":"dumbbell","kg":[10,12.5,15],"count":2}]}"#;
+    let done = of(r#"{"movement":"dumbbell press","reps":8,"load":{"rpe":8}}"#, home, Wish::TooHeavy);
+    assert_eq!(done.given[0].movement, "dumbbell press");
+    assert!(done.why.contains("next lighter"), "{}", done.why);
+}
+
+#[test]
+fn where_nothing_is_loud_or_large_the_line_stays_and_says_so() {
+    for (wish, words) in [(Wish::TooLoud, "Nothing in this one jumps"), (Wish::NoRoom, "on the spot")] {
+        let done = said_at(1, wish, &home("[24]"));
+        assert_eq!((done.given[0].movement.as_str(), done.action), ("push-up", Action::KeepWithNote));
+        assert!(done.why.contains(words) && done.why.contains("ask your coach"), "{}", done.why);
+    }
+}
+
+#[test]
+fn what_is_said_at_a_line_is_not_told_as_a_limit_of_theirs() {
+    for (line, wish) in [(2, Wish::TooLoud), (1, Wish::HurtsOther), (0, Wish::HurtsOther)] {
+        let done = said_at(line, wish, &home("[24]"));
+        assert!(!done.why.contains("keep out"), "{}", done.why);
+    }
+}
+
+#[test]
+fn where_a_person_decides_no_wish_gives_a_line_back() {
+    let expecting = Profile { note: Some("I am pregnant".to_owned()), ..home("[24]") };
+    for wish in Wish::OFFERED.into_iter().chain([Wish::HurtsOther]) {
+        assert_eq!(said_at(0, wish, &expecting).action, Action::Refer, "{wish:?}");
+    }
+}
+
+#[test]
+fn a_wish_about_another_movement_than_is_written_now_changes_nothing() {
+    let old = Wished { part: 0, line: 0, movement: "thruster".to_owned(), wish: Wish::Hurts };
+    let profile = home("[24]");
+    let plain = super::super::tailor(&session(), &profile, Library::shipped());
+    assert_eq!(Tailor::shipped().tailor_wished(&session(), &profile, &[old]), plain);
+}
