@@ -392,3 +392,11 @@ fn a_score_is_stored_as_json() {
     let json = serde_json::to_string(&Score::Load { lifts: vec![lift(62.5, MassUnit::Kg)] }).unwrap();
     assert_eq!(json, r#"{"kind":"load","lifts":[{"weight":62.5,"unit":"kg"}]}"#);
 }
+
+#[test]
+fn a_number_with_two_points_is_a_slip_and_no_number() {
+    let rules = ScoreRules { mass_unit: Some(MassUnit::Kg), ..ScoreRules::default() };
+    let read = read(ScoreKind::Load, "25.5.5 kg", &rules);
+    assert!(read.as_ref().map_or(true, |r| !r.unread.is_empty()), "{read:?}");
+    assert!(super::sets::read("5 x 5 at 25.5.5 kg", None, &rules).is_err());
+}

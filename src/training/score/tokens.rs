@@ -23,7 +23,7 @@ impl Num {
 #[derive(Clone, Debug, PartialEq)]
 pub(super) enum Tok {
     Num(Num),
-    /// lower case, no dots
+    /// lower case; no dots but those of a slip such as `25.5.5`
     Word(String),
     Sign(char),
 }
@@ -89,7 +89,10 @@ pub(super) fn read(text: &str) -> Vec<Tok> {
     let mut i = 0;
     while i < chars.len() {
         let c = chars[i];
-        if c.is_ascii_digit() || point_number(&chars, i) {
+        if let Some(end) = two_points(&chars, i) {
+            out.push(Tok::Word(chars[i..end].iter().collect()));
+            i = end;
+        } else if c.is_ascii_digit() || point_number(&chars, i) {
             let (num, next) = number(&chars, i, &out);
             out.push(Tok::Num(num));
             i = next;
@@ -116,6 +119,17 @@ pub(super) fn read(text: &str) -> Vec<Tok> {
 fn point_number(chars: &[char], i: usize) -> bool {
     let digit_at = |j: usize| chars.get(j).is_some_and(char::is_ascii_digit);
     chars[i] == '.' && digit_at(i + 1) && (i == 0 || !chars[i - 1].is_alphanumeric())
+}
+
+/// Where `25.5.5` ends: with two points it is no number, and no other is made of a piece of it.
+fn two_points(chars: &[char], i: usize) -> Option<usize> {
+    let fresh = i == 0 || !chars[i - 1].is_ascii_digit();
+    let first = digits(chars, i);
+    let points = |at: usize| chars.get(at) == Some(&'.') && chars.get(at + 1).is_some_and(char::is_ascii_digit);
+    if !fresh || first == i || !points(first) || !points(digits(chars, first + 1)) {
+        return None;
+    }
+    Some(i + chars[i..].iter().take_while(|c| c.is_ascii_digit() || **c == '.').count())
 }
 
 fn digits(chars: &[char], from: usize) -> usize {
