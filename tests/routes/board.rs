@@ -232,6 +232,21 @@ async fn a_result_of_another_work_is_listed_and_a_renamed_part_is_the_same() {
 }
 
 #[tokio::test]
+async fn what_was_written_when_it_was_done_is_no_adaptation_after_an_edit() {
+    let b = bench().await;
+    let given = json!([[{ "movement": "push-up" }], [{ "movement": "chair squat" }]]);
+    let adapted = NewResult { version_done: "adapted".to_owned(), given: Some(given), ..timed(b.at, "a", "6:00", 360.0) };
+    log(&b.practice, b.odo, &adapted).await;
+    let mut without = slow_then_fast();
+    without.parts[1].lines.remove(0);
+    let again = ToPublish { id: b.at.id, draft_edit: 1, session: without, change_note: String::new() };
+    b.practice.app.store.publish(&[again], b.coach, NOW).await.unwrap();
+    let page = b.practice.as_person(b.ines).await.get(&b.board()).await;
+    assert_eq!(texts(&page, "#listed .how"), ["adapted: chair squat"], "the push-up was written in version 1");
+    assert!(!texts(&page, "#listed .why p")[0].contains("push-up"));
+}
+
+#[tokio::test]
 async fn the_rules_stand_on_the_board() {
     let b = bench().await;
     let rules = texts(&b.practice.as_person(b.ines).await.get(&b.board()).await, "#rules li");

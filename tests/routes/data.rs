@@ -69,6 +69,7 @@ async fn a_coach_takes_results_out_and_private_words_only_when_asked_for() {
     let cell = |name: &str| list[0][name].as_str();
     assert_eq!((cell("person"), cell("session"), cell("part")), ("Ines", "Slow, then fast", "B. Ten rounds"));
     assert_eq!((cell("typed"), cell("score"), cell("version")), ("7:42", "7:42", "full"));
+    assert_eq!(cell("corrected"), "");
     assert_eq!((cell("load_kg"), cell("load_typed"), cell("minutes"), cell("rpe")), ("12", "2 x 12 kg", "8", "7.5"));
     assert_eq!((cell("session_day"), cell("late"), cell("withdrawn")), ("2026-11-25", "", ""));
     assert!(!table.text().contains("wrist") && !table.text().contains("HYPERLINK"));
@@ -76,6 +77,17 @@ async fn a_coach_takes_results_out_and_private_words_only_when_asked_for() {
     assert_eq!((with[0]["note"].as_str(), with[0]["hurt"].as_str()), ("'=HYPERLINK(\"x\")", "left wrist"));
     assert!(rows(&coach.get(&format!("{address}?from=2026-11-26")).await.text()).is_empty());
     assert_eq!(coach.get(&format!("{address}?from=soon")).await.status_code(), 400);
+}
+
+#[tokio::test]
+async fn what_the_member_typed_stays_beside_what_the_coach_made_of_it() {
+    let h = Harbour::new().await;
+    let id = log(&h.practice, h.ines, &h.full()).await;
+    let mended = NewResult { score_text: "8:42".to_owned(), load_text: "2 x 10 kg".to_owned(), ..h.full() };
+    h.practice.app.store.edit_result(Editor::Coach(h.coach, "I saw the clock."), id, &mended, NOW).await.unwrap();
+    let table = rows(&h.as_coach().await.get(&format!("/groups/{}/results.csv", h.group)).await.text());
+    let cell = |name: &str| table[0][name].as_str();
+    assert_eq!((cell("typed"), cell("corrected"), cell("load_typed")), ("7:42", "8:42", "2 x 12 kg"));
 }
 
 #[tokio::test]

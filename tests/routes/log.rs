@@ -354,6 +354,74 @@ async fn a_form_opened_before_a_change_still_logs_on_what_was_read() {
     assert!(texts(&floor.browser.get("/today").await, "#s1p1 .notice")[0].contains("earlier version"));
 }
 
+/// The coach publishes an edit of the session.
+async fn publish_again(floor: &Floor, session: Session) {
+    let store = &floor.practice.app.store;
+    let draft_edit = store.slot_by_id(floor.at.id).await.unwrap().draft_edit;
+    let again = ToPublish { id: floor.at.id, draft_edit, session, change_note: String::new() };
+    store.publish(&[again], floor.coach, NOW).await.unwrap();
+}
+
+#[tokio::test]
+async fn a_question_is_answered_for_the_version_it_was_done_on_whatever_is_published_since() {
+    let floor = Floor::new().await;
+    floor.log(1, &[("score", "16:30"), ("version", "full")]).await;
+    let mut longer = slow_then_fast();
+    longer.parts[1].time_cap_s = Some(1200.0);
+    publish_again(&floor, longer).await;
+    let id = floor.results(1).await[0].id;
+    let page = floor.browser.get("/today").await;
+    assert_eq!(texts(&page, "#s1p1 .state"), ["? 16:30"]);
+    assert!(texts(&page, "#s1p1 .notice.ask")[0].contains("The cap is 15:00, and this says 16:30."));
+    assert!(attributes(&page, "#s1p1 .notice.ask a", "href").contains(&format!("/results/{id}")));
+    let own = floor.browser.get(&format!("/results/{id}")).await;
+    assert!(texts(&own, "#question")[0].contains("The cap is 15:00"));
+    let answer = floor.browser.post(&format!("/results/{id}")).form(&[("score", "capped at 180"), ("version", "full")]).await;
+    assert_eq!(answer.status_code(), 303);
+    assert_eq!(texts(&floor.browser.get("/today").await, "#s1p1 .state"), ["✓ capped at 180 reps"]);
+}
+
+#[tokio::test]
+async fn a_question_with_answers_keeps_them_when_the_session_is_published_anew() {
+    let floor = Floor::with(written_in_pounds()).await;
+    floor.log(0, &[("score", "60"), ("version", "full")]).await;
+    publish_again(&floor, slow_then_fast()).await;
+    let id = floor.results(0).await[0].id;
+    for page in ["/today".to_owned(), format!("/results/{id}")] {
+        let answers = attributes(&floor.browser.get(&page).await, ".notice.ask button[name=score]", "value");
+        assert!(answers.contains(&"60 kg".to_owned()), "{page}: {answers:?}");
+    }
+}
+
+#[tokio::test]
+async fn an_emptied_time_is_said_to_be_missing() {
+    let floor = Floor::new().await;
+    let back = floor.log(1, &[("score", ""), ("version", "full")]).await;
+    assert_eq!(back.status_code(), 422);
+    assert!(texts(&back, "#log1p1-score-error")[0].starts_with("The time is missing."));
+}
+
+#[tokio::test]
+async fn minutes_of_a_clock_that_was_stopped_early_give_way_to_the_time_that_is_typed() {
+    let floor = Floor::new().await;
+    floor.log(1, &[("score", "14:30"), ("version", "full"), ("minutes", "1")]).await;
+    assert_eq!(floor.results(1).await[0].minutes, Some(14.5));
+}
+
+#[tokio::test]
+async fn minutes_with_the_rest_of_the_part_in_them_stay_as_typed() {
+    let floor = Floor::new().await;
+    floor.log(1, &[("score", "7:42"), ("version", "full"), ("minutes", "20")]).await;
+    assert_eq!(floor.results(1).await[0].minutes, Some(20.0));
+}
+
+#[tokio::test]
+async fn a_weight_before_sets_and_reps_is_that_many_sets() {
+    let floor = Floor::with(five_fives()).await;
+    floor.log(0, &[("score", "60 kg x 5 x 5"), ("version", "full")]).await;
+    assert_eq!(texts(&floor.browser.get("/today").await, "#s1p0 .state"), ["✓ 5 x 5 at 60 kg"]);
+}
+
 #[tokio::test]
 async fn a_form_for_a_session_that_was_taken_back_is_not_lost() {
     let floor = Floor::new().await;

@@ -219,6 +219,29 @@ async fn the_coach_sees_a_members_weeks_without_streaks_and_strain_only_where_it
     let page = b.practice.as_person(b.coach).await.get(&format!("/people/{}", b.ines)).await;
     let cells = texts(&page, "[aria-label='Week by week'] tbody tr:nth-last-child(-n+2) > *");
     // one day of 240 in a week: mean 34.3, population deviation 84.0, monotony 0.41, strain 98
-    assert_eq!(cells, ["16 Nov", "1 of 1", "240", "0.41", "98", "23 Nov", "1 of 1", "0", "–", "–"]);
+    assert_eq!(cells, ["16 Nov", "1 of 1", "240", "0.41", "98", "23 Nov", "1 of 1", "not known", "–", "–"]);
     assert!(texts(&page, "main")[0].contains("Versions: as written 1, lighter 1."));
+}
+
+#[tokio::test]
+async fn a_week_in_which_only_some_gave_their_minutes_is_more_than_its_number() {
+    let b = bench().await;
+    let rated = |id: &str, minutes| NewResult { rpe: Some(8.0), minutes, ..timed(b.at, id, "9:00", 540.0) };
+    log(&b.practice, b.ines, &rated("one", Some(10.0))).await;
+    log(&b.practice, b.ines, &NewResult { part: 0, ..rated("two", None) }).await;
+    let page = b.practice.as_person(b.coach).await.get(&format!("/people/{}", b.ines)).await;
+    assert_eq!(texts(&page, "[aria-label='Week by week'] tbody tr:last-child .num")[0], "over 80");
+}
+
+#[tokio::test]
+async fn pain_that_nobody_has_answered_stands_on_the_members_page() {
+    let b = bench().await;
+    let hurt = NewResult { hurt: Some("left knee".to_owned()), ..timed(b.at, "one", "9:00", 540.0) };
+    log(&b.practice, b.ines, &hurt).await;
+    let coach = b.practice.as_person(b.coach).await;
+    let page = coach.get(&format!("/people/{}", b.ines)).await;
+    assert!(texts(&page, ".notice.bad")[0].contains("left knee"), "{:?}", texts(&page, ".notice"));
+    let id = b.practice.app.store.open_questions().await.unwrap()[0].id;
+    coach.post(&format!("/questions/{id}/answer")).form(&[("answer", "Rest it."), ("next", "/review")]).await;
+    assert!(texts(&coach.get(&format!("/people/{}", b.ines)).await, ".notice.bad").is_empty());
 }

@@ -1,6 +1,6 @@
 //! Results on their way out: with what they were done on, and those taken back too.
 
-use super::{COLUMNS, FROM, ResultRow, Row};
+use super::{COLUMNS, FROM, NewResult, ResultRow, Row};
 use crate::store::ids::{GroupId, PersonId, VersionId};
 use crate::store::weeks::day;
 use crate::store::{Store, StoreError};
@@ -22,6 +22,8 @@ pub struct Exported {
     pub day: Date,
     /// the version that was done
     pub session: Arc<Session>,
+    /// as it was first logged, where it was changed since
+    pub first: Option<NewResult>,
 }
 
 #[derive(FromRow)]
@@ -30,11 +32,13 @@ struct ExportedRow {
     row: Row,
     day: String,
     group_name: String,
+    first: Option<String>,
 }
 
 fn select(rest: &str) -> sqlx::AssertSqlSafe<String> {
     sqlx::AssertSqlSafe(format!(
-        "select {COLUMNS}, s.day, g.name as group_name {FROM} join sessions s on s.id = r.session_id
+        "select {COLUMNS}, s.day, g.name as group_name,
+         (select e.before from result_edits e where e.result_id = r.id order by e.id limit 1) as first {FROM} join sessions s on s.id = r.session_id
          join groups g on g.id = s.group_id {rest} order by s.day, s.slot, r.part, r.id"
     ))
 }
@@ -55,7 +59,8 @@ async fn with_sessions(pool: &SqlitePool, rows: Vec<ExportedRow>) -> Result<Vec<
             sessions.insert(version, session.clone());
             session
         };
-        out.push(Exported { result, group: r.group_name, day, session });
+        let first = r.first.as_deref().map(serde_json::from_str).transpose()?;
+        out.push(Exported { result, group: r.group_name, day, session, first });
     }
     Ok(out)
 }

@@ -31,7 +31,8 @@ pub fn read(text: &str, plan: Option<Plan>, rules: &ScoreRules) -> Result<Readin
     let (mut lifts, mut unread, mut held) = (Vec::new(), Vec::new(), None);
     let pieces = pieces(text);
     for piece in &pieces {
-        let set = read_piece(piece, rules).map_err(fail)?;
+        let turned = weight_first(piece, plan).map_err(fail)?;
+        let set = read_piece(turned.as_deref().unwrap_or(piece), rules).map_err(fail)?;
         held = held.or(set.held);
         unread.extend(set.unread);
         let alone = pieces.len() == 1 && set.lifts.len() == 1 && set.lifts[0].reps.is_none();
@@ -120,6 +121,35 @@ fn read_piece(piece: &str, rules: &ScoreRules) -> Result<Piece, String> {
     Ok(Piece { times, lifts, held: draft.held, unread: draft.unread })
 }
 
+/// `60 kg x 5 x 5`, the weight before two counts, turned into `5 x 5 at 60 kg`; none where the piece is something else.
+///
+/// # Errors
+/// Two counts of which nothing says which are the sets: people write them in either order.
+fn weight_first(piece: &str, plan: Option<Plan>) -> Result<Option<String>, String> {
+    let low = piece.to_lowercase();
+    let parts: Vec<&str> = low.split(['x', '×', '*']).map(str::trim).collect();
+    let [weight, first, second] = parts[..] else { return Ok(None) };
+    let alone = |text: &str| {
+        let (n, rest) = count(text)?;
+        after(rest, &["sets", "set"]).unwrap_or(rest).trim().is_empty().then_some(n)
+    };
+    let (Some(a), Some(b)) = (alone(first), alone(second)) else { return Ok(None) };
+    let number = weight.starts_with(|c: char| c.is_ascii_digit());
+    // `5 x 5 x 60` has its load behind
+    let weighs = weight.ends_with(|c: char| c.is_alphabetic()) || count(weight).is_none_or(|(n, _)| n > FEW);
+    if !number || !weighs || a == 0 || b == 0 {
+        return Ok(None);
+    }
+    let named = |text: &str| text.contains("set");
+    let planned = |sets, reps| plan == Some(Plan { sets, reps });
+    let (sets, reps) = match () {
+        () if a == b || named(first) || planned(a, b) => (a, b),
+        () if named(second) || planned(b, a) => (b, a),
+        () => return Err(format!("Is that {a} sets of {b}, or {b} sets of {a}?")),
+    };
+    Ok(Some(format!("{sets} x {reps} at {weight}")))
+}
+
 /// The sets and reps in front, and what is left: `5 x 5 at 60 kg`, `5 sets of 5 @ 60 kg`, `5 reps at 60 kg`.
 fn counted(piece: &str) -> (Option<u32>, Option<u32>, &str) {
     let Some((first, rest)) = count(piece) else { return (None, None, piece) };
@@ -192,6 +222,23 @@ mod tests {
         ] {
             assert_eq!(understood(typed), words, "{typed:?}");
         }
+    }
+
+    #[test]
+    fn a_weight_before_two_counts_is_that_many_sets() {
+        assert_eq!(understood("60 kg x 5 x 5"), "5 x 5 at 60 kg");
+        assert_eq!(understood("62.5kg x5x5"), "5 x 5 at 62.5 kg");
+        assert_eq!(understood("60 kg x 3 sets x 8"), "3 x 8 at 60 kg");
+        assert_eq!(understood("60 kg x 8 x 3 sets"), "3 x 8 at 60 kg");
+        let threes = Some(Plan { sets: 5, reps: 3 });
+        for typed in ["60 kg x 3 x 5", "60 kg x 5 x 3"] {
+            assert_eq!(read(typed, threes, &kg()).unwrap().understood, "5 x 3 at 60 kg", "{typed}");
+        }
+    }
+
+    #[test]
+    fn two_counts_in_an_order_that_nothing_settles_are_asked_about() {
+        assert_eq!(read("60 kg x 8 x 3", FIVES, &kg()).unwrap_err().why, "Is that 8 sets of 3, or 3 sets of 8?");
     }
 
     #[test]

@@ -8,7 +8,8 @@ use crate::training::score::{KG_PER_LB, Score, ScoreRules};
 use crate::training::session::{Line, Part, PartOption, ScoreKind};
 use crate::training::standings::{Course, Entry, Policy, Scoring, Shown, TieBreak, Version, When};
 use serde_json::Value;
-use std::collections::HashSet;
+use std::collections::HashMap;
+use std::sync::Arc;
 use time::Date;
 
 /// What the part says about its results.
@@ -90,6 +91,9 @@ fn columns(part: &Part) -> Vec<f64> {
     if written.all(|other| other == first) { first } else { Vec::new() }
 }
 
+/// The part as it was in versions of the session in which it was other work: what was done on one of them is read against it.
+pub(super) type Earlier = HashMap<VersionId, Arc<Part>>;
+
 /// What the entries of one part are read against.
 pub(super) struct Against<'a> {
     pub part: &'a Part,
@@ -97,8 +101,8 @@ pub(super) struct Against<'a> {
     pub policy: &'a Policy,
     /// the session's day
     pub day: Date,
-    /// versions of the session in which this part was another one
-    pub earlier: &'a HashSet<VersionId>,
+    /// the part in those versions of the session in which it was another one
+    pub earlier: &'a Earlier,
 }
 
 /// Entries of one part.
@@ -112,12 +116,12 @@ fn entry(r: &BoardRow, to: &Against<'_>, rules: &ScoreRules) -> Entry {
     let timed_tie = matches!(to.policy.tie_break, TieBreak::Clock(_));
     Entry {
         member: r.person_id.to_string(),
-        version: version(r, to.part),
+        version: version(r, to.earlier.get(&r.version_id).map_or(to.part, Arc::as_ref)),
         load_kg: r.load_kg,
         // the tie-break is typed with the score, and stands in its text alone
         tie_s: timed_tie.then(|| crate::training::score::read(to.part.score, &r.score_text, rules).ok()?.tie_s).flatten(),
         held: r.score.is_none().then(open),
-        unplaced: to.earlier.contains(&r.version_id).then(|| "done on an earlier version of this part".to_owned()),
+        unplaced: to.earlier.contains_key(&r.version_id).then(|| "done on an earlier version of this part".to_owned()),
         shown: if r.shown { Shown::Yes } else { Shown::Private },
         attempt: r.attempt,
         when: if to.policy.closes_min.is_some() { when(r, to.day) } else { When::default() },

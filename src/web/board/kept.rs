@@ -1,6 +1,6 @@
 //! Boards that are kept in memory, and how one is brought up to date. [`look`] is the only way to one.
 
-use super::entries::{self, Against};
+use super::entries::{self, Against, Earlier};
 use super::standing::{Kit, Which};
 use crate::store::boards::{BoardRow, Rules};
 use crate::store::changes::{Mark, Since};
@@ -69,8 +69,8 @@ pub(super) struct Kept {
     set: Policy,
     library: Arc<Library>,
     of: Vec<(SessionId, VersionId, usize)>,
-    /// versions of the session in which this part was something else
-    earlier: HashSet<VersionId>,
+    /// the part in versions of the session in which it was something else
+    pub earlier: Earlier,
     mark: Mark,
 }
 
@@ -166,7 +166,7 @@ async fn up_to_date<'k>(
         old.mark = mark;
         return Ok(kept.insert(old));
     }
-    let (mut rows, mut earlier) = (Vec::new(), HashSet::new());
+    let (mut rows, mut earlier) = (Vec::new(), Earlier::new());
     for place in places {
         let read = app.store.board_rows(place.shown.session_id, place.part).await?;
         earlier.extend(other_work(app, place, &read).await?);
@@ -220,7 +220,7 @@ fn entries_of(
     which: Which,
     library: &Library,
     policy: &Policy,
-    earlier: &HashSet<VersionId>,
+    earlier: &Earlier,
     rows: &[BoardRow],
 ) -> Result<Vec<Entry>, Error> {
     let to = Against { part: place.part()?, library, policy, day: place.shown.day, earlier };
@@ -228,19 +228,17 @@ fn entries_of(
     Ok(entries::entries(rows.iter().filter(wanted), &to))
 }
 
-/// Versions of the session in which this part was something else.
-async fn other_work(app: &App, place: &Place, rows: &[BoardRow]) -> Result<HashSet<VersionId>, Error> {
+/// The part in versions of the session in which it was something else, as far as results stand on them.
+async fn other_work(app: &App, place: &Place, rows: &[BoardRow]) -> Result<Earlier, Error> {
     let shown = &place.shown;
     let now = work(place.part()?);
-    let mut others: HashSet<VersionId> = rows.iter().map(|r| r.version_id).filter(|v| *v != shown.version_id).collect();
-    if !others.is_empty() {
-        for version in app.store.versions(shown.session_id).await? {
-            if version.session.parts.get(place.part).map(work).as_ref() == Some(&now) {
-                others.remove(&version.version_id);
-            }
-        }
+    let others: HashSet<VersionId> = rows.iter().map(|r| r.version_id).filter(|v| *v != shown.version_id).collect();
+    if others.is_empty() {
+        return Ok(Earlier::new());
     }
-    Ok(others)
+    let versions = app.store.versions(shown.session_id).await?.into_iter().filter(|v| others.contains(&v.version_id));
+    let part = |v: Published| (v.version_id, Arc::new(v.session.parts.into_iter().nth(place.part).unwrap_or_default()));
+    Ok(versions.map(part).filter(|(_, it)| work(it) != now).collect())
 }
 
 /// The same work in other groups on the same day.

@@ -303,9 +303,9 @@ impl<'a> View<'a> {
     fn row(&self, table: &str, row: &Row) -> Option<RowView> {
         let r = self.standing.row(&row.id)?;
         let coach = self.reader.role == Role::Coach;
+        let part = self.standing.part_done(r).unwrap_or(self.part);
         // who did less weight than written stands in a group of its own, whatever they called it
-        let mut how =
-            if table == "lighter" { table.to_owned() } else { version_words(&r.version_done, r.given.as_ref(), self.part) };
+        let mut how = if table == "lighter" { table.to_owned() } else { version_words(&r.version_done, r.given.as_ref(), part) };
         if let Some(load) = load_words(r.load_kg, &r.load_text, self.reader.units) {
             how = format!("{how}, {load}");
         }

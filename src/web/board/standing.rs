@@ -6,16 +6,19 @@
 //! where the rules, the version on show or the library are others. A page gets the few rows that it shows, and reads names and
 //! scores for those alone.
 
+use super::entries::Earlier;
 use super::kept::{self, Kept};
 use crate::store::boards::{BoardRow, Rules};
 use crate::store::people::{Person, Role};
 use crate::store::weeks::Published;
 use crate::training::retest::value;
 use crate::training::score::Score;
+use crate::training::session::Part;
 use crate::training::standings::{Policy, Row, Rungs, Shown};
 use crate::web::App;
 use crate::web::error::Error;
 use std::collections::{BTreeSet, HashMap};
+use std::sync::Arc;
 
 /// A strip of dots is drawn by at most so many of its results.
 const STRIP: usize = 400;
@@ -164,6 +167,7 @@ pub struct Standing {
     /// the reader logged it and keeps it off the board
     pub is_private: bool,
     rows: HashMap<String, BoardRow>,
+    earlier: Earlier,
 }
 
 impl Standing {
@@ -171,6 +175,12 @@ impl Standing {
     #[must_use]
     pub fn row(&self, id: &str) -> Option<&BoardRow> {
         self.rows.get(id)
+    }
+
+    /// The part as it was when this was done, where that was other work than what stands there now.
+    #[must_use]
+    pub fn part_done(&self, row: &BoardRow) -> Option<&Part> {
+        self.earlier.get(&row.version_id).map(Arc::as_ref)
     }
 
     /// Every row that was wanted.
@@ -199,6 +209,7 @@ impl Standing {
             is_private: ladder.ids_of(&me).iter().any(is_private),
             places,
             rows: HashMap::new(),
+            earlier: kept.earlier.clone(),
         }
     }
 }

@@ -14,6 +14,7 @@ use crate::web::App;
 use crate::web::access::{Coach, Staff};
 use crate::web::error::Error;
 use crate::web::frame::{Frame, Said};
+use crate::web::questions::Asked;
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
@@ -43,6 +44,8 @@ pub(super) struct PersonPage {
     joined: String,
     left: Option<String>,
     results: Vec<Recent>,
+    /// reports of pain that nobody has answered
+    pain: Vec<Asked>,
     work: super::work::Work,
     /// in words, and whether it is theirs
     levels: Vec<(&'static str, bool)>,
@@ -139,6 +142,7 @@ pub(super) async fn page(
     let at = |at: Option<_>| at.map(|at| moment(coach, at));
     let note = app.store.private_note(person.id).await?;
     let decision = app.store.decision_on(person.id).await?;
+    let pain = open_pain(app, coach, person.id, note.as_deref()).await?;
     let words = note.as_deref().unwrap_or_default();
     Ok(PersonPage {
         held: HeldWords::of((person.id, &person.name), words, decision.as_ref(), coach),
@@ -154,6 +158,7 @@ pub(super) async fn page(
         joined: moment(coach, person.created_at),
         left: at(person.left_at),
         results: results.iter().map(recent).collect(),
+        pain,
         work: super::work::of(app, &person).await?,
         levels: Level::ALL.map(|l| (level_word(l), l == person.level)).to_vec(),
         // with it somebody could become them: not for an assistant
@@ -162,6 +167,14 @@ pub(super) async fn page(
             .map(|l| (app.links.password_address(&l), moment(coach, l.expires_at()))),
         person,
     })
+}
+
+/// Reports of pain that wait for an answer. Words of the private note stand beside, with what they hold back.
+async fn open_pain(app: &App, coach: &Person, of: PersonId, note: Option<&str>) -> Result<Vec<Asked>, Error> {
+    let now = app.clock.now();
+    let asked = app.store.questions_of(of).await?.into_iter();
+    let open = asked.filter(|q| q.pain && q.answer.is_none() && !(q.about.is_none() && note == Some(&q.text)));
+    Ok(open.map(|q| Asked::new(q, coach, now)).collect())
 }
 
 fn back(id: PersonId, to: &str) -> Response {

@@ -35,8 +35,10 @@ pub struct WeekRow {
     pub days: usize,
     /// days with a session
     pub offered: usize,
-    /// effort x minutes
-    pub load: f64,
+    /// effort x minutes of the results that have both; none where results stand there and none of them has
+    pub load: Option<f64>,
+    /// some have and some have not: the load is more than this
+    pub more: bool,
     /// where the week is over and every result has both numbers
     pub strain: Option<(String, String)>,
 }
@@ -70,10 +72,14 @@ pub async fn of(app: &App, person: &Person) -> Result<Work, Error> {
     let marks: Vec<Mark> = weeks
         .iter()
         .enumerate()
-        .map(|(i, w)| Mark { label: w.monday.clone(), value: w.load, now: i + 1 == weeks.len() })
+        .map(|(i, w)| Mark { label: w.monday.clone(), value: w.load.unwrap_or(0.0), now: i + 1 == weeks.len() })
         .collect();
     Ok(Work {
-        chart: if weeks.iter().any(|w| w.load > 0.0) { chart::bars("Load by week", &marks) } else { String::new() },
+        chart: if weeks.iter().any(|w| w.load.is_some_and(|load| load > 0.0)) {
+            chart::bars("Load by week", &marks)
+        } else {
+            String::new()
+        },
         versions: versions(&results),
         without: (results.iter().filter(|r| load(r).is_none()).count(), results.len()),
         weeks,
@@ -95,8 +101,10 @@ fn week_row(monday: Date, today: Date, results: &[&ResultRow], offered: &[Date])
     let label = calendar::short(monday).split_once(' ').map_or_else(String::new, |(_, d)| d.to_owned());
     let strain = week.monotony.zip(week.strain).filter(|_| sound).map(|(m, s)| (format!("{m:.2}"), format!("{s:.0}")));
     let offered = offered.iter().filter(|d| (monday..=sunday).contains(*d)).count();
+    let known = results.iter().filter(|r| load(r).is_some()).count();
     // an empty sum of floats is -0
-    (WeekRow { monday: label, days: days.len(), offered, load: week.load.abs().round(), strain }, week)
+    let sum = (known > 0 || results.is_empty()).then(|| week.load.abs().round());
+    (WeekRow { monday: label, days: days.len(), offered, load: sum, more: known > 0 && known < results.len(), strain }, week)
 }
 
 fn versions(results: &[ResultRow]) -> Vec<(String, usize)> {

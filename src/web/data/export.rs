@@ -19,7 +19,7 @@ use time::format_description::well_known::Rfc3339;
 use time::{Date, OffsetDateTime};
 
 /// Columns of a table of results.
-const HEAD: [&str; 18] = [
+const HEAD: [&str; 19] = [
     "person",
     "nickname",
     "group",
@@ -27,6 +27,7 @@ const HEAD: [&str; 18] = [
     "session",
     "part",
     "typed",
+    "corrected",
     "score",
     "version",
     "load_kg",
@@ -80,6 +81,7 @@ fn row(e: &Exported, units: Units, with: Private) -> Vec<String> {
     let part = e.session.parts.get(r.part).map_or_else(|| (r.part + 1).to_string(), part_name);
     let nickname = if r.name == r.full_name { String::new() } else { r.name.clone() };
     let score = if r.score.is_some() { score_words(r, units) } else { String::new() };
+    let typed = e.first.as_ref().unwrap_or(&r.logged);
     let mut cells = vec![
         r.full_name.clone(),
         nickname,
@@ -87,11 +89,13 @@ fn row(e: &Exported, units: Units, with: Private) -> Vec<String> {
         calendar::iso(e.day),
         e.session.title.clone(),
         part,
-        r.score_text.clone(),
+        typed.score_text.clone(),
+        // what stands there now, where the member or a coach wrote something else since
+        if r.score_text == typed.score_text { String::new() } else { r.score_text.clone() },
         score,
         r.version_done.clone(),
         number(r.load_kg),
-        r.load_text.clone(),
+        typed.load_text.clone(),
         number(r.minutes),
         number(r.rpe),
         calendar::iso(r.done_on),

@@ -1,7 +1,9 @@
 //! The form in which a part is logged: how it begins, and how it is read.
 
+mod score_text;
 mod sets;
 
+use self::score_text::{at_least, minutes_of, read_score};
 use super::day::view::Reader;
 use super::day::words;
 use crate::clock;
@@ -287,7 +289,7 @@ fn settled_unit(part: &Part, units: Units) -> Option<MassUnit> {
 }
 
 /// What a part and this member settle about a score.
-fn rules(part: &Part, reader: &Reader<'_>) -> ScoreRules {
+pub(super) fn rules(part: &Part, reader: &Reader<'_>) -> ScoreRules {
     let lift = part.lines.first().map(|l| l.movement.as_str()).unwrap_or_default();
     ScoreRules {
         known_max_kg: reader.profile.known_maxes_kg.get(lift).copied(),
@@ -297,7 +299,7 @@ fn rules(part: &Part, reader: &Reader<'_>) -> ScoreRules {
 }
 
 /// The part as it was done: an option's work, or what was given in its place. What is possible depends on it.
-fn as_done(part: &Part, version: &str, own: Option<&TailoredPart>) -> Part {
+pub(super) fn as_done(part: &Part, version: &str, own: Option<&TailoredPart>) -> Part {
     if let Some(option) = part.options.iter().find(|o| o.name == version) {
         return crate::web::board::entries::with(part, option);
     }
@@ -348,6 +350,7 @@ pub fn read(form: &LogForm, to: &Target<'_>, reader: &Reader<'_>, errors: &mut E
     }
     let load_text = form.load.trim().to_owned();
     let heaviest = score.as_ref().and_then(heaviest_kg);
+    let taken = score.as_ref().and_then(minutes_of);
     let given = to.own.filter(|_| version == "adapted").map(|own| own.lines.iter().map(|l| &l.given).collect::<Vec<_>>());
     Some(NewResult {
         client_id: client_id(form, reader),
@@ -360,7 +363,7 @@ pub fn read(form: &LogForm, to: &Target<'_>, reader: &Reader<'_>, errors: &mut E
         version_done: version.to_owned(),
         load_kg: heaviest.or_else(|| load_kg(&load_text, reader.person.units)),
         load_text,
-        minutes: minutes.ok().flatten(),
+        minutes: at_least(minutes.ok().flatten(), taken),
         rpe: rpe.ok().flatten(),
         note: form.note.trim().to_owned(),
         // words about where it hurt count, tick or no tick: pain is not lost by a slip
@@ -397,29 +400,4 @@ fn read_day(form: &LogForm, session_day: Date, person: &Person, now: time::Offse
     let day = calendar::read_iso(form.done_on.trim()).filter(|d| *d <= today && d.year() > 2000);
     errors.check(day.is_some(), "done_on", "A day up to today, such as 2026-11-25.");
     day
-}
-
-/// The text, the score where it has a clear meaning, and what is doubted or still asked.
-type ReadScore = (String, Option<Score>, Option<String>);
-
-fn read_score(form: &LogForm, part: &Part, reader: &Reader<'_>, errors: &mut Errors) -> Option<ReadScore> {
-    if part.score == ScoreKind::None {
-        let text = if form.score.trim().is_empty() { "done" } else { form.score.trim() };
-        return Some((text.to_owned(), Some(Score::Done), None));
-    }
-    let text = form.score.trim();
-    if text.is_empty() {
-        errors.add("score", format!("Type your result, such as {}.", score::examples(part.score).join(", or ")));
-        return Some((String::new(), None, None));
-    }
-    match score::read(part.score, text, &rules(part, reader)) {
-        Ok(reading) => match reading.held {
-            Some(question) => Some((text.to_owned(), None, Some(question.text))),
-            None => Some((text.to_owned(), Some(reading.score), reading.doubt)),
-        },
-        Err(e) => {
-            errors.add("score", format!("{} Such as {}.", e.why, e.examples.join(", or ")));
-            Some((text.to_owned(), None, None))
-        }
-    }
 }

@@ -1,6 +1,6 @@
 //! Logging a part; changing and taking back what was logged.
 
-use super::day::logged::{beside, score_words};
+use super::day::logged::{beside, question, score_words};
 use super::day::view::Reader;
 use super::day::{self, Typed};
 use super::log::{self, LogForm, LogView, Target, version_words};
@@ -37,6 +37,8 @@ struct ResultPage {
     title: String,
     words: String,
     withdrawn: bool,
+    /// what it waits for, and texts that would answer
+    question: Option<(String, Vec<String>)>,
     log: LogView,
     earlier: Vec<Earlier>,
 }
@@ -144,6 +146,7 @@ async fn page(app: &App, person: &Person, result: &ResultRow, typed: Option<(Log
         title: version.session.title.clone(),
         words: score_words(result, person.units),
         withdrawn: result.withdrawn_at.is_some(),
+        question: question(result, part, &reader).filter(|_| result.withdrawn_at.is_none()),
         log,
         earlier: earlier(app, result, person).await?,
     })

@@ -23,18 +23,22 @@ function fill(form, fields) {
   }
 }
 
-const score = (entry) => entry.fields?.find(([name, value]) => name === 'score' && value)?.[1] ?? 'done';
+/** What was typed; of a part without a score, that it was done. An empty field was not typed as anything. */
+const score = (entry) => {
+  const typed = entry.fields?.find(([name]) => name === 'score');
+  return typed ? typed[1] : 'done';
+};
 
 const bad = (entry) => entry.refused || !entry.fields;
 
 function notice(entry, stop) {
   const here = element('div', { className: bad(entry) ? 'notice bad' : 'notice ask', role: bad(entry) ? 'alert' : 'status' });
   here.dataset.waiting = entry.action;
-  const what = element('b', {}, score(entry));
+  const what = element('b', {}, score(entry) || 'what you logged');
   if (!entry.fields) {
     here.append(element('p', {}, `Something that was typed here on ${new Date(entry.since).toLocaleDateString('en-GB')} can no longer be opened on this phone, so it was not sent. Log it again.`), throwAway(entry));
   } else if (entry.refused) {
-    here.append(element('p', {}, 'Not taken: ', what, '. ', Object.values(entry.refused).join(' '), ' What you typed is still here: change it and save again.'), throwAway(entry));
+    here.append(element('p', {}, 'Not taken', ...(score(entry) ? [': ', what] : []), '. ', Object.values(entry.refused).join(' '), ' What you typed is still here: change it and save again.'), throwAway(entry));
   } else if (stop === 'sign-in') {
     const link = element('a', { href: `/sign-in?next=${encodeURIComponent(location.pathname)}` }, 'Sign in again');
     here.append(element('p', {}, 'Waiting to send: ', what, '. ', link, ' and it goes out; it is kept here until then.'));

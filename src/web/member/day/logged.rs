@@ -3,9 +3,9 @@
 use super::view::Reader;
 use crate::store::results::ResultRow;
 use crate::store::weeks::Published;
-use crate::training::score::{self, Score, ScoreRules};
+use crate::training::score::{self, Score};
 use crate::training::session::Part;
-use crate::web::member::log::{load_words, version_words};
+use crate::web::member::log::{as_done, load_words, rules, version_words};
 
 /// A logged part.
 pub struct Done {
@@ -49,6 +49,18 @@ pub fn beside(result: &ResultRow, units: crate::store::people::Units) -> Vec<Str
     [load, minutes, effort].into_iter().flatten().collect()
 }
 
+/// What a result waits for, and texts that would answer. The question that was put when it was logged stays until it is
+/// answered, also where the same words would raise none by now.
+#[must_use]
+pub fn question(result: &ResultRow, part: &Part, reader: &Reader<'_>) -> Option<(String, Vec<String>)> {
+    let text = result.doubt.clone().filter(|_| result.score.is_none())?;
+    let part = as_done(part, &result.version_done, None);
+    let rules = rules(&part, reader);
+    let held = score::read(part.score, &result.score_text, &rules).ok().and_then(|reading| reading.held);
+    let answers = held.filter(|q| q.text == text).map(|q| q.answers).unwrap_or_default();
+    Some((text, answers))
+}
+
 impl Done {
     /// Something is still to be said about it.
     #[must_use]
@@ -56,20 +68,19 @@ impl Done {
         self.question.is_some() || self.doubt.is_some()
     }
 
-    /// A result of this part.
+    /// A result of the version that it was done on; `earlier` where the page has another by now.
     #[must_use]
-    pub fn of(result: &ResultRow, live: &Published, part: &Part, reader: &Reader<'_>) -> Self {
-        let rules = ScoreRules::of(part, reader.library);
-        let held = result.score.is_none().then(|| score::read(part.score, &result.score_text, &rules).ok()?.held).flatten();
+    pub fn of(result: &ResultRow, done_on: &Published, earlier: bool, reader: &Reader<'_>) -> Self {
+        let part = done_on.session.parts.get(result.part);
         Self {
             id: result.id.0,
             words: score_words(result, reader.person.units),
             version: version_words(&result.version_done),
             beside: beside(result, reader.person.units),
-            question: held.map(|q| (q.text, q.answers)),
+            question: part.and_then(|part| question(result, part, reader)),
             doubt: result.doubt.clone().filter(|_| result.score.is_some()),
             hurt: result.hurt.clone(),
-            earlier: result.version_id != live.version_id,
+            earlier,
             corrected: reader.since.corrected.get(&result.id).cloned(),
         }
     }

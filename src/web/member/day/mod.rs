@@ -6,7 +6,7 @@ pub mod words;
 
 use super::kit::{asks_again, asks_again_at};
 use super::log::LogView;
-use crate::store::ids::{ResultId, SessionId};
+use crate::store::ids::{ResultId, SessionId, VersionId};
 use crate::store::people::Person;
 use crate::store::questions::Question;
 use crate::store::results::ResultRow;
@@ -29,6 +29,7 @@ use axum::http::header;
 use axum::response::{IntoResponse, Response};
 use axum_extra::extract::Query;
 use serde::Deserialize;
+use std::collections::hash_map::Entry;
 use std::collections::{HashMap, HashSet};
 use time::{Date, Duration, OffsetDateTime, PrimitiveDateTime, Time};
 use view::{Film, Reader, SessionView, Since};
@@ -180,6 +181,7 @@ async fn page_at(app: &App, person: &Person, day: Date, typed: Option<Typed>, no
     let wishes = app.store.wishes_of(person.id).await?;
     let house = app.store.house(person.zone.day(now)).await?;
     let since = Since {
+        done_on: done_on(app, &live, &results).await?,
         again: may_try_again(app, &live, &results).await?,
         corrected: corrections(app, person, results.iter().map(|r| r.id), now).await?,
     };
@@ -263,6 +265,17 @@ async fn may_try_again(app: &App, live: &[Published], results: &[ResultRow]) -> 
         }
     }
     Ok(again)
+}
+
+/// Versions that something was done on and that are not on the page any more.
+async fn done_on(app: &App, live: &[Published], results: &[ResultRow]) -> Result<HashMap<VersionId, Published>, Error> {
+    let mut versions = HashMap::new();
+    for r in results.iter().filter(|r| live.iter().all(|p| p.version_id != r.version_id)) {
+        if let Entry::Vacant(place) = versions.entry(r.version_id) {
+            place.insert(app.store.version(r.version_id).await?);
+        }
+    }
+    Ok(versions)
 }
 
 /// Of these results the ones that the coach corrected last: why, and who and when.

@@ -2,7 +2,7 @@
 
 use super::logged::Done;
 use super::words;
-use crate::store::ids::{ResultId, SessionId};
+use crate::store::ids::{ResultId, SessionId, VersionId};
 use crate::store::people::{Person, Units};
 use crate::store::results::ResultRow;
 use crate::store::weeks::Published;
@@ -193,6 +193,8 @@ pub struct Since {
     pub again: HashSet<(SessionId, usize)>,
     /// results that the coach corrected last: why, and who and when
     pub corrected: HashMap<ResultId, (String, String)>,
+    /// versions other than the one on the page, that something was done on
+    pub done_on: HashMap<VersionId, Published>,
 }
 
 impl Reader<'_> {
@@ -261,7 +263,8 @@ impl Reader<'_> {
         typed: Option<LogView>,
     ) -> PartView {
         let minutes = (pace::part(part, self.library).typical_s / 60.0).round().max(1.0);
-        let done = result.map(|r| Done::of(r, p, part, self));
+        let done =
+            result.map(|r| Done::of(r, self.since.done_on.get(&r.version_id).unwrap_or(p), r.version_id != p.version_id, self));
         let back = typed.is_some();
         // a day ahead is read, not logged
         let ahead = p.day > self.person.zone.day(self.now);

@@ -1,6 +1,6 @@
 //! The sets of a part as they were typed.
 
-use super::ReadScore;
+use super::score_text::ReadScore;
 use crate::training::score::sets::{self, Plan};
 use crate::training::score::{Score, ScoreRules};
 use crate::web::forms::Errors;

@@ -1,0 +1,66 @@
+//! The score of a part as it was typed, and what it says of the minutes.
+
+use super::{LogForm, rules};
+use crate::training::score::{self, Score};
+use crate::training::session::{Part, ScoreKind};
+use crate::web::forms::Errors;
+use crate::web::member::day::view::Reader;
+
+/// The text, the score where it has a clear meaning, and what is doubted or still asked.
+pub(super) type ReadScore = (String, Option<Score>, Option<String>);
+
+pub(super) fn read_score(form: &LogForm, part: &Part, reader: &Reader<'_>, errors: &mut Errors) -> Option<ReadScore> {
+    if part.score == ScoreKind::None {
+        let text = if form.score.trim().is_empty() { "done" } else { form.score.trim() };
+        return Some((text.to_owned(), Some(Score::Done), None));
+    }
+    let text = form.score.trim();
+    if text.is_empty() {
+        errors.add(
+            "score",
+            format!("{} is missing. Type it, such as {}.", missing(part.score), score::examples(part.score).join(", or ")),
+        );
+        return Some((String::new(), None, None));
+    }
+    match score::read(part.score, text, &rules(part, reader)) {
+        Ok(reading) => match reading.held {
+            Some(question) => Some((text.to_owned(), None, Some(question.text))),
+            None => Some((text.to_owned(), Some(reading.score), reading.doubt)),
+        },
+        Err(e) => {
+            errors.add("score", format!("{} Such as {}.", e.why, e.examples.join(", or ")));
+            Some((text.to_owned(), None, None))
+        }
+    }
+}
+
+/// What was not typed, where something is asked for.
+fn missing(kind: ScoreKind) -> &'static str {
+    match kind {
+        ScoreKind::Time => "The time",
+        ScoreKind::RoundsReps => "How many rounds",
+        ScoreKind::Reps => "How many reps",
+        ScoreKind::Load => "The load",
+        ScoreKind::Distance => "The distance",
+        ScoreKind::Calories => "How many calories",
+        ScoreKind::HoldTime => "How long you held",
+        ScoreKind::None => "The result",
+    }
+}
+
+/// How long a part for time took by its score.
+pub(super) fn minutes_of(score: &Score) -> Option<f64> {
+    match score {
+        Score::Time { seconds } => Some((seconds / 60.0 * 10.0).round() / 10.0),
+        _ => None,
+    }
+}
+
+/// The minutes as typed; the score's own where they are fewer by more than a rounding. A clock that was stopped early fills in
+/// its minutes, and a time typed over it says that the work took longer.
+pub(super) fn at_least(minutes: Option<f64>, taken: Option<f64>) -> Option<f64> {
+    match (minutes, taken) {
+        (Some(minutes), Some(taken)) if minutes + 1.0 < taken => Some(taken),
+        _ => minutes,
+    }
+}
