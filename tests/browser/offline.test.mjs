@@ -122,6 +122,36 @@ test('cut off between sending and the answer, and sent again, it is one result',
   await context.close();
 });
 
+/** Sends what waits from another tab, as the worker does when it is told of a signal. */
+const quicker = (page) =>
+  page.evaluate(async () => {
+    const build = document.querySelector('script[src^="/static/"]').src.split('/')[4];
+    const { send } = await import(`/static/${build}/js/offline/queue.js`);
+    return (await send()).stop;
+  });
+
+test('what another tab sends first is seen on the page that was sending it', async () => {
+  const { member, context, page } = await visited();
+  await open(page, `/days/${day()}`);
+  const other = await context.newPage();
+  await open(other, '/history');
+  // another holds the line for so long that the page finds nothing left to send
+  await page.evaluate(() => {
+    const { request } = navigator.locks;
+    navigator.locks.request = async (name, work) => {
+      if (name === 'dowel send') await new Promise((go) => (window.goOn = go));
+      return request.call(navigator.locks, name, work);
+    };
+  });
+  await log(page, '7:42');
+  await page.waitForFunction(() => window.goOn);
+  assert.equal(await quicker(other), null);
+  await page.evaluate(() => window.goOn());
+  await page.locator('.part.done').waitFor();
+  assert.equal((await stands(member)).results, 1);
+  await context.close();
+});
+
 test('edited while it waits, and re-ordered on the way, the last edit stands once', async () => {
   const { member, context, page } = await visited();
   signal.dropAnswers = Infinity;
@@ -358,7 +388,9 @@ test('a new build in the middle of a session breaks nothing', async () => {
   await logForm(page).getByRole('button', { name: 'Save' }).click();
   await page.locator('.part.done').waitFor();
   assert.equal((await stands(member)).results, 1);
-  // with the clock ended the new build takes over
+  // with the clock ended and the page left alone the new build takes over
+  await until(page, async () => (await navigator.serviceWorker.ready).waiting, Boolean);
+  await page.waitForTimeout(5000);
   await until(page, async () => !(await navigator.serviceWorker.ready).waiting);
   await context.close();
 });

@@ -3,6 +3,8 @@ import { device, person, tab } from '../device.js';
 
 const worker = navigator.serviceWorker;
 const DAY_MS = 86_400_000;
+/** A new build comes in when a page has been left alone for so long. */
+const CALM_MS = 5000;
 
 const clocks = () => device.keys('dowel clock ').map((key) => [key, device.get(key)]);
 
@@ -17,12 +19,29 @@ export function runningClocks() {
 for (const key of device.keys('dowel ')) if (key.split(' ')[2] !== person) device.drop(key);
 for (const [key, clock] of clocks()) if (!(Date.now() - clock?.start < 7 * DAY_MS)) device.drop(key);
 
+/**
+ * Resolves when nobody has touched the page for a while. Whoever goes on to another page touches this one first, and a worker
+ * that is replaced while it is asked for a page may never answer: the page that waits for it would not come.
+ */
+const calm = () =>
+  new Promise((done) => {
+    let timer;
+    const again = () => {
+      clearTimeout(timer);
+      timer = setTimeout(done, CALM_MS);
+    };
+    for (const touch of ['pointerdown', 'keydown', 'submit', 'beforeunload']) addEventListener(touch, again, true);
+    again();
+  });
+
 async function begin() {
   const registration = await worker.register('/sw.js', { type: 'module', updateViaCache: 'none' });
   const { active } = await worker.ready;
-  // a new version waits until no clock is running
-  if (registration.waiting && !runningClocks().length) registration.waiting.postMessage('now');
   active.postMessage('refresh');
+  if (!registration.waiting) return;
+  await calm();
+  // a new version waits until no clock is running
+  if (!runningClocks().length) registration.waiting?.postMessage('now');
 }
 
 if (worker) {

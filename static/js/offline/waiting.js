@@ -33,7 +33,7 @@ const bad = (entry) => entry.refused || !entry.fields;
 
 function notice(entry, stop) {
   const here = element('div', { className: bad(entry) ? 'notice bad' : 'notice ask', role: bad(entry) ? 'alert' : 'status' });
-  here.dataset.waiting = entry.action;
+  Object.assign(here.dataset, { waiting: entry.action, page: entry.page });
   const what = element('b', {}, score(entry) || 'what you logged');
   if (!entry.fields) {
     here.append(element('p', {}, `Something that was typed here on ${new Date(entry.since).toLocaleDateString('en-GB')} can no longer be opened on this phone, so it was not sent. Log it again.`), throwAway(entry));
@@ -142,10 +142,14 @@ document.addEventListener('submit', async (event) => {
     form.submit();
     return;
   }
+  // asked for first: the page that sends by itself knows where its result is; the worker is for when this page is gone
+  const sending = deliver();
   navigator.serviceWorker?.ready.then((ready) => ready.sync?.register('dowel send')).catch(() => {});
-  const saved = await deliver();
-  if (saved[action]) go(saved[action]);
-  else document.querySelector(`[data-waiting="${CSS.escape(action)}"]`)?.scrollIntoView({ block: 'center' });
+  const saved = await sending;
+  if (saved[action]) return go(saved[action]);
+  // the worker or another tab may have been quicker
+  if (!(await list()).some((entry) => entry.action === action)) return go(location.pathname);
+  document.querySelector(`[data-waiting="${CSS.escape(action)}"]`)?.scrollIntoView({ block: 'center' });
 });
 
 for (const [key, clock] of runningClocks().reverse()) {
@@ -164,10 +168,21 @@ if (location.hash === '#log') {
   if (log) log.open = true;
   log?.querySelector('input:not([type=hidden])')?.focus();
 }
+/** What is said to wait here and does so no more, as the worker or another tab has sent it: { action: page }. It is said no longer. */
+async function sentByOthers() {
+  const waits = new Set((await list()).map(({ action }) => action));
+  const gone = [...document.querySelectorAll('div[data-waiting]')].filter((here) => !waits.has(here.dataset.waiting));
+  for (const here of gone) here.remove();
+  return Object.fromEntries(gone.map((here) => [here.dataset.waiting, here.dataset.page]));
+}
+
 /** Sends what is left from before. Where nothing is being typed, the page that has it in is the better one. */
 async function begin() {
-  if (!(await mine()) || !(await list()).length) return;
-  const saved = await deliver();
+  if (!(await mine())) return;
+  const sent = await sentByOthers();
+  arrived(sent);
+  const left = (await list()).length || Object.keys(sent).length;
+  const saved = left ? { ...sent, ...(await deliver()) } : {};
   const here = Object.keys(saved).find((action) => formsOf(action).length);
   if (here && !document.activeElement?.matches('input, textarea')) location.replace(saved[here]);
 }

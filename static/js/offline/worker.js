@@ -30,7 +30,9 @@ export function work(build, files) {
     if (data === 'refresh') await refresh(app);
   });
   on('sync', async () => {
-    if ((await send()).stop === 'later') throw new Error('no signal yet');
+    const { saved, stop } = await send();
+    if (Object.keys(saved).length) await tell({ sent: true });
+    if (stop === 'later') throw new Error('no signal yet');
   });
   self.addEventListener('fetch', (event) => {
     const { request } = event;
@@ -177,6 +179,11 @@ async function signedOut() {
   await forgetMe();
 }
 
+/** The pages that are open look again at what waits. */
+async function tell(news) {
+  for (const client of await self.clients.matchAll({ includeUncontrolled: true })) client.postMessage(news);
+}
+
 let running = null;
 
 /** Gets the coming days; several calls at once are one. */
@@ -207,7 +214,7 @@ async function fetchDays(app, force) {
   // another sign-in has nothing yet of what was said to be there
   const changed = who && who.key !== facts.key;
   await know({ ...facts, at: changed ? 0 : Date.now() });
-  for (const client of await self.clients.matchAll({ includeUncontrolled: true })) client.postMessage({ person: facts.person });
+  await tell({ person: facts.person });
   if (changed) return fetchDays(app, true);
   const cache = await caches.open(PAGES + facts.key);
   for (const { path, version, html } of pages) {
