@@ -1,5 +1,6 @@
 //! `dowel bench`: how long a board takes, with a crowd and a history. For whoever changes Dowel.
 
+use super::out;
 use crate::clock::{Clock, new_uuid};
 use crate::config::Config;
 use crate::store::ids::{GroupId, PersonId, SessionId};
@@ -57,11 +58,11 @@ struct Crowd {
 pub async fn run(args: BenchArgs) -> anyhow::Result<()> {
     ensure!(!args.data.join("dowel.db").exists(), "{} is not empty", args.data.display());
     let crowd = fill(&args).await?;
-    println!("a board of {} results; each request through the whole program, without a network", crowd.size);
-    println!(
+    out::say(format_args!("a board of {} results; each request through the whole program, without a network", crowd.size))?;
+    out::say(format_args!(
         "{:>10}  {:>9}  {:>9}  {:>9}  {:>14}  {:>14}",
         "history", "median ms", "95 % ms", "most ms", "first ms", "after a log ms"
-    );
+    ))?;
     let mut behind = 0;
     for step in &args.history {
         while behind < *step {
@@ -148,14 +149,14 @@ async fn measure(crowd: &Crowd, history: u32, requests: u32) -> anyhow::Result<(
     after.sort();
     let ms = |d: Duration| d.as_secs_f64() * 1000.0;
     let at = |list: &[Duration], share: usize| list.get(list.len() * share / 100).copied().map_or(0.0, ms);
-    println!(
+    out::say(format_args!(
         "{history:>10}  {:>9.2}  {:>9.2}  {:>9.2}  {:>14.1}  {:>14.1}",
         at(&took, 50),
         at(&took, 95),
         took.last().copied().map_or(0.0, ms),
         ms(first),
         at(&after, 50)
-    );
+    ))?;
     Ok(())
 }
 

@@ -1,5 +1,6 @@
 //! `dowel captions`: checks a WebVTT file, or makes one of typed chapters.
 
+use super::out;
 use super::read::text;
 use crate::training::captions::{self, Fault};
 use anyhow::bail;
@@ -33,7 +34,7 @@ pub fn run(args: &CaptionsArgs) -> anyhow::Result<()> {
         captions::read(&text).map(|c| captions::write(&c))
     };
     match read {
-        Ok(vtt) => print!("{vtt}"),
+        Ok(vtt) => out::print(vtt)?,
         Err(faults) => bail!("{}", faults.iter().map(Fault::to_string).collect::<Vec<_>>().join("\n")),
     }
     Ok(())

@@ -3,6 +3,7 @@
 //! Both commands may be used while the practice is served, as containers do: SQLite lets two programs write in turns. Only
 //! the tables are not brought up to date beside a running program: what is of another version is refused then.
 
+use super::out;
 use super::serve;
 use crate::clock::Clock;
 use crate::config::Config;
@@ -76,8 +77,8 @@ pub async fn run(command: Command) -> anyhow::Result<()> {
         }
     };
     let link = app.store.password_link(person, None, now).await?;
-    println!("Open this link once, within two days, and set a password:");
-    println!("{}", app.links.password_address(link));
+    out::say("Open this link once, within two days, and set a password:")?;
+    out::say(app.links.password_address(link))?;
     app.store.close().await;
     Ok(())
 }

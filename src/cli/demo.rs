@@ -1,5 +1,6 @@
 //! `dowel demo`: an invented practice to look around in, in a folder of its own.
 
+use super::out;
 use super::serve;
 use crate::clock::Clock;
 use crate::config::Config;
@@ -60,7 +61,7 @@ pub async fn run(args: DemoArgs) -> anyhow::Result<()> {
         let hash = app.passwords.hash(PASSWORD.to_owned()).await?;
         app.store.fill(&made, &read(&made), &hash, now).await?;
     }
-    greet(&app, &made);
+    greet(&app, &made)?;
     serve::run(app, lock).await
 }
 
@@ -103,7 +104,7 @@ fn read(made: &Practice) -> Read {
     Read { scores: scores.collect(), sessions }
 }
 
-fn greet(app: &App, made: &Practice) {
+fn greet(app: &App, made: &Practice) -> anyhow::Result<()> {
     let coach = &made.coach.email;
     // somebody with a session today and lifts behind them; of those, the least at home has the most to see
     let today = app.clock.now().date();
@@ -112,8 +113,8 @@ fn greet(app: &App, made: &Practice) {
     let lifts = |n: usize| made.results.iter().filter(|r| r.member == n && weight(&r.text)).count() > 2;
     let seen = |(n, m): &(usize, &demo::Member)| (!lifts(*n), rests(m), m.profile.kit.len());
     let member = made.members.iter().enumerate().min_by_key(seen).map_or("", |(_, m)| m.email.as_str());
-    println!("{}: {}", made.name, app.config.public_address());
-    println!("  as the coach:  {coach}");
-    println!("  as a member:   {member}   (or any of {} others)", made.members.len().saturating_sub(1));
-    println!("  password:      {PASSWORD}");
+    out::say(format_args!("{}: {}", made.name, app.config.public_address()))?;
+    out::say(format_args!("  as the coach:  {coach}"))?;
+    out::say(format_args!("  as a member:   {member}   (or any of {} others)", made.members.len().saturating_sub(1)))?;
+    out::say(format_args!("  password:      {PASSWORD}"))
 }

@@ -3,6 +3,7 @@
 //! A backup is a folder: the data file, the secret, the media, and `manifest.json` with the hash of each. It counts only
 //! once it was written, checked and renamed into place.
 
+use super::out;
 use crate::clock::Clock;
 use crate::store::backup;
 use anyhow::{Context, bail, ensure};
@@ -58,7 +59,7 @@ pub struct RestoreArgs {
 pub async fn backup(args: BackupArgs) -> anyhow::Result<()> {
     let data = &args.folder.data;
     let done = write_backup(data, &args.to.unwrap_or_else(|| data.join("backups")), args.keep).await?;
-    println!("{}", done.display());
+    out::say(done.display())?;
     Ok(())
 }
 
@@ -178,7 +179,7 @@ async fn put_in_place(
     fs::remove_dir(&new)?;
     File::open(&aside)?.sync_all()?;
     File::open(data)?.sync_all()?;
-    println!("Restored {}. What was there before is in {}.", from.display(), aside.display());
+    out::say(format_args!("Restored {}. What was there before is in {}.", from.display(), aside.display()))?;
     Ok(())
 }
 
@@ -197,7 +198,7 @@ pub async fn check(args: DataFolder) -> anyhow::Result<()> {
         }
     }
     ensure!(faults.is_empty(), "not sound:\n{}", faults.join("\n"));
-    println!("Sound.");
+    out::say("Sound.")?;
     Ok(())
 }
 

@@ -6,6 +6,7 @@ mod coach;
 mod demo;
 mod keep;
 mod mail;
+mod out;
 mod rank;
 mod read;
 mod serve;

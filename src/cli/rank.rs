@@ -1,5 +1,6 @@
 //! `dowel rank FILE`: ranks the results of one part by the written rules.
 
+use super::out;
 use crate::training::standings::case::{Place, Ranking, rank};
 use anyhow::{Context, anyhow};
 use clap::Args;
@@ -24,9 +25,9 @@ pub struct Command {
 pub fn run(command: &Command) -> anyhow::Result<()> {
     let ranking = rank(&text_of(&command.file)?).map_err(|e| anyhow!("{}: {e}", command.file.display()))?;
     if command.json {
-        println!("{}", serde_json::to_string_pretty(&ranking)?);
+        out::say(serde_json::to_string_pretty(&ranking)?)?;
     } else {
-        print!("{}", plain(&ranking));
+        out::print(plain(&ranking))?;
     }
     Ok(())
 }

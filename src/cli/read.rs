@@ -1,5 +1,6 @@
 //! `dowel read`: what was understood of a write-up, for people or as JSON.
 
+use super::out;
 use crate::training::dose::{Amount, Load};
 use crate::training::movement::Library;
 use crate::training::session::{Line, Part, Session, Severity};
@@ -44,9 +45,9 @@ pub fn run(args: &ReadArgs) -> anyhow::Result<()> {
         if args.clocks {
             print_clocks(file, &session)?;
         } else if args.json {
-            println!("{}", serde_json::to_string_pretty(&session)?);
+            out::say(serde_json::to_string_pretty(&session)?)?;
         } else {
-            print!("{}", words(&session));
+            out::print(words(&session))?;
         }
     }
     Ok(())
@@ -56,7 +57,7 @@ fn print_clocks(file: &Path, session: &Session) -> anyhow::Result<()> {
     for part in &session.parts {
         let lines = part.lines.iter().map(wording::whole_line).collect();
         if let Some(plan) = clock::plan(part) {
-            println!("{}", serde_json::to_string(&PartClock { file, part: &part.name, lines, plan })?);
+            out::say(serde_json::to_string(&PartClock { file, part: &part.name, lines, plan })?)?;
         }
     }
     Ok(())

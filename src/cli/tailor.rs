@@ -1,10 +1,11 @@
 //! `dowel tailor`: what one member does of a session.
 
+use super::out;
 use crate::training::dose::{Amount, Load};
 use crate::training::member::Profile;
 use crate::training::movement::Library;
 use crate::training::session::{Line, Session};
-use crate::training::tailor::{Action, Considered, Tailor, Tailored, TailoredLine, tailor};
+use crate::training::tailor::{Action, Considered, Tailor, Tailored, TailoredLine};
 use crate::training::writeup;
 use anyhow::Context;
 use std::io::{Read, Write};
@@ -36,14 +37,15 @@ pub fn run(ask: &Ask) -> anyhow::Result<()> {
     let profile: Profile =
         serde_json::from_str(&text).with_context(|| format!("{} is no member in JSON", ask.member.display()))?;
     let library = Library::shipped();
-    let mut out = std::io::stdout().lock();
+    let tailor = Tailor::new(library);
+    let mut words = Vec::new();
     match (ask.explain, ask.json) {
-        (true, true) => writeln!(out, "{}", serde_json::to_string_pretty(&Tailor::new(library).explain(&session, &profile))?)?,
-        (true, false) => print_considered(&mut out, &Tailor::new(library).explain(&session, &profile))?,
-        (false, true) => writeln!(out, "{}", serde_json::to_string_pretty(&tailor(&session, &profile, library))?)?,
-        (false, false) => print_tailored(&mut out, &tailor(&session, &profile, library))?,
+        (true, true) => serde_json::to_writer_pretty(&mut words, &tailor.explain(&session, &profile))?,
+        (true, false) => print_considered(&mut words, &tailor.explain(&session, &profile))?,
+        (false, true) => serde_json::to_writer_pretty(&mut words, &tailor.tailor(&session, &profile))?,
+        (false, false) => print_tailored(&mut words, &tailor.tailor(&session, &profile))?,
     }
-    Ok(())
+    out::say(String::from_utf8_lossy(&words).trim_end())
 }
 
 fn read(path: &Path) -> anyhow::Result<String> {

@@ -37,8 +37,9 @@ CONFIG = {
     "restore_cmd": ["sh", "-c", f"{BINARY} restore {{out}}/dowel-* --data {{to}}"],
     "session_days": 60,
     "body_limit": 256 << 10,
-    # an odd body names no version of this session: not found
-    "also": [404],
+    # the same log as a program sends it: odd bodies meet the reader of JSON behind a token that counts
+    "json_door": {"path": f"/api/v1/sessions/{SEED['session']}/parts/0/results",
+                  "headers": {"Authorization": f"Bearer {SEED['token']}", "Content-Type": "application/json"}},
     "tmpfs_mb": 40,
     "honest_kb": 96,
 }

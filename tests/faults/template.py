@@ -4,7 +4,7 @@
 
 The member signs in as `faults` with the practice's password. Each part of each added session takes one result, so that
 every write of a run is a row of its own. Prints the first added session, its first version, and how many there are."""
-import argparse, json, os, signal, socket, sqlite3, subprocess, sys, time, urllib.request
+import argparse, hashlib, json, os, secrets, signal, socket, sqlite3, subprocess, sys, time, urllib.request
 from pathlib import Path
 
 args = argparse.ArgumentParser()
@@ -46,6 +46,10 @@ person = db.execute(
     """insert into people (role, sign_in, name, password_hash, zone, cautions_version, cautions_at, created_at)
        select 'member', 'faults', 'Faults', password_hash, 'UTC', 1, 1, 1 from people where role = 'member' limit 1""").lastrowid
 db.execute("insert into memberships values (?, ?, 1)", (group, person))
+token = "dowel_" + secrets.token_urlsafe(32)
+db.execute(
+    """insert into tokens (person_id, token_hash, name, scopes, created_at, expires_at)
+       values (?, ?, 'faults', '["log"]', 1, 4102444800000)""", (person, hashlib.sha256(token.encode()).digest()))
 first = db.execute("select max(id) from sessions").fetchone()[0] + 1
 version = db.execute("select max(id) from session_versions").fetchone()[0] + 1
 db.executemany(
@@ -60,4 +64,4 @@ db.commit()
 db.execute("pragma wal_checkpoint(truncate)")
 db.close()
 (folder / "demo").unlink()  # from here on it is served as any practice
-print(json.dumps({"session": first, "version": version, "sessions": SESSIONS, "parts": PARTS, "person": person}))
+print(json.dumps({"session": first, "version": version, "sessions": SESSIONS, "parts": PARTS, "person": person, "token": token}))
