@@ -159,7 +159,9 @@ impl Tailor<'_> {
             // what fits into a window depends on every line of it
             let clocked = window::cuts(part);
             let each = || whos.iter().zip(&lesses);
-            let whole = |(who, less): (&Who<'_>, &Option<Less>)| self.lines(part, who, less.as_ref()).iter().map(told).collect();
+            let whole = |(who, less): (&Who<'_>, &Option<Less>)| {
+                self.lines(part, who, less.as_ref()).iter().map(|l| self.told(l)).collect()
+            };
             let told: Vec<Vec<Outcome>> = if clocked { each().map(whole).collect() } else { Vec::new() };
             for (l, written) in part.lines.iter().enumerate() {
                 let outcomes: Vec<Outcome> = if clocked {
@@ -193,7 +195,7 @@ impl Tailor<'_> {
     fn outcome(&self, line: usize, part: &Part, who: &Who<'_>, less: Option<&Less>) -> Outcome {
         let written = &part.lines[line];
         if !written.complex.is_empty() || less.is_some() || (who.profile.level == Level::Beginner && volume::may_be_much(part)) {
-            return told(&self.whole(line, part, who, less));
+            return self.told(&self.whole(line, part, who, less));
         }
         let ask = Ask::of(written, part, &self.shelf, who);
         let (verdict, refused) = judge(written, ask.as_ref(), who, &self.shelf);
@@ -207,6 +209,20 @@ impl Tailor<'_> {
             (Verdict::Keep(c), Some(_)) => changed(Action::KeepWithNote, &c),
             (Verdict::Own(c) | Verdict::Swap(c, ..) | Verdict::Pinned(c, _), _) => changed(swap, &c),
             (Verdict::Unknown | Verdict::Keep(_), _) => Outcome::Changed(Action::KeepWithNote, u32::MAX, 0),
+        }
+    }
+
+    /// The outcome of a line that was tailored in full.
+    fn told(&self, done: &TailoredLine) -> Outcome {
+        let mut hash = DefaultHasher::new();
+        for line in &done.given {
+            serde_json::to_string(line).unwrap_or_default().hash(&mut hash);
+        }
+        let at = done.given.first().and_then(|l| self.shelf.library.position(&l.movement));
+        match done.action {
+            Action::Keep => Outcome::AsWritten,
+            Action::Refer => Outcome::Without(done.waits),
+            action => Outcome::Changed(action, at.and_then(|at| u32::try_from(at).ok()).unwrap_or(u32::MAX), hash.finish()),
         }
     }
 
@@ -274,19 +290,6 @@ impl Counting<'_, '_> {
         let done = self.tailor.whole(self.line, self.part, &self.whos[d], self.lesses[d].as_ref());
         let who = members(self.group, |d| self.outcomes[d] == outcome);
         Variant { line: done.given.into_iter().next(), why: done.why, members: who.len(), who }
-    }
-}
-
-/// The outcome of a line that was tailored in full.
-fn told(done: &TailoredLine) -> Outcome {
-    let mut hash = DefaultHasher::new();
-    for line in &done.given {
-        serde_json::to_string(line).unwrap_or_default().hash(&mut hash);
-    }
-    match done.action {
-        Action::Keep => Outcome::AsWritten,
-        Action::Refer => Outcome::Without(done.waits),
-        action => Outcome::Changed(action, u32::MAX, hash.finish()),
     }
 }
 
@@ -361,5 +364,38 @@ mod tests {
         assert_eq!((pull_ups.as_written, pull_ups.changes.len(), pull_ups.changes[0].members), (2, 1, 1));
         assert_eq!(pull_ups.changes[0].who, [3]);
         assert_eq!(pull_ups.without, [2]);
+    }
+
+    /// Homes and levels that get unlike things of one line.
+    fn unlike_homes() -> Vec<Profile> {
+        let kits = [
+            "[]",
+            r#"[{"item":"stick"}]"#,
+            r#"[{"item":"dumbbell","kg":[12]}]"#,
+            r#"[{"item":"kettlebell","kg":[16]}]"#,
+            r#"[{"item":"pullup_bar"}]"#,
+            r#"[{"item":"band"}]"#,
+        ];
+        let of = |level| move |kit| profile(&format!(r#"{{"kit":{kit},"level":"{level}"}}"#));
+        ["beginner", "intermediate"].into_iter().flat_map(|level| kits.map(of(level))).collect()
+    }
+
+    #[test]
+    fn everybody_counted_under_a_stand_in_is_given_that_one() {
+        let text = "A. For time, cap 15:00\n21-15-9\ndumbbell thruster 2 x 15 kg\npull-up\n\nB. EMOM 9\nmin 1: 8 pull-ups\nmin 2: 12 push press 30 kg\nmin 3: 10 box jumps";
+        let (written, homes) = (crate::training::writeup::read(text, Library::shipped()), unlike_homes());
+        let seen = coverage(&written, &Group::new(homes.clone()), Library::shipped());
+        let mut stand_ins = 0;
+        for line in &seen.lines {
+            for change in &line.changes {
+                stand_ins += usize::from(change.movement != line.written);
+                for &who in &change.who {
+                    let theirs = super::super::tailor(&written, &homes[who], Library::shipped());
+                    let given = &theirs.parts[line.part].lines[line.line].given[0];
+                    assert_eq!(given.movement, change.movement, "{:?} of {}", homes[who], line.written);
+                }
+            }
+        }
+        assert!(stand_ins > 5, "{stand_ins}");
     }
 }
