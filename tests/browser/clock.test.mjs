@@ -430,7 +430,22 @@ test('over an hour, second by second, with a busy phone and a tab that goes to t
   await context.close();
 });
 
-test('on a phone six times slower than this machine, by a real clock, seconds and sounds are on time', async (t) => {
+/** How late this machine itself is, at worst, while something runs: [what came of it, ms]. */
+async function lateness(run) {
+  let [worst, last] = [0, performance.now()];
+  const watch = setInterval(() => {
+    const now = performance.now();
+    [worst, last] = [Math.max(worst, now - last - 10), now];
+  }, 10);
+  try {
+    return [await run(), worst];
+  } finally {
+    clearInterval(watch);
+  }
+}
+
+/** Seventeen seconds on a slow phone. */
+async function slowPhone() {
   const context = await phone(chromium, { serviceWorkers: 'block' });
   await context.addCookies([cookieFor(place.dowel.address, ines.call)]);
   const page = await context.newPage();
@@ -440,9 +455,20 @@ test('on a phone six times slower than this machine, by a real clock, seconds an
   await page.locator('[data-tap]').tap();
   const start = await page.evaluate(() => JSON.parse(localStorage[Object.keys(localStorage).find((key) => key.startsWith('dowel clock'))]).start);
   await page.waitForFunction(() => /^Done/.test(document.querySelector('[data-what]').textContent), null, { timeout: 30_000 });
-  const { worst, looked, late, missed } = judge(await page.evaluate(() => ({ faces: window.faces, cues: window.cues })), start, 5, start + 17_500, () => true);
-  t.diagnostic(`${looked} seconds looked at, the worst ${worst} ms off; the latest sound ${late} ms`);
-  assert.ok(worst <= 100, `${worst} ms`);
-  assert.deepEqual([missed, late <= 250], [0, true]);
+  const seen = await page.evaluate(() => ({ faces: window.faces, cues: window.cues }));
   await context.close();
+  return judge(seen, start, 5, start + 17_500, () => true);
+}
+
+test('on a phone six times slower than this machine, by a real clock, seconds and sounds are on time', async (t) => {
+  let judged;
+  // a machine that is held up by other work says nothing about the clock: then once more, and the last one counts
+  for (let tries = 0; tries < 3; tries += 1) {
+    const [seen, machine] = await lateness(slowPhone);
+    judged = seen;
+    t.diagnostic(`${seen.looked} seconds looked at, the worst ${seen.worst} ms off; the latest sound ${seen.late} ms; this machine ${Math.round(machine)} ms`);
+    if (machine < 40 || (seen.worst <= 100 && seen.late <= 250)) break;
+  }
+  assert.ok(judged.worst <= 100, `${judged.worst} ms`);
+  assert.deepEqual([judged.missed, judged.late <= 250], [0, true]);
 });
