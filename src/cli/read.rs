@@ -3,7 +3,7 @@
 use super::out;
 use crate::training::dose::{Amount, Load};
 use crate::training::movement::Library;
-use crate::training::session::{Line, Part, Session, Severity};
+use crate::training::session::{Line, Part, Role, Session, Severity};
 use crate::training::{clock, wording, writeup};
 use anyhow::Context;
 use clap::Args;
@@ -130,6 +130,10 @@ fn serde_word(value: &impl serde::Serialize) -> String {
 fn line(l: &Line) -> String {
     let mut out: Vec<String> = Vec::new();
     out.extend(l.label.clone());
+    out.extend(l.role.map(|r| match r {
+        Role::BuyIn => "once, before:".to_owned(),
+        Role::CashOut => "once, after:".to_owned(),
+    }));
     out.extend(l.minute.map(|m| format!("minute {m}:")));
     let unit = |a: &Option<Amount>, u: &str| a.as_ref().map(|a| format!("{a}{u}"));
     out.extend(

@@ -384,6 +384,8 @@ pub enum ProblemKind {
     MissingNumber,
     /// typed words that were kept as a note and look like more
     Unread,
+    /// what could be meant in two ways
+    Unclear,
 }
 
 /// One thing for the coach to look at.

@@ -145,7 +145,10 @@ fn core(part: &Part) -> String {
             _ => with("AMRAP", window),
         },
         Format::Emom | Format::Intervals => clocked(part),
-        Format::Practice => with("practice", window),
+        Format::Practice => match n("round", "rounds") {
+            Some(rounds) => format!("{}, {rounds}", with("practice", window)),
+            None => with("practice", window),
+        },
         Format::MaxEffort => with("max effort", window.map(|w| format!("in {w}"))),
         Format::Ladder => match n("rung", "rungs") {
             Some(rungs) => format!("ladder of {rungs}"),

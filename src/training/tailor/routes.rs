@@ -85,7 +85,7 @@ fn with(option: &PartOption, part: &Part) -> Part {
         }
     }
     if option.reps.is_some() {
-        for line in &mut own.lines {
+        for line in own.lines.iter_mut().filter(|l| l.role.is_none()) {
             line.reps.clone_from(&option.reps);
         }
     }

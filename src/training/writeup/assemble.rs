@@ -3,6 +3,7 @@
 mod around;
 mod begin;
 mod brackets;
+mod finish;
 mod loose;
 mod nameless;
 mod rows;
@@ -176,7 +177,7 @@ impl<'a> Assembler<'a, '_> {
             self.lift(i);
             return 1;
         }
-        if self.is_name_of_part(i) || self.names_its_windows(i) {
+        if self.is_name_of_part(i) || self.names_its_windows(i) || self.names_its_line(i) {
             self.close();
             self.started = true;
             let c = &self.clauses[i];

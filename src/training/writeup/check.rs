@@ -33,6 +33,16 @@ pub fn check(reader: &mut Reader, sheet: &Sheet, session: &mut Session) {
     ranges(reader, sheet, session);
     caps(reader, sheet, session);
     lengths(reader, sheet, session);
+    for (span, once) in &sheet.perhaps_once {
+        let typed = reader.doc.typed(span.0, span.1);
+        let (read, other) = match once {
+            true => ("once, after the last round", "in every round"),
+            false => ("in every round", "once, after the last one"),
+        };
+        let text = format!("\"{typed}\" is read as done {read}. Or is it meant {other}?");
+        let suggest = vec![format!("{typed} once, at the end"), format!("{typed} each round")];
+        reader.problem(ProblemKind::Unclear, Severity::Ask, *span, text, suggest);
+    }
     for span in &sheet.unread {
         let text = format!("\"{}\" could not be read as a line; it was kept as a note.", reader.doc.typed(span.0, span.1));
         reader.problem(ProblemKind::Unread, Severity::Ask, *span, text, vec![]);

@@ -36,6 +36,8 @@ pub struct Lead {
     pub number: Option<f64>,
     /// station of an EMOM
     pub minute: Option<u32>,
+    /// every station that it is, where it is several
+    pub more: Vec<u32>,
 }
 
 /// One clause with what it says.
@@ -158,7 +160,9 @@ impl Cutter<'_, '_> {
                 }
             }
             // `A1) ... A2) ...` in one line of chat
-            What::Label(_) | What::Minute(_) if self.start < i && !self.is_lead(i) => self.flush_before(i, Join::Stop),
+            What::Label(_) | What::Minute(_) | What::Minutes(_) if self.start < i && !self.is_lead(i) => {
+                self.flush_before(i, Join::Stop)
+            }
             _ => {}
         }
     }
@@ -205,7 +209,7 @@ impl Cutter<'_, '_> {
     fn is_lead(&self, i: usize) -> bool {
         self.elements[self.start..i]
             .iter()
-            .all(|e| matches!(e.what, What::Bullet(_) | What::Label(_) | What::Then | What::Minute(_)))
+            .all(|e| matches!(e.what, What::Bullet(_) | What::Label(_) | What::Then | What::Minute(_) | What::Minutes(_)))
     }
 
     /// The clause before this colon is a heading, and something follows it.
@@ -261,6 +265,7 @@ impl Cutter<'_, '_> {
                 What::Bullet(n) => (lead.bullet, lead.number) = (true, n.or(lead.number)),
                 What::Label(l) => lead.label = Some(l.clone()),
                 What::Minute(m) => lead.minute = Some(*m),
+                What::Minutes(all) => (lead.minute, lead.more) = (all.first().copied(), all.clone()),
                 What::Then if join != Join::Line || self.fresh => join = Join::Then,
                 What::Dash => {}
                 _ => break,

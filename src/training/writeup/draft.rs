@@ -76,6 +76,8 @@ pub struct Draft {
     pub score: Vec<Span>,
     /// stations of an EMOM or of intervals that are rest
     pub rest_stations: usize,
+    /// of those, the minutes that are said
+    pub rest_minutes: Vec<u32>,
     /// rounds mentioned away from the heading, for the contradiction check
     pub mentions: Vec<(Amount, Span)>,
     /// sets of rungs or percents said for the part alone
@@ -142,6 +144,8 @@ pub struct Sheet {
     pub unread: Vec<Span>,
     /// `hold 20`: a hold with a number and no unit
     pub unitless: Vec<Span>,
+    /// lines behind `then` that could be meant once or in every round, and whether they are read as once
+    pub perhaps_once: Vec<(Span, bool)>,
     /// `What` words that could not be placed
     pub stray: Vec<What>,
 }

@@ -103,6 +103,8 @@ pub enum What {
     Cap(Option<f64>, bool),
     /// Minute or station of an EMOM; 0 is every odd, the second of two every even.
     Minute(u32),
+    /// `min 1-3:`, `min 1/3/5:`: the same in several of them.
+    Minutes(Vec<u32>),
     /// So many stations.
     Stations(f64),
     /// Done once.

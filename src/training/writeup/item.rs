@@ -300,7 +300,8 @@ impl Walk<'_, '_> {
             return None;
         }
         // `8 slow ones`: of what was named before
-        let again = name.last().is_some_and(|w| matches!(self.doc.low(w.0), "one" | "ones" | "times"));
+        let again = name.last().is_some_and(|w| matches!(self.doc.low(w.0), "one" | "ones" | "times"))
+            || name.first().is_some_and(|w| matches!(self.doc.low(w.0), "anything" | "something" | "whatever" | "whichever"));
         let real = !again && name.iter().any(|w| !is_manner(self.doc.low(w.0)) && self.doc.low(w.0).chars().count() > 1);
         (real && name.len() <= 5).then(|| (name[0].0, name[name.len() - 1].1))
     }

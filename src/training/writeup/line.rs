@@ -12,7 +12,8 @@ use super::element::{Doc, Name};
 use super::item::{Item, Span};
 use super::lexicon::Lexicon;
 use super::quantity::{Quantity, Unit};
-use super::token::place;
+use super::token::{Token, place};
+use super::words::number_word;
 
 /// What is needed to turn drafts into a session, and the problems met on the way.
 #[derive(Debug)]
@@ -66,6 +67,18 @@ impl Reader<'_, '_> {
     pub fn problem(&mut self, kind: ProblemKind, severity: Severity, span: Span, text: String, suggest: Vec<String>) {
         let at = self.place(span);
         self.problems.push(Problem { kind, severity, line: at.line, column: at.column, length: at.length, text, suggest });
+    }
+
+    /// What was typed at a stretch of tokens with another number in the place of its own: `all 5 rounds` for `all 4 rounds`.
+    #[must_use]
+    pub fn with_number(&self, span: Span, new: &str) -> String {
+        let tokens = &self.doc.tokens[span.0..span.1.min(self.doc.tokens.len())];
+        let numeric = |t: &Token| t.number().is_some() || number_word(t.text).is_some();
+        let Some(first) = tokens.iter().position(numeric) else { return new.to_owned() };
+        let last = tokens.iter().rposition(numeric).unwrap_or(first);
+        let before = self.doc.typed(span.0, span.0 + first);
+        let after = self.doc.typed(span.0 + last + 1, span.1);
+        [before, new, after].into_iter().filter(|w| !w.is_empty()).collect::<Vec<_>>().join(" ")
     }
 
     /// One line from what was typed about it.

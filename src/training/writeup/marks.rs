@@ -5,7 +5,7 @@ mod lead;
 mod punctuation;
 mod rungs;
 
-pub use lead::{label_inside, line_start, minute};
+pub use lead::{label_inside, line_start, minute, whole};
 pub use punctuation::punctuation;
 pub use rungs::{more_each, step};
 
@@ -15,6 +15,7 @@ use rungs::ladder;
 use super::super::session::Role;
 use super::clocks::count;
 use super::element::{Doc, What};
+use super::quantity::{Unit, quantity};
 use super::token::Kind;
 
 /// Words that shape what follows.
@@ -179,6 +180,9 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
         "harder option",
         "no time",
         "in a hurry",
+        "in a rush",
+        "if you are in a rush",
+        "if you're in a rush",
         "option b",
         "easy version",
         "easy option",
@@ -218,7 +222,7 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
         heading(doc, i),
         doc.says_any(i, OPTION)
             .filter(|n| !matches!(doc.low(i + n), "week" | "day"))
-            .or_else(|| version(doc, i))
+            .or_else(|| version(doc, i).or_else(|| without_kit(doc, i)))
             .map(|n| (What::Option, n)),
         doc.says_any(i, AIM).map(|n| (What::Aim, n)),
         doc.says_any(i, SCORE).filter(|n| doc.low(i) != "send" || asks_for_result(doc, i + n)).map(|n| (What::Score, n)),
@@ -259,13 +263,58 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
                 "to round off",
                 "and finally",
                 "later",
+                "after the last round",
+                "after the last one",
+                "after the last rung",
+                "after all rounds",
+                "after all the rounds",
+                "when all rounds are done",
+                "once all rounds are done",
             ],
         )
+        .or_else(|| after_rest(doc, i))
         .map(|n| (What::Then, n)),
         doc.says_any(i, &["plus", "and also"]).map(|n| (What::Plus, n)),
         step(doc, i),
     ];
     found.into_iter().flatten().max_by_key(|(_, n)| *n)
+}
+
+/// `No kit:`, `nothing at home? -`: a version for who has none, at the beginning of a line.
+fn without_kit(doc: &Doc, i: usize) -> Option<usize> {
+    const WORDS: &[&str] = &[
+        "no kit",
+        "no equipment",
+        "no gear",
+        "no kit at all",
+        "no equipment at all",
+        "no kit at home",
+        "no equipment at home",
+        "no kit today",
+        "no weights",
+        "no weights at home",
+        "without kit",
+        "without equipment",
+        "without weights",
+        "if you have no kit",
+        "if you have no equipment",
+        "if you have no weights",
+        "got no kit",
+        "got no equipment",
+        "nothing at home",
+        "travelling",
+        "travelling without kit",
+        "on the road",
+        "hotel room",
+        "bodyweight",
+        "bodyweight only",
+        "body weight only",
+    ];
+    let opens = i == 0 || doc.tokens[i - 1].kind == Kind::Newline || matches!(doc.low(i - 1), "." | "-" | "*" | "(");
+    let n = doc.says_any(i, WORDS).filter(|_| opens)?;
+    let ends = matches!(doc.low(i + n), ":" | "?" | "=") || matches!(doc.low(i + n), "-" | "–" | "—" | ">" | "->");
+    let more = doc.tokens.get(i + n + 1).is_some_and(|t| t.kind != Kind::Newline);
+    (ends && more).then_some(n)
 }
 
 /// `chill ver:`, `the lazy version -`: any word before `version`, as the opening of a line.
@@ -275,6 +324,20 @@ fn version(doc: &Doc, i: usize) -> Option<usize> {
     let words =
         (0..at).all(|k| doc.tokens[i + k].kind == Kind::Word && !matches!(doc.low(i + k), "full" | "main" | "same" | "this"));
     (opens && words && matches!(doc.low(i + at + 1), ":" | "-" | "–" | "=")).then_some(at + 1)
+}
+
+/// `after 3 minutes rest`, `after a short break`: what follows comes then.
+pub fn after_rest(doc: &Doc, i: usize) -> Option<usize> {
+    const RESTS: &[&str] = &["rest", "resting", "break", "breather", "recovery", "pause"];
+    let mut at = i + doc.says_any(i, &["after", "following"])?;
+    at += doc.says_any(at, &["a rest of", "a break of", "a", "an", "another", "your", "the", "resting", "about"]).unwrap_or(0);
+    let timed = doc.tokens.get(at..).and_then(quantity).filter(|q| q.unit == Unit::Seconds);
+    at += timed.as_ref().map_or(0, |q| q.tokens);
+    at += doc.says_any(at, &["of full", "of", "full", "complete", "more", "short", "long", "proper", "quick"]).unwrap_or(0);
+    let behind = doc.says_any(at, RESTS).filter(|n| !matches!(doc.low(at + n), "day" | "days"));
+    // `after resting 3 min`, `after a rest of 3 min`
+    let before = timed.is_some() && (i..at).any(|t| matches!(doc.low(t), "resting" | "rest" | "break"));
+    behind.map(|n| at + n - i).or_else(|| before.then_some(at - i))
 }
 
 /// `Reminder from Monday:` at the beginning of a line.

@@ -3,6 +3,7 @@
 use super::super::dose::{Amount, Side};
 use super::super::movement::{Implement, Library, Pattern};
 use super::super::session::Role;
+use super::clause::Lead;
 use super::doses::hand;
 use super::draft::{Draft, Row, Sheet};
 use super::element::{Doc, Name};
@@ -12,6 +13,7 @@ use super::quantity::{Quantity, Unit};
 /// Puts the rows of every part right.
 pub fn prepare(sheet: &mut Sheet, doc: &Doc, library: &Library) {
     for draft in &mut sheet.parts {
+        each_minute(draft);
         windows(draft, library);
         to_the_limit(draft);
         rests(draft);
@@ -19,6 +21,20 @@ pub fn prepare(sheet: &mut Sheet, doc: &Doc, library: &Library) {
         hands(&mut draft.rows, doc);
         grows(draft);
     }
+}
+
+/// `min 1-3: 12 swings`: a line for each of the minutes, in their order.
+fn each_minute(draft: &mut Draft) {
+    if draft.rows.iter().all(|r| r.lead.more.is_empty()) {
+        return;
+    }
+    let with = |row: &Row, minute| Row { lead: Lead { minute: Some(minute), ..row.lead.clone() }, ..row.clone() };
+    let all = |row: Row| match &row.lead.more[..] {
+        [] => vec![row],
+        more => more.iter().map(|m| with(&row, *m)).collect(),
+    };
+    draft.rows = std::mem::take(&mut draft.rows).into_iter().flat_map(all).collect();
+    draft.rows.sort_by_key(|r| r.lead.minute);
 }
 
 /// `Pull-up intervals. 40 s max pull-ups, 80 s rest, 5 rounds`: the time of its one line is the work.

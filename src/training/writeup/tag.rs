@@ -145,7 +145,7 @@ pub fn tag(doc: &Doc, library: &Library, lexicon: &Lexicon) -> Vec<Element> {
             What::Bullet(Some(n)) => last_number = *n,
             What::Label(l) => last_label = Some(l.clone()),
             // `odd 12 swings even 40 s plank`: the other minutes follow without a sign
-            What::Minute(_) => odd_on = doc.tokens[i].line,
+            What::Minute(_) | What::Minutes(_) => odd_on = doc.tokens[i].line,
             _ => {}
         }
         // a label or bullet leaves the line at its beginning, so that `- A1) ...` and `2. min 1` are read

@@ -70,7 +70,7 @@ pub fn with(part: &Part, option: &PartOption) -> Part {
         }
     }
     if let Some(reps) = &option.reps {
-        for line in &mut out.lines {
+        for line in out.lines.iter_mut().filter(|l| l.role.is_none()) {
             line.reps = Some(reps.clone());
         }
     }

@@ -5,9 +5,11 @@ use super::super::super::session::Role;
 use super::super::clause::Join;
 use super::super::draft::Row;
 use super::super::element::Heading;
-use super::super::item::{Facts, Item};
+use super::super::item::{Facts, Item, Span};
+use super::super::marks::{after_rest, whole};
 use super::super::quantity::Unit;
 use super::super::token::Kind;
+use super::finish::Finish;
 use super::{Assembler, starts_lines};
 
 impl Assembler<'_, '_> {
@@ -19,6 +21,7 @@ impl Assembler<'_, '_> {
             self.blocks(i);
             self.close();
             self.cur.at = Some((c.from, c.to));
+            self.cur.notes.extend(self.rest_before(i));
             if c.lead.label.is_some() && !c.said.facts.shapes() {
                 self.cur.facts.extend(self.shared.clone());
             }
@@ -32,16 +35,20 @@ impl Assembler<'_, '_> {
         }
         let facts = &c.said.facts;
         let timed = self.is_timed() || self.timed_below[i];
-        if self.opens_rounds(i) && timed {
+        if self.opens_rounds(i) && timed || self.opens_rungs(i) {
             for row in &mut self.cur.rows {
                 row.role = Some(Role::BuyIn);
             }
         }
-        let last = timed && c.join == Join::Then && !facts.shapes() && !c.blank && starts_lines(&c.said.items);
-        let opened = self.cur.rows.first().is_some_and(|r| r.role == Some(Role::BuyIn));
-        let below = i > 0 && self.clauses[i - 1].line != c.line;
-        if last && self.cur.first(|f| f.rounds.clone()).is_some() && (below || opened) {
-            self.role = Some(Role::CashOut);
+        match self.finish(i) {
+            Some(Finish::Each) => self.role = None,
+            Some(Finish::Once) => self.role = Some(Role::CashOut),
+            Some(sure @ (Finish::PerhapsOnce | Finish::PerhapsEach)) => {
+                let once = sure == Finish::PerhapsOnce;
+                self.role = once.then_some(Role::CashOut);
+                self.sheet.perhaps_once.push(((c.said.from, c.said.to), once));
+            }
+            None => {}
         }
         if let Some((role, _)) = facts.role {
             self.role = Some(role);
@@ -57,7 +64,12 @@ impl Assembler<'_, '_> {
             self.cur.notes.push((c.from, c.to));
             return;
         }
-        if rest_only && c.join != Join::Comma && c.join != Join::Bracket && self.cur.has_rounds_lines() && self.parts_from(i) {
+        if rest_only
+            && c.join != Join::Comma
+            && c.join != Join::Bracket
+            && self.cur.has_rounds_lines()
+            && (self.parts_from(i) || self.leads_over(i))
+        {
             // it stands between two parts and belongs to neither
             self.cur.notes.push((c.from, c.to));
             return;
@@ -65,7 +77,10 @@ impl Assembler<'_, '_> {
         let station =
             c.lead.minute.is_some() || c.lead.label.is_some() || c.lead.number.is_some() && self.cur.first(|f| f.every).is_some();
         if rest_only && station {
-            self.cur.rest_stations += 1;
+            let one = c.lead.minute.or_else(|| c.lead.number.map(whole));
+            let said = if c.lead.more.is_empty() { one.into_iter().collect() } else { c.lead.more.clone() };
+            self.cur.rest_stations += said.len().max(1);
+            self.cur.rest_minutes.extend(said);
             self.cur.said.push((c.from, c.to));
             return;
         }
@@ -146,6 +161,20 @@ impl Assembler<'_, '_> {
         begins && windows && !c.said.facts.each
     }
 
+    /// `rest 3 minutes, then` above the line that begins the next part.
+    fn leads_over(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let next = self.clauses.get(i + 1).filter(|n| n.join == Join::Then && n.line > c.line);
+        next.is_some_and(|n| n.said.facts.shapes()) && c.join == Join::Line && !self.says_between(i)
+    }
+
+    /// `after 3 minutes rest` before clause `i`: no rest of the part that begins there, nor of the one before it.
+    fn rest_before(&self, i: usize) -> Option<Span> {
+        let from = i.checked_sub(1).map_or(0, |b| self.clauses[b].to);
+        let said = self.clauses[i].said.from;
+        (from..said).find_map(|t| after_rest(self.doc, t).map(|n| (t, t + n))).filter(|s| s.1 <= said)
+    }
+
     /// It says how long to rest, and nothing else.
     fn only_rests(&self, i: usize) -> bool {
         let said = &self.clauses[i].said;
@@ -157,6 +186,32 @@ impl Assembler<'_, '_> {
         (c.from..c.to).any(|t| matches!(self.doc.low(t), "between" | "btw" | "betw" | "each" | "every" | "per"))
     }
 
+    /// `4 rounds for time (cap 3 min):`, `12 min AMRAP` on a line of its own: how something else than a warm-up runs.
+    fn announces(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let f = &c.said.facts;
+        let timed = f.for_time.is_some() || f.cap.is_some() || self.timed_below[i];
+        let clocked = f.amrap.is_some() || f.every.is_some() || f.on_off.is_some() || f.ladder.is_some();
+        let rungs = |it: &Item| {
+            !it.is_named() && it.dose.as_ref().is_some_and(|q| matches!(&q.amount, Amount::Scheme(list) if list.len() > 2))
+        };
+        let clocked = clocked || c.said.items.iter().any(rungs);
+        let runs = timed || clocked || f.rounds.is_some() && self.says_what(i);
+        c.join == Join::Line && !c.inside && runs && f.heading.is_none() && self.names_follow(i)
+    }
+
+    /// The part so far needs nothing more: its words say what is done in its time.
+    fn says_what(&self, i: usize) -> bool {
+        let heading = self.cur.at.map_or(0, |at| at.0);
+        let spoken = (heading..self.clauses[i].from).filter(|t| self.doc.tokens[*t].kind == Kind::Word).any(|t| {
+            matches!(
+                self.doc.low(t),
+                "easy" | "anything" | "whatever" | "something" | "like" | "own" | "gentle" | "light" | "usual"
+            )
+        });
+        spoken || self.cur.has_rounds_lines() && self.cur.first(|f| f.rounds.clone()).is_none()
+    }
+
     /// `Warm-up: 5 min easy`, an empty line, and then a lift: the warm-up was all said in words.
     pub(super) fn leaves_prep(&self, i: usize) -> bool {
         let c = &self.clauses[i];
@@ -166,7 +221,7 @@ impl Assembler<'_, '_> {
             cur.first(|f| f.window.clone()).is_some() || !cur.notes.is_empty() || !cur.pending.is_empty() || !cur.rows.is_empty();
         let heavy = |it: &Item| it.build.is_some() || it.sets.is_some() || matches!(it.load, Some(Load::Percent { .. }));
         let lift = c.said.items.iter().any(|it| it.is_named() && (heavy(it) || !it.is_dosed() && self.next_is_dose(i)));
-        c.blank && prep && told && lift
+        c.blank && prep && told && (lift || self.announces(i))
     }
 
     /// `1) 4 sets of ...`, `2) ...`: the next number of a list whose entries are parts of their own.

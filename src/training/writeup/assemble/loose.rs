@@ -66,6 +66,25 @@ impl Assembler<'_, '_> {
         true
     }
 
+    /// `10 min of get-ups, 1 per side`, `10 min plank, 1 min each side`: the long time was how long there is for it.
+    pub(super) fn counted_in_window(&mut self, item: &Item) -> bool {
+        let windowed = self.cur.is_shaped() || self.cur.first(|f| f.window.clone()).is_some();
+        let [row] = &mut self.cur.rows[..] else { return false };
+        let long = |q: &&Quantity| q.unit == Unit::Seconds && q.amount.low() >= 180.0;
+        let (Some(time), Some(own)) = (row.item.dose.as_ref().filter(long), &item.dose) else { return false };
+        let counts = matches!(own.unit, Unit::Bare | Unit::Reps);
+        let held = own.unit == Unit::Seconds && item.side.is_some() && own.amount.high() <= time.amount.low() / 2.0;
+        let plain = row.item.sets.is_none() && item.sets.is_none() && !item.is_named() && item.max.is_none() && !windowed;
+        if !plain || !(counts || held) {
+            return false;
+        }
+        let window = Facts { window: Some((time.amount.clone(), (row.item.from, row.item.to))), ..Facts::default() };
+        row.item.dose = None;
+        merge(&mut row.item, item);
+        self.cur.facts.push(window);
+        true
+    }
+
     /// `8 swings right, 8 left`: the other hand of the line before.
     pub(super) fn other_hand(&mut self, item: &Item, i: usize) -> bool {
         let ([word], Some(row)) = (&self.clauses[i].said.words[..], self.cur.rows.last_mut()) else { return false };

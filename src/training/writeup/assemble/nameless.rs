@@ -76,6 +76,10 @@ impl Assembler<'_, '_> {
             // `rest with what is left of the two minutes`
             return self.note(span);
         }
+        let right_below = c.join == Join::Line && !c.blank && self.line + 1 == c.line;
+        if (on_line || right_below) && self.counted_in_window(&item) {
+            return self.cur.said.push(span);
+        }
         if seconds && self.easy_between(&item, i) {
             return;
         }
@@ -189,7 +193,7 @@ impl Assembler<'_, '_> {
         // `Ladder 1-10`
         let ladder = c.said.facts.ladder.is_some()
             && item.dose.as_ref().is_some_and(|q| q.unit == Unit::Bare && matches!(q.amount, Amount::Range(..)));
-        if self.cur.rows.is_empty()
+        if !self.cur.has_rounds_lines()
             && (item.sets.is_some()
                 || ladder
                 || list

@@ -204,9 +204,21 @@ impl Assembler<'_, '_> {
         if let Some(scheme) = self.shared_list(&item, c.line) {
             item.dose = Some(scheme);
         }
-        let row = Row { item, lead: c.lead.clone(), line: c.line, role: self.role, at: Some(at), ..Row::default() };
+        let row = Row { item, lead: self.lead_of(i), line: c.line, role: self.role, at: Some(at), ..Row::default() };
         self.cur.rows.push(row);
         self.release_pending();
+    }
+
+    /// `min 1: 10 push-ups, 20 s plank`: behind a comma the minute is still the one that was said.
+    fn lead_of(&self, i: usize) -> Lead {
+        let c = &self.clauses[i];
+        let on = c.lead == Lead::default() && matches!(c.join, Join::Comma | Join::Bracket | Join::Then | Join::Colon);
+        let said = self.cur.rows.last().filter(|r| on && r.line == c.line && r.role == self.role);
+        let counted = |lead: &Lead| lead.minute.is_some() || lead.number.is_some() && self.cur.first(|f| f.every).is_some();
+        // `10 burpees (odd), 15 swings (even)`: its own is still to come
+        let behind = self.clauses.get(i + 1).is_some_and(|n| n.inside && n.line == c.line && n.lead.minute.is_some());
+        let Some(lead) = said.map(|r| &r.lead).filter(|lead| counted(lead) && !behind) else { return c.lead.clone() };
+        Lead { minute: lead.minute, number: lead.number, more: lead.more.clone(), ..Lead::default() }
     }
 
     /// Names that waited for a dose stand as lines once other lines come.

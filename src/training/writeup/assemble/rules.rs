@@ -23,6 +23,8 @@ const RULES: &[(&str, Rule)] = &[
     ("a heading", a_heading),
     ("leaves the warm-up", leaves_the_warm_up),
     ("waits for its lines", waits_for_its_lines),
+    ("done once behind the rounds", done_once_behind),
+    ("done once before the rungs", done_once_before),
     ("every minute, for time", every_minute_for_time),
     ("a long hold to end", a_long_hold_to_end),
     ("told behind its lines", told_behind_its_lines),
@@ -118,6 +120,16 @@ fn leaves_the_warm_up(a: &Assembler, s: &Situation) -> Option<Verdict> {
 /// `3 rounds`, and below it `10 squats`: it was only a heading so far.
 fn waits_for_its_lines(_: &Assembler, s: &Situation) -> Option<Verdict> {
     goes_on_if(!s.full)
+}
+
+/// `21-15-9`, and below its lines `then 400 m run`: the same part, once at its end.
+fn done_once_behind(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    goes_on_if(a.finish(s.i).is_some())
+}
+
+/// `800 m run`, and below it `then 21-15-9`
+fn done_once_before(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    goes_on_if(a.opens_rungs(s.i))
 }
 
 /// `5 rounds for time`, and below it `every minute: 3 burpees`: what it costs.

@@ -114,7 +114,16 @@ impl<'s> Situation<'s> {
     pub(super) fn in_window_below(&self, last_line: usize) -> bool {
         let cur = self.cur;
         let windowed = cur.first(|f| f.every).is_some() || cur.first(|f| f.on_off).is_some() || cur.first(|f| f.amrap).is_some();
-        let counted = |it: &Item| dose(it).is_none_or(|q| matches!(q.unit, Unit::Bare | Unit::Reps));
+        let amrap =
+            cur.first(|f| f.amrap).is_some() && cur.rows.iter().all(|r| dose(&r.item).is_some_and(|q| q.unit != Unit::Seconds));
+        let counted = |it: &Item| {
+            dose(it).is_none_or(|q| match q.unit {
+                Unit::Bare | Unit::Reps => true,
+                Unit::Metres => amrap && q.amount.high() <= 400.0,
+                Unit::Calories => amrap && q.amount.high() <= 25.0,
+                _ => false,
+            })
+        };
         windowed && self.items.iter().all(counted) && !self.c.blank && self.c.line == last_line + 1
     }
 }

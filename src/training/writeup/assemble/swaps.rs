@@ -1,5 +1,6 @@
 //! What may stand in for a line: swaps that are named beside it, and sentences that say who does something else.
 
+use super::super::super::movement::Implement;
 use super::super::clause::Join;
 use super::super::draft::{Other, Row};
 use super::super::element::{Name, What};
@@ -86,6 +87,11 @@ impl Assembler<'_, '_> {
             return None;
         }
         let end = (i + 1..line_end).find(|&k| self.clauses[k].join == Join::Then).unwrap_or(line_end);
+        let other_case = |k: &usize| {
+            self.clauses[*k].join == Join::Stop
+                && matches!(self.doc.low(self.clauses[*k].said.from), "no" | "if" | "can't" | "cant")
+        };
+        let end = (i + 1..end).find(other_case).unwrap_or(end);
         let end = if asks || !matches!(c.join, Join::Line) { end.min(self.next_sentence(i, end, asks)) } else { end };
         let group = &self.clauses[i..end];
         let items: Vec<Item> =
@@ -96,7 +102,12 @@ impl Assembler<'_, '_> {
                 .or_else(|| (lead && !matches!(c.said.prefix, Some(What::Or)) && c.said.talk > 0).then(|| self.note_to(i, end)));
         }
         let same_line = self.cur.rows.last().is_some_and(|r| r.line == c.line);
-        if asks || instead && !same_line {
+        if let Some(at) = self.row_done_with(i).filter(|_| !same_line) {
+            // `No box: 12 reverse lunges`
+            let span = self.span(i, end);
+            self.cur.rows[at].alternatives.extend(items);
+            self.cur.rows[at].notes.push(span);
+        } else if asks || instead && !same_line {
             let replaces = self.replaced_lines(i, end);
             let other = Other {
                 span: self.span(i, end),
@@ -128,6 +139,23 @@ impl Assembler<'_, '_> {
         };
         let skip = usize::from(gone.is_some());
         (gone, items.into_iter().skip(skip).collect())
+    }
+
+    /// `No bell?`: the one line of this part that is done with what is missing.
+    fn row_done_with(&self, i: usize) -> Option<usize> {
+        let c = &self.clauses[i];
+        let none = matches!(self.doc.low(c.said.from), "no" | "if" | "without");
+        let tool = (c.said.from..c.to).take(6).find_map(|t| implement(&self.doc.plain[t])).filter(|_| none)?;
+        let sets = |r: &Row| match r.item.movement {
+            Some(Name::Known(m)) => &self.library.all()[m].equipment[..],
+            _ => &[],
+        };
+        let one = |uses: &dyn Fn(&Row) -> bool| {
+            let mut found = self.cur.rows.iter().enumerate().filter(|(_, r)| uses(r)).map(|(at, _)| at);
+            found.next().filter(|_| found.next().is_none())
+        };
+        one(&|r| sets(r).first().is_some_and(|set| set.contains(&tool)))
+            .or_else(|| one(&|r| sets(r).iter().any(|set| set.contains(&tool))))
     }
 
     /// The last line of this part with that name; a `row` that no one has settled yet is any machine's row.
@@ -174,4 +202,20 @@ impl Assembler<'_, '_> {
         let at = found.unwrap_or(self.cur.rows.len().saturating_sub(1));
         self.cur.rows.get_mut(at)
     }
+}
+
+/// What a word for a tool stands for.
+fn implement(word: &str) -> Option<Implement> {
+    Some(match word {
+        "kettlebell" | "bell" => Implement::Kettlebell,
+        "dumbbell" => Implement::Dumbbell,
+        "barbell" => Implement::Barbell,
+        "pullup" | "pull-up" => Implement::PullupBar,
+        "box" | "step" | "chair" => Implement::RaisedSurface,
+        "rope" => Implement::Rope,
+        "ball" => Implement::MedBall,
+        "rings" | "ring" => Implement::Rings,
+        "band" => Implement::Band,
+        _ => return None,
+    })
 }

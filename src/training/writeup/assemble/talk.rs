@@ -238,7 +238,10 @@ impl Assembler<'_, '_> {
             return talk_before > 2 || talk_before > 0 && !lead_in && !format || p.before.len() > 4 && !format;
         }
         if format || p.facts.cap.is_some() && talk_before < 2 || p.facts.rest.is_some() && talk_before < 2 {
-            let about = p.facts.rounds.is_some() && self.cur.has_rounds_lines() && p.talk > 0 && !self.lines_follow(i);
+            let ended = self.doc.tokens.get(c.to).is_some_and(|t| matches!(t.text, "." | "!"));
+            // `Finish all 5 rounds!`
+            let urges = ended && !c.colon && p.facts.heading.is_some() && !p.words.is_empty() && p.items.is_empty();
+            let about = p.facts.rounds.is_some() && self.cur.has_rounds_lines() && (p.talk > 0 || urges) && !self.lines_follow(i);
             return about || p.talk > 3 && !self.lines_follow(i) && !self.cur.is_blank() && p.facts.amrap.is_none();
         }
         if p.facts.for_time.is_some() {

@@ -115,6 +115,16 @@ impl Assembler<'_, '_> {
         bare && shaped && c.join == Join::Line && !c.lead.bullet && lines.said.items.iter().any(Item::is_named)
     }
 
+    /// `Run` under an empty line and below other rungs, and then `400 m run for time`: a movement's name as the name of a part.
+    pub(super) fn names_its_line(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let [only] = &c.said.items[..] else { return false };
+        let bare = only.is_named() && !only.is_dosed() && only.complex.is_empty() && c.said.facts.is_empty() && !c.lead.bullet;
+        let again = |it: &Item| it.movement.is_some() && it.movement == only.movement && it.dose.is_some();
+        let below = self.clauses.get(i + 1).is_some_and(|n| !n.blank && n.line == c.line + 1 && n.said.items.iter().any(again));
+        c.blank && c.join == Join::Line && bare && below && self.cur.doses_lines() && self.cur.has_rounds_lines()
+    }
+
     /// `Snatch technique, 15 min`, `10 min double-under practice`: what the part is about, and perhaps for how long.
     pub(super) fn is_topic(&self, item: &Item, i: usize) -> bool {
         let c = &self.clauses[i];

@@ -2,9 +2,13 @@
 
 use super::super::element::{Doc, Heading, What};
 use super::super::token::Kind;
+use super::after_rest;
 
 pub(super) fn heading(doc: &Doc, i: usize) -> Option<(What, usize)> {
-    if doc.low(i) == "after" && matches!(doc.low(i + 1), "each" | "every" | "all") {
+    if doc.low(i) == "after"
+        && ((matches!(doc.low(i + 1), "each" | "every" | "all") || doc.says(i + 1, "the last").is_some())
+            || after_rest(doc, i).is_some())
+    {
         // `after every rung 100 m run`: when, not a part
         return None;
     }

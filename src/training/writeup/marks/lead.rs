@@ -79,11 +79,13 @@ pub fn minute(doc: &Doc, i: usize) -> Option<(What, usize)> {
     if let Some(n) = doc.says_any(i, &["min", "minute", "minutes", "mins", "station", "st", "m", "window"]) {
         let at = i + n;
         let k = count(doc, at).filter(|k| k.fract() == 0.0 && (1.0..=60.0).contains(k))?;
+        if let Some((all, end)) = several(doc, at) {
+            return Some((What::Minutes(all), end + colon(end) - i));
+        }
         let short = doc.low(i) == "m" || doc.low(i) == "st";
         if short && doc.tokens[at].spaced || doc.low(i).starts_with("min") && doc.tokens.get(at + 1).is_some_and(|t| t.is("/")) {
             return None;
         }
-        // `min 1/3/5` and `min 1-3` are several stations; the first one stands for them
         let end = at + 1;
         return Some((What::Minute(whole(k)), end + colon(end) - i));
     }
@@ -94,6 +96,24 @@ pub fn minute(doc: &Doc, i: usize) -> Option<(What, usize)> {
         return Some((What::Minute(k), end + colon(end) - i));
     }
     odd_even(doc, i)
+}
+
+/// `1-3:`, `1/3/5:`, `2 and 4 -`: the minutes of a list that a sign closes, and the token after the last.
+fn several(doc: &Doc, at: usize) -> Option<(Vec<u32>, usize)> {
+    let number = |t: usize| count(doc, t).filter(|k| k.fract() == 0.0 && (1.0..=60.0).contains(k)).map(whole);
+    let mut all = vec![number(at)?];
+    let mut end = at + 1;
+    while let Some(next) = number(end + 1).filter(|n| all.last().is_some_and(|last| n > last)) {
+        let glued = !doc.tokens[end].spaced && !doc.tokens[end + 1].spaced;
+        match doc.low(end) {
+            "-" | "–" | "to" if glued || doc.low(end) == "to" => all.extend(all.last().map_or(next, |last| last + 1)..=next),
+            "/" | "&" | "and" | "+" | "," => all.push(next),
+            _ => break,
+        }
+        end += 2;
+    }
+    let dash = doc.tokens.get(end).is_some_and(|t| matches!(t.text, "-" | "–" | "—" | "=") && t.spaced);
+    (all.len() > 1 && all.len() <= 30 && (dash || matches!(doc.low(end), ":" | ")"))).then_some((all, end))
 }
 
 pub(super) fn odd_even(doc: &Doc, i: usize) -> Option<(What, usize)> {
@@ -126,7 +146,7 @@ pub(super) fn ordinal_tokens(doc: &Doc, i: usize) -> usize {
 }
 
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "the callers pass small whole numbers")]
-pub(super) fn whole(n: f64) -> u32 {
+pub fn whole(n: f64) -> u32 {
     n.clamp(0.0, 999.0) as u32
 }
 

@@ -5,6 +5,7 @@ use super::super::super::session::{Format, Intent, Interval, Line, Part, Problem
 use super::super::draft::Draft;
 use super::super::item::Span;
 use super::super::line::Reader;
+use super::super::token::Kind;
 use super::rounds::rungs;
 use super::{count, tidy, words};
 
@@ -135,7 +136,8 @@ impl Reader<'_, '_> {
                         words(every),
                         tidy(n)
                     );
-                    self.problem(ProblemKind::Contradiction, Severity::Error, at, text, vec![tidy(n), r.to_string()]);
+                    let suggest = vec![self.with_number(at, &tidy(n)), self.with_number(at, &r.to_string())];
+                    self.problem(ProblemKind::Contradiction, Severity::Error, at, text, suggest);
                     // `5 rounds = 12 min`: the sum went wrong, not what it was taken from; nor can a length be right in which
                     // the stations do not come out even
                     let summed = window.is_some_and(|w| matches!(self.doc.low(w.0.saturating_sub(1)), "=" | "so"));
@@ -181,7 +183,9 @@ impl Reader<'_, '_> {
     pub(super) fn stations(&mut self, draft: &Draft, part: &mut Part) -> f64 {
         let mut minutes: Vec<u32> = part.lines.iter().filter_map(|l| l.minute).collect();
         minutes.dedup();
-        let highest = minutes.iter().copied().max().unwrap_or(0);
+        let named = draft.rest_minutes.iter().filter(|_| !minutes.is_empty());
+        let highest = minutes.iter().chain(named).copied().max().unwrap_or(0);
+        self.silent_minutes(draft, &minutes, highest);
         let listed = part.lines.iter().filter(|l| l.role.is_none()).count() + draft.rest_stations;
         if let Some((said, span)) = draft.first(|f| f.stations) {
             let counted = if highest > 0 {
@@ -191,7 +195,8 @@ impl Reader<'_, '_> {
             };
             if (said - counted).abs() > 0.01 && counted > 1.0 {
                 let text = format!("It says {said} stations, but {counted} are listed.");
-                self.problem(ProblemKind::Contradiction, Severity::Error, span, text, vec![tidy(counted)]);
+                let suggest = vec![self.with_number(span, &tidy(counted))];
+                self.problem(ProblemKind::Contradiction, Severity::Error, span, text, suggest);
             }
             return said;
         }
@@ -220,6 +225,31 @@ impl Reader<'_, '_> {
         let window = part.interval.and_then(|i| i.every_s).or(draft.first(|f| f.every).map(|e| e.0)).unwrap_or(60.0);
         let stations = alternating || !one_line && work > 0.9 * window && listed > 1;
         if stations { count(listed) } else { 1.0 }
+    }
+
+    /// `min 1`, `min 2` and then `min 4`: nothing is said of one minute of the turn.
+    fn silent_minutes(&mut self, draft: &Draft, minutes: &[u32], highest: u32) {
+        let several = draft.rows.iter().any(|r| r.at.is_some_and(|at| self.several_minutes((at.0, r.item.from))));
+        let gap: Vec<u32> = (1..highest).filter(|m| !minutes.contains(m) && !draft.rest_minutes.contains(m)).collect();
+        let unnumbered = draft.rest_stations > draft.rest_minutes.len();
+        let Some((.., span)) = draft.first(|f| f.every).filter(|_| highest <= 20 && !several && !unnumbered) else { return };
+        let which = match &gap[..] {
+            [] => return,
+            [one] => format!("minute {one}"),
+            [first, .., last] => {
+                format!("minutes {first} to {last}").replace(&format!("{first} to {}", first + 1), &format!("{first} and {last}"))
+            }
+        };
+        let text = format!("Nothing is written for {which} of {highest}. Is it rest, or is a line missing?");
+        self.problem(ProblemKind::Unclear, Severity::Ask, span, text, vec![]);
+    }
+
+    /// `min 1-3:`, `min 1, 3 and 5:`: one line for several minutes.
+    fn several_minutes(&self, lead: Span) -> bool {
+        let numbers =
+            (lead.0..lead.1).filter(|&t| self.doc.tokens[t].number().is_some() || self.doc.tokens[t].kind == Kind::List);
+        numbers.count() > 1
+            || (lead.0..lead.1).any(|t| matches!(self.doc.low(t), "odd" | "odds" | "even" | "evens" | "and" | "&"))
     }
 
     /// `12 lunges, alternating`: the word at `t` speaks of the line that it stands behind.
@@ -362,5 +392,48 @@ fn windows(draft: &Draft, part: &Part, usual: f64, stations: f64) -> Amount {
     match said {
         Amount::One(n) if turns && n % stations == 0.0 => Amount::One(n / stations),
         other => other,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::super::read;
+    use crate::training::movement::Library;
+    use crate::training::session::{Part, Problem, ProblemKind};
+
+    fn emom(text: &str) -> (Part, Vec<Problem>) {
+        let session = read(text, Library::shipped());
+        (session.parts.into_iter().next().unwrap_or_default(), session.problems)
+    }
+
+    #[test]
+    fn minutes_of_which_nothing_is_written_are_asked_for() {
+        let (part, problems) = emom("EMOM 16\nmin 1: 12 swings\nmin 4: rest, breathe");
+        assert_eq!(part.rounds, Some(crate::training::dose::Amount::One(4.0)));
+        assert_eq!(problems.iter().map(|p| p.kind).collect::<Vec<_>>(), [ProblemKind::Unclear]);
+        assert!(problems[0].text.contains("minutes 2 and 3 of 4"), "{}", problems[0].text);
+    }
+
+    #[test]
+    fn minutes_that_are_all_written_ask_nothing() {
+        for text in [
+            "EMOM 16\nmin 1: 12 swings\nmin 2-3: 10 push-ups\nmin 4: rest",
+            "EMOM 12, odd minutes 10 swings, even minutes rest",
+            "EMOM 9\n1: 10 swings\n2: 12 squats\n3: rest",
+        ] {
+            assert_eq!(emom(text).1, [], "{text}");
+        }
+    }
+
+    #[test]
+    fn everything_behind_a_minute_belongs_to_it() {
+        let (part, _) = emom("EMOM 12\nmin 1: 10 push-ups, 20 s plank\nmin 2: 12 squats");
+        assert_eq!(part.lines.iter().map(|l| l.minute).collect::<Vec<_>>(), [Some(1), Some(1), Some(2)]);
+    }
+
+    #[test]
+    fn a_line_for_several_minutes_stands_in_each() {
+        let (part, _) = emom("EMOM 20\nmin 1 & 2: 10 burpees\nmin 3: 15 swings\nmin 4: rest");
+        assert_eq!(part.lines.iter().map(|l| l.minute).collect::<Vec<_>>(), [Some(1), Some(2), Some(3)]);
     }
 }

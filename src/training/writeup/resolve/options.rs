@@ -1,8 +1,9 @@
 //! Other versions of a part.
 
 use super::super::super::dose::Amount;
-use super::super::super::session::{Format, Line, Part, PartOption};
-use super::super::draft::Other;
+use super::super::super::session::{Format, Line, Part, PartOption, Problem, ProblemKind, Severity};
+use super::super::draft::{Other, Row};
+use super::super::element::Name;
 use super::super::item::Item;
 use super::super::line::{Around, Reader};
 use super::super::quantity::Unit;
@@ -20,10 +21,13 @@ impl Reader<'_, '_> {
             option.time_cap_s = option.time_cap_s.or(f.cap.and_then(|c| c.0));
             option.duration_s = option.duration_s.or(f.amrap.and_then(|a| a.0)).or(f.window.clone().map(|w| w.0.high()));
         }
+        let kit = without_kit(&other.name);
         for item in &other.items {
-            if item.movement.is_some() && (item.is_dosed() || other.replaces.is_some()) {
+            if kit && item.movement.is_some() && !item.is_dosed() {
+                option.lines.extend(self.bare_lines(item, around));
+            } else if item.movement.is_some() && (item.is_dosed() || other.replaces.is_some()) {
                 let problems = self.problems.len();
-                let row = super::super::draft::Row { item: item.clone(), ..super::super::draft::Row::default() };
+                let row = Row { item: item.clone(), ..Row::default() };
                 let line = self.line(&row, &Around { scheme: None, ..around.clone() }, None);
                 self.problems.truncate(problems);
                 option.lines.push(line);
@@ -31,7 +35,11 @@ impl Reader<'_, '_> {
                 self.option_dose(item, part, &mut option);
             }
         }
+        if kit {
+            self.doses_of_part(part, &mut option);
+        }
         self.own_counts(part, &mut option);
+        self.skipped(other, part, &mut option);
         if let Some(n) = other.replaces {
             option.replace = part.lines.iter().take(n).map(|l| l.movement.clone()).collect();
         }
@@ -57,6 +65,91 @@ impl Reader<'_, '_> {
         option.lines = part.lines.iter().zip(counts).map(|(line, n)| with_count(line, n)).collect();
     }
 
+    /// `air squats + inverted rows`: each of the names is a line of its own.
+    fn bare_lines(&mut self, item: &Item, around: &Around) -> Vec<Line> {
+        let problems = self.problems.len();
+        let around = Around { scheme: None, ..around.clone() };
+        let names = item.movement.into_iter().map(|name| (name, None)).chain(item.complex.clone());
+        let items = names.map(|(name, dose)| Item {
+            movement: Some(name),
+            dose,
+            complex: Vec::new(),
+            first: None,
+            from: item.from,
+            to: item.to,
+            ..Item::default()
+        });
+        let rows = items.map(|item| Row { item, ..Row::default() }).collect::<Vec<_>>();
+        let lines = rows.iter().map(|row| Line { at: None, ..self.line(row, &around, None) }).collect();
+        self.problems.truncate(problems);
+        lines
+    }
+
+    /// Names alone take the numbers of the part: the one list that all its lines share, or line by line.
+    fn doses_of_part(&mut self, part: &Part, option: &mut PartOption) {
+        let bare = |l: &Line| l.reps.is_none() && l.seconds.is_none() && l.metres.is_none() && l.calories.is_none() && !l.max;
+        if !option.lines.iter().any(bare) {
+            return;
+        }
+        let own: Vec<&Line> = part.lines.iter().filter(|l| l.role.is_none() && l.reps.is_some()).collect();
+        let each = part.lines.iter().filter(|l| l.role.is_none()).count() == own.len();
+        let shared = own.first().filter(|f| each && own.iter().all(|l| l.reps == f.reps));
+        let paired = own.len() == option.lines.len() && own.len() == part.lines.len();
+        for (k, line) in option.lines.iter_mut().enumerate().filter(|(_, l)| bare(l)) {
+            let like = if paired { own.get(k) } else { shared };
+            line.reps = like.and_then(|l| l.reps.clone());
+        }
+        if let (true, Some(at)) = (option.lines.iter().any(bare), option.at) {
+            let text = format!("\"{}\" names what is done and not how much of it.", option.name);
+            let (kind, severity) = (ProblemKind::Unclear, Severity::Ask);
+            self.problems.push(Problem {
+                kind,
+                severity,
+                line: at.line,
+                column: at.column,
+                length: at.length,
+                text,
+                suggest: vec![],
+            });
+        }
+    }
+
+    /// `15-12-9, skip the run`: the lines of the part without the one that is left out.
+    fn skipped(&self, other: &Other, part: &Part, option: &mut PartOption) {
+        let skips = |item: &&Item| {
+            let before = (item.from.saturating_sub(3)..item.from).rev();
+            before
+                .take_while(|t| *t >= other.span.0)
+                .map(|t| self.doc.low(t))
+                .take_while(|w| !matches!(*w, "," | "."))
+                .any(|w| matches!(w, "skip" | "without" | "drop" | "cut" | "minus" | "no" | "omit" | "lose" | "out"))
+        };
+        let bare = other.items.iter().filter(|it| it.movement.is_some() && !it.is_dosed()).filter(skips);
+        let gone: Vec<String> = bare.map(|it| self.canonical_of(it, part)).collect();
+        if !option.lines.is_empty() || !gone.iter().any(|g| part.lines.iter().any(|l| l.movement == *g)) {
+            return;
+        }
+        let reps = option.reps.take();
+        let kept = part.lines.iter().filter(|l| !gone.contains(&l.movement));
+        option.lines = kept
+            .map(|l| Line { at: None, reps: l.reps.as_ref().map(|own| reps.clone().unwrap_or(own.clone())), ..l.clone() })
+            .collect();
+    }
+
+    /// The name in the part of what an item names: `the row` is the row that stands there.
+    fn canonical_of(&self, item: &Item, part: &Part) -> String {
+        match item.movement {
+            Some(Name::Known(m)) => self.library.all()[m].name.clone(),
+            Some(Name::Row) => {
+                part.lines.iter().find(|l| l.movement.contains("row")).map_or_else(String::new, |l| l.movement.clone())
+            }
+            Some(Name::Squat) => {
+                part.lines.iter().find(|l| l.movement.contains("squat")).map_or_else(String::new, |l| l.movement.clone())
+            }
+            None => String::new(),
+        }
+    }
+
     pub(super) fn option_dose(&mut self, item: &Item, part: &Part, option: &mut PartOption) {
         option.load = option.load.clone().or(item.load.clone());
         let Some(q) = &item.dose else { return };
@@ -69,6 +162,13 @@ impl Reader<'_, '_> {
     }
 }
 
+/// A version for who has no kit, by its name.
+fn without_kit(name: &str) -> bool {
+    let first = name.split(' ').next().unwrap_or_default();
+    matches!(first, "no" | "without" | "nothing" | "bodyweight" | "body" | "travelling" | "hotel" | "on")
+        || name.contains("no kit")
+}
+
 /// The line with another number of whatever it counts.
 fn with_count(line: &Line, n: f64) -> Line {
     let mut own = Line { at: None, ..line.clone() };
@@ -76,4 +176,46 @@ fn with_count(line: &Line, n: f64) -> Line {
         *amount = Amount::One(n);
     }
     own
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::super::read;
+    use super::*;
+    use crate::training::movement::Library;
+
+    fn lines(text: &str) -> Vec<(String, Option<Amount>)> {
+        let session = read(text, Library::shipped());
+        assert!(session.problems.is_empty(), "{:?}", session.problems);
+        session.parts[0].options[0].lines.iter().map(|l| (l.movement.clone(), l.reps.clone())).collect()
+    }
+
+    #[test]
+    fn a_line_that_is_skipped_is_left_out_of_the_shorter_version() {
+        let rungs = Some(Amount::Scheme(vec![15.0, 12.0, 9.0]));
+        let all = lines("21-15-9\nthrusters\npull ups\n400 m run\ncap 14\nShort on time? 15-12-9, skip the run, cap 9");
+        assert_eq!(all, [("thruster".to_owned(), rungs.clone()), ("pull-up".to_owned(), rungs)]);
+    }
+
+    #[test]
+    fn names_for_who_has_no_kit_take_the_numbers_of_the_part() {
+        let rungs = Some(Amount::Scheme(vec![21.0, 15.0, 9.0]));
+        let all = lines("For time, cap 15\n21-15-9\nwall balls\npull ups\nNo kit: air squats + inverted rows under a table");
+        assert_eq!(all, [("air squat".to_owned(), rungs.clone()), ("inverted row".to_owned(), rungs)]);
+    }
+
+    #[test]
+    fn names_without_a_number_to_take_are_asked_about() {
+        let session = read("5 rounds for time\n400 m run\n15 swings\nNo kit: burpees, air squats, sit-ups", Library::shipped());
+        assert_eq!(session.problems.iter().map(|p| p.kind).collect::<Vec<_>>(), [ProblemKind::Unclear]);
+    }
+
+    #[test]
+    fn what_stands_in_for_a_missing_tool_stands_beside_the_line_that_needs_it() {
+        let text = "4 rounds\n10 db snatches\n12 box step ups\nIf you have no dumbbell: 10 burpees. No box: 12 reverse lunges";
+        let session = read(text, Library::shipped());
+        let beside =
+            session.parts[0].lines.iter().map(|l| l.alternatives.iter().map(|a| a.movement.as_str()).collect::<Vec<_>>());
+        assert_eq!(beside.collect::<Vec<_>>(), [vec!["burpee"], vec!["reverse lunge"]]);
+    }
 }

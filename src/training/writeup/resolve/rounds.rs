@@ -52,7 +52,8 @@ impl Reader<'_, '_> {
         let other = draft.facts.iter().filter_map(|f| f.sets).find(|s| sets.is_some_and(|n| (n - s.0).abs() > 0.01));
         if let (Some(sets), Some((said, span)), Format::Sets) = (sets, other, part.format) {
             let text = format!("It says {sets} sets in one place and {said} in another.");
-            self.problem(ProblemKind::Contradiction, Severity::Error, span, text, vec![sets.to_string(), said.to_string()]);
+            let suggest = vec![self.with_number(span, &sets.to_string()), self.with_number(span, &said.to_string())];
+            self.problem(ProblemKind::Contradiction, Severity::Error, span, text, suggest);
             part.rounds = None;
         }
         self.mentions(draft, part);
@@ -67,7 +68,8 @@ impl Reader<'_, '_> {
         let other = written.iter().skip(1).find(|(n, _)| n.low() > first.high() || (n.high() < first.low() && n.high() > 1.0));
         if let Some((n, span)) = other {
             let text = format!("It says {first} rounds in one place and {n} in another.");
-            self.problem(ProblemKind::Contradiction, Severity::Error, *span, text, vec![first.to_string(), n.to_string()]);
+            let suggest = vec![self.with_number(*span, &first.to_string()), self.with_number(*span, &n.to_string())];
+            self.problem(ProblemKind::Contradiction, Severity::Error, *span, text, suggest);
             part.rounds = None;
         } else if let (Some(rungs), Format::ForTime) = (rungs, part.format)
             && *first != rungs
