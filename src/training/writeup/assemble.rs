@@ -186,6 +186,12 @@ impl<'a> Assembler<'a, '_> {
             self.cur.name = self.doc.typed(c.said.from, c.said.to).trim_matches(['"', '“', '”', '„', '«', '»']).to_owned();
             return 1;
         }
+        if self.heads_complex(i) {
+            return 1;
+        }
+        if self.explains_rep(i) {
+            return self.note_to(i, self.sentence_end(i));
+        }
         if self.is_talk(i) {
             if self.next_of_list(i) {
                 // `2) once you are rested: max sit-ups in 1 min`

@@ -122,6 +122,10 @@ fn amrap(doc: &Doc, i: usize) -> Option<(What, usize)> {
         "for the remainder of",
     ];
     let n = doc.says_any(i, WORDS)?;
+    if i > 1 && matches!(doc.low(i - 1), "set" | "one" | "round") && matches!(doc.low(i - 2), "last" | "final") {
+        // `5x3, last set amrap`: how that set ends, no window
+        return Some((What::Word, n));
+    }
     let at = i + n + doc.says_any(i + n, LEFT).unwrap_or(0);
     let at = at + gap(doc, at);
     let window = time(doc, at, true).filter(|(_, q)| bare_window(doc, at, q));

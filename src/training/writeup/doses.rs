@@ -172,7 +172,10 @@ fn number_word_implements(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What,
         return None;
     }
     if doc.low(i) == "pair" {
-        return Some((What::Implements(2), if doc.low(i + 1) == "of" { 3 } else { 1 }));
+        // `a pair of kettlebells`, `pair of 50/35 lb`
+        let of = usize::from(doc.low(i + 1) == "of");
+        let noun = usize::from(of > 0 && doc.tokens.get(i + 2).is_some_and(|t| t.number().is_none()));
+        return Some((What::Implements(2), 1 + of + noun));
     }
     // `2 kb swings` counts swings
     (tool(i + used) && !name_at(i + used)).then_some((What::Implements(n), used + 1))
@@ -306,6 +309,7 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
             Some((What::Word, q.tokens + 1))
         }
         Unit::Percent => Some(percent(doc, i, q)),
+        Unit::Kg | Unit::Lb if adds(doc, i) => Some((What::Word, q.tokens)),
         Unit::Kg | Unit::Lb => Some((What::Load(weight(&q), None), q.tokens)),
         _ => {
             let used = q.tokens;
@@ -329,4 +333,13 @@ fn height(doc: &Doc, i: usize, q: &Quantity) -> Option<(What, usize)> {
         && matches!(doc.low(end.saturating_sub(1)), "\"" | "″" | "”")
         && matches!(doc.plain[before - 1].as_str(), "jump" | "up" | "box" | "over");
     (unit || quote || box_high).then_some((What::Word, q.tokens + usize::from(unit)))
+}
+
+/// `same as last week + 2.5 kg`: by how much more, not how heavy.
+fn adds(doc: &Doc, i: usize) -> bool {
+    let line = doc.tokens[i].line;
+    let same = |k: &usize| matches!(doc.low(*k), "same" | "last" | "previous");
+    i > 0
+        && matches!(doc.low(i - 1), "+" | "plus")
+        && (i.saturating_sub(10)..i).filter(|k| doc.tokens[*k].line == line).any(|k| same(&k))
 }

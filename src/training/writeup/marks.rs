@@ -43,6 +43,9 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
         "as quickly as possible",
         "as fast as you can",
         "against the clock",
+        "time it",
+        "time yourself",
+        "time this one",
     ];
     const NOT: &[&str] = &[
         "not for time",
@@ -73,6 +76,8 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
         "write down",
         "score it",
         "send me",
+        "tell me",
+        "give me",
         "count total reps",
         "count reps",
         "count your reps",
@@ -209,6 +214,10 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
         "if you are short on time",
         "if you're short on time",
         "if short on time",
+        "if your short on time",
+        "if ur short on time",
+        "if you are tight on time",
+        "if you're tight on time",
         "no kit version",
         "no equipment version",
         "bodyweight version",
@@ -221,11 +230,13 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
         role(doc, i),
         heading(doc, i),
         doc.says_any(i, OPTION)
-            .filter(|n| !matches!(doc.low(i + n), "week" | "day"))
+            .filter(|n| !matches!(doc.low(i + n), "week" | "day" | "cap" | "limit"))
             .or_else(|| version(doc, i).or_else(|| without_kit(doc, i)))
             .map(|n| (What::Option, n)),
         doc.says_any(i, AIM).map(|n| (What::Aim, n)),
-        doc.says_any(i, SCORE).filter(|n| doc.low(i) != "send" || asks_for_result(doc, i + n)).map(|n| (What::Score, n)),
+        doc.says_any(i, SCORE)
+            .filter(|n| !matches!(doc.low(i), "send" | "tell" | "give") || asks_for_result(doc, i + n))
+            .map(|n| (What::Score, n)),
         doc.says_any(i, NOTE).filter(|n| matches!(doc.low(i + n), ":" | "-" | "–" | "=")).map(|n| (What::Note, n)),
         reminder(doc, i).or_else(|| afterthought(doc, i)),
         doc.says_any(i, &["no score", "not scored", "nothing to score", "unscored"]).map(|n| (What::Score, n)),

@@ -162,9 +162,13 @@ fn more_time(t: &[Token], q: &mut Quantity, factor: f64) {
         let skip = usize::from(word(0) == "and");
         if let Some(n) = rest.get(skip).and_then(Token::number).filter(|n| *n < 60.0 && n.fract() == 0.0) {
             let seconds = unit_at(&rest[skip + 1..], true).filter(|(u, f, _)| *u == Unit::Seconds && *f < factor);
-            let ends = rest
-                .get(skip + 1)
-                .is_none_or(|n| !matches!(n.kind, Kind::Word | Kind::Number) && !matches!(n.text, "-" | "/" | "x" | "%"));
+            let ends = rest.get(skip + 1).is_none_or(|n| match n.kind {
+                Kind::Word => {
+                    matches!(n.text, "between" | "btw" | "betw" | "rest" | "after" | "off" | "on" | "per" | "hard" | "easy")
+                }
+                Kind::Number => false,
+                _ => !matches!(n.text, "-" | "/" | "x" | "%"),
+            });
             let glued = (!rest[skip].spaced || ends && n >= 5.0) && skip == 0;
             if let Some((_, f, used)) = seconds {
                 q.amount = Amount::One(first + n * f);

@@ -117,6 +117,9 @@ impl Reader<'_, '_> {
         if capped && part.format == Format::ForTime {
             part.if_capped = Some("reps".to_owned());
         } else if let Some(kind) = score::said(&words, part) {
+            if kind == ScoreKind::Time && score::raced(part) {
+                part.format = Format::ForTime;
+            }
             part.score = kind;
             let of_each = words.contains(&"each") || words.contains(&"both");
             if let Some(before) = to.checked_sub(1).filter(|_| of_each && !words.contains(&"round"))

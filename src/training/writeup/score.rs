@@ -1,6 +1,6 @@
 //! What is scored: by the part's format, and by what the coach says.
 
-use super::super::session::{Format, Part, ScoreKind};
+use super::super::session::{Format, Intent, Part, ScoreKind};
 use super::draft::Draft;
 use super::element::Doc;
 use super::item::Span;
@@ -112,11 +112,18 @@ fn same_lift(a: &Part, b: &Part) -> bool {
 fn takes(part: &Part, kind: ScoreKind) -> bool {
     match kind {
         ScoreKind::None => true,
-        ScoreKind::Time => !matches!(part.format, Format::Practice | Format::Amrap | Format::MaxEffort),
+        ScoreKind::Time => !matches!(part.format, Format::Practice | Format::Amrap | Format::MaxEffort) || raced(part),
         ScoreKind::RoundsReps => matches!(part.format, Format::Amrap | Format::Ladder | Format::Emom),
         ScoreKind::Load => matches!(part.format, Format::Sets | Format::MaxEffort | Format::Emom | Format::Rounds),
         _ => part.format != Format::Practice,
     }
+}
+
+/// `100 squats. Tell me the time.`: counted work of which nothing yet says how it runs.
+#[must_use]
+pub fn raced(part: &Part) -> bool {
+    let counted = part.lines.iter().all(|l| l.reps.is_some() || l.metres.is_some() || l.calories.is_some());
+    part.format == Format::Practice && part.intent == Intent::Conditioning && counted && !part.lines.is_empty()
 }
 
 /// What a score line says; `None` where it does not say.
@@ -129,7 +136,7 @@ pub fn said(words: &[&str], part: &Part) -> Option<ScoreKind> {
     let timed = matches!(
         part.format,
         Format::ForTime | Format::Emom | Format::Rounds | Format::Sets | Format::Intervals | Format::Ladder
-    );
+    ) || raced(part);
     // `hold back` is advice
     let back = words.windows(2).any(|w| w[0] == "hold" && matches!(w[1], "back" | "on" | "off" | "steady" | "the"));
     let held = has(&["longest"]) || has(&["hold", "holds"]) && !back;
@@ -147,7 +154,7 @@ pub fn said(words: &[&str], part: &Part) -> Option<ScoreKind> {
     if has(&["distance", "metres", "meters", "m", "km"]) {
         return Some(ScoreKind::Distance);
     }
-    let rounds = has(&["rounds", "rds", "round", "rung", "rungs"]);
+    let rounds = has(&["rounds", "rds", "round", "rung", "rungs", "lap", "laps"]);
     let reps = has(&["reps", "rep"]);
     if has(&["calories", "cals", "cal"]) && !reps {
         return Some(ScoreKind::Calories);

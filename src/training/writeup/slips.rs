@@ -94,6 +94,12 @@ pub fn mend(word: &str) -> Option<&'static str> {
     found.all(|w| w.strip_suffix('s') == Some(one) || one.strip_suffix('s') == Some(*w)).then_some(*one)
 }
 
+/// A word that stands behind a number and says what it counts.
+#[must_use]
+pub fn is_unit(word: &str) -> bool {
+    matches!(word, "round" | "rounds" | "second" | "seconds" | "minute" | "minutes" | "metres" | "meters" | "calories")
+}
+
 /// Two letters beside each other changed places and nothing else.
 fn swapped(a: &str, b: &str) -> bool {
     let mut x: Vec<char> = a.chars().collect();

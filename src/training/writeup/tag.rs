@@ -15,11 +15,13 @@ use std::collections::HashMap;
 #[must_use]
 pub fn doc<'t>(text: &'t str, lexicon: &Lexicon) -> Doc<'t> {
     let tables = table::tables(text);
-    let tokens = lex_cells(text, &tables.commas);
+    let mut tokens = lex_cells(text, &tables.commas);
     let mut mends: HashMap<String, String> = HashMap::new();
-    let mut own: HashMap<String, String> = HashMap::new();
+    let mut own: HashMap<String, Option<&'static str>> = HashMap::new();
+    // `5 ronds`: a number's unit is read from its token
+    let (mut units, mut counts) = (Vec::new(), false);
     let (mut low, mut plains, mut mended) = (Vec::new(), Vec::new(), Vec::new());
-    for token in &tokens {
+    for (at, token) in tokens.iter().enumerate() {
         let mut lower = token.text.to_lowercase().replace('’', "'");
         if token.kind == Kind::Word {
             // `E M O M`
@@ -38,12 +40,27 @@ pub fn doc<'t>(text: &'t str, lexicon: &Lexicon) -> Doc<'t> {
             Kind::Word => mends.entry(p.clone()).or_insert_with(|| lexicon.mend(&p)).clone(),
             _ => p.clone(),
         };
-        if token.kind == Kind::Word && m == p && !lexicon.holds(&p) {
-            lower = own.entry(lower).or_insert_with_key(|w| slips::mend(w).map_or_else(|| w.clone(), str::to_owned)).clone();
+        if token.kind == Kind::Word && !lexicon.holds(&p) {
+            let meant = *own.entry(lower.clone()).or_insert_with_key(|w| slips::mend(w));
+            // `altenating` is a slip of a word that stands in names too; `ronds` is two slips away from `rod`
+            let near = |meant: &str| {
+                let far = |w: &str| strsim::osa_distance(w, &lower);
+                m == p || m.trim_end_matches('s') == meant.trim_end_matches('s') || far(meant) < far(&m)
+            };
+            if let Some(meant) = meant.filter(|w| near(w)) {
+                meant.clone_into(&mut lower);
+                if counts && slips::is_unit(meant) {
+                    units.push((at, meant));
+                }
+            }
         }
+        counts = token.kind == Kind::Number;
         low.push(lower);
         plains.push(p);
         mended.push(m);
+    }
+    for (at, meant) in units {
+        tokens[at].text = meant;
     }
     Doc { text, tables, tokens, low, plain: plains, mended }
 }
@@ -300,6 +317,10 @@ pub fn name(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -> Option
         let words: Vec<String> = run.iter().map(|&at| doc.plain[at].clone()).collect();
         let found = lexicon.run_together(&words)?;
         return Some((Name::Known(found.movement), tokens_of(doc, &run, found.words)));
+    }
+    if doc.low(i) == "row" && i > 1 && doc.low(i - 1) == "a" && doc.low(i - 2) == "in" {
+        // `all three in a row`
+        return None;
     }
     if doc.says(i, "good morning").is_some() && greets(doc, i) {
         return None;

@@ -165,7 +165,7 @@ impl Assembler<'_, '_> {
     fn leads_over(&self, i: usize) -> bool {
         let c = &self.clauses[i];
         let next = self.clauses.get(i + 1).filter(|n| n.join == Join::Then && n.line > c.line);
-        next.is_some_and(|n| n.said.facts.shapes()) && c.join == Join::Line && !self.says_between(i)
+        next.is_some_and(|n| n.said.facts.shapes()) && matches!(c.join, Join::Line | Join::Then) && !self.says_between(i)
     }
 
     /// `after 3 minutes rest` before clause `i`: no rest of the part that begins there, nor of the one before it.

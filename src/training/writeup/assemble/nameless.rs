@@ -9,9 +9,22 @@ use super::Assembler;
 use super::rows::{columns_of_load, descends, merge};
 
 impl Assembler<'_, '_> {
+    /// `80 kg x 5, 85 x 3`: behind a weight and its reps, what no one does in sets is the next weight.
+    fn weighed(&self, item: Item, i: usize) -> Item {
+        let before = self.cur.rows.last().filter(|r| r.line == self.clauses[i].line && r.item.dose.is_some());
+        let values = item.sets.filter(|n| *n >= 20.0 && item.load.is_none() && item.dose.is_some()).map(|n| vec![n]);
+        let load = match (before.and_then(|r| r.item.load.as_ref()), values) {
+            (Some(Load::Kg { .. }), Some(values)) => Load::Kg { values, range: false },
+            (Some(Load::Lb { .. }), Some(values)) => Load::Lb { values, range: false },
+            _ => return item,
+        };
+        Item { sets: None, load: Some(load), ..item }
+    }
+
     /// Gives an item without a name to what it speaks of.
     pub(super) fn nameless(&mut self, item: Item, i: usize) {
         let c = &self.clauses[i];
+        let item = self.weighed(item, i);
         let span = (c.from, c.to);
         let on_line = self.cur.rows.last().is_some_and(|r| r.line == c.line);
         let turns = Item { side: Some(Side::Alternating), from: item.from, to: item.to, ..Item::default() };

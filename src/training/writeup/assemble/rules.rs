@@ -186,7 +186,9 @@ fn rounds_and_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
 
 /// `Rows 3x10` under `Squats 5x5`
 fn sets_of_its_own(a: &Assembler, s: &Situation) -> Option<Verdict> {
-    where_asked(s.items.iter().any(|it| it.is_named() && it.sets.is_some()), || s.lines && a.splits_sets(s.i))
+    // `Clean singles, every 90 s x 10`, and below it `then 3x5 front squat`
+    let told = s.lines || s.shaped && s.then && !s.cur.pending.is_empty();
+    where_asked(s.items.iter().any(|it| it.is_named() && it.sets.is_some()), || told && a.splits_sets(s.i))
 }
 
 /// `1x10 @ 60%`, and below it `1x8 @ 65%`
@@ -211,7 +213,7 @@ fn tries(s: &Situation) -> bool {
 
 /// `Max push-ups in 2 min` under `Max hold plank`
 fn a_try(_: &Assembler, s: &Situation) -> Option<Verdict> {
-    let asked = tries(s) && s.lines && !s.shaped && (s.on_line || s.then);
+    let asked = tries(s) && s.lines && !s.shaped && (s.on_line || s.then || s.c.join == Join::Stop);
     where_asked(asked, || !s.holds_in_turn() && (s.then || s.listed() || s.tried()))
 }
 

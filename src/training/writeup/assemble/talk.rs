@@ -316,7 +316,10 @@ impl Assembler<'_, '_> {
             gentle && self.cur.rows.is_empty() && matches!(&c.said.items[..], [only] if long(only)) && c.said.talk == 0
         };
         let says = |c: &Clause| {
+            // `Pull-ups, weighted, 5x3`: the sets are still those of the name before
+            let sets = |it: &Item| !it.is_named() && it.sets.is_some() && it.dose.is_some();
             window(c)
+                || c.said.talk == 0 && c.said.items.iter().any(sets)
                 || c.inside
                 || !c.said.facts.is_empty()
                 || starts_lines(&c.said.items)

@@ -35,6 +35,8 @@ impl Assembler<'_, '_> {
                 && c.said.facts.sets.is_none()
                 && c.said.facts.times.is_none()
                 && !c.said.facts.not_for_time
+                // `9 minute climb` above its rungs
+                && (c.said.facts.ladder.is_none() || c.said.facts.window.is_none())
                 && c.said.facts.amrap.is_none()
                 && c.said.facts.every.is_none()
                 && c.said.facts.on_off.is_none()
@@ -302,6 +304,46 @@ impl Assembler<'_, '_> {
             self.cur.facts.push(next.said.facts.clone());
         }
         Some(2)
+    }
+
+    /// `Barbell complex, 5 x 3` above what it is made of: the first words only name it.
+    pub(super) fn heads_complex(&mut self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let named = self.is_bare_words(i) && c.said.words.iter().any(|w| matches!(self.doc.low(w.0), "complex" | "combo"));
+        let sets = |it: &Item| !it.is_named() && it.sets.is_some();
+        let beside = self
+            .clauses
+            .get(i + 1)
+            .is_some_and(|n| n.line == c.line && n.join == Join::Comma && n.said.items.first().is_some_and(sets));
+        if !named || !beside || c.lead.bullet {
+            return false;
+        }
+        if self.cur.has_rounds_lines() {
+            self.close();
+        }
+        let (span, name) = ((c.from, c.to), self.doc.typed(c.said.from, c.said.to));
+        if self.cur.label.is_none() {
+            self.cur.label.clone_from(&c.lead.label);
+        }
+        if self.cur.name.is_empty() {
+            self.cur.name = name.to_owned();
+        }
+        if self.cur.at.is_none() {
+            self.cur.at = Some(span);
+        } else {
+            self.cur.said.push(span);
+        }
+        true
+    }
+
+    /// `One rep = all three without a break`: in words, what a repetition of the complex above is.
+    pub(super) fn explains_rep(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let whole = self
+            .doc
+            .says_any(c.said.from, &["one rep", "1 rep", "each rep", "a rep"])
+            .is_some_and(|n| c.said.from + n >= c.said.to);
+        whole && c.colon && self.cur.rows.last().is_some_and(|r| !r.item.complex.is_empty())
     }
 
     /// `That's one rep, do 2 of them`: how often the complex above is done in a set.

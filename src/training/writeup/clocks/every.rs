@@ -114,6 +114,14 @@ pub(super) fn window(doc: &Doc, i: usize) -> Option<(f64, usize)> {
     if let Some(n) = doc.says_any(i + 1, &["other minute", "second minute", "2nd minute"]) {
         return Some((120.0, 1 + n));
     }
+    if let Some(n) = doc.says_any(i + 2, &["rd minute", "th minute", "rd min", "th min"]) {
+        // `every 3rd minute`
+        return doc.tokens[i + 1].number().filter(|k| (2.0..=10.0).contains(k)).map(|k| (k * 60.0, 2 + n));
+    }
+    if let Some(n) = doc.says_any(i + 1, &["third minute", "3rd minute"]) {
+        return Some((180.0, 1 + n));
+    }
     let (seconds, q) = time(doc, i + 1, false)?;
-    Some((seconds, 1 + q.tokens))
+    // `every 500 m`
+    (q.unit != Unit::Metres || seconds <= 1200.0).then_some((seconds, 1 + q.tokens))
 }

@@ -118,7 +118,8 @@ pub(super) fn build(doc: &Doc, i: usize) -> Option<(What, usize)> {
             | "daily"
             | "best"
     ) {
-        heavy |= matches!(doc.low(at), "heavy" | "tough" | "max" | "hard" | "challenging" | "maximum" | "daily" | "best");
+        heavy |=
+            matches!(doc.low(at), "heavy" | "tough" | "max" | "hard" | "challenging" | "maximum" | "daily" | "best" | "solid");
         at += 1;
     }
     let under = matches!(
@@ -222,7 +223,9 @@ pub(super) fn max(doc: &Doc, i: usize) -> Option<(What, usize)> {
         ("for max cals", Some(Unit::Calories)),
         ("as far as you can", Some(Unit::Metres)),
     ];
-    if doc.says(i, "as many").is_some() && (3..7).any(|k| doc.says_any(i + k, &["as possible", "as you can"]).is_some()) {
+    if doc.says(i, "as many").is_some()
+        && (3..7).any(|k| doc.says_any(i + k, &["as possible", "as you can", "as poss"]).is_some())
+    {
         // `as many sit-ups as possible`
         let clock = (2..4).any(|k| matches!(doc.low(i + k), "rounds" | "reps"));
         return (!clock).then_some((What::Max(Some(Unit::Reps)), 2));

@@ -103,7 +103,10 @@ impl Walk<'_, '_> {
             // `alternate between plank and squats`
             What::Side(Side::Alternating) if self.doc.low(span.1) == "between" => self.out.facts.turns = true,
             // `3 blocks, 4 min AMRAP each`
-            What::Side(Side::PerSide) if self.out.facts.amrap.is_some() && self.cur.is_empty() => {
+            // `30/30 x 8 each:`
+            What::Side(Side::PerSide)
+                if (self.out.facts.amrap.is_some() || self.out.facts.on_off.is_some()) && self.cur.is_empty() =>
+            {
                 self.out.facts.each = true;
             }
             // `four sets of each`

@@ -30,7 +30,10 @@ pub fn line_start(doc: &Doc, i: usize, last: f64, library: &Library, lexicon: &L
     if matches!(t.text, "[" | "(") {
         return bracketed(doc, i);
     }
-    let nth = (t.kind == Kind::Number).then(|| ordinal(doc, i)).flatten().filter(|_| matches!(doc.low(i + 2), ":" | ")"));
+    let nth = (t.kind == Kind::Number)
+        .then(|| ordinal(doc, i))
+        .flatten()
+        .filter(|_| matches!(doc.low(i + 2), ":" | ")") || matches!(doc.low(i + 2), "-" | "–" | "—") && doc.tokens[i + 2].spaced);
     if let Some(k) = nth {
         // `1st: get-ups`
         return Some((What::Minute(k), 3));
@@ -145,6 +148,7 @@ pub(super) fn ordinal_tokens(doc: &Doc, i: usize) -> usize {
     if doc.tokens[i].kind == Kind::Number { 2 } else { 1 }
 }
 
+/// A small whole number as a count of minutes.
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "the callers pass small whole numbers")]
 pub fn whole(n: f64) -> u32 {
     n.clamp(0.0, 999.0) as u32

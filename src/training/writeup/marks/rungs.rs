@@ -6,9 +6,10 @@ use super::super::token::Kind;
 
 pub fn ladder(doc: &Doc, i: usize) -> Option<(What, usize)> {
     if let Some(n) = doc.says_any(i, &["climbing", "climb", "counting up", "going up"]) {
-        // `climbing 8 min: 3-6-9-...`
+        // `climbing 8 min: 3-6-9-...`, and `9 minute climb` above `3-6-9-...`
         let line = doc.tokens[i].line;
-        let mut behind = doc.tokens[i..].iter().take(30).take_while(|t| t.line == line);
+        let ends = doc.tokens[i + n..].iter().find(|t| t.kind != Kind::Other).is_none_or(|t| matches!(t.text, "\n" | ":"));
+        let mut behind = doc.tokens[i..].iter().take(30).take_while(|t| t.line == line || ends && t.line == line + 1);
         return behind.any(|t| t.kind == Kind::Dots).then_some((What::Ladder, n));
     }
     let one_of_them = i > 0 && matches!(doc.low(i - 1), "every" | "each" | "per" | "last" | "full" | "this" | "a" | "the");
