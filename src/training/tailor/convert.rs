@@ -141,7 +141,7 @@ impl Swap<'_> {
             seconds: line.seconds.clone(),
             metres: line.metres.clone(),
             calories: line.calories.clone(),
-            side: line.side,
+            side: if self.both_at_once(shelf) { None } else { line.side },
             tempo: line.tempo.clone(),
             max: line.max,
         };
@@ -170,6 +170,12 @@ impl Swap<'_> {
             }
         }
         dose
+    }
+
+    /// A pair works both sides at once: there is no count for each side then. A leg alone is one side, whatever the hands hold.
+    fn both_at_once(&self, shelf: &Shelf<'_>) -> bool {
+        let (_, to) = self.movements(shelf);
+        self.fit.pair && self.line.side == Some(Side::PerSide) && to.sided == Sided::Bilateral && to.pattern != Pattern::SingleLeg
     }
 
     /// The tempo that makes a lighter load harder, where the coach wants one.

@@ -160,7 +160,7 @@ impl Tailor<'_> {
             let clocked = window::cuts(part);
             let each = || whos.iter().zip(&lesses);
             let whole = |(who, less): (&Who<'_>, &Option<Less>)| {
-                self.lines(part, who, less.as_ref()).iter().map(|l| self.told(l)).collect()
+                self.lines(part, who, less.as_ref()).iter().map(|d| self.told(d)).collect()
             };
             let told: Vec<Vec<Outcome>> = if clocked { each().map(whole).collect() } else { Vec::new() };
             for (l, written) in part.lines.iter().enumerate() {
@@ -212,23 +212,22 @@ impl Tailor<'_> {
         }
     }
 
+    /// The written movement goes without a word.
+    fn nothing_to_say(&self, ask: &Ask<'_, '_>, choice: &Choice, who: &Who<'_>) -> bool {
+        super::why::kept(ask, choice).is_empty() && super::line::how_high(choice.at, &self.shelf, who).is_none()
+    }
+
     /// The outcome of a line that was tailored in full.
     fn told(&self, done: &TailoredLine) -> Outcome {
         let mut hash = DefaultHasher::new();
         for line in &done.given {
             serde_json::to_string(line).unwrap_or_default().hash(&mut hash);
         }
-        let at = done.given.first().and_then(|l| self.shelf.library.position(&l.movement));
         match done.action {
             Action::Keep => Outcome::AsWritten,
             Action::Refer => Outcome::Without(done.waits),
-            action => Outcome::Changed(action, at.and_then(|at| u32::try_from(at).ok()).unwrap_or(u32::MAX), hash.finish()),
+            action => Outcome::Changed(action, done_instead(&done.given, self.shelf.library), hash.finish()),
         }
-    }
-
-    /// The written movement goes without a word.
-    fn nothing_to_say(&self, ask: &Ask<'_, '_>, choice: &Choice, who: &Who<'_>) -> bool {
-        super::why::kept(ask, choice).is_empty() && super::line::how_high(choice.at, &self.shelf, who).is_none()
     }
 
     /// The line as this member reads it.
@@ -293,6 +292,22 @@ impl Counting<'_, '_> {
     }
 }
 
+/// What tells movements apart that are no single one of the library, above every place in it.
+const SEVERAL: u32 = 1 << 31;
+
+/// What is done in place of a line, so that homes with other movements are counted apart.
+#[expect(clippy::cast_possible_truncation, reason = "a library is far below two billion movements; a print may be cut")]
+fn done_instead(given: &[Line], library: &Library) -> u32 {
+    if let [one] = given
+        && let Some(at) = library.position(&one.movement)
+    {
+        return at as u32;
+    }
+    let mut hash = DefaultHasher::new();
+    given.iter().for_each(|l| l.movement.hash(&mut hash));
+    hash.finish() as u32 | SEVERAL
+}
+
 /// A number that is equal where movement, load, dose and tempo are.
 fn print(choice: &Choice, refused: bool) -> u64 {
     let mut hash = DefaultHasher::new();
@@ -354,6 +369,20 @@ mod tests {
     #[test]
     fn equal_homes_are_one() {
         assert_eq!((three_homes().len(), three_homes().profiles()), (4, 3));
+    }
+
+    #[test]
+    fn homes_that_get_other_movements_are_counted_apart_under_a_clock_too() {
+        let json = r#"{"parts":[{"format":"emom","intent":"conditioning","interval":{"every_s":60,"work_s":null,"rest_s":null},"rounds":5,
+            "lines":[{"movement":"pull-up","reps":5}]}]}"#;
+        let homes = [r#"{"kit":[{"item":"dumbbell","kg":[10]}]}"#, r#"{"kit":[{"item":"band","tension":"light"}]}"#, "{}"];
+        let seen = coverage(&serde_json::from_str(json).unwrap(), &Group::new(homes.map(profile)), Library::shipped());
+        for change in &seen.lines[0].changes {
+            let others = change.variants.iter().filter_map(|v| v.line.as_ref()).filter(|l| l.movement != change.movement).count();
+            assert_eq!(others, 0, "{change:?}");
+        }
+        assert_eq!(seen.lines[0].changes.iter().map(|c| c.members).sum::<usize>(), 3);
+        assert!(seen.lines[0].changes.len() > 1, "{:?}", seen.lines[0].changes);
     }
 
     #[test]

@@ -40,8 +40,9 @@ impl Source {
     }
 }
 
-/// How far above and below the written load the mark of the other unit still is the same implement (*common practice*).
-const TWIN: (f64, f64) = (1.06, 0.92);
+/// How far above and below the written load the mark of the other unit still is the same implement. Above it is the hard rule that
+/// nothing is more than 2.5 % over what was written, however near a size is called; below it is *common practice*.
+const TWIN: (f64, f64) = (1.025, 0.92);
 
 /// Half a step between the sizes that shops sell: 2.5 lb up to 25 lb, then 5 lb; 1 kg up to 10 kg, then 2 kg (*common practice*).
 fn half_step(m: Mass) -> f64 {
@@ -53,8 +54,8 @@ fn half_step(m: Mass) -> f64 {
     }
 }
 
-/// The implement that shops sell in the other unit for this written load, the nearest there is: a 14 lb ball for 6 kg, a 35 lb bell for
-/// 15 kg, but no 24 kg bell for 50 lb, which is nearer to 22 kg.
+/// The implement that shops sell in the other unit for this written load, the nearest there is that is not above the rule: a 53 lb bell
+/// for 24 kg, but no 14 lb ball for 6 kg, which is 5.8 % above.
 fn twin(owned: &[Mass], source: Source, kg: f64) -> Option<Mass> {
     let Source::Marked(unit) = source else { return None };
     let off = |m: &Mass| (m.in_kg() - kg).abs();

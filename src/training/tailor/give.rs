@@ -77,6 +77,10 @@ pub(super) fn give(mut out: TailoredLine, ask: &Ask<'_, '_>, choice: &Choice, wh
     given.max = dose.max;
     given.tempo.clone_from(&dose.tempo);
     given.alternatives.clear();
+    if same && ask.asked == Asked::Stick && !matches!(choice.fit.load, Some(Load::Stick)) {
+        // words beside the line must not name what is not there
+        given.note = given.note.filter(|n| !n.to_lowercase().contains("stick"));
+    }
     if !same || keeps_no_written_load(ask, choice) {
         given.load.clone_from(&choice.fit.load);
         given.implements = choice.fit.pair.then_some(2);

@@ -288,7 +288,7 @@ impl<'a, 's> Ask<'a, 's> {
     }
 
     /// A stick carries nothing: it is enough where no load is meant.
-    fn stick_is_enough(&self, to: usize) -> bool {
+    pub(super) fn stick_is_enough(&self, to: usize) -> bool {
         let m = self.shelf.movement(to);
         self.purpose.stick_may_stand_in()
             || (self.purpose == Purpose::Conditioning && (self.asked == Asked::Stick || !m.loadable))

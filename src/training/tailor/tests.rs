@@ -133,9 +133,7 @@ fn broken_by(written: &Line, intent: Intent, who: &Profile, given: &Line) -> Opt
     let m = Library::shipped().find(&given.movement)?;
     let stick = given.load == Some(Load::Stick);
     let total = kilograms(given.load.as_ref()).map(|kg| kg * f64::from(given.implements.unwrap_or(1)));
-    // the size that shops sell in the other unit may be a little more: 14 lb for 6 kg
-    let slack = if matches!(given.load, Some(Load::Lb { .. })) { 1.0601 } else { 1.0251 };
-    let above = written_total(written, who).zip(total).is_some_and(|(all, total)| total > all * slack);
+    let above = written_total(written, who).zip(total).is_some_and(|(all, total)| total > all * 1.0251);
     let stick_may = written.load == Some(Load::Stick) || !m.loadable;
     let skill = m.skill.saturating_sub(if stick { 2 } else { 0 });
     let amounts = [&given.reps, &given.seconds, &given.metres];

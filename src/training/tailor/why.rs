@@ -2,6 +2,7 @@
 
 use super::fit::{Asked, Next, Source, percent_words};
 use super::house::Pin;
+use super::kit::bit;
 use super::pick::{Ask, Bar, Choice, load_words};
 use super::shelf::{Purpose, Tool};
 use crate::training::calendar;
@@ -20,6 +21,23 @@ pub(crate) const UNKNOWN: &str =
 pub(crate) const UNKNOWN_REFER: &str =
     "This movement is not in the library, so it cannot be checked against what you keep out: ask your coach for a version.";
 
+/// A count for each side, done with a pair.
+const BOTH_SIDES: &str = "With a pair both sides work at once, so the count is not for each side.";
+
+/// The stick was written and is not at home; the movement is done with something else or with nothing.
+fn without_stick(ask: &Ask<'_, '_>, choice: &Choice) -> Option<String> {
+    let lacks = ask.asked == Asked::Stick && ask.stick_is_enough(choice.at);
+    match choice.fit.load.as_ref().filter(|l| load_words(l).is_some()) {
+        _ if !lacks => None,
+        Some(Load::Stick) => None,
+        Some(load) => Some(format!("You have no stick: {} does for it.", load_words(load).unwrap_or_default())),
+        None if choice.way.tools & bit(Implement::Towel) != 0 => {
+            Some("You have no stick: a towel held wide and pulled tight does for it.".to_owned())
+        }
+        None => Some("You have no stick, so do it without, hands on the chest.".to_owned()),
+    }
+}
+
 /// Less than was written, so that it fits into its window.
 pub(crate) fn held(inside: &str) -> String {
     format!("It is {inside}.")
@@ -27,7 +45,10 @@ pub(crate) fn held(inside: &str) -> String {
 
 /// The written movement stays; empty where nothing is worth a word.
 pub(crate) fn kept(ask: &Ask<'_, '_>, choice: &Choice) -> String {
-    let why = as_written(ask, choice);
+    let mut why = as_written(ask, choice);
+    if choice.fit.pair && ask.line.side == Some(Side::PerSide) && choice.dose.side.is_none() {
+        why = format!("{why} {BOTH_SIDES}").trim().to_owned();
+    }
     match &choice.inside {
         Some(inside) => format!("{why} {}", held(inside)).trim().to_owned(),
         None => why,
@@ -41,6 +62,9 @@ fn as_written(ask: &Ask<'_, '_>, choice: &Choice) -> String {
         && !matches!(load, Some(Load::Stick))
     {
         return format!("{percent} of your max comes down to {words}, the nearest you can build without going over.");
+    }
+    if let Some(words) = without_stick(ask, choice) {
+        return words;
     }
     let other = other_implement(ask, choice);
     match load {
@@ -106,7 +130,13 @@ fn other_implement(ask: &Ask<'_, '_>, choice: &Choice) -> Option<&'static str> {
 /// Another movement is given.
 pub(crate) fn swapped(ask: &Ask<'_, '_>, choice: &Choice, broken: Bar, too_light: bool) -> String {
     let m = ask.shelf.movement(choice.at);
-    let reason = if too_light { "Your weights are light for this one".to_owned() } else { because(broken, ask) };
+    let one_side = broken == Bar::TooHeavy && ask.line.side == Some(Side::PerSide) && choice.fit.loaded && !choice.fit.pair;
+    let reason = match (too_light, one_side) {
+        (true, _) => "Your weights are light for this one".to_owned(),
+        // what is too much in both hands is right in one
+        (_, true) if choice.dose.side == Some(Side::PerSide) => "One side at a time takes one weight".to_owned(),
+        _ => because(broken, ask),
+    };
     let with =
         choice.fit.load.as_ref().and_then(load_words).map(|w| format!(" with {}", in_hand(&w, choice))).unwrap_or_default();
     let or = match choice.fit.next {
@@ -198,6 +228,7 @@ pub(crate) fn no_version(ask: &Ask<'_, '_>, broken: Bar) -> String {
 fn because(broken: Bar, ask: &Ask<'_, '_>) -> String {
     let name = &ask.shelf.movement(ask.at).name;
     match (broken, &ask.asked) {
+        (Bar::Lacks(Implement::Barbell), Asked::Stick) => because_of(Bar::Lacks(Implement::Stick), name),
         (Bar::TooHeavy, Asked::Stick) => format!("The {name} is meant with a stick, which you do not have"),
         (Bar::TooHeavy, asked) if !matches!(asked, Asked::Weight { .. }) => format!("Your weights are too heavy for the {name}"),
         _ => because_of(broken, name),

@@ -106,4 +106,5 @@ a_careful_coach_accepts! {
     cases_3: "cases-3.json",
     cases_4: "cases-4.json",
     cases_5: "cases-5.json",
+    cases_6: "cases-6.json",
 }

@@ -105,7 +105,7 @@ const CLAIMS: [Claim; 20] = [
     ("hold it hard for the time", |_, g, _| g.seconds.is_some()),
     ("not above the written load", |w, g, _| total_kg(g).zip(total_kg(w)).is_none_or(|(g, w)| g <= w * 1.0251)),
     ("the same size in the other unit", |w, g, _| {
-        total_kg(g).zip(total_kg(w)).is_some_and(|(g, w)| (0.92..=1.06).contains(&(g / w)))
+        total_kg(g).zip(total_kg(w)).is_some_and(|(g, w)| (0.92..=1.0251).contains(&(g / w)))
     }),
     ("Your weights are above the written load", |w, _, _| any_weight(w)),
     ("so it is done without", |_, g, _| kilograms(g.load.as_ref()).is_none()),

@@ -40,8 +40,8 @@ fn held(movement: &str, load: Load, kit: &str) -> TailoredLine {
 #[test]
 fn the_size_that_shops_sell_in_the_other_unit_is_the_same_implement() {
     for (movement, written, kit, there) in [
-        ("wall ball", Load::kg(6.0), r#"{"item":"med_ball","lb":[10,14]}"#, Load::lb(14.0)),
-        ("goblet squat", Load::kg(15.0), r#"{"item":"kettlebell","lb":[35]}"#, Load::lb(35.0)),
+        ("wall ball", Load::kg(9.0), r#"{"item":"med_ball","lb":[14,20]}"#, Load::lb(20.0)),
+        ("goblet squat", Load::kg(16.0), r#"{"item":"kettlebell","lb":[35]}"#, Load::lb(35.0)),
         ("goblet squat", Load::lb(35.0), r#"{"item":"dumbbell","kg":[15]}"#, Load::kg(15.0)),
         ("goblet squat", Load::kg(24.0), r#"{"item":"kettlebell","lb":[50,53,55]}"#, Load::lb(53.0)),
     ] {
@@ -60,6 +60,8 @@ fn a_size_that_is_nearer_to_another_is_not_the_same_implement() {
         (Load::lb(50.0), r#"{"item":"kettlebell","kg":[16,24]}"#),
         (Load::kg(8.0), r#"{"item":"kettlebell","lb":[15,20]}"#),
         (Load::kg(10.0), r#"{"item":"kettlebell","lb":[15,25]}"#),
+        // 35 lb is 5.8 % above
+        (Load::kg(15.0), r#"{"item":"kettlebell","lb":[25,35]}"#),
     ] {
         let done = held("goblet squat", written.clone(), kit);
         assert!(kilograms(done.given[0].load.as_ref()) < kilograms(Some(&written)), "{done:?}");
@@ -85,4 +87,29 @@ fn a_written_weight_that_is_not_there_is_said() {
         Line { movement: "get-up".to_owned(), reps: Some(Amount::One(3.0)), load: Some(Load::kg(16.0)), ..Line::default() };
     let who: Profile = serde_json::from_str(r#"{"level":"intermediate"}"#).unwrap();
     assert!(one(line, Intent::Technique, &who).why.contains("no weight"));
+}
+
+#[test]
+fn a_pair_is_not_counted_for_each_side() {
+    let line =
+        Line { movement: "bent-over row".to_owned(), reps: Some(Amount::One(8.0)), side: Some(Side::PerSide), ..Line::default() };
+    let who = serde_json::from_str(r#"{"level":"intermediate","kit":[{"item":"dumbbell","lb":[25],"count":2}]}"#).unwrap();
+    let done = one(line, Intent::Strength, &who);
+    assert_eq!((done.given[0].implements, done.given[0].side, done.action), (Some(2), None, Action::KeepWithNote), "{done:?}");
+    assert!(done.why.contains("both sides work at once"), "{}", done.why);
+}
+
+#[test]
+fn a_stick_that_is_not_at_home_is_not_asked_for() {
+    let line = Line {
+        movement: "good morning".to_owned(),
+        reps: Some(Amount::One(10.0)),
+        load: Some(Load::Stick),
+        note: Some("with the stick".to_owned()),
+        ..Line::default()
+    };
+    let who = serde_json::from_str(r#"{"level":"intermediate","kit":[{"item":"chair"}]}"#).unwrap();
+    let done = one(line, Intent::Mobility, &who);
+    assert_eq!((&done.given[0].load, &done.given[0].note, done.action), (&None, &None, Action::KeepWithNote), "{done:?}");
+    assert_eq!(done.why, "You have no stick, so do it without, hands on the chest.");
 }
