@@ -53,12 +53,4 @@ impl Store {
         .fetch_all(&self.read)
         .await?)
     }
-
-    /// The write-up of a version, as it was published.
-    ///
-    /// # Errors
-    /// [`StoreError::NotFound`].
-    pub async fn version_text(&self, id: VersionId) -> Result<String, StoreError> {
-        Ok(sqlx::query_scalar("select text from session_versions where id = $1").bind(id).fetch_one(&self.read).await?)
-    }
 }

@@ -24,6 +24,21 @@ impl Zone {
         Some(Self { name: known, rules: tzdb::tz_by_name(known)? })
     }
 
+    /// The zone of a name or of a city, as people type it: `Europe/Lisbon`, `lisbon`, `New York`, `São Paulo, Brazil`. None
+    /// where no zone is named after it, or where several with different clocks are.
+    #[must_use]
+    pub fn of_place(typed: &str) -> Option<Self> {
+        let city = typed.split([',', '(']).next().unwrap_or_default().trim();
+        let plain: String = city.chars().map(plain_letter).map(|c| if c == ' ' { '_' } else { c }).collect();
+        let is_it =
+            |name: &&&str| name.rsplit_once('/').is_some_and(|(area, last)| area != "Etc" && last.eq_ignore_ascii_case(&plain));
+        let mut named = tzdb::TZ_NAMES.iter().filter(is_it).filter_map(|name| Self::named(name));
+        Self::named(typed).or_else(|| {
+            let first = named.next()?;
+            named.all(|other| other.rules == first.rules).then_some(first)
+        })
+    }
+
     /// Every name, sorted.
     #[must_use]
     pub fn names() -> &'static [&'static str] {
@@ -69,6 +84,20 @@ impl Zone {
         let second = local.assume_offset(after);
         let at = if self.offset(second) == after { second } else { first };
         at.to_offset(UtcOffset::UTC)
+    }
+}
+
+/// A letter without its accent, for names of cities.
+fn plain_letter(c: char) -> char {
+    match c {
+        'à'..='å' | 'À'..='Å' | 'ă' | 'ą' => 'a',
+        'ç' | 'Ç' | 'ć' | 'č' => 'c',
+        'è'..='ë' | 'È'..='Ë' | 'ě' | 'ę' => 'e',
+        'ì'..='ï' | 'Ì'..='Ï' => 'i',
+        'ñ' | 'Ñ' | 'ń' => 'n',
+        'ò'..='ö' | 'Ò'..='Ö' | 'ø' | 'Ø' => 'o',
+        'ù'..='ü' | 'Ù'..='Ü' => 'u',
+        c => c,
     }
 }
 
@@ -139,6 +168,29 @@ mod tests {
     fn a_week_starts_on_monday() {
         assert_eq!(monday(date!(2026 - 11 - 25)), date!(2026 - 11 - 23));
         assert_eq!(week(date!(2026 - 11 - 23))[6], date!(2026 - 11 - 29));
+    }
+
+    #[test]
+    fn a_zone_is_found_from_the_name_of_its_city() {
+        for (typed, zone) in [
+            ("Lisbon", "Europe/Lisbon"),
+            ("  lisbon ", "Europe/Lisbon"),
+            ("New York", "America/New_York"),
+            ("new_york", "America/New_York"),
+            ("São Paulo, Brazil", "America/Sao_Paulo"),
+            ("europe/berlin", "Europe/Berlin"),
+            ("utc", "UTC"),
+        ] {
+            assert_eq!(Zone::of_place(typed).map(|z| z.name()), Some(zone), "{typed:?}");
+        }
+    }
+
+    #[test]
+    fn a_city_under_two_names_with_one_clock_is_found_and_what_is_no_city_is_not() {
+        assert!(Zone::of_place("Buenos Aires").is_some());
+        for typed in ["", " ", "Nowhere", "America", "GMT+3x"] {
+            assert_eq!(Zone::of_place(typed), None, "{typed:?}");
+        }
     }
 
     #[test]

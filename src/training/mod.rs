@@ -3,6 +3,7 @@
 pub mod calendar;
 pub mod captions;
 pub mod clock;
+pub mod difference;
 pub mod dose;
 pub mod effort;
 pub mod intake;

@@ -229,6 +229,27 @@ pub fn whole_line(line: &Line) -> String {
     words
 }
 
+/// Letter and name of a part. A letter that was typed alone is a letter: such a part is called after what is done first.
+#[must_use]
+pub fn title(part: &Part) -> (Option<String>, String) {
+    let name = part.name.trim();
+    let bare = |text: &str| text.len() == 1 && text.chars().all(|c| c.is_ascii_alphabetic());
+    let letter = name.strip_prefix("Part ").unwrap_or(name).trim_end_matches(['.', ')', ':']);
+    match part.lines.first().map(movement).filter(|_| bare(letter)) {
+        Some(first) => (part.label.clone().or_else(|| Some(letter.to_uppercase())), first),
+        None => (part.label.clone(), part.name.clone()),
+    }
+}
+
+/// `A. Squat`, or the name alone.
+#[must_use]
+pub fn part(part: &Part) -> String {
+    match title(part) {
+        (Some(label), name) => format!("{label}. {name}"),
+        (None, name) => name,
+    }
+}
+
 /// What a part is for, in one word.
 #[must_use]
 pub fn intent(intent: Intent) -> &'static str {

@@ -29,13 +29,16 @@ min 1: 10 push-ups, 20 s plank
 min 2: 12 air squats
 `;
 
+/** A day that the coach gave no title: its heading is the date. */
+const UNTITLED = 'A. Squat\n3 x 5 back squat @ 60 kg\n';
+
 let chromium;
 let place;
 let context;
 let page;
 before(async () => {
   chromium = await browser();
-  place = await practice([{ on: day(), text: TEXT }]);
+  place = await practice([{ on: day(), text: TEXT }, { on: day(-1), text: UNTITLED }]);
   const ines = await place.member('Ines');
   context = await phone(chromium, { serviceWorkers: 'block' });
   await context.addCookies([cookieFor(place.dowel.address, ines.call)]);
@@ -119,4 +122,42 @@ test('on the day no word breaks in its middle, and nothing is wider than the scr
   await page.evaluate(() => document.querySelectorAll('details').forEach((d) => (d.open = true)));
   assert.deepEqual(await broken(), [], 'with everything open');
   assert.equal(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), true);
+});
+
+const headings = () => page.evaluate(() => [...document.querySelectorAll('h1, h2, h3')].flatMap((h) => {
+  const found = [];
+  const walk = document.createTreeWalker(h, NodeFilter.SHOW_TEXT);
+  for (let node = walk.nextNode(); node; node = walk.nextNode()) {
+    for (const { 0: word, index } of node.textContent.matchAll(/[\p{L}\d]+/gu)) {
+      const range = document.createRange();
+      range.setStart(node, index);
+      range.setEnd(node, index + word.length);
+      if (new Set([...range.getClientRects()].map(({ top }) => Math.round(top))).size > 1) found.push(word);
+    }
+  }
+  return found;
+}));
+
+test('no heading of the pages around the day breaks inside a word', async () => {
+  await page.setViewportSize({ width: 360, height: 740 });
+  for (const at of [`/days/${day(-1)}`, '/history', '/you', '/movements', '/sessions/1/parts/1/board', '/you/kit']) {
+    await page.goto(place.dowel.address + at);
+    await page.locator('h1').first().waitFor();
+    assert.deepEqual(await headings(), [], at);
+  }
+});
+
+test('the coach’s menu is two rows on a phone, and nothing of it is cut off', async () => {
+  const own = await phone(chromium, { serviceWorkers: 'block' });
+  await own.addCookies([cookieFor(place.dowel.address, place.coach)]);
+  const review = await own.newPage();
+  await review.goto(`${place.dowel.address}/review`);
+  const seen = await review.evaluate(() => ({
+    high: document.querySelector('header.top').getBoundingClientRect().height,
+    rows: new Set([...document.querySelectorAll('header.top :is(a, button)')].map((e) => Math.round((e.getBoundingClientRect().top + e.getBoundingClientRect().bottom) / 20))).size,
+    inside: [...document.querySelectorAll('header.top :is(a, button)')].every((e) => e.getBoundingClientRect().right <= innerWidth),
+  }));
+  assert.deepEqual({ rows: seen.rows, inside: seen.inside }, { rows: 2, inside: true });
+  assert.ok(seen.high <= 120, `${seen.high} px`);
+  await own.close();
 });

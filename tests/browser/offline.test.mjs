@@ -195,6 +195,16 @@ test('what cannot be read comes back with the reason and what was typed', async 
   await context.close();
 });
 
+test('of an emptied time it is said that the time is missing, and not that somebody typed done', async () => {
+  const { context, page } = await visited();
+  await open(page, '/today');
+  await log(page, '');
+  await waiting(page).waitFor();
+  const said = await waiting(page).textContent();
+  assert.match(said, /^Not taken\. The time is missing\./);
+  await context.close();
+});
+
 test('after a sign-in has run out it waits for the same person, and is sent as nobody else', async () => {
   const ines = await visited();
   signal.off = true;

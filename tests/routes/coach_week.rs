@@ -234,6 +234,8 @@ async fn a_change_is_shown_line_by_line_and_its_note_reaches_members() {
         (texts(&page, "del"), texts(&page, "ins")),
         (vec!["- 10 air squats".to_owned()], vec!["+ 20 air squats".to_owned()])
     );
+    let left_empty = &texts(&page, &format!("#note-{id}-hint"))[0];
+    assert!(left_empty.contains("members read: Warm-up: 20 air squat; it was 10 air squat."), "{left_empty}");
     let mark = attributes(&page, "[name=mark]", "value").remove(0);
     mara.post(&address)
         .form(&[("mark", mark), (&format!("note-{id}"), "more squats".to_owned())].map(|(k, v)| (k.to_owned(), v)))

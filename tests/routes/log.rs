@@ -236,7 +236,7 @@ async fn sets_without_a_load_come_back_and_no_sets_at_all_are_done() {
     assert_eq!(back.status_code(), 422);
     assert!(texts(&back, ".error")[0].starts_with("At what load?"), "{:?}", texts(&back, ".error"));
     floor.log(0, &[("score", ""), ("version", "full")]).await;
-    assert_eq!(texts(&floor.browser.get("/today").await, "#s1p0 .state"), ["✓ done"]);
+    assert_eq!(texts(&floor.browser.get("/today").await, "#s1p0 .state"), ["✓ 5 x 5, done"]);
 }
 
 #[tokio::test]
@@ -406,6 +406,10 @@ async fn minutes_of_a_clock_that_was_stopped_early_give_way_to_the_time_that_is_
     let floor = Floor::new().await;
     floor.log(1, &[("score", "14:30"), ("version", "full"), ("minutes", "1")]).await;
     assert_eq!(floor.results(1).await[0].minutes, Some(14.5));
+    // over the cap it is asked what that is, and the work took so long all the same
+    let id = floor.results(1).await[0].id;
+    floor.browser.post(&format!("/results/{id}")).form(&[("score", "16:30"), ("version", "full"), ("minutes", "1")]).await;
+    assert_eq!((floor.results(1).await[0].minutes, floor.results(1).await[0].score.is_some()), (Some(16.5), false));
 }
 
 #[tokio::test]

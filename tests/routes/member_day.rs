@@ -116,6 +116,60 @@ async fn a_changed_session_says_so() {
 }
 
 #[tokio::test]
+async fn an_edit_without_a_word_says_what_it_changed() {
+    let practice = Practice::new().await;
+    let coach = practice.coach("Mara").await;
+    let group = practice.group("Harbour").await;
+    let ines = practice.member("Ines", group).await;
+    let place = publish(&practice, group, coach, DAY, slow_then_fast()).await;
+    let mut edited = slow_then_fast();
+    edited.parts[1].time_cap_s = Some(720.0);
+    edited.parts[1].lines.pop();
+    let draft_edit = practice.app.store.slot_by_id(place.id).await.unwrap().draft_edit;
+    let again = ToPublish { id: place.id, draft_edit, session: edited, change_note: String::new() };
+    practice.app.store.publish(&[again], coach, NOW).await.unwrap();
+    let page = practice.as_person(ines).await.get("/today").await;
+    assert_eq!(texts(&page, "#changed p"), ["Changed on Wed 25 Nov 12:00: version 2."]);
+    let said = ["B. Ten rounds: cap 12 min; it was cap 15 min.", "B. Ten rounds: without 12 air squat."];
+    assert_eq!(texts(&page, "#changed li"), said);
+}
+
+#[tokio::test]
+async fn a_part_of_which_everything_is_left_out_says_so_and_offers_neither_clock_nor_log() {
+    let practice = Practice::new().await;
+    let coach = practice.coach("Mara").await;
+    let group = practice.group("Harbour").await;
+    let ines = practice.member("Ines", group).await;
+    practice.app.store.save_limits(ines, &[], Some("chest pain on stairs since Monday")).await.unwrap();
+    let place = publish(&practice, group, coach, DAY, slow_then_fast()).await;
+    let browser = practice.as_person(ines).await;
+    let page = browser.get("/today").await;
+    assert!(texts(&page, "#s1p1 .notice")[0].starts_with("Everything in this part waits for your coach"));
+    assert_eq!((texts(&page, "#s1p1 form.score").len(), texts(&page, "#s1p1 a.button").len()), (0, 0));
+    let clock = browser.get(&format!("/sessions/{}/parts/1/clock", place.id)).await;
+    assert_eq!(location(&clock), format!("/days/2026-11-25#s{}p1", place.id));
+}
+
+#[tokio::test]
+async fn a_part_that_is_a_letter_alone_is_called_after_what_is_done() {
+    let practice = Practice::new().await;
+    let coach = practice.coach("Mara").await;
+    let group = practice.group("Harbour").await;
+    let ines = practice.member("Ines", group).await;
+    let mut session = slow_then_fast();
+    (session.parts[1].name, session.parts[1].label) = ("Part B".to_owned(), None);
+    let place = publish(&practice, group, coach, DAY, session).await;
+    let browser = practice.as_person(ines).await;
+    let page = browser.get("/today").await;
+    assert_eq!(
+        (texts(&page, "#s1p1 .label"), texts(&page, "#s1p1 .part-name")),
+        (vec!["B".to_owned()], vec!["push-up".to_owned()])
+    );
+    let board = browser.get(&format!("/sessions/{}/parts/1/board", place.id)).await;
+    assert_eq!(texts(&board, "h1"), ["Results: push-up"]);
+}
+
+#[tokio::test]
 async fn a_line_is_fitted_with_why_and_as_written_beside() {
     let practice = Practice::new().await;
     let coach = practice.coach("Mara").await;

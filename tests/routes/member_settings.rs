@@ -185,6 +185,17 @@ async fn name_zone_units_and_column_are_saved() {
 }
 
 #[tokio::test]
+async fn a_zone_is_found_from_a_city() {
+    let practice = Practice::new().await;
+    let id = ines(&practice).await;
+    let browser = practice.as_person(id).await;
+    for (typed, zone) in [("Lisbon", "Europe/Lisbon"), ("new york", "America/New_York")] {
+        assert_eq!(location(&browser.post("/you").form(&[("name", "Ines"), ("zone", typed)]).await), "/you?said=saved");
+        assert_eq!(practice.app.store.person(id).await.unwrap().zone.name(), zone);
+    }
+}
+
+#[tokio::test]
 async fn a_wrong_zone_is_said_beside_it() {
     let practice = Practice::new().await;
     let id = ines(&practice).await;

@@ -374,7 +374,7 @@ async fn asking_needs_the_password_and_is_for_coaches_only() {
 async fn a_coach_without_a_passkey_is_told_on_every_page() {
     let practice = Practice::new().await;
     let browser = practice.as_coach("Mara").await;
-    let told = |page: &TestResponse| texts(page, "nav a[href='/you/passkeys']").len();
+    let told = |page: &TestResponse| texts(page, "header.top a[href='/you/passkeys']").len();
     assert_eq!(told(&browser.get("/groups").await), 1);
     make(&browser).await;
     assert_eq!(told(&browser.get("/groups").await), 0);

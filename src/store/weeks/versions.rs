@@ -126,6 +126,16 @@ impl Store {
         published(sqlx::query_as(sql).bind(session).fetch_all(&self.read).await?)
     }
 
+    /// The version of a session that was published before the one of this number; none before the first.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn version_before(&self, session: SessionId, number: i64) -> Result<Option<Published>, StoreError> {
+        let sql = sqlx::AssertSqlSafe(format!("{PUBLISHED} where s.id = $1 and v.number < $2 order by v.number desc limit 1"));
+        let row: Option<PublishedRow> = sqlx::query_as(sql).bind(session).bind(number).fetch_optional(&self.read).await?;
+        row.map(PublishedRow::published).transpose()
+    }
+
     /// One version, live or not.
     ///
     /// # Errors

@@ -1,6 +1,7 @@
 //! The rules of a board as one value.
 
 use super::When;
+use crate::training::session::ScoreKind;
 use serde::{Deserialize, Serialize};
 
 /// Which of several attempts counts.
@@ -108,20 +109,51 @@ impl Policy {
     /// The rules in plain sentences for members.
     #[must_use]
     pub fn sentences(&self) -> Vec<String> {
+        let all = [ScoreKind::Time, ScoreKind::RoundsReps, ScoreKind::Load];
+        self.sentences_with(all.into_iter().flat_map(|kind| self.first(kind)).collect())
+    }
+
+    /// The rules of a board of one kind of score: which result stands first is said for that kind alone.
+    #[must_use]
+    pub fn sentences_for(&self, kind: ScoreKind) -> Vec<String> {
+        self.sentences_with(self.first(kind))
+    }
+
+    /// Which result stands first.
+    fn first(&self, kind: ScoreKind) -> Vec<String> {
+        let words: &[&str] = match kind {
+            ScoreKind::Time => &[
+                "The shortest time stands first. Every finisher stands before everyone who was capped; capped results go by reps done.",
+                "Reps left are turned into reps in all.",
+            ],
+            ScoreKind::RoundsReps => &["The most work stands first: rounds and reps are turned into reps in all."],
+            ScoreKind::Reps => &["The most reps stand first."],
+            ScoreKind::Load => &["The heaviest load stands first."],
+            ScoreKind::Distance => &["The longest distance stands first."],
+            ScoreKind::Calories => &["The most calories stand first."],
+            ScoreKind::HoldTime => &["The longest hold stands first."],
+            ScoreKind::None => &[],
+        };
+        let loads = (kind == ScoreKind::Load || self.tie_break == TieBreak::HeavierLoad)
+            .then(|| format!("Loads are compared in kilograms, to the nearest {} kg.", self.load_step_kg));
+        words.iter().map(|w| (*w).to_owned()).chain(loads).collect()
+    }
+
+    fn sentences_with(&self, first: Vec<String>) -> Vec<String> {
         let mut out = vec![
             self.groups(),
             "Whoever did another movement is listed with the result and the change, without a place.".to_owned(),
-            "Every finisher stands before everyone who was capped. Finishers go by time, capped results by reps done.".to_owned(),
-            "Rounds + reps and reps left are turned into reps in all.".to_owned(),
+        ];
+        out.extend(first);
+        out.extend([
             self.ties(),
-            format!("Loads are compared in kilograms, to the nearest {} kg.", self.load_step_kg),
             "A correction replaces the result, better or worse.".to_owned(),
             match self.attempts {
                 Attempts::First => "The first attempt counts. A second one changes nothing on the board.".to_owned(),
                 Attempts::Best => "You may try more than once; the best attempt counts.".to_owned(),
                 Attempts::Last => "You may try more than once; the last attempt counts.".to_owned(),
             },
-        ];
+        ]);
         out.extend(self.closes_min.map(|closes| match self.late {
             Late::Counts => "Late results count.".to_owned(),
             Late::Listed => format!(

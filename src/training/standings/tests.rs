@@ -115,6 +115,21 @@ fn the_rules_are_said_in_plain_sentences() {
 }
 
 #[test]
+fn which_result_stands_first_is_said_for_the_kind_of_score_alone() {
+    let policy = Policy::default();
+    for (kind, said, other) in [
+        (ScoreKind::Time, "The shortest time stands first.", "heaviest"),
+        (ScoreKind::RoundsReps, "The most work stands first", "capped"),
+        (ScoreKind::Load, "The heaviest load stands first.", "capped"),
+        (ScoreKind::HoldTime, "The longest hold stands first.", "capped"),
+    ] {
+        let all = policy.sentences_for(kind);
+        assert!(all.iter().any(|s| s.starts_with(said)), "{kind:?}: {all:?}");
+        assert!(all.iter().all(|s| !s.contains(other)), "{kind:?}: {all:?}");
+    }
+}
+
+#[test]
 fn an_option_that_changes_the_work_has_its_own_count() {
     let mut scoring = timed();
     scoring.options.push(("shorter".to_owned(), Course { cap_s: Some(540.0), ..Course::default() }));

@@ -81,8 +81,8 @@ pub async fn create_member(
         "An e-mail address, or a short name that you will remember.",
     );
     check_password(&form.password, &[sign_in, name], &mut errors);
-    let zone = Zone::named(&form.zone);
-    errors.check(zone.is_some(), "zone", "Choose a place in your time zone, such as Europe/Lisbon.");
+    let zone = Zone::of_place(&form.zone);
+    errors.check(zone.is_some(), "zone", "Type a large city with your time, such as Lisbon or New York.");
     let units = if form.units == "lb" { Units::Lb } else { Units::Kg };
     if let (true, Some(zone)) = (errors.is_empty(), zone) {
         let password_hash = Some(app.passwords.hash(form.password.clone()).await?);

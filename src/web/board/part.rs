@@ -9,6 +9,7 @@ use crate::training::calendar;
 use crate::training::retest;
 use crate::training::session::Part;
 use crate::training::standings::Row;
+use crate::training::wording;
 use crate::web::App;
 use crate::web::access::Joined;
 use crate::web::address;
@@ -185,7 +186,7 @@ pub async fn show_board(
     view.nods = app.store.nods_at(&view.on_the_page(), reader.id).await?;
     let rules = &standing.rules;
     let page = BoardPage {
-        frame: Frame::of(&reader, format!("Results: {}", it.name), if coach { "week" } else { "today" })
+        frame: Frame::of(&reader, format!("Results: {}", wording::title(it).1), if coach { "week" } else { "today" })
             .saying(wish.said.as_deref()),
         part: part_name(it),
         day: format!("{}, {}", calendar::long(shown.day), shown.group),
@@ -202,7 +203,7 @@ pub async fn show_board(
         held: view.rows("", &standing.held),
         mine: view.mine(),
         private: standing.is_private,
-        rules: standing.policy.sentences(),
+        rules: standing.policy.sentences_for(it.score),
         rules_changed: rules.changed_at.map(|at| {
             let on = calendar::long(reader.zone.day(at));
             let whose = if rules.own { "for this part" } else { "for the group" };

@@ -12,6 +12,7 @@ use crate::web::App;
 use crate::web::access::Staff;
 use crate::web::error::Error;
 use crate::web::frame::Frame;
+use crate::web::member::day::logged::sets_done;
 use crate::web::questions::part_name;
 use askama::Template;
 use askama_web::WebTemplate;
@@ -61,7 +62,9 @@ struct LoggedView {
 impl LoggedView {
     fn new(r: &ResultRow, part: Option<&Part>, coach: &Person) -> Self {
         let value = score(r);
-        let understood = value.as_ref().map(|s| s.words_in(mass(coach.units))).filter(|w| w.trim() != r.score_text.trim());
+        let sets = part.and_then(|part| sets_done(r, part));
+        let understood = sets.or_else(|| value.as_ref().map(|s| s.words_in(mass(coach.units))));
+        let understood = understood.filter(|w| w.trim() != r.score_text.trim());
         Self {
             who: r.full_name.clone(),
             person: format!("/people/{}", r.person_id),

@@ -19,6 +19,7 @@ use crate::web::App;
 use crate::web::access::{Coach, Staff};
 use crate::web::error::Error;
 use crate::web::frame::Frame;
+use crate::web::member::day::edit_words;
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
@@ -69,6 +70,8 @@ struct Item {
     address: String,
     /// `+`, `-` or a space, and the line
     diff: Vec<(char, String)>,
+    /// what members read of the change where the coach writes nothing
+    says: Vec<String>,
     /// what else is different
     also: Vec<&'static str>,
     /// how it fits the group, in one line; none where nobody is in it
@@ -126,10 +129,11 @@ async fn fit(app: &App, coach: &Person, group: &Group, plan: &mut Plan) -> Resul
 
 async fn item(app: &App, group: &Group, slot: &Slot, session: Session, stands: &[StandsOn]) -> Result<Item, Error> {
     let place = Place { group: group.clone(), day: slot.day, slot: slot.slot };
-    let (mut diff, mut also) = (Vec::new(), Vec::new());
+    let (mut diff, mut says, mut also) = (Vec::new(), Vec::new(), Vec::new());
     if let Some(live) = &slot.live {
-        let before = app.store.version_text(live.version).await?;
-        diff = changed_lines(&before, &slot.draft);
+        let before = app.store.version(live.version).await?;
+        diff = changed_lines(&before.text, &slot.draft);
+        says = edit_words(&before.session, &session);
         if diff.is_empty() && live.changed_since {
             also.push("What a part is for, or the talk-through, is different.");
         }
@@ -146,6 +150,7 @@ async fn item(app: &App, group: &Group, slot: &Slot, session: Session, stands: &
         title: if session.title.is_empty() { "Untitled".to_owned() } else { session.title.clone() },
         address: place.address(),
         diff,
+        says,
         also,
         results: (results > 0).then(|| count(results, "result", "results")),
         errors,

@@ -147,6 +147,10 @@ fn page(
     if let Some(rounds) = tailored.and_then(|p| p.rounds_given.clone()) {
         clock::with_rounds(&mut part, rounds);
     }
+    // a part of which everything is left out has nothing to be timed
+    if part.lines.is_empty() && !written.lines.is_empty() {
+        return Ok(None);
+    }
     let Some(plan) = clock::plan(&part) else { return Ok(None) };
     let words: Vec<String> = given.iter().map(|(line, own)| line_words(line, words::plates(own), person)).collect();
     let says = given.iter().enumerate().map(|(i, (line, own))| turns(line, own, plan.climbs.contains(&i), person)).collect();
@@ -154,7 +158,7 @@ fn page(
     let loads = unit.is_some();
     let plan = Shown { plan, says, unit };
     Ok(Some(ClockPage {
-        frame: Frame::of(person, format!("Clock: {}", part.name), "today"),
+        frame: Frame::of(person, format!("Clock: {}", wording::title(&part).1), "today"),
         how: wording::format(&part),
         plan: serde_json::to_string(&plan).map_err(|e| Error::Internal(e.into()))?,
         key: format!("dowel clock {} {} p{number}", person.id, published.session_id),
@@ -164,7 +168,7 @@ fn page(
         lines: words,
         here: format!("/sessions/{}/parts/{number}", published.session_id),
         back: back(published, number),
-        name: part.name,
+        name: wording::title(&part).1,
     }))
 }
 

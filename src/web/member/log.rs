@@ -350,7 +350,7 @@ pub fn read(form: &LogForm, to: &Target<'_>, reader: &Reader<'_>, errors: &mut E
     }
     let load_text = form.load.trim().to_owned();
     let heaviest = score.as_ref().and_then(heaviest_kg);
-    let taken = score.as_ref().and_then(minutes_of);
+    let taken = minutes_of(part, &score_text, reader);
     let given = to.own.filter(|_| version == "adapted").map(|own| own.lines.iter().map(|l| &l.given).collect::<Vec<_>>());
     Some(NewResult {
         client_id: client_id(form, reader),

@@ -1,6 +1,6 @@
 //! Logging a part; changing and taking back what was logged.
 
-use super::day::logged::{beside, question, score_words};
+use super::day::logged::{beside, question, score_words, sets_done};
 use super::day::view::Reader;
 use super::day::{self, Typed};
 use super::log::{self, LogForm, LogView, Target, version_words};
@@ -144,7 +144,7 @@ async fn page(app: &App, person: &Person, result: &ResultRow, typed: Option<(Log
         day: calendar::long(version.day),
         back: format!("/days/{}", calendar::iso(version.day)),
         title: version.session.title.clone(),
-        words: score_words(result, person.units),
+        words: sets_done(result, part).unwrap_or_else(|| score_words(result, person.units)),
         withdrawn: result.withdrawn_at.is_some(),
         question: question(result, part, &reader).filter(|_| result.withdrawn_at.is_none()),
         log,

@@ -111,8 +111,8 @@ pub async fn save_you(State(app): State<App>, Member(person): Member, Form(form)
     let (name, nickname) = (form.name.trim(), form.nickname.trim());
     errors.check((1..=100).contains(&name.chars().count()), "name", "Your name, as your coach knows you.");
     errors.check(nickname.chars().count() <= 60, "nickname", "At most 60 characters.");
-    let zone = Zone::named(&form.zone);
-    errors.check(zone.is_some(), "zone", "Choose a place in your time zone, such as Europe/Lisbon.");
+    let zone = Zone::of_place(&form.zone);
+    errors.check(zone.is_some(), "zone", "Type a large city with your time, such as Lisbon or New York.");
     let (true, Some(zone)) = (errors.is_empty(), zone) else {
         return Ok((StatusCode::UNPROCESSABLE_ENTITY, page(&app, &person, form, errors).await?).into_response());
     };

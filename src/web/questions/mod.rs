@@ -107,10 +107,7 @@ pub fn place(session: &Session, part: Option<usize>, line: Option<usize>) -> Str
 /// `A. Squat`, or the name alone.
 #[must_use]
 pub fn part_name(part: &crate::training::session::Part) -> String {
-    match &part.label {
-        Some(label) => format!("{label}. {}", part.name),
-        None => part.name.clone(),
-    }
+    crate::training::wording::part(part)
 }
 
 /// `today 14:05`, `yesterday 21:30`, `Wed 25 Nov 14:05`; in the reader's zone.

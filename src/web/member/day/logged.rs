@@ -4,7 +4,8 @@ use super::view::Reader;
 use crate::store::results::ResultRow;
 use crate::store::weeks::Published;
 use crate::training::score::{self, Score};
-use crate::training::session::Part;
+use crate::training::session::{Format, Part};
+use crate::training::tailor::lifted;
 use crate::web::member::log::{as_done, load_words, rules, version_words};
 
 /// A logged part.
@@ -38,6 +39,16 @@ pub fn score_words(result: &ResultRow, units: crate::store::people::Units) -> St
         Some(score) => score.words_in(crate::web::member::mass_unit(units)),
         None => result.score_text.clone(),
     }
+}
+
+/// What was done of plain sets without a load, where nothing but that they were done was logged: `3 x 8 push-up`.
+#[must_use]
+pub fn sets_done(result: &ResultRow, part: &Part) -> Option<String> {
+    let score: Score = result.score.clone().and_then(|s| serde_json::from_value(s).ok())?;
+    let as_written = score == Score::Done && result.version_done == "full" && result.score_text == "done";
+    let [line] = &part.lines[..] else { return None };
+    let plan = lifted::plan(part, None).filter(|_| as_written && part.format == Format::Sets && line.complex.is_empty())?;
+    Some(format!("{} x {}, done", plan.sets, plan.reps))
 }
 
 /// Minutes and effort, where they were given.
@@ -74,7 +85,7 @@ impl Done {
         let part = done_on.session.parts.get(result.part);
         Self {
             id: result.id.0,
-            words: score_words(result, reader.person.units),
+            words: part.and_then(|part| sets_done(result, part)).unwrap_or_else(|| score_words(result, reader.person.units)),
             version: version_words(&result.version_done),
             beside: beside(result, reader.person.units),
             question: part.and_then(|part| question(result, part, reader)),

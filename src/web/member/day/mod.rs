@@ -12,7 +12,9 @@ use crate::store::questions::Question;
 use crate::store::results::ResultRow;
 use crate::store::weeks::Published;
 use crate::training::calendar;
+use crate::training::difference;
 use crate::training::member::Profile;
+use crate::training::session::Session;
 use crate::training::standings::Attempts;
 use crate::training::tailor::{Wish, waits};
 use crate::web::App;
@@ -181,6 +183,7 @@ async fn page_at(app: &App, person: &Person, day: Date, typed: Option<Typed>, no
     let wishes = app.store.wishes_of(person.id).await?;
     let house = app.store.house(person.zone.day(now)).await?;
     let since = Since {
+        edits: edits(app, &live).await?,
         done_on: done_on(app, &live, &results).await?,
         again: may_try_again(app, &live, &results).await?,
         corrected: corrections(app, person, results.iter().map(|r| r.id), now).await?,
@@ -267,6 +270,32 @@ async fn may_try_again(app: &App, live: &[Published], results: &[ResultRow]) -> 
     Ok(again)
 }
 
+/// Most lines that say what an edit changed.
+const EDITS: usize = 6;
+
+/// What was changed last in sessions whose coach did not say it, read from the two versions.
+async fn edits(app: &App, live: &[Published]) -> Result<HashMap<SessionId, Vec<String>>, Error> {
+    let mut edits = HashMap::new();
+    for p in live.iter().filter(|p| p.number > 1 && p.change_note.trim().is_empty()) {
+        if let Some(before) = app.store.version_before(p.session_id, p.number).await? {
+            edits.insert(p.session_id, edit_words(&before.session, &p.session));
+        }
+    }
+    Ok(edits)
+}
+
+/// What an edit changes, as members read it where the coach writes nothing.
+#[must_use]
+pub fn edit_words(before: &Session, after: &Session) -> Vec<String> {
+    let mut lines = difference::between(before, after);
+    let more = lines.len().saturating_sub(EDITS);
+    if more > 1 {
+        lines.truncate(EDITS);
+        lines.push(format!("And {more} changes more."));
+    }
+    lines
+}
+
 /// Versions that something was done on and that are not on the page any more.
 async fn done_on(app: &App, live: &[Published], results: &[ResultRow]) -> Result<HashMap<VersionId, Published>, Error> {
     let mut versions = HashMap::new();
@@ -300,7 +329,7 @@ fn open_one(sessions: &mut [SessionView]) {
     if parts().any(|p| p.open) {
         return;
     }
-    let first = parts().position(|p| p.done.is_none());
+    let first = parts().position(|p| p.done.is_none() && !p.withheld).or_else(|| parts().position(|p| p.done.is_none()));
     if let Some(part) = first.and_then(|i| sessions.iter_mut().flat_map(|s| &mut s.parts).nth(i)) {
         part.open = true;
     }

@@ -35,8 +35,8 @@ pub struct SessionView {
     pub group: String,
     /// the rod that stands at the edge, SVG
     pub rod: String,
-    /// `version 2, changed today 14:05`, and the coach's words; none for a first version
-    pub changed: Option<(String, String)>,
+    /// what an edit changed; none for a first version
+    pub changed: Option<Edit>,
     /// where the talk-through is
     pub video: Option<Film>,
     /// what to fetch and how much room to clear
@@ -58,6 +58,16 @@ impl SessionView {
             }
         }
     }
+}
+
+/// An edit that was published.
+pub struct Edit {
+    /// `Changed today 14:05: version 2.`
+    pub when: String,
+    /// in the coach's words; empty where they wrote none
+    pub note: String,
+    /// else read from the two versions, a line each
+    pub lines: Vec<String>,
 }
 
 /// The talk-through.
@@ -193,6 +203,8 @@ pub struct Since {
     pub again: HashSet<(SessionId, usize)>,
     /// results that the coach corrected last: why, and who and when
     pub corrected: HashMap<ResultId, (String, String)>,
+    /// what was changed last in sessions whose coach did not say it
+    pub edits: HashMap<SessionId, Vec<String>>,
     /// versions other than the one on the page, that something was done on
     pub done_on: HashMap<VersionId, Published>,
 }
@@ -220,7 +232,11 @@ impl Reader<'_> {
             minutes: span(time.low_s, time.high_s),
             group: p.group.clone(),
             rod: rod::edge_rod(&format!("rod{}", p.session_id), &rod),
-            changed: (p.number > 1).then(|| (self.version(p), p.change_note.clone())),
+            changed: (p.number > 1).then(|| Edit {
+                when: self.version(p),
+                note: p.change_note.clone(),
+                lines: self.since.edits.get(&p.session_id).cloned().unwrap_or_default(),
+            }),
             video: film,
             setup: self.setup(&tailored),
             notes: p.session.notes.clone(),
@@ -269,11 +285,15 @@ impl Reader<'_> {
         // a day ahead is read, not logged
         let ahead = p.day > self.person.zone.day(self.now);
         let again = done.is_none() || self.since.again.contains(&(p.session_id, i));
-        let log = typed.or_else(|| (again && !ahead).then(|| LogView::fresh(self, p, i, own)));
+        // where nothing is given and the coach wrote no other version, there is nothing to log
+        let withheld = !own.lines.is_empty() && own.lines.iter().all(|l| l.action == Action::Refer);
+        let loggable = again && !ahead && !(withheld && part.options.is_empty());
+        let log = typed.or_else(|| loggable.then(|| LogView::fresh(self, p, i, own)));
         let scored = part.score != ScoreKind::None;
         let mut notes: Vec<String> = part.notes.clone();
         notes.extend(part.score_rule.clone().filter(|_| scored).map(|r| titled("Score", r)));
         notes.extend(part.tie_break.clone().map(|t| titled("Tie-break", t)));
+        let (label, name) = wording::title(part);
         let format = wording::format(part);
         let mut lines: Vec<LineView> =
             own.lines.iter().enumerate().map(|(n, l)| LineView { wish: self.wish(p, i, n), ..self.line(n, l) }).collect();
@@ -283,8 +303,8 @@ impl Reader<'_> {
         PartView {
             id: format!("s{}p{i}", p.session_id),
             number: i,
-            label: part.label.clone(),
-            name: part.name.clone(),
+            label,
+            name,
             // where the clock decides, the format says the minutes already
             how: match (format.is_empty(), part.duration_s.is_some()) {
                 (true, _) => format!("{minutes} min"),
@@ -293,7 +313,7 @@ impl Reader<'_> {
             },
             open: back,
             show: None,
-            withheld: !lines.is_empty() && lines.iter().all(|l| l.refer.is_some()),
+            withheld,
             lines,
             options: part.options.iter().map(|o| (o.name.clone(), wording::option(o))).collect(),
             notes,

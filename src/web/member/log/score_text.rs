@@ -48,10 +48,13 @@ fn missing(kind: ScoreKind) -> &'static str {
     }
 }
 
-/// How long a part for time took by its score.
-pub(super) fn minutes_of(score: &Score) -> Option<f64> {
-    match score {
-        Score::Time { seconds } => Some((seconds / 60.0 * 10.0).round() / 10.0),
+/// How long a part for time took by what was typed, also while it is asked whether that counts; none where it may be another
+/// time.
+pub(super) fn minutes_of(part: &Part, text: &str, reader: &Reader<'_>) -> Option<f64> {
+    let reading = (part.score == ScoreKind::Time).then(|| score::read(part.score, text, &rules(part, reader)).ok())??;
+    let open = reading.held.is_some_and(|question| !question.answers.is_empty());
+    match reading.score {
+        Score::Time { seconds } if !open => Some((seconds / 60.0 * 10.0).round() / 10.0),
         _ => None,
     }
 }
