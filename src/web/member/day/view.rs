@@ -285,9 +285,10 @@ impl Reader<'_> {
         // a day ahead is read, not logged
         let ahead = p.day > self.person.zone.day(self.now);
         let again = done.is_none() || self.since.again.contains(&(p.session_id, i));
-        // where nothing is given and the coach wrote no other version, there is nothing to log
+        // where nothing is given, and no other version of the coach's may be done, there is nothing to log
         let withheld = !own.lines.is_empty() && own.lines.iter().all(|l| l.action == Action::Refer);
-        let loggable = again && !ahead && !(withheld && part.options.is_empty());
+        let waits = own.lines.iter().any(|l| l.waits);
+        let loggable = again && !ahead && !(withheld && (waits || part.options.is_empty()));
         let log = typed.or_else(|| loggable.then(|| LogView::fresh(self, p, i, own)));
         let scored = part.score != ScoreKind::None;
         let mut notes: Vec<String> = part.notes.clone();
