@@ -276,6 +276,8 @@ impl Swap<'_> {
             Some(share) if share >= 0.9 => written,
             Some(share) if share >= 0.6 => lighter_reps(written, share, self.most(shelf)).max(usual.low),
             _ if self.fit.loaded && !self.was_loaded => written.clamp(usual.low, usual.high.max(written)),
+            // a bar with all that was written is not light, whatever the lift
+            _ if self.way.tool == Tool::Bar && self.fit.of_written.is_some_and(|s| s >= 0.9) => written,
             _ if self.was_loaded => (written * 2.0).clamp(usual.low, usual.high).max(written.min(usual.high)),
             _ => written.clamp(usual.low, usual.high.max(written)),
         }

@@ -87,7 +87,8 @@ fn as_written(ask: &Ask<'_, '_>, choice: &Choice) -> String {
         Some(load) if choice.fit.share.is_some_and(|s| s < 0.99) => {
             let words = format!("{}{}", load_words(load).unwrap_or_default(), other.map(|o| format!(" {o}")).unwrap_or_default());
             let more = if choice.dose.reps != ask.line.reps { ", with more reps to keep the effort" } else { "" };
-            format!("{words} is the nearest you have that is not above the written load{more}.")
+            let yours = if other.is_some() { "Your " } else { "" };
+            format!("{yours}{words} is the nearest you have that is not above the written load{more}.")
         }
         _ if choice.dose.reps != ask.line.reps => {
             let words = load.and_then(load_words).unwrap_or_else(|| "what you have".to_owned());
@@ -187,6 +188,7 @@ pub(crate) fn refused_for(broken: Bar, name: &str) -> String {
         Bar::Avoids(d) => format!("keeps out {}", d.label()),
         Bar::SetAside => format!("leaves the {name} out for now"),
         Bar::Lacks(Implement::None) => format!("has nothing at home for the {name}"),
+        Bar::Lacks(Implement::RunSpace) => format!("has nowhere for the {name}"),
         Bar::Lacks(i) => format!("has not got {} for the {name}", with_article(i)),
         Bar::Skill => format!("the {name} asks for more than their level"),
         Bar::SaidCannot => format!("wrote that they cannot do the {name} yet"),
@@ -228,6 +230,7 @@ pub(crate) fn no_version(ask: &Ask<'_, '_>, broken: Bar) -> String {
 fn because(broken: Bar, ask: &Ask<'_, '_>) -> String {
     let name = &ask.shelf.movement(ask.at).name;
     match (broken, &ask.asked) {
+        (Bar::Lacks(Implement::Barbell), _) if written_for_a_pair(ask) => because_of(Bar::Lacks(Implement::Dumbbells), name),
         (Bar::Lacks(Implement::Barbell), Asked::Stick) => because_of(Bar::Lacks(Implement::Stick), name),
         (Bar::TooHeavy, Asked::Stick) => format!("The {name} is meant with a stick, which you do not have"),
         (Bar::TooHeavy, asked) if !matches!(asked, Asked::Weight { .. }) => format!("Your weights are too heavy for the {name}"),
@@ -235,8 +238,15 @@ fn because(broken: Bar, ask: &Ask<'_, '_>) -> String {
     }
 }
 
+/// Two implements are written, and the movement is done with two.
+fn written_for_a_pair(ask: &Ask<'_, '_>) -> bool {
+    let pairs = ask.shelf.movement(ask.at).equipment.iter().any(|set| set.contains(&Implement::Dumbbells));
+    pairs && ask.line.implements.is_some_and(|n| n >= 2)
+}
+
 fn because_of(broken: Bar, name: &str) -> String {
     match broken {
+        Bar::Lacks(Implement::RunSpace) => format!("You have nowhere for the {name}"),
         Bar::Avoids(Demand::Ceiling) => format!("The {name} needs a higher ceiling than yours"),
         Bar::Avoids(Demand::Space) => format!("The {name} needs more room than you have"),
         Bar::Avoids(Demand::DeepKnee) => "You keep out deep knee bends".to_owned(),
@@ -290,14 +300,36 @@ fn keeps(ask: &Ask<'_, '_>, choice: &Choice, m: &Movement) -> String {
             format!("{limb}slow on the way down, {effort}, keeps it hard")
         }
         Purpose::Strength if choice.dose.seconds.is_some() => "hold it hard for the time".to_owned(),
+        // easy going and trunk work are not done to the last rep
+        Purpose::Strength if !ask.was_loaded() && !choice.fit.loaded && goes_on(m.pattern) => {
+            "the nearest that is sound for you today".to_owned()
+        }
         Purpose::Strength => format!("the effort stays, {effort}"),
         Purpose::Conditioning => going(ask, choice, one_side).to_owned(),
         Purpose::Technique if m.pattern == ask.shelf.movement(ask.at).pattern => "the same shape to practise".to_owned(),
         Purpose::Technique => "the nearest that you can practise today".to_owned(),
-        Purpose::Mobility if m.pattern == ask.shelf.movement(ask.at).pattern => {
-            format!("the same {} for today", m.pattern.label())
-        }
+        Purpose::Mobility if m.pattern == ask.shelf.movement(ask.at).pattern => same_kind(m.pattern),
         Purpose::Mobility => "the nearest that is sound for you today".to_owned(),
+    }
+}
+
+/// Patterns of which one goes on rather than comes near a limit.
+fn goes_on(pattern: Pattern) -> bool {
+    matches!(pattern, Pattern::Conditioning | Pattern::Cyclical | Pattern::Mobility | Pattern::Core)
+}
+
+/// What two movements of one pattern have in common, in a coach's words.
+fn same_kind(pattern: Pattern) -> String {
+    match pattern {
+        Pattern::PullHorizontal | Pattern::PullVertical => "the same kind of pull".to_owned(),
+        Pattern::PushHorizontal | Pattern::PushVertical => "the same kind of push".to_owned(),
+        Pattern::Core => "the same work for the trunk".to_owned(),
+        Pattern::Conditioning | Pattern::Cyclical => "it keeps you moving".to_owned(),
+        Pattern::FullBody => "the same work for the whole body".to_owned(),
+        Pattern::Accessory => "the same muscles".to_owned(),
+        Pattern::Inverted => "weight on the hands, head down, as written".to_owned(),
+        Pattern::SingleLeg => "the same work for one leg".to_owned(),
+        _ => format!("the same {} for today", pattern.label()),
     }
 }
 

@@ -9,16 +9,7 @@ use crate::training::session::{Intent, Line, Part, Session};
 use crate::training::tailor::{Action, TailoredLine, tailor};
 use proptest::prelude::*;
 
-const PATTERNS: [Pattern; 8] = [
-    Pattern::Squat,
-    Pattern::Hinge,
-    Pattern::SingleLeg,
-    Pattern::PushHorizontal,
-    Pattern::PushVertical,
-    Pattern::PullHorizontal,
-    Pattern::PullVertical,
-    Pattern::Core,
-];
+const PATTERNS: [Pattern; 2] = [Pattern::Squat, Pattern::Hinge];
 
 fn pattern(line: &Line) -> Option<Pattern> {
     Library::shipped().find(&line.movement).map(|m| m.pattern)
@@ -42,7 +33,8 @@ proptest! {
             for p in PATTERNS.iter().filter(|p| done.why.contains(&format!("the same {} for today", p.label()))) {
                 prop_assert_eq!((pattern(&line), pattern(given)), (Some(*p), Some(*p)), "{}", done.why);
             }
-            if done.why.contains("the same shape") {
+            let kinds = ["the same shape", "the same kind of", "the same work for", "it keeps you moving", "the same muscles", "head down"];
+            if kinds.iter().any(|words| done.why.contains(words)) {
                 prop_assert_eq!(pattern(&line), pattern(given), "{}", done.why);
             }
             if done.why.contains("about the same time") {

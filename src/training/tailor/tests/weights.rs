@@ -113,3 +113,31 @@ fn a_stick_that_is_not_at_home_is_not_asked_for() {
     assert_eq!((&done.given[0].load, &done.given[0].note, done.action), (&None, &None, Action::KeepWithNote), "{done:?}");
     assert_eq!(done.why, "You have no stick, so do it without, hands on the chest.");
 }
+
+#[test]
+fn a_bar_with_all_that_was_written_is_not_asked_for_double_the_reps() {
+    let line = Line {
+        movement: "back squat".to_owned(),
+        reps: Some(Amount::One(6.0)),
+        load: Some(Load::Percent { percent: Amount::One(70.0), of: "1RM".to_owned() }),
+        ..Line::default()
+    };
+    let kit = r#"[{"item":"barbell","kg":[20],"plates_kg_pairs":[20,10,5,2.5],"rack":true},{"item":"bench"}]"#;
+    let who = format!(r#"{{"level":"intermediate","kit":{kit},"avoid":["deep_knee"],"known_maxes_kg":{{"back squat":100}}}}"#);
+    let done = one(line, Intent::Strength, &serde_json::from_str(&who).unwrap());
+    assert_eq!((&done.given[0].reps, &done.given[0].load), (&Some(Amount::One(6.0)), &Some(Load::kg(70.0))), "{done:?}");
+}
+
+#[test]
+fn two_dumbbells_that_are_written_and_not_there_are_what_is_missing() {
+    let line = Line {
+        movement: "bent-over row".to_owned(),
+        reps: Some(Amount::One(8.0)),
+        load: Some(Load::kg(15.0)),
+        implements: Some(2),
+        ..Line::default()
+    };
+    let done =
+        one(line, Intent::Strength, &serde_json::from_str(r#"{"level":"intermediate","kit":[{"item":"chair"}]}"#).unwrap());
+    assert!(done.why.starts_with("The bent-over row needs a pair of dumbbells, which you do not have"), "{}", done.why);
+}
