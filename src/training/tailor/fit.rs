@@ -362,7 +362,9 @@ fn held(owned: &[Mass], asked: &Asked, most: Option<(f64, f64)>, pair: bool, (ai
             let near = heaviest_owned(owned, *each, slack).filter(|m| total > each && !pair && m.in_kg() >= each * 0.8);
             let near = near.filter(|m| m.in_kg() <= right * 1.025);
             let lightest = || owned.iter().copied().find(|m| m.in_kg() <= most * (1.0 + slack));
-            let twin = if (right - most).abs() < 1e-9 { twin(owned, *source, most) } else { None };
+            // what was written, whole: half of a bar's load has no size of its own
+            let whole = (right - most).abs() < 1e-9 && [each, total].iter().any(|w| (*w - most).abs() < 1e-9);
+            let twin = if whole { twin(owned, *source, most) } else { None };
             let m = twin.or(near).or_else(|| heaviest_owned(owned, right, slack)).or_else(lightest)?;
             let share = m.in_kg() / right;
             let share = if twin.is_some() {
