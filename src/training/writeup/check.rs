@@ -12,6 +12,7 @@ use super::lexicon::Lexicon;
 use super::line::Reader;
 use super::quantity::{Quantity, Unit, odd_clock, quantity};
 use super::resolve::words;
+use std::cell::OnceCell;
 
 /// Adds every problem of the whole.
 pub fn check(reader: &mut Reader, sheet: &Sheet, session: &mut Session) {
@@ -272,13 +273,15 @@ fn differ(a: &Amount, b: &Amount) -> bool {
 
 /// A range of seconds in a note that speaks of a line of its part.
 fn note_range(reader: &mut Reader, part: &mut Part, span: Span) {
+    // a note can be as long as the write-up, and hold many ranges
+    let names = OnceCell::new();
     for t in span.0..span.1 {
         let Some(q) =
             quantity(&reader.doc.tokens[t..span.1]).filter(|q| q.unit == Unit::Seconds && matches!(q.amount, Amount::Range(..)))
         else {
             continue;
         };
-        let named = named_in(reader, span);
+        let named = names.get_or_init(|| named_in(reader, span));
         let later = (span.0..span.1)
             .any(|t| matches!(reader.doc.low(t), "goal" | "later" | "eventually" | "last" | "was" | "if" | "next"));
         let about = |l: &Line, s: &Amount| {

@@ -30,6 +30,8 @@ pub struct Lexicon {
     slips: HashMap<String, Vec<String>>,
     /// a long name with one letter left out, to the names it can come from
     dropped: HashMap<String, Vec<usize>>,
+    /// each movement's name as plain words, and the same run together
+    names: Vec<(Vec<String>, String)>,
 }
 
 /// A movement found in typed words.
@@ -47,6 +49,8 @@ impl Lexicon {
     pub fn new(library: &Library) -> Self {
         let mut lexicon = Self::default();
         for (i, m) in library.all().iter().enumerate() {
+            let words = split(&m.name);
+            lexicon.names.push((words.clone(), words.concat()));
             for name in std::iter::once(&m.name).chain(&m.aliases) {
                 let words = split(name);
                 lexicon.keys.entry(words.concat()).or_insert(i);
@@ -191,9 +195,10 @@ impl Lexicon {
         let mut scored: Vec<(f64, &str)> = library
             .all()
             .iter()
-            .map(|m| {
-                let shared = split(&m.name).iter().filter(|w| telling(w) && words.contains(w)).count();
-                (strsim::normalized_damerau_levenshtein(&run, &split(&m.name).concat()) + to_f64(shared), m.name.as_str())
+            .zip(&self.names)
+            .map(|(m, (own, together))| {
+                let shared = own.iter().filter(|w| telling(w) && words.contains(w)).count();
+                (strsim::normalized_damerau_levenshtein(&run, together) + to_f64(shared), m.name.as_str())
             })
             .collect();
         scored.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(b.1)));

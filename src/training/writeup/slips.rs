@@ -124,6 +124,15 @@ mod tests {
     }
 
     #[test]
+    fn a_slip_in_a_unit_still_says_what_its_number_counts() {
+        let read = |text: &str| super::super::read(text, crate::training::movement::Library::shipped());
+        let session = read("5 ronds for time, cap 15 mins\n12 dumbell snatches altenating @15kg\n200m run");
+        assert_eq!(session.problems, []);
+        assert_eq!(session.parts[0].rounds, Some(crate::training::dose::Amount::One(5.0)));
+        assert_eq!(session.parts[0].lines[0].side, Some(crate::training::dose::Side::Alternating));
+    }
+
+    #[test]
     fn everyday_words_stay() {
         for word in ["store", "around", "though", "finished", "practical", "stationary", "very", "sound", "meter", "tempting"] {
             assert_eq!(mend(word), None, "{word}");

@@ -5,7 +5,7 @@ use super::super::movement::{Library, Unit};
 use super::element::{Doc, Element, Name, What};
 use super::lexicon::Lexicon;
 use super::marks;
-use super::token::{Kind, lex_cells};
+use super::token::{Kind, Token, lex_cells};
 use super::words::{is_manner, is_talk, plain};
 use super::{clocks, doses, slips, stretch, table};
 use std::cell::OnceCell;
@@ -16,53 +16,53 @@ use std::collections::HashMap;
 pub fn doc<'t>(text: &'t str, lexicon: &Lexicon) -> Doc<'t> {
     let tables = table::tables(text);
     let mut tokens = lex_cells(text, &tables.commas);
-    let mut mends: HashMap<String, String> = HashMap::new();
-    let mut own: HashMap<String, Option<&'static str>> = HashMap::new();
+    // a write-up says the same words again and again
+    let mut known: HashMap<(&str, bool), Forms> = HashMap::new();
     // `5 ronds`: a number's unit is read from its token
     let (mut units, mut counts) = (Vec::new(), false);
     let (mut low, mut plains, mut mended) = (Vec::new(), Vec::new(), Vec::new());
     for (at, token) in tokens.iter().enumerate() {
-        let mut lower = token.text.to_lowercase().replace('’', "'");
-        if token.kind == Kind::Word {
-            // `E M O M`
-            lower.retain(|c| c != ' ' && c != '.');
-        }
-        let p = match token.kind {
-            Kind::Word => plain(&lower),
-            _ if token.is("&") => "and".to_owned(),
-            _ if token.is("×") => "x".to_owned(),
-            _ => lower.clone(),
-        };
-        if token.is("×") {
-            lower = "x".to_owned();
-        }
-        let m = match token.kind {
-            Kind::Word => mends.entry(p.clone()).or_insert_with(|| lexicon.mend(&p)).clone(),
-            _ => p.clone(),
-        };
-        if token.kind == Kind::Word && !lexicon.holds(&p) {
-            let meant = *own.entry(lower.clone()).or_insert_with_key(|w| slips::mend(w));
-            // `altenating` is a slip of a word that stands in names too; `ronds` is two slips away from `rod`
-            let near = |meant: &str| {
-                let far = |w: &str| strsim::osa_distance(w, &lower);
-                m == p || m.trim_end_matches('s') == meant.trim_end_matches('s') || far(meant) < far(&m)
-            };
-            if let Some(meant) = meant.filter(|w| near(w)) {
-                meant.clone_into(&mut lower);
-                if counts && slips::is_unit(meant) {
-                    units.push((at, meant));
-                }
-            }
-        }
+        let forms = known.entry((token.text, token.kind == Kind::Word)).or_insert_with(|| Forms::of(token, lexicon));
+        units.extend(forms.unit.filter(|_| counts).map(|meant| (at, meant)));
         counts = token.kind == Kind::Number;
-        low.push(lower);
-        plains.push(p);
-        mended.push(m);
+        low.push(forms.low.clone());
+        plains.push(forms.plain.clone());
+        mended.push(forms.mended.clone());
     }
     for (at, meant) in units {
         tokens[at].text = meant;
     }
     Doc { text, tables, tokens, low, plain: plains, mended }
+}
+
+/// What a token is compared as.
+struct Forms {
+    low: String,
+    plain: String,
+    mended: String,
+    /// the unit of which it is a slip
+    unit: Option<&'static str>,
+}
+
+impl Forms {
+    fn of(token: &Token, lexicon: &Lexicon) -> Self {
+        let mut low = token.text.to_lowercase().replace('’', "'");
+        if token.kind != Kind::Word {
+            let plain = if token.is("&") { "and".to_owned() } else { low.replace('×', "x") };
+            return Self { low: low.replace('×', "x"), mended: plain.clone(), plain, unit: None };
+        }
+        // `E M O M`
+        low.retain(|c| c != ' ' && c != '.');
+        let plain = plain(&low);
+        let mended = lexicon.mend(&plain);
+        let own = slips::mend(&low).filter(|_| !lexicon.holds(&plain));
+        // `altenating` is a slip of a word that stands in names too; `ronds` is two slips away from `rod`
+        let far = |w: &str| strsim::osa_distance(w, &low);
+        let same = |meant: &str| mended.trim_end_matches('s') == meant.trim_end_matches('s');
+        let meant = own.filter(|w| mended == plain || same(w) || far(w) < far(&mended));
+        let low = meant.map_or(low.clone(), str::to_owned);
+        Self { low, plain, mended, unit: meant.filter(|w| slips::is_unit(w)) }
+    }
 }
 
 /// Every element of the text, in order. Every token belongs to exactly one.
