@@ -23,7 +23,7 @@ impl Reader<'_, '_> {
         }
         let kit = without_kit(&other.name);
         for item in &other.items {
-            if kit && item.movement.is_some() && !item.is_dosed() {
+            if kit && item.movement.is_some() && !item.is_dosed() && !self.is_skipped(other, item) {
                 option.lines.extend(self.bare_lines(item, around));
             } else if item.movement.is_some() && (item.is_dosed() || other.replaces.is_some()) {
                 let problems = self.problems.len();
@@ -116,15 +116,7 @@ impl Reader<'_, '_> {
 
     /// `15-12-9, skip the run`: the lines of the part without the one that is left out.
     fn skipped(&self, other: &Other, part: &Part, option: &mut PartOption) {
-        let skips = |item: &&Item| {
-            let before = (item.from.saturating_sub(3)..item.from).rev();
-            before
-                .take_while(|t| *t >= other.span.0)
-                .map(|t| self.doc.low(t))
-                .take_while(|w| !matches!(*w, "," | "."))
-                .any(|w| matches!(w, "skip" | "without" | "drop" | "cut" | "minus" | "no" | "omit" | "lose" | "out"))
-        };
-        let bare = other.items.iter().filter(|it| it.movement.is_some() && !it.is_dosed()).filter(skips);
+        let bare = other.items.iter().filter(|it| it.movement.is_some() && !it.is_dosed() && self.is_skipped(other, it));
         let gone: Vec<String> = bare.map(|it| self.canonical_of(it, part)).collect();
         if !option.lines.is_empty() || !gone.iter().any(|g| part.lines.iter().any(|l| l.movement == *g)) {
             return;
@@ -134,6 +126,16 @@ impl Reader<'_, '_> {
         option.lines = kept
             .map(|l| Line { at: None, reps: l.reps.as_ref().map(|own| reps.clone().unwrap_or(own.clone())), ..l.clone() })
             .collect();
+    }
+
+    /// `skip the run`, `no running`: an item that is left out.
+    fn is_skipped(&self, other: &Other, item: &Item) -> bool {
+        let before = (item.from.saturating_sub(3)..item.from).rev();
+        before
+            .take_while(|t| *t >= other.span.0)
+            .map(|t| self.doc.low(t))
+            .take_while(|w| !matches!(*w, "," | "." | ":" | "?"))
+            .any(|w| matches!(w, "skip" | "without" | "drop" | "cut" | "minus" | "no" | "omit" | "lose" | "out"))
     }
 
     /// The name in the part of what an item names: `the row` is the row that stands there.
@@ -164,6 +166,7 @@ impl Reader<'_, '_> {
 
 /// A version for who has no kit, by its name.
 fn without_kit(name: &str) -> bool {
+    let name = name.to_lowercase();
     let first = name.split(' ').next().unwrap_or_default();
     matches!(first, "no" | "without" | "nothing" | "bodyweight" | "body" | "travelling" | "hotel" | "on")
         || name.contains("no kit")
@@ -202,6 +205,16 @@ mod tests {
         let rungs = Some(Amount::Scheme(vec![21.0, 15.0, 9.0]));
         let all = lines("For time, cap 15\n21-15-9\nwall balls\npull ups\nNo kit: air squats + inverted rows under a table");
         assert_eq!(all, [("air squat".to_owned(), rungs.clone()), ("inverted row".to_owned(), rungs)]);
+    }
+
+    #[test]
+    fn a_movement_that_somebody_cannot_do_is_no_line_of_what_they_do_instead() {
+        for text in [
+            "4 rounds for time\n400 m run\n10 burpees\nno running? 500 m row",
+            "4 ROUNDS FOR TIME\n400 M RUN\n10 BURPEES\nNO RUNNING? 500 M ROW",
+        ] {
+            assert_eq!(lines(text), [("row machine".to_owned(), None)]);
+        }
     }
 
     #[test]
