@@ -164,12 +164,16 @@ impl Reader<'_, '_> {
     }
 }
 
-/// A version for who has no kit, by its name.
+/// A version for who has no kit at all, by its name; one thing that is missing is another matter.
 fn without_kit(name: &str) -> bool {
     let name = name.to_lowercase();
-    let first = name.split(' ').next().unwrap_or_default();
-    matches!(first, "no" | "without" | "nothing" | "bodyweight" | "body" | "travelling" | "hotel" | "on")
-        || name.contains("no kit")
+    let words: Vec<&str> = name.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).collect();
+    let all = |w: &str| matches!(w, "kit" | "equipment" | "gear" | "weights" | "tools" | "stuff" | "anything");
+    match words[..] {
+        ["no" | "without", what, ..] if all(what) => true,
+        ["nothing" | "bodyweight" | "body" | "travelling" | "hotel" | "on", ..] => true,
+        _ => name.contains("no kit"),
+    }
 }
 
 /// The line with another number of whatever it counts.
