@@ -59,8 +59,7 @@ pub struct RestoreArgs {
 pub async fn backup(args: BackupArgs) -> anyhow::Result<()> {
     let data = &args.folder.data;
     let done = write_backup(data, &args.to.unwrap_or_else(|| data.join("backups")), args.keep).await?;
-    out::say(done.display())?;
-    Ok(())
+    out::say(done.display())
 }
 
 /// Writes a checked backup into a folder of backups, and removes the oldest beyond `keep`.
@@ -179,8 +178,7 @@ async fn put_in_place(
     fs::remove_dir(&new)?;
     File::open(&aside)?.sync_all()?;
     File::open(data)?.sync_all()?;
-    out::say(format_args!("Restored {}. What was there before is in {}.", from.display(), aside.display()))?;
-    Ok(())
+    out::say(format_args!("Restored {}. What was there before is in {}.", from.display(), aside.display()))
 }
 
 /// Says whether the practice's folder is whole and sound.
@@ -198,8 +196,7 @@ pub async fn check(args: DataFolder) -> anyhow::Result<()> {
         }
     }
     ensure!(faults.is_empty(), "not sound:\n{}", faults.join("\n"));
-    out::say("Sound.")?;
-    Ok(())
+    out::say("Sound.")
 }
 
 async fn verify(from: &Path) -> anyhow::Result<()> {

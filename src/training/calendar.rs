@@ -1,6 +1,7 @@
 //! Days and time zones: which day it is where someone lives. Pure: the instant is always given.
 
 use time::{Date, Duration, OffsetDateTime, PrimitiveDateTime, UtcOffset, Weekday};
+use unicode_normalization::UnicodeNormalization;
 
 /// A time zone of the IANA database, checked to exist.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -29,7 +30,8 @@ impl Zone {
     #[must_use]
     pub fn of_place(typed: &str) -> Option<Self> {
         let city = typed.split([',', '(']).next().unwrap_or_default().trim();
-        let plain: String = city.chars().map(plain_letter).map(|c| if c == ' ' { '_' } else { c }).collect();
+        // without accents, as zones are named
+        let plain: String = city.nfd().filter(char::is_ascii).map(|c| if c == ' ' { '_' } else { c }).collect();
         let is_it =
             |name: &&&str| name.rsplit_once('/').is_some_and(|(area, last)| area != "Etc" && last.eq_ignore_ascii_case(&plain));
         let mut named = tzdb::TZ_NAMES.iter().filter(is_it).filter_map(|name| Self::named(name));
@@ -84,20 +86,6 @@ impl Zone {
         let second = local.assume_offset(after);
         let at = if self.offset(second) == after { second } else { first };
         at.to_offset(UtcOffset::UTC)
-    }
-}
-
-/// A letter without its accent, for names of cities.
-fn plain_letter(c: char) -> char {
-    match c {
-        'à'..='å' | 'À'..='Å' | 'ă' | 'ą' => 'a',
-        'ç' | 'Ç' | 'ć' | 'č' => 'c',
-        'è'..='ë' | 'È'..='Ë' | 'ě' | 'ę' => 'e',
-        'ì'..='ï' | 'Ì'..='Ï' => 'i',
-        'ñ' | 'Ñ' | 'ń' => 'n',
-        'ò'..='ö' | 'Ò'..='Ö' | 'ø' | 'Ø' => 'o',
-        'ù'..='ü' | 'Ù'..='Ü' => 'u',
-        c => c,
     }
 }
 

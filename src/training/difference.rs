@@ -5,6 +5,21 @@ use super::session::{Line, Part, Session};
 use super::wording;
 use std::collections::VecDeque;
 
+/// Most lines that members read of an edit.
+const MOST: usize = 6;
+
+/// The differences as members read them where the coach says nothing: the first few, and how many more there are.
+#[must_use]
+pub fn in_short(before: &Session, after: &Session) -> Vec<String> {
+    let mut lines = between(before, after);
+    let more = lines.len().saturating_sub(MOST);
+    if more > 1 {
+        lines.truncate(MOST);
+        lines.push(format!("And {more} more changes."));
+    }
+    lines
+}
+
 /// What is different in `after`, in its order; nothing where the same is done in the same way.
 #[must_use]
 pub fn between(before: &Session, after: &Session) -> Vec<String> {
@@ -186,6 +201,14 @@ mod tests {
         assert_eq!(edited("400 m run\n", ""), ["B. Lamp room: without 400 m run."]);
         assert_eq!(edited("400 m run\n", "400 m run\n10 burpees\n"), ["B. Lamp room: 10 burpee, new."]);
         assert_eq!(edited("9 pull-ups", "9 push-ups"), ["B. Lamp room: 9 push-up in the place of 9 pull-up."]);
+    }
+
+    #[test]
+    fn of_many_changes_the_first_few_are_said_and_how_many_more() {
+        let read = |text: &str| writeup::read(text, super::super::movement::Library::shipped());
+        let many = (1..=8).fold(DAY.to_owned(), |all, n| format!("{all}\nPart {n}\n3 x 30 s plank\n"));
+        let said = in_short(&read(DAY), &read(&many));
+        assert_eq!((said.len(), said[6].as_str()), (7, "And 2 more changes."), "{said:?}");
     }
 
     #[test]

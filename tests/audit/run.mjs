@@ -184,7 +184,7 @@ const valuesOf = (option) => options.filter((_, n) => options[n - 1] === option)
 const only = valuesOf('--only');
 
 /** What is kept and installed is tried in the browser itself; what is only looked at, in its shell, which costs half as much. */
-const SHELL = ['/usr/bin/chromium-headless-shell'].find(existsSync);
+const SHELL = '/usr/bin/chromium-headless-shell';
 
 /** Audits these pages of one running program in a browser of its own: 0 where all is well. What it says comes when it is done. */
 async function audit(address, pages, roles, out) {
@@ -192,7 +192,7 @@ async function audit(address, pages, roles, out) {
   const list = path.join(mkdtempSync(path.join(tmpdir(), 'dowel-audit-')), 'pages.json');
   writeFileSync(list, JSON.stringify(pages));
   const cookies = Object.entries(roles).flatMap(([role, cookie]) => ['--cookie', `${role}:${cookie}`]);
-  const browser = SHELL && !pages.some(({ offline }) => offline) ? ['--chromium', SHELL] : [];
+  const browser = existsSync(SHELL) && !pages.some(({ offline }) => offline) ? ['--chromium', SHELL] : [];
   const words = [path.join(here, 'audit.mjs'), address, '--pages', list, ...cookies, ...browser, ...options, '--out', out];
   const child = spawn(process.execPath, words, { stdio: ['ignore', 'pipe', 'inherit'] });
   let said = '';

@@ -3,7 +3,8 @@
     python3 template.py DOWEL FOLDER [--parts 12] [--a-day 6]
 
 The member signs in as `faults` with the practice's password. Each part of each added session takes one result, so that
-every write of a run is a row of its own. Prints the first added session, its first version, and how many there are."""
+every write of a run is a row of its own. Prints the first added session, its first version,
+how many there are, and a token with which a program may log."""
 import argparse, hashlib, json, os, secrets, signal, socket, sqlite3, subprocess, sys, time, urllib.request
 from pathlib import Path
 

@@ -1,15 +1,18 @@
 //! Words that shape a write-up: headings, labels, scores, options, notes; and its signs.
 
 mod heading;
+mod kit;
 mod lead;
 mod punctuation;
 mod rungs;
 
+pub use kit::names_no_kit;
 pub use lead::{label_inside, line_start, minute, whole};
 pub use punctuation::punctuation;
 pub use rungs::{more_each, step};
 
 use heading::heading;
+use kit::without_kit;
 use rungs::ladder;
 
 use super::super::session::Role;
@@ -289,43 +292,6 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
         step(doc, i),
     ];
     found.into_iter().flatten().max_by_key(|(_, n)| *n)
-}
-
-/// `No kit:`, `nothing at home? -`: a version for who has none, at the beginning of a line.
-fn without_kit(doc: &Doc, i: usize) -> Option<usize> {
-    const WORDS: &[&str] = &[
-        "no kit",
-        "no equipment",
-        "no gear",
-        "no kit at all",
-        "no equipment at all",
-        "no kit at home",
-        "no equipment at home",
-        "no kit today",
-        "no weights",
-        "no weights at home",
-        "without kit",
-        "without equipment",
-        "without weights",
-        "if you have no kit",
-        "if you have no equipment",
-        "if you have no weights",
-        "got no kit",
-        "got no equipment",
-        "nothing at home",
-        "travelling",
-        "travelling without kit",
-        "on the road",
-        "hotel room",
-        "bodyweight",
-        "bodyweight only",
-        "body weight only",
-    ];
-    let opens = i == 0 || doc.tokens[i - 1].kind == Kind::Newline || matches!(doc.low(i - 1), "." | "-" | "*" | "(");
-    let n = doc.says_any(i, WORDS).filter(|_| opens)?;
-    let ends = matches!(doc.low(i + n), ":" | "?" | "=") || matches!(doc.low(i + n), "-" | "–" | "—" | ">" | "->");
-    let more = doc.tokens.get(i + n + 1).is_some_and(|t| t.kind != Kind::Newline);
-    (ends && more).then_some(n)
 }
 
 /// `chill ver:`, `the lazy version -`: any word before `version`, as the opening of a line.

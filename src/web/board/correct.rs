@@ -4,6 +4,7 @@ use crate::store::ids::ResultId;
 use crate::store::people::Person;
 use crate::store::results::{Editor, ResultRow};
 use crate::training::calendar;
+use crate::training::wording;
 use crate::web::App;
 use crate::web::access::{Coach, Staff};
 use crate::web::error::Error;
@@ -12,7 +13,6 @@ use crate::web::frame::{Frame, Said};
 use crate::web::member::day::view::{Reader, Since};
 use crate::web::member::log::{self, LogView, Target};
 use crate::web::member::results::{Earlier, earlier, own_part};
-use crate::web::questions::part_name;
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
@@ -85,7 +85,7 @@ async fn page(app: &App, coach: &Person, result: &ResultRow, typed: Option<(Corr
         frame: Frame::of(coach, format!("Correct the result of {}", person.name), "week"),
         who: person.name.clone(),
         person: format!("/people/{}", person.id),
-        about: format!("{}, {}", calendar::long(version.day), part_name(part)),
+        about: format!("{}, {}", calendar::long(version.day), wording::part(part)),
         back: format!("/sessions/{}/parts/{}/board#result-{}", result.session_id, result.part, result.id),
         scored: view.label.is_some() || view.asks_sets,
         typed: result.score_text.clone(),

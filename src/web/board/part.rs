@@ -16,7 +16,6 @@ use crate::web::address;
 use crate::web::chart::{self, Dot};
 use crate::web::error::Error;
 use crate::web::frame::Frame;
-use crate::web::questions::part_name;
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
@@ -188,7 +187,7 @@ pub async fn show_board(
     let page = BoardPage {
         frame: Frame::of(&reader, format!("Results: {}", wording::title(it).1), if coach { "week" } else { "today" })
             .saying(wish.said.as_deref()),
-        part: part_name(it),
+        part: wording::part(it),
         day: format!("{}, {}", calendar::long(shown.day), shown.group),
         back: if coach { format!("/sessions/{id}/results") } else { format!("/days/{}", calendar::iso(shown.day)) },
         week: format!("/groups/{}/weeks/{}/board", shown.group_id, calendar::iso(calendar::monday(shown.day))),

@@ -4,12 +4,12 @@ use super::part::version_for;
 use crate::store::boards::Rules;
 use crate::store::ids::{GroupId, SessionId};
 use crate::training::standings::{Attempts, Late, Policy, TieBreak};
+use crate::training::wording;
 use crate::web::App;
 use crate::web::access::{Coach, Staff};
 use crate::web::error::Error;
 use crate::web::forms::Errors;
 use crate::web::frame::{Frame, Said};
-use crate::web::questions::part_name;
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
@@ -210,7 +210,7 @@ pub async fn show_part_rules(
     let it = shown.session.parts.get(part).ok_or(Error::NotFound)?;
     let rules = app.store.board_rules(shown.group_id, shown.session_id, part).await?;
     let frame = Frame::of(&coach, format!("Rules of this board: {}", it.name), "week").saying(q.said.as_deref());
-    Ok(page(frame, (format!("/sessions/{id}/parts/{part}/board"), part_name(it)), rules, true, None).into_response())
+    Ok(page(frame, (format!("/sessions/{id}/parts/{part}/board"), wording::part(it)), rules, true, None).into_response())
 }
 
 /// `POST /sessions/{id}/parts/{part}/board-rules`
@@ -234,7 +234,7 @@ pub async fn save_part_rules(
     }
     let rules = app.store.board_rules(shown.group_id, session, part).await?;
     let frame = Frame::of(&coach, format!("Rules of this board: {}", it.name), "week");
-    let back = (format!("/sessions/{id}/parts/{part}/board"), part_name(it));
+    let back = (format!("/sessions/{id}/parts/{part}/board"), wording::part(it));
     Ok((StatusCode::UNPROCESSABLE_ENTITY, page(frame, back, rules, true, Some((form, errors)))).into_response())
 }
 

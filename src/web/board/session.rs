@@ -8,12 +8,12 @@ use crate::store::results::ResultRow;
 use crate::store::weeks::Published;
 use crate::training::calendar;
 use crate::training::session::{Part, ScoreKind};
+use crate::training::wording;
 use crate::web::App;
 use crate::web::access::Staff;
 use crate::web::error::Error;
 use crate::web::frame::Frame;
 use crate::web::member::day::logged::sets_done;
-use crate::web::questions::part_name;
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
@@ -68,7 +68,7 @@ impl LoggedView {
         Self {
             who: r.full_name.clone(),
             person: format!("/people/{}", r.person_id),
-            part: part.map_or_else(|| format!("Part {}", r.part + 1), part_name),
+            part: part.map_or_else(|| format!("Part {}", r.part + 1), wording::part),
             typed: if r.score_text.trim().is_empty() { "no score typed".to_owned() } else { r.score_text.clone() },
             understood,
             correct: format!("/results/{}/correct", r.id),
@@ -113,7 +113,7 @@ pub async fn show_results(State(app): State<App>, Staff(coach): Staff, Path(id):
     let scored = shown.session.parts.iter().enumerate().filter(|(_, p)| p.score != ScoreKind::None);
     let boards = scored.map(|(i, p)| {
         let count = results.iter().filter(|r| r.part == i).count();
-        (part_name(p), format!("/sessions/{id}/parts/{i}/board"), count)
+        (wording::part(p), format!("/sessions/{id}/parts/{i}/board"), count)
     });
     let page = ResultsPage {
         frame: Frame::of(&coach, format!("Results: {}", shown.session.title), "week"),

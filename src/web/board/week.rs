@@ -6,11 +6,11 @@ use crate::store::ids::GroupId;
 use crate::store::people::Role;
 use crate::training::calendar;
 use crate::training::session::ScoreKind;
+use crate::training::wording;
 use crate::web::App;
 use crate::web::access::Joined;
 use crate::web::error::Error;
 use crate::web::frame::Frame;
-use crate::web::questions::part_name;
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
@@ -75,7 +75,7 @@ pub async fn show_week_board(
                 (seen.title, seen.total, seen.rows)
             });
             parts.push(PartView {
-                name: part_name(part),
+                name: wording::part(part),
                 board: format!("/sessions/{}/parts/{i}/board", shown.session_id),
                 mine: view.mine(),
                 tables: tables.collect(),

@@ -14,12 +14,12 @@ use crate::store::overview::StandsOn;
 use crate::store::people::Person;
 use crate::store::weeks::{Slot, ToPublish};
 use crate::training::calendar;
+use crate::training::difference;
 use crate::training::session::Session;
 use crate::web::App;
 use crate::web::access::{Coach, Staff};
 use crate::web::error::Error;
 use crate::web::frame::Frame;
-use crate::web::member::day::edit_words;
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
@@ -133,7 +133,7 @@ async fn item(app: &App, group: &Group, slot: &Slot, session: Session, stands: &
     if let Some(live) = &slot.live {
         let before = app.store.version(live.version).await?;
         diff = changed_lines(&before.text, &slot.draft);
-        says = edit_words(&before.session, &session);
+        says = difference::in_short(&before.session, &session);
         if diff.is_empty() && live.changed_since {
             also.push("What a part is for, or the talk-through, is different.");
         }

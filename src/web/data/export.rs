@@ -5,12 +5,12 @@ use crate::store::ids::GroupId;
 use crate::store::people::{Person, Units};
 use crate::store::results::Exported;
 use crate::training::calendar;
+use crate::training::wording;
 use crate::web::App;
 use crate::web::access::Coach;
 use crate::web::coach::people::{kit_in_short, level_word, limits_in_words};
 use crate::web::error::Error;
 use crate::web::member::day::logged::score_words;
-use crate::web::questions::part_name;
 use axum::extract::{Path, State};
 use axum::response::Response;
 use axum_extra::extract::Query;
@@ -78,7 +78,7 @@ fn yes(is: bool) -> String {
 
 fn row(e: &Exported, units: Units, with: Private) -> Vec<String> {
     let r = &e.result;
-    let part = e.session.parts.get(r.part).map_or_else(|| (r.part + 1).to_string(), part_name);
+    let part = e.session.parts.get(r.part).map_or_else(|| (r.part + 1).to_string(), wording::part);
     let nickname = if r.name == r.full_name { String::new() } else { r.name.clone() };
     let score = if r.score.is_some() { score_words(r, units) } else { String::new() };
     let typed = e.first.as_ref().unwrap_or(&r.logged);

@@ -11,12 +11,12 @@ use crate::store::people::Person;
 use crate::store::results::{Logged, ResultRow};
 use crate::training::calendar;
 use crate::training::strain::{Effort, session_load};
+use crate::training::wording;
 use crate::web::App;
 use crate::web::access::Member;
 use crate::web::chart::{self, Mark};
 use crate::web::error::Error;
 use crate::web::frame::Frame;
-use crate::web::questions::part_name;
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::State;
@@ -180,7 +180,7 @@ fn days(logged: &[Logged], person: &Person, corrected: &Corrected) -> Vec<Day> {
 }
 
 fn entry(l: &Logged, person: &Person, corrected: &Corrected) -> Entry {
-    let part = l.session.parts.get(l.result.part).map_or_else(|| l.session.title.clone(), part_name);
+    let part = l.session.parts.get(l.result.part).map_or_else(|| l.session.title.clone(), wording::part);
     let done = l.session.parts.get(l.result.part).and_then(|part| sets_done(&l.result, part));
     let mut all = vec![l.session.title.clone(), version_words(&l.result.version_done)];
     all.extend(beside(&l.result, person.units));

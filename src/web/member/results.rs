@@ -11,6 +11,7 @@ use crate::store::results::{Editor, ResultEdit, ResultRow};
 use crate::store::weeks::Published;
 use crate::training::calendar;
 use crate::training::tailor::TailoredPart;
+use crate::training::wording;
 use crate::web::App;
 use crate::web::access::Member;
 use crate::web::error::Error;
@@ -130,7 +131,7 @@ pub(in crate::web) async fn log_part(
 async fn page(app: &App, person: &Person, result: &ResultRow, typed: Option<(LogForm, Errors)>) -> Result<ResultPage, Error> {
     let version = app.store.version(result.version_id).await?;
     let part = version.session.parts.get(result.part).ok_or(Error::NotFound)?;
-    let name = crate::web::questions::part_name(part);
+    let name = wording::part(part);
     let seen = Own::of(app, person).await?;
     let reader = seen.reader(app, person);
     let own = own_part(&version, result.part, &reader);

@@ -8,7 +8,7 @@ use crate::training::calendar;
 use crate::training::retest::{self, Doing};
 use crate::training::score::Score;
 use crate::training::session::{Part, ScoreKind};
-use crate::web::questions::part_name;
+use crate::training::wording;
 use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
@@ -92,7 +92,7 @@ pub fn retests(logged: &[Logged], person: &Person) -> Vec<Retest> {
                 verdict: (i > 0).then(|| verdict(newest, (l, part))),
             }
         };
-        Some(Retest { name: part_name(newest.1), doings: all.iter().take(8).enumerate().map(once).collect() })
+        Some(Retest { name: wording::part(newest.1), doings: all.iter().take(8).enumerate().map(once).collect() })
     };
     order.into_iter().filter_map(one).take(MOST).collect()
 }

@@ -7,6 +7,7 @@ use crate::store::people::{Person, Role};
 use crate::store::questions::{About, Question};
 use crate::training::calendar;
 use crate::training::session::Session;
+use crate::training::wording;
 use time::OffsetDateTime;
 
 /// Longest question or answer, in characters.
@@ -93,7 +94,7 @@ fn about(about: &About) -> String {
 #[must_use]
 pub fn place(session: &Session, part: Option<usize>, line: Option<usize>) -> String {
     let Some(part) = part.and_then(|i| session.parts.get(i)) else { return String::new() };
-    let name = part_name(part);
+    let name = wording::part(part);
     match line.and_then(|i| part.lines.get(i)) {
         Some(line) if !line.complex.is_empty() => {
             let pieces: Vec<&str> = line.complex.iter().map(|p| p.movement.as_str()).collect();
@@ -102,12 +103,6 @@ pub fn place(session: &Session, part: Option<usize>, line: Option<usize>) -> Str
         Some(line) => format!("{name}: {}", line.movement),
         None => name,
     }
-}
-
-/// `A. Squat`, or the name alone.
-#[must_use]
-pub fn part_name(part: &crate::training::session::Part) -> String {
-    crate::training::wording::part(part)
 }
 
 /// `today 14:05`, `yesterday 21:30`, `Wed 25 Nov 14:05`; in the reader's zone.

@@ -168,9 +168,8 @@ if (location.hash === '#log') {
   if (log) log.open = true;
   log?.querySelector('input:not([type=hidden])')?.focus();
 }
-/** What is said to wait here and does so no more, as the worker or another tab has sent it: { action: page }. It is said no longer. */
-async function sentByOthers() {
-  const waits = new Set((await list()).map(({ action }) => action));
+/** What is said to wait here and is not among what waits, as the worker or another tab has sent it: { action: page }. It is said no longer. */
+function sentByOthers(waits) {
   const gone = [...document.querySelectorAll('div[data-waiting]')].filter((here) => !waits.has(here.dataset.waiting));
   for (const here of gone) here.remove();
   return Object.fromEntries(gone.map((here) => [here.dataset.waiting, here.dataset.page]));
@@ -179,10 +178,11 @@ async function sentByOthers() {
 /** Sends what is left from before. Where nothing is being typed, the page that has it in is the better one. */
 async function begin() {
   if (!(await mine())) return;
-  const sent = await sentByOthers();
+  const waits = new Set((await list()).map(({ action }) => action));
+  const sent = sentByOthers(waits);
+  if (!waits.size && !Object.keys(sent).length) return;
   arrived(sent);
-  const left = (await list()).length || Object.keys(sent).length;
-  const saved = left ? { ...sent, ...(await deliver()) } : {};
+  const saved = { ...sent, ...(await deliver()) };
   const here = Object.keys(saved).find((action) => formsOf(action).length);
   if (here && !document.activeElement?.matches('input, textarea')) location.replace(saved[here]);
 }

@@ -6,6 +6,7 @@ use super::super::draft::{Other, Row};
 use super::super::element::Name;
 use super::super::item::Item;
 use super::super::line::{Around, Reader};
+use super::super::marks::names_no_kit;
 use super::super::quantity::Unit;
 
 impl Reader<'_, '_> {
@@ -21,7 +22,7 @@ impl Reader<'_, '_> {
             option.time_cap_s = option.time_cap_s.or(f.cap.and_then(|c| c.0));
             option.duration_s = option.duration_s.or(f.amrap.and_then(|a| a.0)).or(f.window.clone().map(|w| w.0.high()));
         }
-        let kit = without_kit(&other.name);
+        let kit = names_no_kit(&other.name);
         for item in &other.items {
             if kit && item.movement.is_some() && !item.is_dosed() && !self.is_skipped(other, item) {
                 option.lines.extend(self.bare_lines(item, around));
@@ -161,18 +162,6 @@ impl Reader<'_, '_> {
             Unit::Seconds => option.duration_s = option.duration_s.or(Some(q.amount.high())),
             _ => {}
         }
-    }
-}
-
-/// A version for who has no kit at all, by its name; one thing that is missing is another matter.
-fn without_kit(name: &str) -> bool {
-    let name = name.to_lowercase();
-    let words: Vec<&str> = name.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).collect();
-    let all = |w: &str| matches!(w, "kit" | "equipment" | "gear" | "weights" | "tools" | "stuff" | "anything");
-    match words[..] {
-        ["no" | "without", what, ..] if all(what) => true,
-        ["nothing" | "bodyweight" | "body" | "travelling" | "hotel" | "on", ..] => true,
-        _ => name.contains("no kit"),
     }
 }
 

@@ -197,6 +197,8 @@ impl Lines<'_> {
 }
 
 pub(super) fn part_name(session: &Session, part: usize) -> String {
-    let part = &session.parts[part];
-    part.label.as_ref().map_or_else(|| part.name.clone(), |label| format!("{label} {}", part.name))
+    match wording::title(&session.parts[part]) {
+        (Some(label), name) => format!("{label} {name}"),
+        (None, name) => name,
+    }
 }

@@ -14,7 +14,6 @@ use crate::store::weeks::Published;
 use crate::training::calendar;
 use crate::training::difference;
 use crate::training::member::Profile;
-use crate::training::session::Session;
 use crate::training::standings::Attempts;
 use crate::training::tailor::{Wish, waits};
 use crate::web::App;
@@ -270,30 +269,15 @@ async fn may_try_again(app: &App, live: &[Published], results: &[ResultRow]) -> 
     Ok(again)
 }
 
-/// Most lines that say what an edit changed.
-const EDITS: usize = 6;
-
 /// What was changed last in sessions whose coach did not say it, read from the two versions.
 async fn edits(app: &App, live: &[Published]) -> Result<HashMap<SessionId, Vec<String>>, Error> {
     let mut edits = HashMap::new();
     for p in live.iter().filter(|p| p.number > 1 && p.change_note.trim().is_empty()) {
         if let Some(before) = app.store.version_before(p.session_id, p.number).await? {
-            edits.insert(p.session_id, edit_words(&before.session, &p.session));
+            edits.insert(p.session_id, difference::in_short(&before.session, &p.session));
         }
     }
     Ok(edits)
-}
-
-/// What an edit changes, as members read it where the coach writes nothing.
-#[must_use]
-pub fn edit_words(before: &Session, after: &Session) -> Vec<String> {
-    let mut lines = difference::between(before, after);
-    let more = lines.len().saturating_sub(EDITS);
-    if more > 1 {
-        lines.truncate(EDITS);
-        lines.push(format!("And {more} changes more."));
-    }
-    lines
 }
 
 /// Versions that something was done on and that are not on the page any more.

@@ -96,6 +96,8 @@ pub struct PartView {
     pub show: Option<String>,
     /// nothing of it is given
     pub withheld: bool,
+    /// some of it waits for the coach
+    pub waits: bool,
     /// in order
     pub lines: Vec<LineView>,
     /// the coach's other versions: name, what differs
@@ -315,6 +317,7 @@ impl Reader<'_> {
             open: back,
             show: None,
             withheld,
+            waits,
             lines,
             options: part.options.iter().map(|o| (o.name.clone(), wording::option(o))).collect(),
             notes,
