@@ -192,7 +192,14 @@ fn failed(e: &lettre::transport::smtp::Error) -> Failed {
     }
     let why = std::error::Error::source(e).map_or_else(|| e.to_string(), ToString::to_string);
     // a certificate or an answer that does not fit will not fit a moment later
-    if e.is_tls() || e.is_client() { Failed::Always(why) } else { Failed::Now(format!("no connection: {why}")) }
+    if e.is_tls() || e.is_client() || not_private(e) { Failed::Always(why) } else { Failed::Now(format!("no connection: {why}")) }
+}
+
+/// The handshake failed: the library for TLS says so inside an error of the connection.
+fn not_private(e: &dyn std::error::Error) -> bool {
+    std::iter::successors(e.source(), |e| e.source())
+        .filter_map(|e| e.downcast_ref::<std::io::Error>())
+        .any(|e| e.kind() == std::io::ErrorKind::InvalidData)
 }
 
 impl std::fmt::Debug for Post {

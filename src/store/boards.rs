@@ -112,7 +112,7 @@ impl Row {
 /// A question for rows of boards: who is in the group, and what was not taken back.
 fn board_sql(from: &str, only: &str) -> sqlx::AssertSqlSafe<String> {
     sqlx::AssertSqlSafe(format!(
-        "select r.id, r.person_id, r.session_id, r.part, coalesce(p.nickname, p.name) as name, p.name as full_name,
+        "select r.id, r.person_id, r.session_id, r.stands as part, coalesce(p.nickname, p.name) as name, p.name as full_name,
          p.shown = 1 and r.hidden = 0 as shown, r.version_id, r.score_text, r.score, r.doubt, r.version_done, r.load_text,
          r.load_kg, r.given, r.done_on, r.created_at, r.attempt, p.zone, p.kit
          from {from} join people p on p.id = r.person_id join sessions s on s.id = r.session_id
@@ -159,7 +159,7 @@ impl Store {
     /// # Errors
     /// Only the database's own.
     pub async fn board_rows(&self, session: SessionId, part: usize) -> Result<Vec<BoardRow>, StoreError> {
-        let sql = board_sql("results r", "r.session_id = $1 and r.part = $2");
+        let sql = board_sql("results r", "r.session_id = $1 and r.stands = $2");
         let part = i64::try_from(part).unwrap_or(-1);
         board_rows(sqlx::query_as(sql).bind(session).bind(part).fetch_all(&self.read).await?)
     }
@@ -179,7 +179,7 @@ impl Store {
     /// Only the database's own.
     pub async fn board_rows_of(&self, session: SessionId, part: usize, people: &[i64]) -> Result<Vec<BoardRow>, StoreError> {
         let from = "json_each($3) j cross join results r on r.person_id = j.value";
-        let sql = board_sql(from, "r.session_id = $1 and r.part = $2");
+        let sql = board_sql(from, "r.session_id = $1 and r.stands = $2");
         let query = sqlx::query_as(sql).bind(session).bind(i64::try_from(part).unwrap_or(-1));
         board_rows(query.bind(serde_json::to_string(people)?).fetch_all(&self.read).await?)
     }
@@ -190,8 +190,8 @@ impl Store {
     /// Only the database's own.
     pub async fn crowded_parts(&self, from: Date, at_least: u32) -> Result<Vec<(VersionId, usize)>, StoreError> {
         let rows: Vec<(VersionId, i64)> = sqlx::query_as(
-            "select s.live_version_id, r.part from sessions s cross join results r on r.session_id = s.id
-             where s.day >= $1 and s.live_version_id is not null group by +s.id, r.part having count(*) >= $2
+            "select s.live_version_id, r.stands from sessions s cross join results r on r.session_id = s.id
+             where s.day >= $1 and s.live_version_id is not null group by +s.id, r.stands having count(*) >= $2
              order by count(*) desc",
         )
         .bind(calendar::iso(from))

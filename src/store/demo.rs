@@ -201,8 +201,8 @@ async fn insert_result(
     let load_text = logged.load_kg.map(|kg| format!("{kg} kg")).unwrap_or_default();
     let result: i64 = sqlx::query_scalar(
         "insert into results (client_id, person_id, session_id, version_id, part, score_text, score, doubt, version_done,
-         load_text, load_kg, minutes, rpe, note, hurt, done_on, created_at, updated_at)
-         values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $17) returning id",
+         load_text, load_kg, minutes, rpe, note, hurt, done_on, created_at, updated_at, stands)
+         values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $17, $5) returning id",
     )
     .bind(client_id)
     .bind(person)

@@ -49,6 +49,8 @@ pub struct About {
     pub part: Option<usize>,
     /// line of that part, from 0
     pub line: Option<usize>,
+    /// under which part of the newest version that part stands
+    pub stands: Option<usize>,
 }
 
 /// What the coach said.
@@ -97,11 +99,13 @@ struct Row {
     day: Option<String>,
     slot: Option<u8>,
     reading: Option<String>,
+    stands: Option<i64>,
 }
 
 /// The version that was on the page: the result's where a result opened it, else the newest one that was out by then.
 const QUESTION: &str = "select q.id, q.person_id, p.name, q.session_id, q.part, q.line, q.kind, q.text, q.asked_at, q.answer,
-    q.answered_at, c.name as answered_by, q.shared, s.group_id, g.name as group_name, s.day, s.slot, v.reading
+    q.answered_at, c.name as answered_by, q.shared, s.group_id, g.name as group_name, s.day, s.slot, v.reading,
+    coalesce(v.stands ->> q.part, q.part) as stands
     from questions q join people p on p.id = q.person_id
     left join people c on c.id = q.answered_by
     left join sessions s on s.id = q.session_id
@@ -123,6 +127,7 @@ impl Row {
             session: self.reading.as_deref().map(serde_json::from_str).transpose()?.unwrap_or_default(),
             part: index(self.part),
             line: index(self.line),
+            stands: index(self.stands),
         }))
     }
 

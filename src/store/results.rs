@@ -35,7 +35,7 @@ pub struct NewResult {
     pub session_id: SessionId,
     /// which version of it was on the page
     pub version_id: VersionId,
-    /// which part of it, from 0
+    /// which part of that version, from 0
     pub part: usize,
     /// as typed
     pub score_text: String,
@@ -81,6 +81,8 @@ pub struct ResultRow {
     pub full_name: String,
     /// may stand on a leaderboard: neither the person nor the result is kept off it
     pub shown: bool,
+    /// under which part of the newest version it stands, from 0
+    pub stands: usize,
     /// what was logged
     pub logged: NewResult,
     /// when it was logged
@@ -158,6 +160,7 @@ struct Row {
     session_id: SessionId,
     version_id: VersionId,
     part: i64,
+    stands: i64,
     score_text: String,
     score: Option<String>,
     doubt: Option<String>,
@@ -178,7 +181,7 @@ struct Row {
 }
 
 const COLUMNS: &str = "r.id, r.client_id, r.person_id, coalesce(p.nickname, p.name) as name, p.name as full_name,
-    p.shown = 1 and r.hidden = 0 as shown, r.session_id, r.version_id, r.part, r.score_text, r.score, r.doubt, r.version_done,
+    p.shown = 1 and r.hidden = 0 as shown, r.session_id, r.version_id, r.part, r.stands, r.score_text, r.score, r.doubt, r.version_done,
     r.load_text, r.load_kg, r.minutes, r.rpe, r.note, r.hurt, r.given, r.done_on, r.created_at, r.updated_at, r.edit,
     r.hidden, r.withdrawn_at";
 const FROM: &str = "from results r join people p on p.id = r.person_id";
@@ -219,6 +222,7 @@ impl Row {
             name: self.name,
             full_name: self.full_name,
             shown: self.shown,
+            stands: usize::try_from(self.stands).unwrap_or(usize::MAX),
             logged,
             created_at: instant(self.created_at),
             updated_at: instant(self.updated_at),

@@ -4,7 +4,10 @@
 //! A draft and what members see are apart: typing never changes a published page, and publishing adds a version and
 //! never changes one, so that a result keeps pointing at what was done.
 
+mod carry;
 mod versions;
+
+pub use carry::GONE;
 
 use super::ids::{GroupId, MediaId, PersonId, SessionId, VersionId};
 use super::{Store, StoreError, instant, millis};
@@ -89,6 +92,22 @@ pub struct Published {
     pub change_note: String,
     /// when it was published
     pub published_at: OffsetDateTime,
+    /// for each of its parts the part of the newest version under which it stands; from [`GONE`] where that has it no more
+    pub stands: Vec<usize>,
+}
+
+impl Published {
+    /// Under which part of the newest version a part of this one stands.
+    #[must_use]
+    pub fn stands(&self, part: usize) -> usize {
+        self.stands.get(part).copied().unwrap_or(part)
+    }
+
+    /// Which of its parts stands under that one of the newest version.
+    #[must_use]
+    pub fn part_under(&self, now: usize) -> Option<usize> {
+        self.stands.iter().position(|s| *s == now)
+    }
 }
 
 /// One session to publish.
@@ -299,6 +318,7 @@ impl Store {
                 .bind(version)
                 .execute(&mut *tx)
                 .await?;
+            carry::carry(&mut tx, s.id, version, &s.session).await?;
         }
         tx.commit().await?;
         Ok(())

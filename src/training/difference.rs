@@ -1,6 +1,6 @@
 //! What an edit of a session changes for whoever does it, in short plain lines.
 
-use super::retest;
+use super::same_part;
 use super::session::{Line, Part, Session};
 use super::wording;
 use std::collections::VecDeque;
@@ -23,9 +23,12 @@ pub fn in_short(before: &Session, after: &Session) -> Vec<String> {
 /// What is different in `after`, in its order; nothing where the same is done in the same way.
 #[must_use]
 pub fn between(before: &Session, after: &Session) -> Vec<String> {
+    // where it stands in the text is not what is done
+    let (before, after) = (&before.clone().placeless(), &after.clone().placeless());
     let mut said = Vec::new();
     let mut old: Vec<Option<&Part>> = before.parts.iter().map(Some).collect();
-    let pairs: Vec<(&Part, Option<usize>)> = pair(before, after);
+    let places = same_part::places(&before.parts.iter().collect::<Vec<_>>(), &[], &after.parts);
+    let pairs: Vec<(&Part, Option<usize>)> = after.parts.iter().zip(places).collect();
     for (_, at) in &pairs {
         if let Some(at) = at {
             old[*at] = None;
@@ -52,30 +55,6 @@ pub fn between(before: &Session, after: &Session) -> Vec<String> {
         said.push("The coach\u{2019}s notes are different.".to_owned());
     }
     said
-}
-
-/// Each part of the later one with its place in the earlier one: of the same name, else of the same movements, else the only
-/// one that is left on both sides.
-fn pair<'a>(before: &Session, after: &'a Session) -> Vec<(&'a Part, Option<usize>)> {
-    let mut found: Vec<Option<usize>> = vec![None; after.parts.len()];
-    let alike: [fn(&Part, &Part) -> bool; 3] = [
-        |a, b| wording::part(a).eq_ignore_ascii_case(&wording::part(b)),
-        |a, b| !a.lines.is_empty() && retest::theme(a) == retest::theme(b),
-        |a, b| a.name.eq_ignore_ascii_case(&b.name) || a.label.is_some() && a.label == b.label,
-    ];
-    for same in alike {
-        for (i, part) in after.parts.iter().enumerate() {
-            if found[i].is_none() {
-                found[i] = (0..before.parts.len()).find(|at| !found.contains(&Some(*at)) && same(&before.parts[*at], part));
-            }
-        }
-    }
-    let left: Vec<usize> = (0..before.parts.len()).filter(|at| !found.contains(&Some(*at))).collect();
-    let open: Vec<usize> = (0..found.len()).filter(|i| found[*i].is_none()).collect();
-    if let ([at], [i]) = (&left[..], &open[..]) {
-        found[*i] = Some(*at);
-    }
-    after.parts.iter().zip(found).collect()
 }
 
 /// What is different in a part, each line with its name in front.
@@ -209,6 +188,15 @@ mod tests {
         let many = (1..=8).fold(DAY.to_owned(), |all, n| format!("{all}\nPart {n}\n3 x 30 s plank\n"));
         let said = in_short(&read(DAY), &read(&many));
         assert_eq!((said.len(), said[6].as_str()), (7, "And 2 more changes."), "{said:?}");
+    }
+
+    #[test]
+    fn a_part_that_only_moves_down_the_page_is_not_different() {
+        let day = format!("{DAY}\nor shorter: 9 thrusters, 5 pull-ups\n");
+        assert_eq!(
+            said(&day, &day.replace("\nB. Lamp room", "\nC. Plank\n3 x 30 s plank\n\nB. Lamp room")),
+            ["C. Plank is new."]
+        );
     }
 
     #[test]

@@ -13,6 +13,7 @@ const KEPT: &[(i64, &str)] = &[
     (2, include_str!("../data/schemas/2.sql")),
     (50, include_str!("../data/schemas/50.sql")),
     (61, include_str!("../data/schemas/61.sql")),
+    (62, include_str!("../data/schemas/62.sql")),
 ];
 
 async fn open(path: &Path) -> SqliteConnection {
@@ -90,6 +91,17 @@ async fn every_earlier_practice_comes_up_to_date_with_all_it_had() {
         Store::open(&path).await.unwrap().close().await;
         assert!(rows(&path).await == after, "a second start changes nothing");
         assert_eq!(fs::read_dir(folder.path().join("before-upgrade")).unwrap().count(), 1, "and makes no second copy");
+    }
+}
+
+#[tokio::test]
+async fn results_of_an_earlier_practice_stand_under_the_parts_they_were_logged_for() {
+    for (version, sql) in KEPT {
+        let (_folder, path) = as_it_was(sql).await;
+        Store::open(&path).await.unwrap().close().await;
+        let mut db = open(&path).await;
+        let places: Vec<(i64, i64)> = sqlx::query_as("select part, stands from results").fetch_all(&mut db).await.unwrap();
+        assert!(!places.is_empty() && places.iter().all(|(part, stands)| part == stands), "schema {version}: {places:?}");
     }
 }
 

@@ -4,17 +4,38 @@ use crate::corpus::texts;
 use dowel::training::movement::Library;
 use dowel::training::session::Session;
 use dowel::training::writeup::{read, tidy};
+use std::num::NonZero;
+use std::path::Path;
 use std::sync::LazyLock;
+use std::thread::{available_parallelism, scope};
 
-/// Every write-up with its tidy form: made once for all tests.
-static ALL: LazyLock<Vec<(String, String, String)>> = LazyLock::new(|| {
-    let paths = texts("tests/data/sessions").into_iter().chain(texts("tests/data/sessions-apart"));
-    let one = |path: std::path::PathBuf| {
-        let text = std::fs::read_to_string(&path).unwrap();
+/// A write-up, its tidy form, and what is read from each.
+struct Tidied {
+    name: String,
+    text: String,
+    tidied: String,
+    of_text: Session,
+    of_tidied: Session,
+}
+
+impl Tidied {
+    fn of(path: &Path) -> Self {
+        let text = std::fs::read_to_string(path).unwrap();
         let tidied = tidy(&text, Library::shipped());
-        (path.display().to_string(), text, tidied)
-    };
-    paths.map(one).collect()
+        let (of_text, of_tidied) = (read(&text, Library::shipped()), read(&tidied, Library::shipped()));
+        Self { name: path.display().to_string(), text, tidied, of_text, of_tidied }
+    }
+}
+
+/// Every write-up with its tidy form: made once for all tests, on as many threads as there are.
+static ALL: LazyLock<Vec<Tidied>> = LazyLock::new(|| {
+    let mut paths = texts("tests/data/sessions");
+    paths.extend(texts("tests/data/sessions-apart"));
+    let share = paths.len().div_ceil(available_parallelism().map_or(1, NonZero::get));
+    scope(|s| {
+        let threads: Vec<_> = paths.chunks(share).map(|some| s.spawn(|| some.iter().map(|p| Tidied::of(p)).collect())).collect();
+        threads.into_iter().flat_map(|t| -> Vec<Tidied> { t.join().unwrap() }).collect()
+    })
 });
 
 /// What the reader calls a part that has no name of its own.
@@ -37,17 +58,15 @@ fn own_words(session: &Session) -> Vec<&str> {
 
 #[test]
 fn a_tidied_write_up_reads_as_the_same_session() {
-    for (name, text, tidied) in ALL.iter() {
-        let session = |text: &str| read(text, Library::shipped()).placeless();
-        assert_eq!(session(tidied), session(text), "{name}:\n{tidied}");
+    for Tidied { name, tidied, of_text, of_tidied, .. } in ALL.iter() {
+        assert_eq!(of_tidied.clone().placeless(), of_text.clone().placeless(), "{name}:\n{tidied}");
     }
 }
 
 #[test]
 fn every_name_note_and_other_version_stands_letter_for_letter() {
-    for (name, text, tidied) in ALL.iter() {
-        let session = read(text, Library::shipped());
-        for words in own_words(&session) {
+    for Tidied { name, text, tidied, of_text, .. } in ALL.iter() {
+        for words in own_words(of_text) {
             // where the reader made the words itself (a format's name), there was nothing to keep
             if text.contains(words) {
                 assert!(tidied.contains(words), "{name}: {words:?} is gone:\n{tidied}");
@@ -59,7 +78,7 @@ fn every_name_note_and_other_version_stands_letter_for_letter() {
 #[test]
 fn the_marks_with_which_a_coach_speaks_are_kept() {
     let marks = |text: &str| text.matches(['!', '?', '\u{2026}', '\u{201c}', '"']).count();
-    for (name, text, tidied) in ALL.iter() {
+    for Tidied { name, text, tidied, .. } in ALL.iter() {
         assert_eq!(marks(tidied), marks(text), "{name}:\n{tidied}");
     }
 }
@@ -67,7 +86,7 @@ fn the_marks_with_which_a_coach_speaks_are_kept() {
 #[test]
 fn nothing_of_it_looks_like_code() {
     const CODE: [&str; 8] = ["\nFormat: ", "\nIntent: ", "\nRounds: ", "\nCap: ", "\nEvery: ", "\\;", "; typed ", "_"];
-    for (name, text, tidied) in ALL.iter() {
+    for Tidied { name, text, tidied, .. } in ALL.iter() {
         for code in CODE {
             assert!(text.contains(code) || !tidied.contains(code), "{name}:\n{tidied}");
         }
@@ -97,10 +116,10 @@ fn formats_are_said_as_a_coach_types_them() {
 #[test]
 fn nearly_every_line_is_put_in_order_and_tidying_again_changes_next_to_nothing() {
     let (mut lines, mut named, mut files, mut settled) = (0, 0, 0, 0);
-    for (_, _, tidied) in ALL.iter() {
+    for Tidied { tidied, of_tidied, .. } in ALL.iter() {
         files += 1;
         settled += usize::from(tidy(tidied, Library::shipped()) == *tidied);
-        for l in read(tidied, Library::shipped()).parts.iter().flat_map(|p| &p.lines) {
+        for l in of_tidied.parts.iter().flat_map(|p| &p.lines) {
             let Some(typed) = l.at.and_then(|at| tidied.split('\n').nth(at.line - 1)) else { continue };
             lines += 1;
             named += usize::from(typed.to_lowercase().contains(&l.movement.replace(" machine", "")) || !l.complex.is_empty());

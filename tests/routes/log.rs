@@ -12,12 +12,12 @@ use dowel::training::dose::{Amount, Load};
 use dowel::training::session::{Format, PartOption, ScoreKind, Session};
 use time::Duration;
 
-struct Floor {
-    practice: Practice,
-    coach: PersonId,
-    ines: PersonId,
-    browser: TestServer,
-    at: Place,
+pub struct Floor {
+    pub practice: Practice,
+    pub coach: PersonId,
+    pub ines: PersonId,
+    pub browser: TestServer,
+    pub at: Place,
 }
 
 impl Floor {
@@ -31,12 +31,12 @@ impl Floor {
         Self { practice, coach, ines, browser, at }
     }
 
-    async fn new() -> Self {
+    pub async fn new() -> Self {
         Self::with(slow_then_fast()).await
     }
 
     /// Sends the form of a part as a browser would, with its hidden fields, and these on top.
-    async fn log(&self, part: usize, fields: &[(&str, &str)]) -> TestResponse {
+    pub async fn log(&self, part: usize, fields: &[(&str, &str)]) -> TestResponse {
         let page = self.browser.get("/today").await;
         let hidden = format!("form[action='/sessions/{}/parts/{part}/result'].score input[type=hidden]", self.at.id);
         let (names, values) = (attributes(&page, &hidden, "name"), attributes(&page, &hidden, "value"));
@@ -45,11 +45,11 @@ impl Floor {
         self.post(part, &form).await
     }
 
-    async fn post(&self, part: usize, form: &[(&str, &str)]) -> TestResponse {
+    pub async fn post(&self, part: usize, form: &[(&str, &str)]) -> TestResponse {
         self.browser.post(&format!("/sessions/{}/parts/{part}/result", self.at.id)).form(&form).await
     }
 
-    async fn results(&self, part: usize) -> Vec<ResultRow> {
+    pub async fn results(&self, part: usize) -> Vec<ResultRow> {
         let mut all = self.practice.app.store.results_of_session(self.at.id).await.unwrap();
         all.retain(|r| r.part == part);
         all
@@ -355,7 +355,7 @@ async fn a_form_opened_before_a_change_still_logs_on_what_was_read() {
 }
 
 /// The coach publishes an edit of the session.
-async fn publish_again(floor: &Floor, session: Session) {
+pub async fn publish_again(floor: &Floor, session: Session) {
     let store = &floor.practice.app.store;
     let draft_edit = store.slot_by_id(floor.at.id).await.unwrap().draft_edit;
     let again = ToPublish { id: floor.at.id, draft_edit, session, change_note: String::new() };

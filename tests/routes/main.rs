@@ -25,6 +25,7 @@ mod member_day;
 mod member_history;
 mod member_settings;
 mod member_wishes;
+mod moved_parts;
 mod movements;
 mod offline;
 mod passkeys;

@@ -89,7 +89,7 @@ impl Store {
     /// # Errors
     /// Only the database's own.
     pub async fn results_of_session(&self, session: SessionId) -> Result<Vec<ResultRow>, StoreError> {
-        let sql = select("where r.session_id = $1 and r.withdrawn_at is null order by r.part, r.created_at, r.id");
+        let sql = select("where r.session_id = $1 and r.withdrawn_at is null order by r.stands, r.created_at, r.id");
         results(sqlx::query_as(sql).bind(session).fetch_all(&self.read).await?)
     }
 

@@ -72,18 +72,19 @@ struct Queue {
 pub(in crate::store) struct Together(Arc<Mutex<Queue>>);
 
 const INSERT: &str = "insert into results (score_text, score, doubt, version_done, load_text, load_kg, minutes, rpe, note,
-     given, done_on, hidden, created_at, updated_at, client_id, person_id, session_id, version_id, part, edit, attempt)
+     given, done_on, hidden, created_at, updated_at, client_id, person_id, session_id, version_id, part, edit, attempt, stands)
      select j.value ->> 'score_text', j.value ->> 'score', j.value ->> 'doubt', j.value ->> 'version_done',
      j.value ->> 'load_text', j.value ->> 'load_kg', j.value ->> 'minutes', j.value ->> 'rpe', j.value ->> 'note',
      j.value ->> 'given', j.value ->> 'done_on', j.value ->> 'hidden', j.value ->> 'now', j.value ->> 'now',
-     j.value ->> 'client_id', j.value ->> 'person', j.value ->> 'session', v.id, j.value ->> 'part', j.value ->> 'edit', 1
+     j.value ->> 'client_id', j.value ->> 'person', j.value ->> 'session', v.id, j.value ->> 'part', j.value ->> 'edit', 1,
+     coalesce(v.stands ->> (j.value ->> 'part'), j.value ->> 'part')
      from json_each($1) j cross join session_versions v on v.id = j.value ->> 'version'
      cross join sessions s on s.id = v.session_id and s.id = j.value ->> 'session'
      cross join memberships m on m.group_id = s.group_id and m.person_id = j.value ->> 'person'
      where not exists (select 1 from results r where r.person_id = m.person_id and r.client_id = j.value ->> 'client_id')
      and not exists (select 1 from result_sends r where r.person_id = m.person_id and r.client_id = j.value ->> 'client_id')
      and not exists (select 1 from results r where r.person_id = m.person_id and r.session_id = s.id
-      and r.part = j.value ->> 'part' and r.withdrawn_at is null)
+      and r.stands = coalesce(v.stands ->> (j.value ->> 'part'), j.value ->> 'part') and r.withdrawn_at is null)
      on conflict do nothing returning id, person_id, client_id, load_kg, minutes, rpe";
 
 impl Row {

@@ -38,10 +38,11 @@ async fn insert(
     attempt: i64,
     now: OffsetDateTime,
 ) -> Result<ResultId, StoreError> {
+    let stands = place(tx, new).await?;
     let query = sqlx::query_scalar(
         "insert into results (score_text, score, doubt, version_done, load_text, load_kg, minutes, rpe, note, hurt, given,
-         done_on, hidden, created_at, updated_at, client_id, person_id, session_id, version_id, part, edit, attempt)
-         values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $14, $15, $16, $17, $18, $19, $20, $21)
+         done_on, hidden, created_at, updated_at, client_id, person_id, session_id, version_id, part, edit, attempt, stands)
+         values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $14, $15, $16, $17, $18, $19, $20, $21, $22)
          returning id",
     );
     let id = bind_changes!(query, new, now)
@@ -52,6 +53,7 @@ async fn insert(
         .bind(i64::try_from(new.part).unwrap_or(i64::MAX))
         .bind(new.edit)
         .bind(attempt)
+        .bind(stands)
         .fetch_one(tx)
         .await?;
     Ok(id)
@@ -64,15 +66,27 @@ async fn by_device(tx: &mut Pen, owner: PersonId, client_id: &str) -> Result<Opt
     row.map(Row::result).transpose()
 }
 
+/// The part of the newest version under which it is to stand: the page that it was typed on may show an earlier one.
+async fn place(tx: &mut Pen, new: &NewResult) -> Result<i64, StoreError> {
+    let part = i64::try_from(new.part).unwrap_or(i64::MAX);
+    let stands: Option<i64> = sqlx::query_scalar("select coalesce(stands ->> $2, $2) from session_versions where id = $1")
+        .bind(new.version_id)
+        .bind(part)
+        .fetch_optional(tx)
+        .await?;
+    Ok(stands.unwrap_or(part))
+}
+
 /// The member's last attempt at this part that stands, and its number.
 async fn standing(tx: &mut Pen, owner: PersonId, new: &NewResult) -> Result<Option<(ResultRow, i64)>, StoreError> {
+    let stands = place(tx, new).await?;
     let found: Option<(ResultId, i64)> = sqlx::query_as(
-        "select id, attempt from results where person_id = $1 and session_id = $2 and part = $3 and withdrawn_at is null
+        "select id, attempt from results where person_id = $1 and session_id = $2 and stands = $3 and withdrawn_at is null
          order by attempt desc limit 1",
     )
     .bind(owner)
     .bind(new.session_id)
-    .bind(i64::try_from(new.part).unwrap_or(i64::MAX))
+    .bind(stands)
     .fetch_optional(&mut *tx)
     .await?;
     let Some((id, attempt)) = found else { return Ok(None) };
@@ -82,12 +96,13 @@ async fn standing(tx: &mut Pen, owner: PersonId, new: &NewResult) -> Result<Opti
 
 /// The part's board, or else its group's, lets a member try more than once.
 async fn may_try_again(tx: &mut Pen, new: &NewResult) -> Result<bool, StoreError> {
+    let stands = place(tx, new).await?;
     let body: Option<String> = sqlx::query_scalar(
         "select coalesce((select body from part_policies where session_id = $1 and part = $2),
          (select g.body from group_policies g join sessions s on s.group_id = g.group_id where s.id = $1))",
     )
     .bind(new.session_id)
-    .bind(i64::try_from(new.part).unwrap_or(i64::MAX))
+    .bind(stands)
     .fetch_one(tx)
     .await?;
     let policy: Policy = body.as_deref().map(serde_json::from_str).transpose()?.unwrap_or_default();
@@ -121,9 +136,10 @@ async fn remember_send(tx: &mut Pen, old: &ResultRow, new: &NewResult) -> Result
     Ok(())
 }
 
-/// The state as if it had come as `new` did: under its id, on its version, with its edit.
+/// The state as if it had come as `new` did: under its id, on its version and the part there, with its edit.
 fn seen_as(state: &NewResult, new: &NewResult) -> NewResult {
-    NewResult { client_id: new.client_id.clone(), version_id: new.version_id, edit: new.edit, ..state.clone() }
+    let (version_id, part) = (new.version_id, new.part);
+    NewResult { client_id: new.client_id.clone(), version_id, part, edit: new.edit, ..state.clone() }
 }
 
 /// What was typed earlier and arrives later is kept among the earlier states, once. None where it stands there already.
@@ -189,19 +205,22 @@ async fn sent_again(
     new: &NewResult,
     now: OffsetDateTime,
 ) -> Result<Option<ResultId>, StoreError> {
-    if (old.session_id, old.part) != (new.session_id, new.part) {
-        return Err(StoreError::Stale);
-    }
+    is_of_part(tx, old, new).await?;
     remember_send(tx, old, new).await?;
     let late = new.edit > 0 && new.edit <= last.max(old.edit);
     change(tx, old, new, late || old.withdrawn_at.is_some(), now).await
 }
 
+/// # Errors
+/// [`StoreError::Stale`] where it was sent for another part.
+async fn is_of_part(tx: &mut Pen, old: &ResultRow, new: &NewResult) -> Result<(), StoreError> {
+    let same = old.session_id == new.session_id && i64::try_from(old.stands) == Ok(place(tx, new).await?);
+    if same { Ok(()) } else { Err(StoreError::Stale) }
+}
+
 /// The same device id again. None where nothing changes: a replay says the same again, and an older edit comes late.
 async fn again(tx: &mut Pen, old: &ResultRow, new: &NewResult, now: OffsetDateTime) -> Result<Option<ResultId>, StoreError> {
-    if (old.session_id, old.part) != (new.session_id, new.part) {
-        return Err(StoreError::Stale);
-    }
+    is_of_part(tx, old, new).await?;
     if seen_as(&old.logged, new) == *new {
         return Ok(None);
     }
@@ -219,12 +238,12 @@ async fn again(tx: &mut Pen, old: &ResultRow, new: &NewResult, now: OffsetDateTi
         // back as the newest attempt: its old number may be another's by now
         sqlx::query(
             "update results set withdrawn_at = null, attempt = 1 + (select coalesce(max(e.attempt), 0) from results e
-             where e.person_id = $2 and e.session_id = $3 and e.part = $4 and e.withdrawn_at is null) where id = $1",
+             where e.person_id = $2 and e.session_id = $3 and e.stands = $4 and e.withdrawn_at is null) where id = $1",
         )
         .bind(old.id)
         .bind(old.person_id)
         .bind(old.session_id)
-        .bind(i64::try_from(old.part).unwrap_or(i64::MAX))
+        .bind(i64::try_from(old.stands).unwrap_or(i64::MAX))
         .execute(&mut *tx)
         .await?;
     }

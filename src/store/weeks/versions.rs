@@ -1,5 +1,6 @@
 //! Versions as they are read: by members of the group, and by the coach.
 
+use super::carry::stands;
 use super::{Published, Store, StoreError, Video, day};
 use crate::store::ids::{GroupId, MediaId, PersonId, SessionId, VersionId};
 use crate::store::instant;
@@ -22,15 +23,18 @@ struct PublishedRow {
     media_id: Option<MediaId>,
     change_note: String,
     published_at: i64,
+    stands: String,
 }
 
 const PUBLISHED: &str = "select s.id as session_id, v.id as version_id, v.number, s.group_id, g.name as group_name, s.day,
-    s.slot, v.text, v.reading, v.video_url, v.media_id, v.change_note, v.published_at
+    s.slot, v.text, v.reading, v.video_url, v.media_id, v.change_note, v.published_at, v.stands
     from session_versions v join sessions s on s.id = v.session_id join groups g on g.id = s.group_id";
 
 impl PublishedRow {
     fn published(self) -> Result<Published, StoreError> {
+        let session = serde_json::from_str(&self.reading)?;
         Ok(Published {
+            stands: stands(&self.stands, &session)?,
             session_id: self.session_id,
             version_id: self.version_id,
             number: self.number,
@@ -39,7 +43,7 @@ impl PublishedRow {
             day: day(&self.day)?,
             slot: self.slot,
             text: self.text,
-            session: serde_json::from_str(&self.reading)?,
+            session,
             video: Video { url: self.video_url, media: self.media_id },
             change_note: self.change_note,
             published_at: instant(self.published_at),

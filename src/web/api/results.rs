@@ -6,6 +6,7 @@ use crate::store::ids::{ResultId, SessionId, VersionId};
 use crate::store::people::{Person, Role};
 use crate::store::results::ResultRow;
 use crate::store::trail::Kind;
+use crate::store::weeks::GONE;
 use crate::training::calendar;
 use crate::web::App;
 use crate::web::data::export::instant;
@@ -36,6 +37,8 @@ pub struct ResultOut {
     version_id: i64,
     /// part of that version, from 0
     part: usize,
+    /// the same part in the newest version, from 0; null where that has it no more
+    part_now: Option<usize>,
     /// as typed
     score_text: String,
     /// as read, with its `kind`; null while it is held
@@ -85,6 +88,7 @@ impl ResultOut {
             session_id: r.session_id.0,
             version_id: r.version_id.0,
             part: r.part,
+            part_now: Some(r.stands).filter(|part| *part < GONE),
             score_text: r.score_text.clone(),
             score: r.score.clone(),
             doubt: r.doubt.clone(),

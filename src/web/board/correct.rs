@@ -3,6 +3,7 @@
 use crate::store::ids::ResultId;
 use crate::store::people::Person;
 use crate::store::results::{Editor, ResultRow};
+use crate::store::weeks::GONE;
 use crate::training::calendar;
 use crate::training::wording;
 use crate::web::App;
@@ -86,7 +87,10 @@ async fn page(app: &App, coach: &Person, result: &ResultRow, typed: Option<(Corr
         who: person.name.clone(),
         person: format!("/people/{}", person.id),
         about: format!("{}, {}", calendar::long(version.day), wording::part(part)),
-        back: format!("/sessions/{}/parts/{}/board#result-{}", result.session_id, result.part, result.id),
+        back: match result.stands {
+            GONE.. => format!("/sessions/{}/results", result.session_id),
+            part => format!("/sessions/{}/parts/{part}/board#result-{}", result.session_id, result.id),
+        },
         scored: view.label.is_some() || view.asks_sets,
         typed: result.score_text.clone(),
         doubt: result.doubt.clone(),

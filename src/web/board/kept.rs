@@ -237,7 +237,10 @@ async fn other_work(app: &App, place: &Place, rows: &[BoardRow]) -> Result<Earli
         return Ok(Earlier::new());
     }
     let versions = app.store.versions(shown.session_id).await?.into_iter().filter(|v| others.contains(&v.version_id));
-    let part = |v: Published| (v.version_id, Arc::new(v.session.parts.into_iter().nth(place.part).unwrap_or_default()));
+    let part = |v: Published| {
+        let then = v.part_under(place.part);
+        (v.version_id, Arc::new(then.and_then(|i| v.session.parts.into_iter().nth(i)).unwrap_or_default()))
+    };
     Ok(versions.map(part).filter(|(_, it)| work(it) != now).collect())
 }
 

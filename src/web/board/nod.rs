@@ -35,7 +35,7 @@ pub async fn toggle_nod(
     if !result.shown || result.withdrawn_at.is_some() || result.person_id == reader.id {
         return Err(Error::NotFound);
     }
-    let (session, part) = (on.session.map_or(result.session_id, SessionId), on.part.unwrap_or(result.part));
+    let (session, part) = (on.session.map_or(result.session_id, SessionId), on.part.unwrap_or(result.stands));
     let shown = version_for(&app, &reader, session).await?;
     let across = app.store.board_rules(shown.group_id, session, part).await?.policy.across_groups;
     // what waits for an answer is between its owner and the coach

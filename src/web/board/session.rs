@@ -104,7 +104,7 @@ fn logged(results: &[ResultRow], versions: &[Published], shown: &Published, coac
 pub async fn show_results(State(app): State<App>, Staff(coach): Staff, Path(id): Path<i64>) -> Result<Response, Error> {
     let shown = version_for(&app, &coach, SessionId(id)).await?;
     let mut results = app.store.results_of_session(shown.session_id).await?;
-    results.sort_by(|a, b| (&a.full_name, a.person_id, a.part).cmp(&(&b.full_name, b.person_id, b.part)));
+    results.sort_by(|a, b| (&a.full_name, a.person_id, a.stands).cmp(&(&b.full_name, b.person_id, b.stands)));
     let people: HashSet<PersonId> = results.iter().map(|r| r.person_id).collect();
     let versions = app.store.versions(shown.session_id).await?;
     let members = app.store.members_of(shown.group_id).await?;
@@ -112,7 +112,7 @@ pub async fn show_results(State(app): State<App>, Staff(coach): Staff, Path(id):
     let missing = missing.map(|m| (m.name.clone(), format!("/people/{}", m.id))).collect();
     let scored = shown.session.parts.iter().enumerate().filter(|(_, p)| p.score != ScoreKind::None);
     let boards = scored.map(|(i, p)| {
-        let count = results.iter().filter(|r| r.part == i).count();
+        let count = results.iter().filter(|r| r.stands == i).count();
         (wording::part(p), format!("/sessions/{id}/parts/{i}/board"), count)
     });
     let page = ResultsPage {

@@ -94,6 +94,7 @@ fn as_published(place: &Place, slot: &Slot, session: Session, now: time::OffsetD
         day: place.day,
         slot: place.slot,
         text: slot.draft.clone(),
+        stands: (0..session.parts.len()).collect(),
         session,
         video: slot.video.clone(),
         change_note: String::new(),

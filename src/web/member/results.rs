@@ -90,7 +90,7 @@ async fn kept(app: &App, person: &Person, version: &Published, id: ResultId) -> 
     if result.score.is_some() && result.doubt.is_none() {
         return Ok(format!("/days/{day}?said=logged"));
     }
-    let part = format!("s{}p{}", result.session_id, result.part);
+    let part = format!("s{}p{}", result.session_id, result.stands);
     Ok(format!("/days/{day}?said=logged-ask&part={part}#{part}"))
 }
 

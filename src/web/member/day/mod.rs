@@ -250,8 +250,8 @@ async fn fresh_answers(app: &App, person: &Person, note: Option<&str>, now: Offs
 /// The line that a question is about, where it still is the same movement; pain stays with the day.
 fn line_of(q: &Question, now: &Published) -> Option<(usize, usize)> {
     let about = q.about.as_ref().filter(|_| !q.pain)?;
-    let (part, line) = (about.part?, about.line?);
-    let then = about.session.parts.get(part)?.lines.get(line)?;
+    let (part, line) = (now.part_under(about.stands?)?, about.line?);
+    let then = about.session.parts.get(about.part?)?.lines.get(line)?;
     let still = now.session.parts.get(part)?.lines.get(line)?;
     (then.movement == still.movement && then.complex == still.complex).then_some((part, line))
 }
@@ -259,11 +259,11 @@ fn line_of(q: &Question, now: &Published) -> Option<(usize, usize)> {
 /// Logged parts whose boards let one try more than once.
 async fn may_try_again(app: &App, live: &[Published], results: &[ResultRow]) -> Result<HashSet<(SessionId, usize)>, Error> {
     let mut again = HashSet::new();
-    for r in results.iter().filter(|r| !again.contains(&(r.session_id, r.part))).collect::<Vec<_>>() {
+    for r in results.iter().filter(|r| !again.contains(&(r.session_id, r.stands))).collect::<Vec<_>>() {
         let Some(p) = live.iter().find(|p| p.session_id == r.session_id) else { continue };
-        let rules = app.store.board_rules(p.group_id, r.session_id, r.part).await?;
+        let rules = app.store.board_rules(p.group_id, r.session_id, r.stands).await?;
         if rules.policy.attempts != Attempts::First {
-            again.insert((r.session_id, r.part));
+            again.insert((r.session_id, r.stands));
         }
     }
     Ok(again)

@@ -45,6 +45,8 @@ pub struct SessionView {
     pub notes: Vec<String>,
     /// in order
     pub parts: Vec<PartView>,
+    /// what was logged for parts that an edit took out
+    pub gone: Vec<String>,
 }
 
 impl SessionView {
@@ -219,7 +221,7 @@ impl Reader<'_> {
         let mut parts = Vec::new();
         let mut rod = rods::parts(&p.session, self.library);
         for (i, (part, own)) in p.session.parts.iter().zip(&tailored.parts).enumerate() {
-            let result = results.iter().rfind(|r| r.session_id == p.session_id && r.part == i);
+            let result = results.iter().rfind(|r| r.session_id == p.session_id && r.stands == p.stands(i));
             if let Some(piece) = rod.get_mut(i) {
                 piece.done = result.is_some();
             }
@@ -243,7 +245,19 @@ impl Reader<'_> {
             setup: self.setup(&tailored),
             notes: p.session.notes.clone(),
             parts,
+            gone: self.gone(p, results),
         }
+    }
+
+    /// What they logged for parts that are not in the session any more.
+    fn gone(&self, p: &Published, results: &[ResultRow]) -> Vec<String> {
+        let out = results.iter().filter(|r| r.session_id == p.session_id && p.part_under(r.stands).is_none());
+        let said = |r: &ResultRow| {
+            let done_on = self.since.done_on.get(&r.version_id).unwrap_or(p);
+            let name = done_on.session.parts.get(r.part).map(wording::part).unwrap_or_default();
+            format!("{name}: {}", Done::of(r, done_on, true, self).words)
+        };
+        out.map(said).collect()
     }
 
     /// The session as this member does it, with what they said at its lines.
@@ -286,7 +300,7 @@ impl Reader<'_> {
         let back = typed.is_some();
         // a day ahead is read, not logged
         let ahead = p.day > self.person.zone.day(self.now);
-        let again = done.is_none() || self.since.again.contains(&(p.session_id, i));
+        let again = done.is_none() || self.since.again.contains(&(p.session_id, p.stands(i)));
         // where nothing is given, and no other version of the coach's may be done, there is nothing to log
         let withheld = !own.lines.is_empty() && own.lines.iter().all(|l| l.action == Action::Refer);
         let waits = own.lines.iter().any(|l| l.waits);
