@@ -56,16 +56,26 @@ impl Assembler<'_, '_> {
     pub(super) fn ends_its_line(&self, i: usize) -> bool {
         let c = &self.clauses[i];
         let named = |c: &Clause| c.said.items.iter().any(Item::is_named);
-        c.join == Join::Comma
-            && self.line == c.line
-            && c.said.facts.rounds.is_some()
-            && !self.clauses[i..self.sentence_end(i)].iter().any(named)
+        // `6 rows, 6 cleans, 6 push press x 5 rounds`: the last of a list says how often all of it is done
+        let behind = |it: &Item| c.said.facts.rounds.as_ref().is_some_and(|r| it.to <= r.1.0) && it.is_dosed();
+        let alone = self.cur.rows.len() > 1 && self.cur.rows.iter().all(|r| r.line == c.line && r.item.sets.is_none());
+        let last = matches!(&c.said.items[..], [only] if behind(only)) && alone && self.cur.first(|f| f.rounds.clone()).is_none();
+        let rest = i + usize::from(last)..self.sentence_end(i);
+        c.join == Join::Comma && self.line == c.line && c.said.facts.rounds.is_some() && !self.clauses[rest].iter().any(named)
     }
 
     /// `max calories with the time left` belongs to the window that it is left of.
     pub(super) fn says_left(&self, i: usize) -> bool {
         let c = &self.clauses[i];
         (c.from..c.to).any(|t| matches!(self.doc.low(t), "left" | "remaining" | "remainder" | "remains"))
+    }
+
+    /// `2 min dead hang in total`, `accumulate 3 min plank`: done once, in as many pieces as it takes.
+    pub(super) fn says_in_all(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let held = |it: &Item| it.dose.as_ref().is_some_and(|q| q.unit != Unit::Bare && q.unit != Unit::Calories);
+        let word = |t| matches!(self.doc.low(t), "total" | "accumulate" | "accumulated" | "accumulating" | "collect");
+        c.said.items.iter().any(held) && (c.from..c.to).any(word)
     }
 
     /// `then` stands before clause `i`, perhaps with words on when between: `then, once you are ready, 3 min dead hang`.

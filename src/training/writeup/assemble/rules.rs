@@ -4,6 +4,7 @@
 //! As a list every rule can be read, tried and taken out by itself: each has a name and a write-up that it is for. Where no
 //! rule knows, the part goes on.
 
+use super::super::super::session::Role;
 use super::super::clause::Join;
 use super::super::element::Heading;
 use super::super::item::Item;
@@ -23,6 +24,10 @@ const RULES: &[(&str, Rule)] = &[
     ("a heading", a_heading),
     ("leaves the warm-up", leaves_the_warm_up),
     ("waits for its lines", waits_for_its_lines),
+    ("built up below an empty line", built_up_below_an_empty_line),
+    ("one amount in all", one_amount_in_all),
+    ("a buy-in begins", a_buy_in_begins),
+    ("behind a cash-out", behind_a_cash_out),
     ("done once behind the rounds", done_once_behind),
     ("done once before the rungs", done_once_before),
     ("every minute, for time", every_minute_for_time),
@@ -120,6 +125,37 @@ fn leaves_the_warm_up(a: &Assembler, s: &Situation) -> Option<Verdict> {
 /// `3 rounds`, and below it `10 squats`: it was only a heading so far.
 fn waits_for_its_lines(_: &Assembler, s: &Situation) -> Option<Verdict> {
     goes_on_if(!s.full)
+}
+
+/// `EMOM 10: 5 push-ups`, an empty line, `10 min to find a 5RM back squat`
+fn built_up_below_an_empty_line(_: &Assembler, s: &Situation) -> Option<Verdict> {
+    let built = s.items.iter().any(|it| it.is_named() && it.build.is_some());
+    begins_if(s.under_blank && s.lines && built && s.c.lead.minute.is_none())
+}
+
+/// `12 min AMRAP: ...`, an empty line, `plank 2 min total`; `4 x 40 m carry`, and below it `dead hang 2 min in total`
+fn one_amount_in_all(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    let apart = s.under_blank || s.on_line && s.all_in_sets() && !s.shaped;
+    begins_if(apart && s.lines && s.starts && s.c.lead.minute.is_none() && a.says_in_all(s.i))
+}
+
+/// `3 sets: ...`, and below it `buy-in 1 km run, then 5 rounds`: nothing comes before what stands above.
+fn a_buy_in_begins(_: &Assembler, s: &Situation) -> Option<Verdict> {
+    let buys_in = s.says.role.is_some_and(|(role, _)| role == Role::BuyIn);
+    let above = s.cur.rows.iter().all(|r| r.role.is_none()) && s.cur.first(|f| f.for_time).is_none();
+    begins_if(buys_in && s.on_line && s.lines && above && !a_window_waits(s))
+}
+
+/// The part so far says how long it runs, and its buy-in may be told below its lines.
+fn a_window_waits(s: &Situation) -> bool {
+    s.cur.first(|f| f.amrap).is_some() && !s.c.blank
+}
+
+/// `cash-out 500 m row`, an empty line, and then a lift
+fn behind_a_cash_out(_: &Assembler, s: &Situation) -> Option<Verdict> {
+    let ended = s.cur.rows.last().is_some_and(|r| r.role == Some(Role::CashOut));
+    let again = s.says.role.is_some();
+    begins_if(s.under_blank && ended && !again && (s.starts || s.items.iter().any(Item::is_named) && s.says.shapes()))
 }
 
 /// `21-15-9`, and below its lines `then 400 m run`: the same part, once at its end.

@@ -288,6 +288,7 @@ impl Reader<'_, '_> {
         } else if draft.first(|f| f.rounds.clone()).is_none()
             && let Some((n, _)) = draft.first(|f| f.times)
             && part.lines.len() > 1
+            && !self.shares_window(draft)
             && n % stations == 0.0
             && n >= 2.0 * stations
         {
@@ -325,6 +326,13 @@ impl Reader<'_, '_> {
             );
             self.problem(ProblemKind::Contradiction, Severity::Error, span, text, vec![words(exact), words(total)]);
         }
+    }
+
+    /// `15 cal row`, and below it `max wall balls in the time left`: all of it in each window, not one after the other.
+    fn shares_window(&self, draft: &Draft) -> bool {
+        let spans = draft.rows.iter().flat_map(|r| r.notes.iter().chain(&r.item.tail).copied().chain(r.at));
+        let mut words = spans.flat_map(|s| s.0..s.1);
+        words.any(|t| matches!(self.doc.low(t), "left" | "remaining" | "remainder" | "remains"))
     }
 
     pub(super) fn rest(&mut self, draft: &Draft, part: &mut Part) {
