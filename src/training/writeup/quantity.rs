@@ -105,7 +105,24 @@ pub fn quantity(t: &[Token]) -> Option<Quantity> {
     } else if matches!(unit, Unit::Kg | Unit::Lb | Unit::Metres | Unit::Calories) {
         second_of_pair(t, &mut q, unit);
     }
+    if unit == Unit::Metres {
+        in_metres_too(t, &mut q);
+    }
     Some(q)
+}
+
+/// `100 ft (30 m)`: the same once more in the other unit, which is the one that counts.
+fn in_metres_too(t: &[Token], q: &mut Quantity) {
+    let (Amount::One(first), Some(open)) = (&q.amount, t.get(q.tokens)) else { return };
+    let Some(again) = t.get(q.tokens + 1..).filter(|_| open.is("(")).and_then(amount) else { return };
+    let Amount::One(second) = again.amount else { return };
+    let end = q.tokens + 1 + again.tokens;
+    let Some((Unit::Metres, factor, n)) = t.get(end..).and_then(|u| unit_at(u, true)) else { return };
+    let second = tidy(second * factor);
+    if t.get(end + n).is_some_and(|c| c.is(")")) && (first - second).abs() < 0.06 * first {
+        q.amount = Amount::One(second);
+        q.tokens = end + n + 1;
+    }
 }
 
 /// Keeps conversion from leaving dust: 100 ft is 30.48 m.

@@ -330,7 +330,8 @@ pub fn name(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -> Option
     }
     let metres = |at: usize| matches!(doc.low(at), "m" | "metres" | "metre" | "meters" | "meter" | "yd" | "yards");
     let goes_on = doc.plain.get(i + 1).is_some_and(|w| lexicon.holds(w));
-    if doc.plain[i] == "sprint" && !(i > 0 && metres(i - 1) || (2..12).any(|k| metres(i + k)) || goes_on) {
+    let seconds = |at: usize| matches!(doc.low(at), "s" | "sec" | "secs" | "second" | "seconds");
+    if doc.plain[i] == "sprint" && !(i > 0 && (metres(i - 1) || seconds(i - 1)) || (2..12).any(|k| metres(i + k)) || goes_on) {
         return None;
     }
     if doc.low(i) == "walking"

@@ -16,12 +16,13 @@ impl Assembler<'_, '_> {
         while self.clauses.get(end).is_some_and(|c| c.inside && c.line == self.clauses[i].line && c.join != Join::Line) {
             end += 1;
         }
-        if matches!(
-            self.doc.low(self.clauses[i].said.from),
-            "so" | "i" | "ie" | "meaning" | "that's" | "thats" | "that" | "=" | "aka"
-        ) {
+        let said = self.clauses[i].said.from;
+        if matches!(self.doc.low(said), "so" | "i" | "ie" | "meaning" | "that's" | "thats" | "that" | "=" | "aka") {
             // `(so 10 swings first, then 8 ...)` says it once more
             return self.note_to(i, end);
+        }
+        if said > 0 && self.doc.low(said - 1) == "=" {
+            return self.sum(i, end);
         }
         if self.one_of_each(i) {
             return self.note_to(i, end);
@@ -188,6 +189,20 @@ impl Assembler<'_, '_> {
     }
 
     /// Marks in brackets go to the line they stand behind.
+    /// `every 90 s, 8 sets (= 12 min)`: how long it takes in all, told once more; with windows it has to agree.
+    fn sum(&mut self, i: usize, end: usize) -> usize {
+        let windows = self.cur.first(|f| f.every).is_some() && self.cur.first(|f| f.window.clone()).is_none();
+        let told = match &self.clauses[i].said.items[..] {
+            [only] if windows && !only.is_named() => only.dose.as_ref().filter(|q| q.unit == Unit::Seconds),
+            _ => None,
+        };
+        let Some(length) = told.map(|q| q.amount.clone()) else { return self.note_to(i, end) };
+        let span = self.span(i, end);
+        self.cur.facts.push(Facts { window: Some((length, span)), ..Facts::default() });
+        self.cur.said.push(span);
+        end - i
+    }
+
     pub(super) fn inside_marks(&mut self, items: &[Item], on_line: bool, span: Span) -> bool {
         let target = if on_line { self.cur.rows.last_mut() } else { self.cur.pending.last_mut() };
         let Some(row) = target else {

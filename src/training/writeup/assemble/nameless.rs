@@ -167,6 +167,9 @@ impl Assembler<'_, '_> {
             self.cur.said.push(span);
             return;
         }
+        if !self.cur.pending.is_empty() && self.time_to_build(&item, i) {
+            return self.window(&item, span);
+        }
         if !self.cur.pending.is_empty() && (item.is_dosed() || !item.more.is_empty()) {
             let scheme = item.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds) && item.sets.is_none();
             let named_again = self.named_again(i);
@@ -189,6 +192,14 @@ impl Assembler<'_, '_> {
             return;
         }
         let own_dose = item.build.is_some() || item.sets.is_some() && item.dose.is_some();
+        if self.cur.rows.is_empty()
+            && item.sets.is_some()
+            && own_dose
+            && let Some(name) = self.name_of_nothing_known(&item, i)
+        {
+            let named = Item { unknown: Some(name), from: name.0, ..item };
+            return self.row(named, span, i);
+        }
         if self.cur.rows.is_empty()
             && own_dose
             && let Some(mut row) = self.cur.carried.take().filter(|_| c.join == Join::Then || !self.lines_follow(i))
@@ -264,5 +275,12 @@ impl Assembler<'_, '_> {
             self.sheet.unread.push(span);
         }
         self.note(span);
+    }
+
+    /// `15 min: build to a heavy 3`: how long there is for what stands behind the colon.
+    fn time_to_build(&self, item: &Item, i: usize) -> bool {
+        let long = item.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 180.0);
+        let next = self.clauses.get(i + 1).filter(|n| n.line == self.clauses[i].line);
+        long && next.is_some_and(|n| n.said.items.iter().any(|it| it.build.is_some() && !it.is_named()))
     }
 }

@@ -6,7 +6,7 @@ use super::super::element::Heading;
 use super::super::item::{Facts, Item, Span};
 use super::super::quantity::Unit;
 use super::super::token::Kind;
-use super::super::words::{is_talk, makes_another};
+use super::super::words::{is_manner, is_talk, makes_another};
 use super::{Assembler, starts_lines};
 
 impl Assembler<'_, '_> {
@@ -43,6 +43,21 @@ impl Assembler<'_, '_> {
         }?;
         let plain = p.facts.is_empty() && p.talk == 0 && p.prefix.is_none() && !c.inside && c.lead.bullet && c.join == Join::Line;
         (plain && named && dosed(item) && !self.cur.is_blank()).then_some((first.0, last.1))
+    }
+
+    /// `Towel wringing 3 x 30 s`: words right before sets that name no movement of the library, and say nothing of the sets.
+    pub(super) fn name_of_nothing_known(&self, item: &Item, i: usize) -> Option<Span> {
+        let p = &self.clauses[i].said;
+        let touches = |words: &&[Span]| words.windows(2).all(|w| w[0].1 == w[1].0);
+        let name = (0..p.before.len()).map(|k| &p.before[k..]).find(touches)?;
+        let (first, last) = (name.first()?, name.last()?);
+        // `Then some grip: towel wringing 3 x 30 s`
+        let led = name.len() == p.before.len() || self.doc.tokens[first.0 - 1].is(":");
+        let word = |w: &Span| self.doc.tokens[w.0].kind == Kind::Word && w.1 == w.0 + 1;
+        let of_sets = |w: &str| is_manner(w) || is_talk(w) || is_said_of_sets(w);
+        let named = name.len() <= 4 && name.iter().all(|w| word(w) && !of_sets(self.doc.low(w.0)));
+        let real = name.iter().any(|w| self.doc.low(w.0).chars().count() > 3);
+        (led && named && last.1 == item.from && real && p.facts.heading.is_none()).then_some((first.0, last.1))
     }
 
     pub(super) fn strange(&mut self, i: usize, name: Span) -> usize {
@@ -408,5 +423,52 @@ pub fn is_day(word: &str) -> bool {
             | "sunday"
             | "day"
             | "week"
+    )
+}
+
+/// Words that tell what kind of sets these are, or that they are more of the same.
+fn is_said_of_sets(word: &str) -> bool {
+    matches!(
+        word,
+        "back"
+            | "backoff"
+            | "off"
+            | "down"
+            | "drop"
+            | "same"
+            | "again"
+            | "set"
+            | "sets"
+            | "heavier"
+            | "lighter"
+            | "top"
+            | "work"
+            | "working"
+            | "more"
+            | "speed"
+            | "volume"
+            | "main"
+            | "finish"
+            | "finisher"
+            | "last"
+            | "first"
+            | "second"
+            | "third"
+            | "next"
+            | "week"
+            | "today"
+            | "test"
+            | "retest"
+            | "try"
+            | "attempts"
+            | "wave"
+            | "waves"
+            | "reps"
+            | "rest"
+            | "then"
+            | "accessory"
+            | "assistance"
+            | "strength"
+            | "skill"
     )
 }

@@ -162,6 +162,8 @@ impl Walk<'_, '_> {
         let off = match what {
             What::Off(s) => Some(*s),
             What::Rest(Some(Amount::One(s)), _) => Some(*s),
+            // `30 sec jumping jacks / 15 sec pause`
+            What::Pause(s) if self.sep == Some(What::Slash) && *s >= 5.0 => Some(*s),
             _ => None,
         };
         let work = self.cur.dose.take_if(|q| q.unit == Unit::Seconds && matches!(q.amount, Amount::One(_)));

@@ -204,7 +204,7 @@ impl Walk<'_, '_> {
         {
             self.cur.unknown = Some((strange[0].0, span.1));
         } else if self.is_another(i) {
-            self.cur.unknown = Some((self.gap[0].0, span.1));
+            self.cur.unknown = Some((self.gap[self.gap.len() - 1].0, span.1));
         } else {
             self.cur.movement = Some(name);
         }
@@ -254,8 +254,10 @@ impl Walk<'_, '_> {
 
     /// One strange word opens the line, touches the name and a dose follows: `Copenhagen plank 3x20 s` is not a plank.
     fn is_another(&self, i: usize) -> bool {
-        let [strange] = self.gap[..] else { return false };
-        let first = self.elements.first().is_some_and(|e| e.from == strange.0) && self.out.items.is_empty();
+        let Some(&strange) = self.gap.last() else { return false };
+        let before = i.checked_sub(2).map(|k| &self.elements[k].what);
+        let led = self.gap.len() == 1 && matches!(before, None | Some(What::Then));
+        let first = (led || before == Some(&What::Colon)) && self.out.items.is_empty();
         let touches = strange.1 == self.elements[i].from && self.sep.is_none();
         let sign = usize::from(self.elements.get(i + 1).is_some_and(|e| matches!(e.what, What::Colon | What::Dash)));
         let dosed = self.elements.get(i + 1 + sign).is_some_and(|e| matches!(e.what, What::SetsOf(..)));
