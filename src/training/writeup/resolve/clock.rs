@@ -83,6 +83,14 @@ impl Reader<'_, '_> {
         }
     }
 
+    /// `5 rounds = 12 min`: the sum went wrong, not what it was taken from.
+    fn wrong_sum(&mut self, rounds: &Amount, each: f64, said: f64, at: Span) {
+        let right = rounds.high() * each;
+        let text = format!("{rounds} x {} is {}, but it says {}.", words(each), words(right), words(said));
+        let suggest = vec![self.with_number(at, &tidy(right / 60.0))];
+        self.problem(ProblemKind::Contradiction, Severity::Error, at, text, suggest);
+    }
+
     /// A window of a minute to three hours; anything else is a slip.
     pub(super) fn sane_window(&mut self, seconds: f64, what: &str, span: Span) -> Option<f64> {
         if self.is_odd(span) {
@@ -114,7 +122,10 @@ impl Reader<'_, '_> {
         let stations = self.stations(draft, part);
         let window = draft.first(|f| f.window.clone()).map(|w| w.1).filter(|_| total.is_none());
         let total = total.or(length).or_else(|| draft.first(|f| f.amrap).and_then(|a| a.0));
-        let said = draft.first(|f| f.rounds.clone());
+        let summed = window.is_some_and(|w| (w.0.saturating_sub(1)..w.1).any(|t| matches!(self.doc.low(t), "=" | "so")));
+        // `8 sets (= 16 min)`: the sum is held against what it is of
+        let sets = || draft.first(|f| f.sets).filter(|_| summed).map(|(n, at)| (Amount::One(n), at));
+        let said = draft.first(|f| f.rounds.clone()).or_else(sets);
         let times = draft.first(|f| f.times).map(|t| t.0).or(draft.first(|f| f.sets).map(|s| s.0)).or(count);
         let times = times.or_else(|| draft.rows.iter().find_map(|r| r.item.sets));
         part.interval = Some(Interval { every_s: Some(every), ..Interval::default() });
@@ -129,6 +140,9 @@ impl Reader<'_, '_> {
                 let whole = (n * stations).round();
                 if (r.high() - whole).abs() < 0.01 {
                     part.rounds = Some(Amount::One(n));
+                } else if let Some(at) = window.filter(|_| summed) {
+                    self.wrong_sum(&r, every * stations, total.unwrap_or(0.0), at);
+                    (part.rounds, part.duration_s) = (Some(r), None);
                 } else {
                     let text = format!(
                         "{} at {stations} a round of {} is {} times through, but it says {r}.",
@@ -138,18 +152,21 @@ impl Reader<'_, '_> {
                     );
                     let suggest = vec![self.with_number(at, &tidy(n)), self.with_number(at, &r.to_string())];
                     self.problem(ProblemKind::Contradiction, Severity::Error, at, text, suggest);
-                    // `5 rounds = 12 min`: the sum went wrong, not what it was taken from; nor can a length be right in which
-                    // the stations do not come out even
-                    let summed = window.is_some_and(|w| matches!(self.doc.low(w.0.saturating_sub(1)), "=" | "so"));
+                    // a length in which the stations do not come out even cannot be right
                     let uneven = (n - n.round()).abs() > 0.01 && stations > 1.0 && r.high().fract() == 0.0;
-                    if summed || uneven {
+                    if uneven {
                         (part.rounds, part.duration_s) = (Some(r), None);
                     }
                 }
             }
             (Some(n), _, _) if n >= 1.0 && (n - n.round()).abs() < 0.01 => part.rounds = Some(Amount::One(n.round())),
             (Some(n), _, _) if n >= 1.0 => {
-                let text = format!("{} does not divide evenly among {stations} stations.", words(total.unwrap_or(0.0)));
+                let all = words(total.unwrap_or(0.0));
+                let text = if stations > 1.0 {
+                    format!("{all} does not divide evenly among {stations} stations.")
+                } else {
+                    format!("{all} is {} times {}: how often is meant?", tidy(n), words(every))
+                };
                 self.problem(ProblemKind::Contradiction, Severity::Ask, span, text, vec![]);
             }
             (Some(_), _, _) => {}
