@@ -268,9 +268,24 @@ fn roman(doc: &Doc, i: usize) -> Option<(What, usize)> {
     (closes && listed).then(|| (What::Label(n.to_string()), part + 2))
 }
 
+/// `I.` where an earlier line begins with `H.`: past H a letter is a label only where it goes on with a list.
+fn goes_on_with(doc: &Doc, i: usize) -> bool {
+    /// Tokens of the longest part in between.
+    const FAR: usize = 400;
+    let sign = |at: usize| doc.tokens.get(at + 1).is_some_and(|n| !n.spaced && matches!(n.text, "." | ")" | ":"));
+    let opens = |at: usize| at == 0 || doc.tokens[at - 1].kind == Kind::Newline;
+    let letter = |at: usize| doc.tokens[at].text.chars().next().map(|c| c.to_ascii_uppercase());
+    let Some(own) = letter(i).filter(|c| doc.tokens[i].chars == 1 && ('I'..='Z').contains(c)) else { return false };
+    let before = |at: usize| doc.tokens[at].chars == 1 && letter(at).is_some_and(|c| u32::from(c) + 1 == u32::from(own));
+    opens(i) && sign(i) && (i.saturating_sub(FAR)..i).rev().any(|at| opens(at) && before(at) && sign(at))
+}
+
 /// `A.`, `B)`, `A1`, `C2:`, `A -`
 pub(super) fn label(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -> Option<(What, usize)> {
     let t = &doc.tokens[i];
+    if goes_on_with(doc, i) {
+        return Some((What::Label(t.text.to_uppercase()), 2));
+    }
     if let Some(found) = roman(doc, i) {
         return Some(found);
     }
