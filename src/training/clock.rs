@@ -15,10 +15,11 @@ mod tests;
 
 pub use formats::together;
 pub use holds::Stretch;
-pub use lines::{at_turn, climbing_on, turns};
+use lines::turns;
+pub use lines::{at_turn, climbing_on};
 
 use super::dose::Amount;
-use super::session::{Format, Part, ScoreKind};
+use super::session::{Format, Line, Part, ScoreKind};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -187,6 +188,13 @@ pub fn plan(part: &Part) -> Option<Plan> {
         carries: part.carry_on.unwrap_or(false),
     };
     (!plan.steps.is_empty()).then_some(plan)
+}
+
+/// How many turns of a line differ; 1 where none do. One that climbs until it can no more be done differs in each.
+#[must_use]
+pub fn turns_in(part: &Part, line: &Line) -> usize {
+    let climbs = line.open && formats::endless(part);
+    if climbs { formats::MOST_WINDOWS as usize } else { turns(line) }
 }
 
 /// The part with fewer rounds: the minutes of an EMOM shrink with them.

@@ -8,6 +8,8 @@ use crate::training::session::{Format, Interval, Line, Part, Role, ScoreKind};
 
 /// So many sets are planned where nobody said how many.
 const OPEN_SETS: u32 = 20;
+/// So many windows where they go on until it can no more be done: nobody climbs longer.
+pub(super) const MOST_WINDOWS: u32 = 60;
 
 pub(super) fn steps(part: &Part) -> Vec<Step> {
     match part.format {
@@ -39,6 +41,7 @@ pub(super) fn open(part: &Part) -> bool {
     match part.format {
         Format::Sets => set_count(part).is_none(),
         Format::MaxEffort => part.score == ScoreKind::Load && count(part.rounds.as_ref()).is_none_or(|n| n == 1),
+        Format::Emom => endless(part),
         _ => false,
     }
 }
@@ -149,6 +152,11 @@ fn amrap(part: &Part) -> Vec<Step> {
     repeat(windows, unit, rest_s(part).map(Some), |_| vec![step.clone()]).into_iter().map(|s| Step { turn: 0, ..s }).collect()
 }
 
+/// `1 burpee in the first minute, 2 in the second ...`: windows until it can no more be done in one.
+pub(super) fn endless(part: &Part) -> bool {
+    part.duration_s.is_none() && part.rounds.is_none() && part.lines.iter().any(|l| l.open)
+}
+
 fn emom(part: &Part) -> Vec<Step> {
     let every = part.interval.and_then(|i| i.every_s).filter(|s| *s > 0.0).unwrap_or(60.0);
     let lines = in_rounds(part);
@@ -160,7 +168,8 @@ fn emom(part: &Part) -> Vec<Step> {
         (Some(windows), Some(rounds)) if rounds > 0 && windows % rounds == 0 => (windows / rounds).max(listed),
         _ => listed,
     };
-    let Some(windows) = rounds.map(|r| r.saturating_mul(stations)).or(by_length) else { return Vec::new() };
+    let end = rounds.map(|r| r.saturating_mul(stations)).or(by_length);
+    let Some(windows) = end.or_else(|| endless(part).then_some(MOST_WINDOWS)) else { return Vec::new() };
     let minutes = (every - 60.0).abs() < 0.5;
     // lines that take turns have no numbers of their own
     let in_turn = pace::in_turn(part);
@@ -175,10 +184,10 @@ fn emom(part: &Part) -> Vec<Step> {
             if on.is_empty() && !lines.is_empty() { vec![Step::rest(Some(every))] } else { in_window(part, on, turn, every) };
         steps.into_iter().map(move |s| {
             let s = match (minutes, stations) {
-                (true, _) => s.at("minute", n + 1, Some(windows)),
-                (false, 1) => s.at("set", n + 1, Some(windows)),
+                (true, _) => s.at("minute", n + 1, end),
+                (false, 1) => s.at("set", n + 1, end),
                 (false, _) => {
-                    Step { station: Some([station, stations]), ..s.at("round", turn + 1, Some(windows.div_ceil(stations))) }
+                    Step { station: Some([station, stations]), ..s.at("round", turn + 1, end.map(|n| n.div_ceil(stations))) }
                 }
             };
             Step { turn, ..s }

@@ -62,13 +62,24 @@ pub fn at_turn(line: &Line, turn: usize) -> Line {
         (Some(list), load) => load.with(pick(&list)),
     });
     Line {
-        reps: of(&line.reps),
+        reps: grown(line, turn).or_else(|| of(&line.reps)),
         seconds: of(&line.seconds),
         metres: of(&line.metres),
         calories: of(&line.calories),
         load,
         ..line.clone()
     }
+}
+
+/// Reps past those that are written, where a line goes on climbing by its step.
+fn grown(line: &Line, turn: usize) -> Option<Amount> {
+    let step = line.step.filter(|_| line.open)?;
+    let (last, written) = match line.reps.as_ref()? {
+        Amount::One(n) => (*n, 1),
+        amount => listed(amount).and_then(|list| Some((*list.last()?, list.len())))?,
+    };
+    let past = u32::try_from((turn + 1).saturating_sub(written)).ok().filter(|n| *n > 0)?;
+    Some(Amount::One(last + step * f64::from(past)))
 }
 
 /// What is done instead of a line that goes on climbing does so too, by the step of its own rungs.
@@ -78,6 +89,11 @@ pub fn climbing_on(line: Line, written: &Line) -> Line {
         Some(Amount::Scheme(rungs)) if written.open && !line.open => {
             let step = rungs.last_chunk::<2>().map(|[before, last]| last - before).filter(|n| *n > 0.0);
             Line { open: true, step: step.or(written.step), ..line }
+        }
+        // `1 burpee in the first minute, 1 more in each`: by as many as the first is
+        Some(Amount::One(n)) if written.open && !line.open => {
+            let first = written.reps.as_ref().map_or(1.0, Amount::high).max(1.0);
+            Line { open: true, step: written.step.map(|step| (step * n / first).round().max(1.0)), ..line }
         }
         _ => line,
     }

@@ -342,3 +342,14 @@ fn words_alone_have_no_clock() {
     assert_eq!(plan(&part(Format::Practice, Vec::new())), None);
     assert!(plan(&Part { duration_s: Some(300.0), ..part(Format::Practice, Vec::new()) }).is_some());
 }
+
+#[test]
+fn one_more_every_minute_goes_on_until_it_can_no_more_be_done() {
+    let climbs = Line { open: true, step: Some(1.0), ..reps(1.0) };
+    let part = part(Format::Emom, vec![climbs.clone()]);
+    let plan = plan(&part).unwrap();
+    assert_eq!((plan.open, plan.steps.len(), plan.steps[4].rounds), (true, 60, None));
+    assert_eq!((turns_in(&part, &climbs), at_turn(&climbs, 11).reps), (60, Some(Amount::One(12.0))));
+    let given = climbing_on(reps(2.0), &climbs);
+    assert_eq!(at_turn(&given, 2).reps, Some(Amount::One(6.0)), "two of the easier one for each");
+}

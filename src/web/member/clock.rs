@@ -153,7 +153,11 @@ fn page(
     }
     let Some(plan) = clock::plan(&part) else { return Ok(None) };
     let words: Vec<String> = given.iter().map(|(line, own)| line_words(line, words::plates(own), person)).collect();
-    let says = given.iter().enumerate().map(|(i, (line, own))| turns(line, own, plan.climbs.contains(&i), person)).collect();
+    let says = given
+        .iter()
+        .enumerate()
+        .map(|(i, (line, own))| turns(line, own, (clock::turns_in(&part, line), plan.climbs.contains(&i)), person))
+        .collect();
     let unit = (plan.score == ScoreKind::Load).then(|| if person.units == Units::Kg { "kg" } else { "lb" });
     let loads = unit.is_some();
     let plan = Shown { plan, says, unit };
@@ -190,8 +194,7 @@ fn changes(own: &[TailoredLine], part: usize, said: &[Wished], words: &[String])
 }
 
 /// The words of each turn of a line whose turns differ; of one that climbs, those after the count.
-fn turns(line: &Line, own: &TailoredLine, climbs: bool, person: &Person) -> Vec<String> {
-    let n = clock::turns(line);
+fn turns(line: &Line, own: &TailoredLine, (n, climbs): (usize, bool), person: &Person) -> Vec<String> {
     if n < 2 {
         return Vec::new();
     }
@@ -202,7 +205,8 @@ fn turns(line: &Line, own: &TailoredLine, climbs: bool, person: &Person) -> Vec<
         .map(|line| {
             // plates are told for the heaviest of several loads
             let plates = words::plates(own).filter(|_| mass(&line) >= heaviest);
-            let line = if climbs { Line { reps: None, open: false, step: None, ..line } } else { line };
+            let line = Line { open: false, step: None, ..line };
+            let line = if climbs { Line { reps: None, ..line } } else { line };
             line_words(&line, plates, person)
         })
         .collect();
