@@ -260,6 +260,7 @@ impl Walk<'_, '_> {
                     | "effort"
                     | "piece"
                     | "exercise"
+                    | "test"
                     | "weight"
                     | "load"
                     | "pair"

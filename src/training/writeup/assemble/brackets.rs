@@ -21,6 +21,11 @@ impl Assembler<'_, '_> {
             // `(so 10 swings first, then 8 ...)` says it once more
             return self.note_to(i, end);
         }
+        let to = self.clauses[end - 1].to;
+        if (said..to).any(|t| self.doc.says_any(t, &["and so on", "and so forth", "etc"]).is_some()) {
+            // `(one clean, one push-up, two cleans, two push-ups, and so on)`
+            return self.note_to(i, end);
+        }
         if said > 0 && self.doc.low(said - 1) == "=" {
             return self.sum(i, end);
         }

@@ -268,6 +268,8 @@ fn then_for_time(a: &Assembler, s: &Situation) -> Option<Verdict> {
 fn then_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let ended = s.c.sentence && s.cur.first(|f| f.rounds.as_ref().map(|_| ())).is_some() && !s.timed && s.items.len() == 1;
     let beside = s.c.line == a.line;
+    // `12 min AMRAP: ... score is rounds + reps, then 3 min easy walk`
+    let ended = ended || s.c.line == a.line && !s.cur.score.is_empty() && s.items.len() == 1;
     let goes_on = s.gentle && beside && !s.c.sentence || s.shaped && !ended && (beside || s.in_window_below(a.line));
     begins_if(s.then && s.starts && s.lines && !goes_on)
 }

@@ -223,6 +223,11 @@ impl Assembler<'_, '_> {
             return true;
         }
         let format = p.facts.amrap.is_some() || p.facts.every.is_some() || p.facts.on_off.is_some() || p.facts.rounds.is_some();
+        let between = (c.from..c.to).any(|t| self.doc.low(t) == "between");
+        if between && p.items.is_empty() && p.facts.rest.as_ref().is_some_and(|r| r.0.is_some()) {
+            // `Between the rounds you take rest 1 minute`
+            return false;
+        }
         if p.items.is_empty() && p.facts.is_empty() {
             return c.lead.label.is_none() || p.talk > 1;
         }
@@ -248,6 +253,10 @@ impl Assembler<'_, '_> {
                 return !format;
             }
             if self.tells_to_do(i) {
+                return false;
+            }
+            if p.facts.rounds.is_some() && p.items.iter().filter(|it| it.is_named() && it.is_dosed()).count() > 1 {
+                // `okay so today we start with 2 rounds of 10 squats 10 arm circles`
                 return false;
             }
             return talk_before > 2 || talk_before > 0 && !lead_in && !format || p.before.len() > 4 && !format;
