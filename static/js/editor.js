@@ -37,12 +37,24 @@ const refusal = ({ went, status }) => {
 };
 
 const say = (words) => { saved.textContent = words; };
+const chip = document.querySelector('[data-chip]');
+const was = { look: chip.className, words: chip.textContent };
 const where = () => here ? 'What you type is kept on this device.' : 'This device has no room to keep it: leave this page open until it is saved.';
 const keep = () => {
   if (undecided) return;
   if (area.value === confirmed) device.drop(key);
   else here = device.set(key, { text: area.value, edit: edit.value });
 };
+
+/** What is saved now, beside what members see. */
+function stands(text) {
+  const { live } = saved.dataset;
+  const same = text === area.defaultValue || was.look.includes('ask');
+  const words = live ? 'changed since published' : text.trim() ? 'draft' : 'empty';
+  chip.className = same || !live ? was.look : 'chip ask';
+  chip.textContent = same ? was.words : words;
+  say(live && !same ? `Saved. Members still see ${live} until you publish again.` : 'Saved.');
+}
 
 async function send(extra = {}) {
   if (behind) return;
@@ -59,7 +71,7 @@ async function send(extra = {}) {
     refused = false;
     edit.value = answer.headers.get('dowel-edit');
     confirmed = text;
-    say('Saved.');
+    stands(text);
   } else if (why) {
     // asking the same again would bring the same answer: the next letter, or coming back to this tab, tries anew
     refused = true;

@@ -38,6 +38,7 @@ test('what is typed is read and saved without a reload', async () => {
   await page.locator('#text').pressSequentially('Slack water\n\nA. Goblet squat\n3 x 10 @ RPE 7, rest 60 s\n');
   await understood(page, 'goblet squat');
   await saved(page);
+  assert.equal(await page.locator('[data-chip]').textContent(), 'draft', 'it is empty no more');
   await page.reload();
   assert.match(await page.locator('#text').inputValue(), /^Slack water/);
 });

@@ -25,6 +25,7 @@ mod why;
 mod window;
 mod wish;
 
+use super::clock;
 use super::dose::Amount;
 use super::member::Profile;
 use super::movement::Library;
@@ -240,6 +241,12 @@ impl<'l> Tailor<'l> {
             if share.is_some() {
                 done[i] = one(&part.lines[i], share);
             }
+        }
+        // one more in each window is one more of what is done instead, too
+        for line in &mut done {
+            let (written, given) = (&line.written, &mut line.given);
+            let counted = given.iter_mut().filter(|g| matches!(g.reps, Some(Amount::One(_))));
+            counted.for_each(|g| *g = clock::climbing_on(std::mem::take(g), written));
         }
         done
     }

@@ -87,6 +87,9 @@ fn as_written(ask: &Ask<'_, '_>, choice: &Choice) -> String {
         Some(load) if choice.fit.share.is_some_and(|s| s < 0.99) => {
             let words = format!("{}{}", load_words(load).unwrap_or_default(), other.map(|o| format!(" {o}")).unwrap_or_default());
             let more = if choice.dose.reps != ask.line.reps { ", with more reps to keep the effort" } else { "" };
+            if ask.line.implements == Some(2) && !choice.fit.pair {
+                return format!("One of {words} is the nearest you have that is not above the two that are written{more}.");
+            }
             let yours = if other.is_some() { "Your " } else { "" };
             format!("{yours}{words} is the nearest you have that is not above the written load{more}.")
         }

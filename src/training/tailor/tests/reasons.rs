@@ -96,6 +96,7 @@ const CLAIMS: [Claim; 20] = [
     ("slowly, to stay hard", |_, g, _| g.tempo.is_some()),
     ("hold it hard for the time", |_, g, _| g.seconds.is_some()),
     ("not above the written load", |w, g, _| total_kg(g).zip(total_kg(w)).is_none_or(|(g, w)| g <= w * 1.0251)),
+    ("not above the two that are written", |w, g, _| total_kg(g).zip(total_kg(w)).is_none_or(|(g, w)| g <= w * 1.0251)),
     ("the same size in the other unit", |w, g, _| {
         total_kg(g).zip(total_kg(w)).is_some_and(|(g, w)| (0.92..=1.0251).contains(&(g / w)))
     }),
