@@ -7,7 +7,7 @@ mod side;
 mod tempo;
 
 use effort::{build, build_name, effort, max};
-use load::{at_load, from_to, percent, weight};
+use load::{at_load, from_to, in_each_hand, percent, plural_load, weight};
 use sets::{in_sets_of, pieces, sets_in_brackets, sets_of};
 pub use side::hand;
 use side::{side, split};
@@ -32,7 +32,9 @@ pub fn read(doc: &Doc, i: usize, before: Option<&Element>, name_at: NameAt) -> O
         .or_else(|| effort(doc, i))
         .or_else(|| build(doc, i).or_else(|| build_name(doc, i, name_at)))
         .or_else(|| max(doc, i))
+        .or_else(|| in_each_hand(doc, i, before))
         .or_else(|| side(doc, i))
+        .or_else(|| plural_load(doc, i, before))
         .or_else(|| times(doc, i, before))
         .or_else(|| number_word_implements(doc, i, name_at))
         .or_else(|| in_sets_of(doc, i))

@@ -104,8 +104,19 @@ pub fn quantity(t: &[Token]) -> Option<Quantity> {
         more_time(t, &mut q, factor);
     } else if matches!(unit, Unit::Kg | Unit::Lb | Unit::Metres | Unit::Calories) {
         second_of_pair(t, &mut q, unit);
+        said_again(t, &mut q);
     }
     Some(q)
+}
+
+/// `100 ft (30 m)`: the same distance once more in metres, as round as the coach has it.
+fn said_again(t: &[Token], q: &mut Quantity) {
+    let [open, n, m, close, ..] = &t[q.tokens..] else { return };
+    let (Amount::One(first), Some(metres)) = (&q.amount, n.number()) else { return };
+    let brackets = open.is("(") && close.is(")") && matches!(m.text, "m" | "metres" | "meters");
+    if q.unit == Unit::Metres && brackets && !q.bare_m && (metres / first - 1.0).abs() < 0.15 {
+        (q.amount, q.tokens) = (Amount::One(metres), q.tokens + 4);
+    }
 }
 
 /// Keeps conversion from leaving dust: 100 ft is 30.48 m.

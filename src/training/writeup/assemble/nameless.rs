@@ -70,6 +70,12 @@ impl Assembler<'_, '_> {
             // `at the top of every minute 6 thrusters, 10 minutes in all`
             return self.window(&item, span);
         }
+        let built_next = c.colon
+            && self.clauses.get(i + 1).is_some_and(|n| n.line == c.line && n.said.items.iter().any(|it| it.build.is_some()));
+        if seconds && long && built_next && item.sets.is_none() {
+            // `15 min: build to a heavy 3`
+            return self.window(&item, span);
+        }
         let builds = self.cur.rows.last().or(self.cur.pending.last()).is_some_and(|r| r.item.build.is_some());
         if seconds && builds && item.sets.is_none() {
             return self.window(&item, span);

@@ -108,6 +108,9 @@ pub(super) fn side(doc: &Doc, i: usize) -> Option<(What, usize)> {
                 || label(doc, at)
         })
     };
+    if both_in_each(doc, i) {
+        return None;
+    }
     let glued = doc.low(i) == "ea" && i > 0 && !doc.tokens[i].spaced && doc.tokens[i - 1].kind == Kind::Number;
     if glued && doc.says_any(i, PER).is_none() {
         return Some((What::Side(Side::PerSide), 1));
@@ -133,6 +136,12 @@ pub(super) fn side(doc: &Doc, i: usize) -> Option<(What, usize)> {
     // `a total of 6 rounds`, `total time`: nothing about sides
     let counts = |n: usize| matches!(doc.low(i + n), "of" | "time" | "rounds" | "score" | "work" | "volume");
     doc.says_any(i, TOTAL).filter(|n| !counts(*n)).map(|n| (What::Side(Side::Total), n))
+}
+
+/// `both in each`, `all three in each`: in each round or window, nothing about sides.
+fn both_in_each(doc: &Doc, i: usize) -> bool {
+    let who = |w: &str| matches!(w, "both" | "all" | "two" | "three" | "four" | "everything" | "them" | "lines" | "movements");
+    doc.low(i) == "each" && i > 1 && doc.low(i - 1) == "in" && who(doc.low(i - 2))
 }
 
 /// `B2` at token `at`: the next line of a chat without line breaks.

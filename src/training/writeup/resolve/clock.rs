@@ -147,6 +147,10 @@ impl Reader<'_, '_> {
                     }
                 }
             }
+            (Some(n), None, _) if said_otherwise(draft, count, n, stations).is_some() => {
+                let (sets, at) = said_otherwise(draft, count, n, stations).unwrap_or((n, span));
+                self.wrong_sum(part, (sets, at), n, window);
+            }
             (Some(n), _, _) if n >= 1.0 && (n - n.round()).abs() < 0.01 => part.rounds = Some(Amount::One(n.round())),
             (Some(n), _, _) if n >= 1.0 => {
                 let text = format!("{} does not divide evenly among {stations} stations.", words(total.unwrap_or(0.0)));
@@ -169,6 +173,18 @@ impl Reader<'_, '_> {
                     vec![],
                 );
             }
+        }
+    }
+
+    /// `every 90 s, 8 sets (= 16 min)`: the sets and the length do not go together; a sum is wrong before what it was made of.
+    fn wrong_sum(&mut self, part: &mut Part, (sets, at): (f64, Span), fits: f64, window: Option<Span>) {
+        let total = part.duration_s.map_or(String::new(), words);
+        let text = format!("It says {} sets, but {total} is {} times through.", tidy(sets), tidy(fits));
+        let suggest = vec![self.with_number(at, &tidy(sets)), self.with_number(at, &tidy(fits))];
+        self.problem(ProblemKind::Contradiction, Severity::Error, at, text, suggest);
+        let summed = window.is_some_and(|w| matches!(self.doc.low(w.0.saturating_sub(1)), "=" | "so"));
+        if summed {
+            (part.rounds, part.duration_s) = (Some(Amount::One(sets)), None);
         }
     }
 
@@ -270,7 +286,9 @@ impl Reader<'_, '_> {
         });
         part.interval = Some(Interval { work_s: work, rest_s: off, every_s: None });
         let listed = count(part.lines.len().max(1) + draft.rest_stations);
-        let stations = draft.first(|f| f.stations).map_or(listed, |s| s.0);
+        // `15 cal row`, `max wall balls in the time left`: both in one window
+        let turns = if super::super::super::clock::together(part) { 1.0 } else { listed };
+        let stations = draft.first(|f| f.stations).map_or(turns, |s| s.0);
         if let Some((said, at)) = draft.first(|f| f.stations)
             && part.lines.len() > 1
             && (said - listed).abs() > 0.01
@@ -383,6 +401,13 @@ impl Reader<'_, '_> {
 /// Seconds of a line at a brisk pace, to tell stations from one minute's work.
 pub(super) fn least_seconds(line: &Line, reader: &Reader) -> f64 {
     super::super::super::pace::fastest_line(line, reader.library) * 1.4
+}
+
+/// `8 sets` beside a length that holds another number of windows, where it is written out apart from the lines.
+fn said_otherwise(draft: &Draft, count: Option<f64>, fits: f64, stations: f64) -> Option<(f64, Span)> {
+    let (sets, at) = draft.first(|f| f.sets).filter(|_| count.is_none())?;
+    let same = [fits, fits * stations].iter().any(|n| (n - sets).abs() < 0.01);
+    (!same && sets > 1.0).then_some((sets, at))
 }
 
 /// Times through of `usual` windows: each station has that many, or they share them where they take turns.
