@@ -4,6 +4,7 @@ mod clock;
 mod kind;
 mod options;
 mod rounds;
+mod sums;
 
 use kind::{around, format, intent, name};
 
@@ -52,7 +53,9 @@ impl Reader<'_, '_> {
         part.intent = intent(draft, &part, self.library);
         part.carry_on = (part.format == Format::Amrap && self.goes_on(draft)).then_some(true);
         part.options = draft.options.iter().map(|o| self.option(o, &part, &around)).collect();
+        let after = std::mem::take(&mut part.notes);
         part.notes = draft.notes.iter().map(|s| self.doc.typed(s.0, s.1).to_owned()).filter(|n| !n.is_empty()).collect();
+        part.notes.extend(after);
         part.notes.extend(self.rest_in_words(draft));
         part.said = draft.said.iter().chain(&draft.score).map(|s| self.place(*s)).collect();
         if part.name.is_empty() {
@@ -133,7 +136,12 @@ impl Reader<'_, '_> {
             }
             part.score = kind;
             let of_each = words.contains(&"each") || words.contains(&"both");
-            if let Some(before) = to.checked_sub(1).filter(|_| of_each && !words.contains(&"round"))
+            let twins = |a: &Part, b: &Part| {
+                let line = |p: &Part| p.at.map(|at| at.line);
+                line(a) == line(b) && a.interval.is_some() && (a.interval, &a.rounds) == (b.interval, &b.rounds)
+            };
+            if let Some(before) =
+                to.checked_sub(1).filter(|b| of_each && !words.contains(&"round") || twins(&parts[*b], &parts[to]))
                 && parts[before].format == parts[to].format
                 && parts[before].score == ScoreKind::None
             {

@@ -204,7 +204,7 @@ impl Walk<'_, '_> {
         {
             self.cur.unknown = Some((strange[0].0, span.1));
         } else if self.is_another(i) {
-            self.cur.unknown = Some((self.gap[0].0, span.1));
+            self.cur.unknown = Some((self.gap[self.gap.len() - 1].0, span.1));
         } else {
             self.cur.movement = Some(name);
         }
@@ -240,8 +240,8 @@ impl Walk<'_, '_> {
     /// `6 pigeon rockets`: a name in the singular with a strange noun in the plural behind it is the name of something else.
     fn makes_another(&self, span: Span, next: &Element) -> bool {
         let word = self.doc.low(next.from);
-        let plural =
-            word.len() > 4 && word.ends_with('s') && !word.ends_with("ss") && !word.ends_with("us") && !word.contains('\'');
+        let plural = matches!(word, "outs" | "ins" | "downs")
+            || word.len() > 4 && word.ends_with('s') && !word.ends_with("ss") && !word.ends_with("us") && !word.contains('\'');
         let last = self.doc.low(span.1 - 1);
         let singular = !last.ends_with('s') && last.chars().all(char::is_alphabetic);
         matches!(next.what, What::Word)
@@ -254,13 +254,24 @@ impl Walk<'_, '_> {
 
     /// One strange word opens the line, touches the name and a dose follows: `Copenhagen plank 3x20 s` is not a plank.
     fn is_another(&self, i: usize) -> bool {
-        let [strange] = self.gap[..] else { return false };
-        let first = self.elements.first().is_some_and(|e| e.from == strange.0) && self.out.items.is_empty();
+        let [ref before @ .., strange] = self.gap[..] else { return false };
+        // `finish with some Jefferson curls 3x10`
+        let leads = |s: &Span| is_talk(self.doc.low(s.0)) || is_filler(self.doc.low(s.0)) || leads_in(self.doc.low(s.0));
+        let opens = self.elements.first().is_some_and(|e| e.from == self.gap[0].0) && before.iter().all(leads);
+        let first = opens && self.out.items.is_empty() && !leads(&strange);
         let touches = strange.1 == self.elements[i].from && self.sep.is_none();
         let sign = usize::from(self.elements.get(i + 1).is_some_and(|e| matches!(e.what, What::Colon | What::Dash)));
         let dosed = self.elements.get(i + 1 + sign).is_some_and(|e| matches!(e.what, What::SetsOf(..)));
         first && touches && dosed && makes_another(self.doc.low(strange.0))
     }
+}
+
+/// Words that lead to the first line of a part and name nothing.
+fn leads_in(word: &str) -> bool {
+    matches!(
+        word,
+        "with" | "some" | "finish" | "then" | "end" | "start" | "do" | "few" | "sets" | "now" | "on" | "last" | "finally"
+    )
 }
 
 /// A noun in the plural behind a name that leaves it the same movement: how it is portioned, with what, or which limb.

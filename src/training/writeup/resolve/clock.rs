@@ -7,6 +7,7 @@ use super::super::item::Span;
 use super::super::line::Reader;
 use super::super::token::Kind;
 use super::rounds::rungs;
+use super::sums::said_otherwise;
 use super::{count, tidy, words};
 
 impl Reader<'_, '_> {
@@ -119,6 +120,7 @@ impl Reader<'_, '_> {
         let times = times.or_else(|| draft.rows.iter().find_map(|r| r.item.sets));
         part.interval = Some(Interval { every_s: Some(every), ..Interval::default() });
         part.duration_s = total;
+        self.outlasts(part, every, span);
         let through = total.map(|t| t / every / stations);
         match (through, said, times) {
             (Some(n), Some((r, at)), _)
@@ -173,18 +175,6 @@ impl Reader<'_, '_> {
                     vec![],
                 );
             }
-        }
-    }
-
-    /// `every 90 s, 8 sets (= 16 min)`: the sets and the length do not go together; a sum is wrong before what it was made of.
-    fn wrong_sum(&mut self, part: &mut Part, (sets, at): (f64, Span), fits: f64, window: Option<Span>) {
-        let total = part.duration_s.map_or(String::new(), words);
-        let text = format!("It says {} sets, but {total} is {} times through.", tidy(sets), tidy(fits));
-        let suggest = vec![self.with_number(at, &tidy(sets)), self.with_number(at, &tidy(fits))];
-        self.problem(ProblemKind::Contradiction, Severity::Error, at, text, suggest);
-        let summed = window.is_some_and(|w| matches!(self.doc.low(w.0.saturating_sub(1)), "=" | "so"));
-        if summed {
-            (part.rounds, part.duration_s) = (Some(Amount::One(sets)), None);
         }
     }
 
@@ -306,6 +296,7 @@ impl Reader<'_, '_> {
         } else if draft.first(|f| f.rounds.clone()).is_none()
             && let Some((n, _)) = draft.first(|f| f.times)
             && part.lines.len() > 1
+            && !draft.facts.iter().any(|f| f.each)
             && n % stations == 0.0
             && n >= 2.0 * stations
         {
@@ -361,6 +352,9 @@ impl Reader<'_, '_> {
         if inside && part.format == Format::Intervals && part.interval.and_then(|i| i.rest_s) == Some(amount.high()) {
             return;
         }
+        if let Some(words) = self.after_all_windows(draft, part, span) {
+            return part.notes.push(words);
+        }
         let amount = if bare && amount.high() <= 10.0 { amount.map(|v| v * 60.0) } else { amount };
         if amount.low() <= 0.0 {
             return self.problem(
@@ -401,13 +395,6 @@ impl Reader<'_, '_> {
 /// Seconds of a line at a brisk pace, to tell stations from one minute's work.
 pub(super) fn least_seconds(line: &Line, reader: &Reader) -> f64 {
     super::super::super::pace::fastest_line(line, reader.library) * 1.4
-}
-
-/// `8 sets` beside a length that holds another number of windows, where it is written out apart from the lines.
-fn said_otherwise(draft: &Draft, count: Option<f64>, fits: f64, stations: f64) -> Option<(f64, Span)> {
-    let (sets, at) = draft.first(|f| f.sets).filter(|_| count.is_none())?;
-    let same = [fits, fits * stations].iter().any(|n| (n - sets).abs() < 0.01);
-    (!same && sets > 1.0).then_some((sets, at))
 }
 
 /// Times through of `usual` windows: each station has that many, or they share them where they take turns.
