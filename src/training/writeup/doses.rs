@@ -345,3 +345,6 @@ fn adds(doc: &Doc, i: usize) -> bool {
         && matches!(doc.low(i - 1), "+" | "plus")
         && (i.saturating_sub(10)..i).filter(|k| doc.tokens[*k].line == line).any(|k| same(&k))
 }
+
+#[cfg(test)]
+mod tests;

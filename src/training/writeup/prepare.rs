@@ -53,7 +53,7 @@ fn one_of(draft: &mut Draft, doc: &Doc, library: &Library) {
         r.item.sets.is_none()
             && r.item.movement.is_some_and(moves)
             && r.item.choices.is_empty()
-            && r.item.dose.as_ref().is_some_and(|q| matches!(q.unit, Unit::Seconds | Unit::Metres | Unit::Calories))
+            && r.item.dose.as_ref().is_none_or(|q| matches!(q.unit, Unit::Seconds | Unit::Metres | Unit::Calories))
     }) else {
         return;
     };
@@ -76,9 +76,8 @@ fn one_of(draft: &mut Draft, doc: &Doc, library: &Library) {
 
 /// `5 dumbbell clean and jerks 2 x 15`: behind a line that has its reps, a pair of weights whose unit is asked for.
 fn pair_of_loads(row: &mut Row, doc: &Doc, library: &Library) {
-    let held = &[Implement::Dumbbells, Implement::Kettlebells];
     let item = &mut row.item;
-    let Some(Name::Known(_)) = item.movement.filter(|n| holds(*n, library, held)) else { return };
+    let Some(name @ Name::Known(_)) = item.movement else { return };
     if item.load.is_some() || item.bare_load.is_some() {
         return;
     }
@@ -92,7 +91,9 @@ fn pair_of_loads(row: &mut Row, doc: &Doc, library: &Library) {
         let number = |k: usize| doc.tokens.get(k).and_then(|n| n.number());
         number(*t) == Some(2.0) && matches!(doc.low(t + 1), "x" | "*") && number(t + 2) == Some(each)
     });
-    let Some(at) = at.filter(|_| !halves && each >= 4.0) else { return };
+    let with = |t: usize| matches!(doc.low(t.saturating_sub(1)), "with" | "@" | "/" | "using" | "holding");
+    let told = |t: &usize| holds(name, library, &HELD[1..]) || with(*t);
+    let Some(at) = at.filter(told).filter(|_| !halves && each >= 4.0) else { return };
     (item.bare_load, item.bare_at, item.implements) = (Some(each), Some((at, at + 3)), Some(2));
     item.sets = item.sets.filter(|n| (n - 2.0).abs() > 0.01);
     item.more.clear();

@@ -296,6 +296,14 @@ const MACHINES: &[&str] = &[
     "erg of choice",
 ];
 
+/// `break up the push-ups early`: advice about a line that stands elsewhere.
+fn broken_up(doc: &Doc, i: usize) -> bool {
+    let small = usize::from(i > 0 && matches!(doc.low(i - 1), "the" | "your" | "those" | "these"));
+    i > 1 + small
+        && doc.low(i - 1 - small) == "up"
+        && matches!(doc.low(i - 2 - small), "break" | "split" | "breaking" | "splitting")
+}
+
 /// `40 double-unders or 80 singles`: counted beside the rope's other jump they are that jump, not heavy singles.
 fn beside_doubles(doc: &Doc, i: usize) -> bool {
     let counted = i > 0 && doc.tokens[i - 1].kind == Kind::Number;
@@ -335,6 +343,9 @@ pub fn name(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -> Option
         return None;
     }
     if doc.says(i, "good morning").is_some() && greets(doc, i) {
+        return None;
+    }
+    if broken_up(doc, i) {
         return None;
     }
     if doc.low(i) == "clean" && i > 0 && doc.low(i - 1) == "but" {

@@ -109,6 +109,20 @@ impl Assembler<'_, '_> {
                 continue;
             }
             let marks = !c.said.items.is_empty() && c.said.items.iter().all(|it| !it.is_named());
+            if let [only] = &c.said.items[..]
+                && marks
+                && !talky
+                && matches!(only.load, Some(Load::Kg { .. } | Load::Lb { .. }))
+                && !only.is_dosed()
+                && self.cur.rows.is_empty()
+                && self.cur.pending.is_empty()
+                && !self.cur.is_blank()
+            {
+                // `3 rounds with a bar (20/15 kg):`: everything below
+                let item = only.clone();
+                self.keep_scheme(item, span);
+                continue;
+            }
             if marks && !talky && self.inside_marks(&c.said.items, on_line, span) {
                 self.cur.said.push(span);
                 continue;

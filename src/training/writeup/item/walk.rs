@@ -39,6 +39,10 @@ impl Walk<'_, '_> {
                 return;
             }
             What::Plus | What::Slash | What::Dash | What::Colon | What::Comma => {
+                if e.what == What::Colon && self.cur.load.is_some() && !self.cur.is_named() && !self.cur.is_dosed() {
+                    // `3 rounds, 20/15 kg: 5 deadlifts, 5 cleans`: the load of all that follows
+                    self.flush();
+                }
                 if self.sep != Some(What::Or) {
                     self.sep = Some(e.what.clone());
                 }
@@ -213,7 +217,8 @@ impl Walk<'_, '_> {
         }
         let set = self.doc.low(span.1) == "drop" && self.doc.low(span.1 + 1).starts_with("set");
         let next = self.elements.get(i + 1).filter(|_| !set);
-        if let Some(n) = next.filter(|n| self.cur.dose.is_some() && self.makes_another(span, n)) {
+        let dosed_behind = self.elements.get(i + 2).is_some_and(|e| matches!(e.what, What::SetsOf(..)));
+        if let Some(n) = next.filter(|n| (self.cur.dose.is_some() || dosed_behind) && self.makes_another(span, n)) {
             self.cur.unknown = Some((self.cur.unknown.map_or(span.0, |u| u.0), n.to));
             self.cur.movement = None;
             self.cur.to = n.to;

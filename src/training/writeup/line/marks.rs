@@ -16,6 +16,11 @@ impl Reader<'_, '_> {
         let one_of_each =
             !item.complex.is_empty() || line.movement.contains(" and ") && self.library.find(&line.movement).is_some();
         let sided = |m: &Movement| m.sided != Sided::Bilateral;
+        let both = self.library.find(&line.movement).is_some_and(|m| m.sided == Sided::Bilateral);
+        if line.side == Some(Side::PerSide) && both && self.only_each(item) {
+            // `500 m row, 3 min each`: each of what stands around
+            line.side = None;
+        }
         if line.side == Some(Side::Total) && line.seconds.is_some() && !self.library.find(&line.movement).is_some_and(sided) {
             // `deep squat hold, 2 min in total`: nothing about sides
             line.side = None;
@@ -54,6 +59,19 @@ impl Reader<'_, '_> {
         } else if item.dose.as_ref().is_some_and(|q| q.halves && !(one_of_each && q.sum.len() == 2)) && line.side.is_none() {
             line.side = Some(Side::PerSide);
         }
+    }
+
+    /// `each` stands in this line, and nothing that names a side.
+    fn only_each(&self, item: &Item) -> bool {
+        let side = |t: usize| {
+            let word = self.doc.low(t);
+            let noun = ["side", "leg", "arm", "way", "hand", "direction", "foot", "knee", "hip", "shoulder", "limb"];
+            noun.iter().any(|n| word.strip_suffix('s').unwrap_or(word) == *n)
+                || matches!(word, "left" | "right" | "l" | "r")
+                || word == "s" && self.doc.low(t.saturating_sub(1)) == "/"
+        };
+        let words = || item.from..item.to;
+        words().any(|t| self.doc.low(t) == "each") && !words().chain([item.to]).any(side)
     }
 
     /// `box jumps 60/50`, `step-ups (24/20)` onto a box: a pair that tells how high the box is, not how heavy anything.
