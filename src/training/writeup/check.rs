@@ -34,6 +34,7 @@ pub fn check(reader: &mut Reader, sheet: &Sheet, session: &mut Session) {
     ranges(reader, sheet, session);
     caps(reader, sheet, session);
     lengths(reader, sheet, session);
+    empty_bar(reader, session);
     for (span, once) in &sheet.perhaps_once {
         let typed = reader.doc.typed(span.0, span.1);
         let (read, other) = match once {
@@ -47,6 +48,25 @@ pub fn check(reader: &mut Reader, sheet: &Sheet, session: &mut Session) {
     for span in &sheet.unread {
         let text = format!("\"{}\" could not be read as a line; it was kept as a note.", reader.doc.typed(span.0, span.1));
         reader.problem(ProblemKind::Unread, Severity::Ask, *span, text, vec![]);
+    }
+}
+
+/// `3 rounds with an empty bar`: bars differ, and without a number nothing keeps it as light for who has none.
+fn empty_bar(reader: &mut Reader, session: &Session) {
+    let doc = reader.doc;
+    let bar = |t: usize| doc.low(t) == "empty" && matches!(doc.low(t + 1), "bar" | "barbell");
+    let or = |t: usize| (t.saturating_sub(4)..t).any(|k| matches!(doc.low(k), "or" | "if" | "than"));
+    let or_behind = |t: usize| (t + 2..t + 5).any(|k| doc.low(k) == "or");
+    let Some(t) = (0..doc.tokens.len()).find(|&t| bar(t) && !or(t) && !or_behind(t)) else { return };
+    let line = doc.tokens[t].line;
+    let lifted = |l: &Line| {
+        let barred =
+            reader.library.find(&l.movement).is_some_and(|m| m.equipment.iter().flatten().any(|e| *e == Implement::Barbell));
+        barred && l.load.is_none() && l.at.is_some_and(|at| at.line >= line)
+    };
+    if session.parts.iter().flat_map(|p| &p.lines).any(lifted) {
+        let text = "How heavy is the empty bar? Without a number it says nothing to members who have none.".to_owned();
+        reader.problem(ProblemKind::MissingUnit, Severity::Ask, (t, t + 2), text, vec![]);
     }
 }
 

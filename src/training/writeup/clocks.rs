@@ -258,6 +258,10 @@ fn timed(doc: &Doc, i: usize) -> Option<(What, usize)> {
     ) {
         return Some((What::Down(seconds), used + more));
     }
+    if seconds >= 10.0 && doc.low(end) == "pause" && !matches!(doc.low(end + 1), "at" | "in" | "on" | "below" | "above") {
+        // `30 s jumping jacks / 15 s pause`: nobody stands so long in one repetition
+        return Some((What::Rest(Some(Amount::One(seconds)), false), used + 1 + rest::between(doc, end + 1)));
+    }
     if let Some(more) = doc.says_any(
         end,
         &[
@@ -371,8 +375,10 @@ fn bare_timed(doc: &Doc, end: usize, n: f64) -> Option<(What, usize)> {
 /// `30 s hard / 30 s easy`: work and its rest stand behind this time.
 #[must_use]
 pub fn both_halves(doc: &Doc, end: usize, on: &Quantity) -> bool {
+    // `20/10 x 8 each, 1 min between`: so many windows of each
+    let each = on.unit == Unit::Bare && doc.low(end) == "each";
     let Amount::One(on) = on.amount else { return false };
-    matches!(on_off(doc, end, on), Some((What::OnOff(..), _)))
+    !each && matches!(on_off(doc, end, on), Some((What::OnOff(..), _)))
 }
 
 /// `3 down, 1 pause`, `3 seconds down, 1 pause`: two numbers of one tempo in words need no `seconds`. `end` stands behind the

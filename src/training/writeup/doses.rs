@@ -7,7 +7,7 @@ mod side;
 mod tempo;
 
 use effort::{build, build_name, effort, max};
-use load::{at_load, from_to, percent, weight};
+use load::{at_load, from_to, in_each_hand, percent, plural_load, weight};
 use sets::{in_sets_of, pieces, sets_in_brackets, sets_of};
 pub use side::hand;
 use side::{side, split};
@@ -32,7 +32,9 @@ pub fn read(doc: &Doc, i: usize, before: Option<&Element>, name_at: NameAt) -> O
         .or_else(|| effort(doc, i))
         .or_else(|| build(doc, i).or_else(|| build_name(doc, i, name_at)))
         .or_else(|| max(doc, i))
+        .or_else(|| in_each_hand(doc, i, before))
         .or_else(|| side(doc, i))
+        .or_else(|| plural_load(doc, i, before))
         .or_else(|| times(doc, i, before))
         .or_else(|| number_word_implements(doc, i, name_at))
         .or_else(|| in_sets_of(doc, i))
@@ -171,9 +173,6 @@ fn number_word_implements(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What,
     if doc.low(i) == "pair" && i > 0 && doc.low(i - 1) == "the" {
         return None;
     }
-    if let Some(found) = pair_of_numbers(doc, i) {
-        return Some(found);
-    }
     if doc.low(i) == "pair" {
         // `a pair of kettlebells`, `pair of 50/35 lb`
         let of = usize::from(doc.low(i + 1) == "of");
@@ -182,28 +181,6 @@ fn number_word_implements(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What,
     }
     // `2 kb swings` counts swings
     (tool(i + used) && !name_at(i + used)).then_some((What::Implements(n), used + 1))
-}
-
-/// `pair of 20s`, `with 2 12s`: two of one weight, by its number in the plural; without a unit it is asked for.
-fn pair_of_numbers(doc: &Doc, i: usize) -> Option<(What, usize)> {
-    let behind = i > 0 && (doc.low(i - 1) == "with" || doc.low(i - 1) == "/" && i > 1 && doc.low(i - 2) == "w");
-    let at = match doc.low(i) {
-        "pair" if doc.low(i + 1) == "of" => i + 2,
-        "2" | "two" if behind => i + 1,
-        _ => return None,
-    };
-    let n = doc.tokens.get(at)?.number()?;
-    let plural = matches!(doc.low(at + 1), "s" | "\u{2019}s" | "'s") && doc.tokens.get(at + 1).is_some_and(|t| !t.spaced);
-    let end = at + 1 + usize::from(plural);
-    let open = usize::from(doc.low(end) == "(");
-    let unit = match doc.low(end + open) {
-        "kg" | "kgs" | "kilos" => Unit::Kg,
-        "lb" | "lbs" | "pounds" => Unit::Lb,
-        _ if plural => return Some((What::BareLoad(n), end - i)),
-        _ => return None,
-    };
-    let closed = end + open + 1 + usize::from(open == 1 && doc.low(end + 2) == ")");
-    Some((What::Load(weight(&Quantity { unit, ..Quantity::bare(Amount::One(n)) }), Some(2)), closed - i))
 }
 
 /// `cal row` under `30-20-10`
@@ -368,3 +345,6 @@ fn adds(doc: &Doc, i: usize) -> bool {
         && matches!(doc.low(i - 1), "+" | "plus")
         && (i.saturating_sub(10)..i).filter(|k| doc.tokens[*k].line == line).any(|k| same(&k))
 }
+
+#[cfg(test)]
+mod tests;

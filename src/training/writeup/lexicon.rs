@@ -180,6 +180,19 @@ impl Lexicon {
         }
     }
 
+    /// One word alone is hardly a slip of a name where another letter stands in the place of one: `pinches` are no punches.
+    /// A letter typed twice for its neighbour is one (`burpess`), and so are letters left out, doubled or in the wrong order.
+    #[must_use]
+    pub fn sure(typed: &str, meant: &str) -> bool {
+        let (a, b): (Vec<char>, Vec<char>) = (typed.chars().collect(), meant.chars().collect());
+        if a.len() != b.len() || a.len() > 8 {
+            return true;
+        }
+        let wrong: Vec<usize> = (0..a.len()).filter(|&i| a[i] != b[i]).collect();
+        let [at] = wrong[..] else { return true };
+        at > 0 && a[at - 1] == a[at] || a.get(at + 1) == Some(&a[at])
+    }
+
     /// This plain word stands in some movement's name.
     #[must_use]
     pub fn holds(&self, plain: &str) -> bool {
@@ -191,6 +204,7 @@ impl Lexicon {
     pub fn nearest(&self, library: &Library, typed: &str) -> Vec<String> {
         let words: Vec<String> = split(typed);
         let run = words.concat();
+        let same = |name: &str| name.to_lowercase() == typed.trim().to_lowercase();
         let telling = |w: &String| !Lead::opens(w) && !is_filler(w);
         let mut scored: Vec<(f64, &str)> = library
             .all()
@@ -203,7 +217,7 @@ impl Lexicon {
             .collect();
         scored.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(b.1)));
         // far-off names help nobody
-        scored.into_iter().filter(|(near, _)| *near >= 0.5).take(3).map(|(_, name)| name.to_owned()).collect()
+        scored.into_iter().filter(|(near, name)| *near >= 0.5 && !same(name)).take(3).map(|(_, name)| name.to_owned()).collect()
     }
 }
 

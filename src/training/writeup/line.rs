@@ -28,6 +28,8 @@ pub struct Reader<'a, 't> {
     pub problems: Vec<Problem>,
     /// the last heavy set that was built
     pub built: Option<f64>,
+    /// the last line of the part above: what `same dumbbell` in the next speaks of
+    pub above: Option<Line>,
 }
 
 /// What the part around a line says about it.

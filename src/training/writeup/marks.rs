@@ -239,6 +239,10 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
         doc.says_any(i, AIM).map(|n| (What::Aim, n)),
         doc.says_any(i, SCORE)
             .filter(|n| !matches!(doc.low(i), "send" | "tell" | "give") || asks_for_result(doc, i + n))
+            // `log rolls 3x10` are done, not written down
+            .filter(|_| {
+                !(doc.low(i) == "log" && doc.tokens.get(i + 2).is_some_and(|t| t.number().is_some()) && doc.low(i + 3) == "x")
+            })
             .map(|n| (What::Score, n)),
         doc.says_any(i, NOTE).filter(|n| matches!(doc.low(i + n), ":" | "-" | "–" | "=")).map(|n| (What::Note, n)),
         reminder(doc, i).or_else(|| afterthought(doc, i)),

@@ -51,7 +51,7 @@ pub fn read(text: &str, library: &Library) -> Session {
     let clauses = clause::clauses(&doc, &elements);
     let mut sheet = assemble::assemble(&doc, &clauses, library, lexicon);
     prepare::prepare(&mut sheet, &doc, library);
-    let mut reader = Reader { doc: &doc, library, lexicon, problems: Vec::new(), built: None };
+    let mut reader = Reader { doc: &doc, library, lexicon, problems: Vec::new(), built: None, above: None };
     let typed = |s: &item::Span| doc.typed(s.0, s.1).to_owned();
     let mut session = Session {
         // `# Wednesday`: the sign makes a heading of it, and is no part of the name

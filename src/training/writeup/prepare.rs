@@ -9,10 +9,14 @@ use super::draft::{Draft, Row, Sheet};
 use super::element::{Doc, Name};
 use super::item::{Facts, Item};
 use super::quantity::{Quantity, Unit};
+use super::token::Kind;
 
 /// Puts the rows of every part right.
 pub fn prepare(sheet: &mut Sheet, doc: &Doc, library: &Library) {
     for draft in &mut sheet.parts {
+        strange(draft, doc);
+        one_of(draft, doc, library);
+        draft.rows.iter_mut().for_each(|row| pair_of_loads(row, doc, library));
         each_minute(draft);
         windows(draft, library);
         to_the_limit(draft);
@@ -21,6 +25,78 @@ pub fn prepare(sheet: &mut Sheet, doc: &Doc, library: &Library) {
         hands(&mut draft.rows, doc);
         grows(draft);
     }
+}
+
+/// `grip: plate pinches 3x30 s`: sets of nothing that has a name are sets of the words before them.
+fn strange(draft: &mut Draft, doc: &Doc) {
+    let Some(scheme) = draft.scheme.take_if(|s| s.sets.is_some() && s.dose.is_some() && draft.rows.is_empty()) else { return };
+    let word = |t: &usize| doc.tokens[*t].kind == Kind::Word || doc.tokens[*t].is("-");
+    let from = (0..scheme.from).rev().take_while(word).last().unwrap_or(scheme.from);
+    if !(1..=5).contains(&(scheme.from - from)) || draft.rows.len() + draft.notes.len() > 1 {
+        draft.scheme = Some(scheme);
+        return;
+    }
+    let item = Item { unknown: Some((from, scheme.from)), from, ..scheme };
+    draft.rows.push(Row { line: doc.tokens[from].line, item, ..Row::default() });
+}
+
+/// `35 min zone 2 - run, bike, row or brisk walk`: one time, and a choice of how.
+fn one_of(draft: &mut Draft, doc: &Doc, library: &Library) {
+    let moves = |n: Name| match n {
+        Name::Known(i) => library.all()[i].pattern == Pattern::Cyclical,
+        Name::Row => true,
+        Name::Squat => false,
+    };
+    let alone = |it: &Item| !it.is_dosed() && it.load.is_none() && it.movement.is_some_and(moves);
+    let comma = |a: &Row, b: &Row| a.line == b.line && (a.item.to..b.item.from).all(|t| doc.tokens[t].is(","));
+    let Some(first) = draft.rows.iter().position(|r| {
+        r.item.sets.is_none()
+            && r.item.movement.is_some_and(moves)
+            && r.item.choices.is_empty()
+            && r.item.dose.as_ref().is_none_or(|q| matches!(q.unit, Unit::Seconds | Unit::Metres | Unit::Calories))
+    }) else {
+        return;
+    };
+    let behind = draft.rows[first..].windows(2).take_while(|w| comma(&w[0], &w[1]) && alone(&w[1].item)).count();
+    let last = first + behind;
+    if behind == 0 || draft.rows[last].item.choices.is_empty() || draft.rows[last].item.slashed {
+        return;
+    }
+    let others: Vec<Row> = draft.rows.drain(first + 1..=last).collect();
+    let row = &mut draft.rows[first];
+    for other in others {
+        row.item.choices.extend(other.item.movement.map(|n| (n, None)));
+        row.item.choices.extend(other.item.choices);
+        row.item.to = row.item.to.max(other.item.to);
+        row.item.tail.extend(other.item.tail);
+        row.notes.extend(other.notes);
+        row.at = row.at.zip(other.at).map(|(a, b)| (a.0.min(b.0), a.1.max(b.1)));
+    }
+}
+
+/// `5 dumbbell clean and jerks 2 x 15`: behind a line that has its reps, a pair of weights whose unit is asked for.
+fn pair_of_loads(row: &mut Row, doc: &Doc, library: &Library) {
+    let item = &mut row.item;
+    let Some(name @ Name::Known(_)) = item.movement else { return };
+    if item.load.is_some() || item.bare_load.is_some() {
+        return;
+    }
+    let [(second, None)] = &item.more[..] else { return };
+    let (Amount::One(each), Unit::Bare) = (&second.amount, second.unit) else { return };
+    let each = *each;
+    // `30 swings 2 x 15` are two sets
+    let halves = item.dose.as_ref().is_none_or(|q| (q.amount.high() - 2.0 * each).abs() < 0.01);
+    let line = doc.tokens[item.from].line;
+    let at = (item.from..doc.tokens.len()).take_while(|t| doc.tokens[*t].line == line).find(|t| {
+        let number = |k: usize| doc.tokens.get(k).and_then(|n| n.number());
+        number(*t) == Some(2.0) && matches!(doc.low(t + 1), "x" | "*") && number(t + 2) == Some(each)
+    });
+    let with = |t: usize| matches!(doc.low(t.saturating_sub(1)), "with" | "@" | "/" | "using" | "holding");
+    let told = |t: &usize| holds(name, library, &HELD[1..]) || with(*t);
+    let Some(at) = at.filter(told).filter(|_| !halves && each >= 4.0) else { return };
+    (item.bare_load, item.bare_at, item.implements) = (Some(each), Some((at, at + 3)), Some(2));
+    item.sets = item.sets.filter(|n| (n - 2.0).abs() > 0.01);
+    item.more.clear();
 }
 
 /// `min 1-3: 12 swings`: a line for each of the minutes, in their order.

@@ -104,24 +104,18 @@ pub fn quantity(t: &[Token]) -> Option<Quantity> {
         more_time(t, &mut q, factor);
     } else if matches!(unit, Unit::Kg | Unit::Lb | Unit::Metres | Unit::Calories) {
         second_of_pair(t, &mut q, unit);
-    }
-    if unit == Unit::Metres {
-        in_metres_too(t, &mut q);
+        said_again(t, &mut q);
     }
     Some(q)
 }
 
-/// `100 ft (30 m)`: the same once more in the other unit, which is the one that counts.
-fn in_metres_too(t: &[Token], q: &mut Quantity) {
-    let (Amount::One(first), Some(open)) = (&q.amount, t.get(q.tokens)) else { return };
-    let Some(again) = t.get(q.tokens + 1..).filter(|_| open.is("(")).and_then(amount) else { return };
-    let Amount::One(second) = again.amount else { return };
-    let end = q.tokens + 1 + again.tokens;
-    let Some((Unit::Metres, factor, n)) = t.get(end..).and_then(|u| unit_at(u, true)) else { return };
-    let second = tidy(second * factor);
-    if t.get(end + n).is_some_and(|c| c.is(")")) && (first - second).abs() < 0.06 * first {
-        q.amount = Amount::One(second);
-        q.tokens = end + n + 1;
+/// `100 ft (30 m)`: the same distance once more in metres, as round as the coach has it.
+fn said_again(t: &[Token], q: &mut Quantity) {
+    let [open, n, m, close, ..] = &t[q.tokens..] else { return };
+    let (Amount::One(first), Some(metres)) = (&q.amount, n.number()) else { return };
+    let brackets = open.is("(") && close.is(")") && matches!(m.text, "m" | "metres" | "meters");
+    if q.unit == Unit::Metres && brackets && !q.bare_m && (metres / first - 1.0).abs() < 0.15 {
+        (q.amount, q.tokens) = (Amount::One(metres), q.tokens + 4);
     }
 }
 

@@ -4,6 +4,7 @@ mod clock;
 mod kind;
 mod options;
 mod rounds;
+mod sums;
 
 use kind::{around, format, intent, name};
 
@@ -11,7 +12,7 @@ use super::super::dose::Load;
 use super::super::movement::{Implement, Movement};
 use super::super::session::{Format, Line, Part, Role, ScoreKind};
 use super::draft::Draft;
-use super::item::Span;
+use super::item::{Facts, Span};
 use super::line::{Around, Reader};
 use super::score;
 
@@ -27,13 +28,15 @@ impl Reader<'_, '_> {
             self.library.find(&line.movement).is_some_and(|m| m.needs_weight() || stick && barred(m)) || !line.complex.is_empty()
         };
         for row in &draft.rows {
-            let mut line = self.line(row, &around, lines.last());
+            let above = self.above.clone();
+            let mut line = self.line(row, &around, lines.last().or(above.as_ref()));
             if let Some(all) = draft.load_of_all.as_ref().filter(|_| line.load.is_none() && takes(&line)) {
                 line.load.clone_from(&all.load);
                 line.implements = line.implements.or(all.implements);
             }
             lines.push(line);
         }
+        self.above = lines.last().cloned();
         let mut part = Part {
             name: draft.name.clone(),
             label: draft.label.clone(),
@@ -50,12 +53,23 @@ impl Reader<'_, '_> {
         part.intent = intent(draft, &part, self.library);
         part.carry_on = (part.format == Format::Amrap && self.goes_on(draft)).then_some(true);
         part.options = draft.options.iter().map(|o| self.option(o, &part, &around)).collect();
+        let after = std::mem::take(&mut part.notes);
         part.notes = draft.notes.iter().map(|s| self.doc.typed(s.0, s.1).to_owned()).filter(|n| !n.is_empty()).collect();
+        part.notes.extend(after);
+        part.notes.extend(self.rest_in_words(draft));
         part.said = draft.said.iter().chain(&draft.score).map(|s| self.place(*s)).collect();
         if part.name.is_empty() {
             part.name = name(&part);
         }
         part
+    }
+
+    /// `rest the time it took`, `rest as needed`: no seconds to count, so the words stand beside the part.
+    fn rest_in_words(&self, draft: &Draft) -> Option<String> {
+        let rest = |f: &Facts| f.rest.clone().filter(|r| r.0.is_none()).map(|r| r.2);
+        let span = draft.facts.iter().find_map(rest).filter(|s| s.1 > s.0 + 1)?;
+        let told = draft.notes.iter().chain(draft.rows.iter().flat_map(|r| &r.notes)).any(|n| n.0 <= span.0 && span.1 <= n.1);
+        (!told).then(|| self.doc.typed(span.0, span.1).to_owned())
     }
 
     /// `start each block where you left off`
@@ -122,7 +136,12 @@ impl Reader<'_, '_> {
             }
             part.score = kind;
             let of_each = words.contains(&"each") || words.contains(&"both");
-            if let Some(before) = to.checked_sub(1).filter(|_| of_each && !words.contains(&"round"))
+            let twins = |a: &Part, b: &Part| {
+                let line = |p: &Part| p.at.map(|at| at.line);
+                line(a) == line(b) && a.interval.is_some() && (a.interval, &a.rounds) == (b.interval, &b.rounds)
+            };
+            if let Some(before) =
+                to.checked_sub(1).filter(|b| of_each && !words.contains(&"round") || twins(&parts[*b], &parts[to]))
                 && parts[before].format == parts[to].format
                 && parts[before].score == ScoreKind::None
             {

@@ -296,9 +296,29 @@ const MACHINES: &[&str] = &[
     "erg of choice",
 ];
 
+/// `break up the push-ups early`: advice about a line that stands elsewhere.
+fn broken_up(doc: &Doc, i: usize) -> bool {
+    let small = usize::from(i > 0 && matches!(doc.low(i - 1), "the" | "your" | "those" | "these"));
+    i > 1 + small
+        && doc.low(i - 1 - small) == "up"
+        && matches!(doc.low(i - 2 - small), "break" | "split" | "breaking" | "splitting")
+}
+
+/// `40 double-unders or 80 singles`: counted beside the rope's other jump they are that jump, not heavy singles.
+fn beside_doubles(doc: &Doc, i: usize) -> bool {
+    let counted = i > 0 && doc.tokens[i - 1].kind == Kind::Number;
+    let near = i.saturating_sub(8)..(i + 8).min(doc.tokens.len());
+    let rope = |t: usize| matches!(doc.low(t), "du" | "dus" | "dubs" | "doubleunders" | "under" | "unders");
+    counted && near.into_iter().any(|t| doc.tokens[t].line == doc.tokens[i].line && rope(t))
+}
+
 /// The movement whose name begins at token `i`, and how many tokens it takes.
 pub fn name(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -> Option<(Name, usize)> {
     let first = doc.tokens.get(i)?;
+    if doc.low(i) == "singles" && beside_doubles(doc, i) {
+        let one = lexicon.find(library, &["single".to_owned(), "under".to_owned()])?;
+        return Some((Name::Known(one.movement), 1));
+    }
     if let Some(used) = doc.says_any(i, MACHINES) {
         if doc.low(i + used) == ":" {
             // the machines themselves follow
@@ -325,12 +345,19 @@ pub fn name(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -> Option
     if doc.says(i, "good morning").is_some() && greets(doc, i) {
         return None;
     }
+    if broken_up(doc, i) {
+        return None;
+    }
+    if doc.low(i) == "clean" && i > 0 && doc.low(i - 1) == "but" {
+        // `heavy but clean`: how, not what
+        return None;
+    }
     if doc.plain[i] == "alternating" || doc.low(i) == "running" && matches!(doc.low(i + 1), "clock" | "time" | "total") {
         return None;
     }
     let metres = |at: usize| matches!(doc.low(at), "m" | "metres" | "metre" | "meters" | "meter" | "yd" | "yards");
     let goes_on = doc.plain.get(i + 1).is_some_and(|w| lexicon.holds(w));
-    let seconds = |at: usize| matches!(doc.low(at), "s" | "sec" | "secs" | "second" | "seconds");
+    let seconds = |at: usize| matches!(doc.low(at), "s" | "sec" | "secs" | "seconds");
     if doc.plain[i] == "sprint" && !(i > 0 && (metres(i - 1) || seconds(i - 1)) || (2..12).any(|k| metres(i + k)) || goes_on) {
         return None;
     }
@@ -360,6 +387,7 @@ pub fn name(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -> Option
     let typed: Vec<String> = words(&doc.plain);
     let mended =
         if run.iter().any(|&at| doc.mended[at] != doc.plain[at]) { lexicon.find(library, &words(&doc.mended)) } else { None };
+    let mended = mended.filter(|f| f.words > 1 || Lexicon::sure(&doc.plain[i], &doc.mended[i]));
     let found = match (direct, mended) {
         (Some(a), Some(b)) if b.words > a.words => Some(b),
         (a, b) => a.or(b),

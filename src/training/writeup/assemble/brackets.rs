@@ -115,6 +115,20 @@ impl Assembler<'_, '_> {
                 continue;
             }
             let marks = !c.said.items.is_empty() && c.said.items.iter().all(|it| !it.is_named());
+            if let [only] = &c.said.items[..]
+                && marks
+                && !talky
+                && matches!(only.load, Some(Load::Kg { .. } | Load::Lb { .. }))
+                && !only.is_dosed()
+                && self.cur.rows.is_empty()
+                && self.cur.pending.is_empty()
+                && !self.cur.is_blank()
+            {
+                // `3 rounds with a bar (20/15 kg):`: everything below
+                let item = only.clone();
+                self.keep_scheme(item, span);
+                continue;
+            }
             if marks && !talky && self.inside_marks(&c.said.items, on_line, span) {
                 self.cur.said.push(span);
                 continue;
@@ -198,12 +212,16 @@ impl Assembler<'_, '_> {
     fn sum(&mut self, i: usize, end: usize) -> usize {
         let windows = self.cur.first(|f| f.every).is_some() && self.cur.first(|f| f.window.clone()).is_none();
         let told = match &self.clauses[i].said.items[..] {
-            [only] if windows && !only.is_named() => only.dose.as_ref().filter(|q| q.unit == Unit::Seconds),
+            [only] if windows && !only.is_named() => {
+                only.dose.as_ref().filter(|q| q.unit == Unit::Seconds).map(|q| (q.amount.clone(), (only.from, only.to)))
+            }
             _ => None,
         };
-        let Some(length) = told.map(|q| q.amount.clone()) else { return self.note_to(i, end) };
+        if told.is_none() {
+            return self.note_to(i, end);
+        }
         let span = self.span(i, end);
-        self.cur.facts.push(Facts { window: Some((length, span)), ..Facts::default() });
+        self.cur.facts.push(Facts { window: told, ..Facts::default() });
         self.cur.said.push(span);
         end - i
     }

@@ -70,6 +70,12 @@ impl Assembler<'_, '_> {
             // `at the top of every minute 6 thrusters, 10 minutes in all`
             return self.window(&item, span);
         }
+        let built_next = c.colon
+            && self.clauses.get(i + 1).is_some_and(|n| n.line == c.line && n.said.items.iter().any(|it| it.build.is_some()));
+        if seconds && long && built_next && item.sets.is_none() {
+            // `15 min: build to a heavy 3`
+            return self.window(&item, span);
+        }
         let builds = self.cur.rows.last().or(self.cur.pending.last()).is_some_and(|r| r.item.build.is_some());
         if seconds && builds && item.sets.is_none() {
             return self.window(&item, span);
@@ -166,9 +172,6 @@ impl Assembler<'_, '_> {
             row.item.to = row.item.to.max(c.to);
             self.cur.said.push(span);
             return;
-        }
-        if !self.cur.pending.is_empty() && self.time_to_build(&item, i) {
-            return self.window(&item, span);
         }
         if !self.cur.pending.is_empty() && (item.is_dosed() || !item.more.is_empty()) {
             let scheme = item.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds) && item.sets.is_none();
@@ -275,12 +278,5 @@ impl Assembler<'_, '_> {
             self.sheet.unread.push(span);
         }
         self.note(span);
-    }
-
-    /// `15 min: build to a heavy 3`: how long there is for what stands behind the colon.
-    fn time_to_build(&self, item: &Item, i: usize) -> bool {
-        let long = item.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 180.0);
-        let next = self.clauses.get(i + 1).filter(|n| n.line == self.clauses[i].line);
-        long && next.is_some_and(|n| n.said.items.iter().any(|it| it.build.is_some() && !it.is_named()))
     }
 }

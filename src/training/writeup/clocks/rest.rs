@@ -56,6 +56,9 @@ pub(super) fn rest(doc: &Doc, i: usize) -> Option<(What, usize)> {
     ) {
         return Some((What::Rest(None, false), at + free - i));
     }
+    if let Some(long) = as_it_took(doc, at) {
+        return Some((What::Rest(None, false), at + long - i));
+    }
     let Some(q) = doc.tokens.get(at..).and_then(quantity) else {
         return Some((What::Rest(None, false), n + between(doc, i + n)));
     };
@@ -99,6 +102,43 @@ pub(super) fn rest(doc: &Doc, i: usize) -> Option<(What, usize)> {
     }
     let end = at + q.tokens;
     Some((What::Rest(Some(amount), bare), end + between(doc, end) - i))
+}
+
+/// `the time it took`, `as long as the work`: behind the word for rest, as long as what was done before.
+fn as_it_took(doc: &Doc, i: usize) -> Option<usize> {
+    const WHAT: &[&str] = &[
+        "the time it took",
+        "time it took",
+        "the time it took you",
+        "as long as it took",
+        "as long as it took you",
+        "as long as it takes",
+        "as long as it takes you",
+        "as long as you worked",
+        "as long as you work",
+        "as long as the work",
+        "as long as the work took",
+        "as long as the effort",
+        "as long as the run took",
+        "as long as the row took",
+        "as long as your row",
+        "as long as your run",
+        "as long as you rowed",
+        "as long as you ran",
+        "the same time",
+        "same time",
+        "the same as the work",
+        "same as the work",
+        "same as work",
+        "equal to work",
+        "equal to the work",
+        "equal time",
+        "what it took",
+        "what it took you",
+        "the work time",
+        "your work time",
+    ];
+    doc.says_any(i, WHAT)
 }
 
 /// `r 2'`, `R: 90 s` behind a set: the letter alone stands for the rest.

@@ -97,6 +97,11 @@ const LEAD: &[&str] = &[
 /// `build to a heavy triple`, `find your 5RM`, `work up to a heavy set of 3`
 pub(super) fn build(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let lead = doc.says_any(i, LEAD).unwrap_or(0);
+    // `build 15 min to a heavy 3 clean`: the time stands between
+    let line = doc.tokens[i].line;
+    let built = i > 3
+        && matches!((doc.low(i - 2), doc.low(i - 1)), ("to", "a" | "an" | "your" | "the"))
+        && (i.saturating_sub(7)..i - 2).any(|t| doc.tokens[t].line == line && matches!(doc.low(t), "build" | "work" | "climb"));
     let mut at = i + lead;
     let mut heavy = false;
     while matches!(
@@ -155,7 +160,7 @@ pub(super) fn build(doc: &Doc, i: usize) -> Option<(What, usize)> {
         .get(end + reps)
         .is_some_and(|t| is_x(doc, end + reps) || t.is("-") && !t.spaced || t.is("%") || t.is("/") || t.is(":"));
     let ends = doc.tokens.get(end + reps).is_none_or(|t| t.kind == Kind::Newline || matches!(t.text, "." | "," | ";" | "("));
-    (heavy && (lead > 0 && !goes_on || doc.low(i) == "heavy" && ends)).then_some((What::Build(n), end + reps - i))
+    (heavy && ((lead > 0 || built) && !goes_on || doc.low(i) == "heavy" && ends)).then_some((What::Build(n), end + reps - i))
 }
 
 /// `work up to a heavy clean + jerk`, `build to a heavy front squat triple`: no count before the name.

@@ -183,6 +183,38 @@ pub(super) fn pairs(doc: &Doc, i: usize) -> Option<(What, usize)> {
     }
 }
 
+/// `15 kg each hand`, `12.5 kg in each hand` right behind a load: one of two, and nothing about the count.
+pub(super) fn in_each_hand(doc: &Doc, i: usize, before: Option<&Element>) -> Option<(What, usize)> {
+    let loaded = |e: &Element| matches!(e.what, What::Load(Load::Kg { .. } | Load::Lb { .. }, None)) && e.to == i;
+    before.filter(|b| loaded(b))?;
+    let hands = &["each hand", "in each hand", "per hand", "a hand", "/ hand", "in either hand", "per dumbbell", "each dumbbell"];
+    doc.says_any(i, hands).map(|n| (What::Implements(2), n))
+}
+
+/// `a pair of 20s`, `w/ 2 12s`: how heavy each of two is, in kilograms or pounds only where it says so.
+pub(super) fn plural_load(doc: &Doc, i: usize, before: Option<&Element>) -> Option<(What, usize)> {
+    let plural = |at: usize| {
+        let heavy = doc.tokens.get(at).and_then(|t| t.number()).filter(|n| (2.0..=100.0).contains(n))?;
+        let glued = doc.low(at + 1) == "s" && doc.tokens.get(at + 1).is_some_and(|t| !t.spaced);
+        glued.then_some(heavy)
+    };
+    let with = i > 0 && matches!(doc.low(i - 1), "with" | "/" | "@" | "using" | "holding" | "hold");
+    if matches!(doc.low(i), "2" | "two") && with && plural(i + 1).is_some() {
+        return Some((What::Implements(2), 1));
+    }
+    let two = before.is_some_and(|b| matches!(b.what, What::Implements(_)) && b.to == i);
+    let heavy = plural(i).filter(|_| two)?;
+    let open = usize::from(doc.low(i + 2) == "(");
+    let unit = match doc.low(i + 2 + open) {
+        "kg" | "kgs" | "kilos" => Unit::Kg,
+        "lb" | "lbs" | "pounds" => Unit::Lb,
+        _ => return Some((What::BareLoad(heavy), 2)),
+    };
+    let close = usize::from(open > 0 && doc.low(i + 4) == ")");
+    let q = Quantity { unit, ..Quantity::bare(Amount::One(heavy)) };
+    Some((What::Load(weight(&q), None), 3 + open + close))
+}
+
 /// What stands behind `@`.
 pub(super) fn at_load(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let n = match doc.low(i) {

@@ -108,15 +108,12 @@ pub(super) fn side(doc: &Doc, i: usize) -> Option<(What, usize)> {
                 || label(doc, at)
         })
     };
+    if both_in_each(doc, i) {
+        return None;
+    }
     let glued = doc.low(i) == "ea" && i > 0 && !doc.tokens[i].spaced && doc.tokens[i - 1].kind == Kind::Number;
     if glued && doc.says_any(i, PER).is_none() {
         return Some((What::Side(Side::PerSide), 1));
-    }
-    if each_window(doc, i) && ends(i + 1) {
-        return Some((What::EachRound, 1));
-    }
-    if let Some(n) = each_of_two_weights(doc, i) {
-        return Some((What::Implements(2), n));
     }
     if matches!(doc.low(i), "each" | "ea") && ends(i + 1 + usize::from(doc.low(i) == "ea" && doc.low(i + 1) == ".")) {
         return Some((What::Side(Side::PerSide), 1));
@@ -141,22 +138,10 @@ pub(super) fn side(doc: &Doc, i: usize) -> Option<(What, usize)> {
     doc.says_any(i, TOTAL).filter(|n| !counts(*n)).map(|n| (What::Side(Side::Total), n))
 }
 
-/// `both in each`, `20/10 x 8 each`: each window, and no side.
-fn each_window(doc: &Doc, i: usize) -> bool {
-    let number = |at: usize| doc.tokens.get(at).is_some_and(|t| t.kind == Kind::Number);
-    let windows = i >= 5 && number(i - 1) && doc.low(i - 2) == "x" && number(i - 3) && doc.low(i - 4) == "/" && number(i - 5);
-    doc.low(i) == "each" && (i > 0 && doc.low(i - 1) == "in" || windows)
-}
-
-/// `15 kg each hand` behind a lift for both: the weight of one of two, not a count of sides.
-fn each_of_two_weights(doc: &Doc, i: usize) -> Option<usize> {
-    let n = doc.says_any(i, &["each hand", "per hand", "in each hand", "a hand", "each arm", "/ hand"])?;
-    let weighed = i > 0 && matches!(doc.low(i - 1), "kg" | "kgs" | "lb" | "lbs" | "#" | "kilos" | "pounds");
-    let line = doc.tokens[i].line;
-    let start = (0..i).rev().take_while(|&t| doc.tokens[t].line == line).last().unwrap_or(i);
-    let one =
-        (start..i).any(|t| matches!(doc.low(t), "single" | "one" | "suitcase") || doc.low(t) == "1" && doc.low(t + 1) == "-");
-    (weighed && !one).then_some(n)
+/// `both in each`, `all three in each`: in each round or window, nothing about sides.
+fn both_in_each(doc: &Doc, i: usize) -> bool {
+    let who = |w: &str| matches!(w, "both" | "all" | "two" | "three" | "four" | "everything" | "them" | "lines" | "movements");
+    doc.low(i) == "each" && i > 1 && doc.low(i - 1) == "in" && who(doc.low(i - 2))
 }
 
 /// `B2` at token `at`: the next line of a chat without line breaks.

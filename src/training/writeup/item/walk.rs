@@ -39,6 +39,10 @@ impl Walk<'_, '_> {
                 return;
             }
             What::Plus | What::Slash | What::Dash | What::Colon | What::Comma => {
+                if e.what == What::Colon && self.cur.load.is_some() && !self.cur.is_named() && !self.cur.is_dosed() {
+                    // `3 rounds, 20/15 kg: 5 deadlifts, 5 cleans`: the load of all that follows
+                    self.flush();
+                }
                 if self.sep != Some(What::Or) {
                     self.sep = Some(e.what.clone());
                 }
@@ -213,7 +217,8 @@ impl Walk<'_, '_> {
         }
         let set = self.doc.low(span.1) == "drop" && self.doc.low(span.1 + 1).starts_with("set");
         let next = self.elements.get(i + 1).filter(|_| !set);
-        if let Some(n) = next.filter(|n| self.cur.dose.is_some() && self.makes_another(span, n)) {
+        let dosed_behind = self.elements.get(i + 2).is_some_and(|e| matches!(e.what, What::SetsOf(..)));
+        if let Some(n) = next.filter(|n| (self.cur.dose.is_some() || dosed_behind) && self.makes_another(span, n)) {
             self.cur.unknown = Some((self.cur.unknown.map_or(span.0, |u| u.0), n.to));
             self.cur.movement = None;
             self.cur.to = n.to;
@@ -240,8 +245,8 @@ impl Walk<'_, '_> {
     /// `6 pigeon rockets`: a name in the singular with a strange noun in the plural behind it is the name of something else.
     fn makes_another(&self, span: Span, next: &Element) -> bool {
         let word = self.doc.low(next.from);
-        let plural =
-            word.len() > 4 && word.ends_with('s') && !word.ends_with("ss") && !word.ends_with("us") && !word.contains('\'');
+        let plural = matches!(word, "outs" | "ins" | "downs")
+            || word.len() > 4 && word.ends_with('s') && !word.ends_with("ss") && !word.ends_with("us") && !word.contains('\'');
         let last = self.doc.low(span.1 - 1);
         let singular = !last.ends_with('s') && last.chars().all(char::is_alphabetic);
         matches!(next.what, What::Word)
@@ -254,15 +259,26 @@ impl Walk<'_, '_> {
 
     /// One strange word opens the line, touches the name and a dose follows: `Copenhagen plank 3x20 s` is not a plank.
     fn is_another(&self, i: usize) -> bool {
-        let Some(&strange) = self.gap.last() else { return false };
-        let before = i.checked_sub(2).map(|k| &self.elements[k].what);
-        let led = self.gap.len() == 1 && matches!(before, None | Some(What::Then));
-        let first = (led || before == Some(&What::Colon)) && self.out.items.is_empty();
+        let [ref before @ .., strange] = self.gap[..] else { return false };
+        // `finish with some Jefferson curls 3x10`
+        let leads = |s: &Span| is_talk(self.doc.low(s.0)) || is_filler(self.doc.low(s.0)) || leads_in(self.doc.low(s.0));
+        let opens = self.elements.first().is_some_and(|e| e.from == self.gap[0].0) && before.iter().all(leads);
+        // `Then some grip: plate pinches 3 x 30 s`
+        let behind_colon = i.checked_sub(2).is_some_and(|k| self.elements[k].what == What::Colon);
+        let first = (opens || behind_colon) && self.out.items.is_empty() && !leads(&strange);
         let touches = strange.1 == self.elements[i].from && self.sep.is_none();
         let sign = usize::from(self.elements.get(i + 1).is_some_and(|e| matches!(e.what, What::Colon | What::Dash)));
         let dosed = self.elements.get(i + 1 + sign).is_some_and(|e| matches!(e.what, What::SetsOf(..)));
         first && touches && dosed && makes_another(self.doc.low(strange.0))
     }
+}
+
+/// Words that lead to the first line of a part and name nothing.
+fn leads_in(word: &str) -> bool {
+    matches!(
+        word,
+        "with" | "some" | "finish" | "then" | "end" | "start" | "do" | "few" | "sets" | "now" | "on" | "last" | "finally"
+    )
 }
 
 /// A noun in the plural behind a name that leaves it the same movement: how it is portioned, with what, or which limb.

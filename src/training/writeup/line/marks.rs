@@ -16,6 +16,11 @@ impl Reader<'_, '_> {
         let one_of_each =
             !item.complex.is_empty() || line.movement.contains(" and ") && self.library.find(&line.movement).is_some();
         let sided = |m: &Movement| m.sided != Sided::Bilateral;
+        let both = self.library.find(&line.movement).is_some_and(|m| m.sided == Sided::Bilateral);
+        if line.side == Some(Side::PerSide) && both && self.only_each(item) {
+            // `500 m row, 3 min each`: each of what stands around
+            line.side = None;
+        }
         if line.side == Some(Side::Total) && line.seconds.is_some() && !self.library.find(&line.movement).is_some_and(sided) {
             // `deep squat hold, 2 min in total`: nothing about sides
             line.side = None;
@@ -56,6 +61,19 @@ impl Reader<'_, '_> {
         }
     }
 
+    /// `each` stands in this line, and nothing that names a side.
+    fn only_each(&self, item: &Item) -> bool {
+        let side = |t: usize| {
+            let word = self.doc.low(t);
+            let noun = ["side", "leg", "arm", "way", "hand", "direction", "foot", "knee", "hip", "shoulder", "limb"];
+            noun.iter().any(|n| word.strip_suffix('s').unwrap_or(word) == *n)
+                || matches!(word, "left" | "right" | "l" | "r")
+                || word == "s" && self.doc.low(t.saturating_sub(1)) == "/"
+        };
+        let words = || item.from..item.to;
+        words().any(|t| self.doc.low(t) == "each") && !words().chain([item.to]).any(side)
+    }
+
     /// `box jumps 60/50`, `step-ups (24/20)` onto a box: a pair that tells how high the box is, not how heavy anything.
     pub(super) fn height(&self, item: &Item, line: &Line) -> Option<Span> {
         let at = item.bare_at.filter(|_| item.load.is_none())?;
@@ -67,9 +85,20 @@ impl Reader<'_, '_> {
         (onto && !values.is_empty() && values.iter().all(high)).then_some(at)
     }
 
+    /// The load of each hand was told of a movement that is done with one.
+    fn one_hand_at_a_time(&self, item: &Item, line: &Line) -> bool {
+        let hand = |t: usize| matches!(self.doc.low(t), "each" | "per") && self.doc.low(t + 1) == "hand";
+        let one = self.library.find(&line.movement).is_some_and(|m| m.sided == Sided::Unilateral);
+        item.implements == Some(2) && one && line.movement.contains("single-arm") && (item.from..item.to).any(hand)
+    }
+
     pub(super) fn load(&mut self, item: &Item, around: &Around, before: Option<&Line>, line: &mut Line) {
         line.load.clone_from(&item.load);
         line.implements = item.implements;
+        if self.one_hand_at_a_time(item, line) {
+            // `10 single-arm rows, 15 kg each hand`
+            (line.implements, line.side) = (None, line.side.or(Some(Side::PerSide)));
+        }
         if let (Some(Load::Percent { of, .. }), Some(n)) = (&mut line.load, around.built)
             && is_built(of)
         {
@@ -94,7 +123,7 @@ impl Reader<'_, '_> {
             let span = item.bare_at.unwrap_or((item.from, item.to));
             // a mend adds the unit and leaves what was typed: `24/16` is two loads
             let typed = if item.bare_at.is_some() { self.doc.typed(span.0, span.1).to_owned() } else { n.to_string() };
-            let several = typed.contains('/');
+            let several = typed.contains('/') || typed.contains('x') || typed.ends_with('s');
             let suggest = [" kg", " lb", "%"].iter().filter(|u| !several || **u != "%").map(|u| format!("{typed}{u}")).collect();
             let ask = if several { "kilograms or pounds" } else { "kilograms, pounds or percent" };
             self.problem(ProblemKind::MissingUnit, Severity::Error, span, format!("{typed} has no unit: {ask}?"), suggest);

@@ -3,7 +3,9 @@
 use super::super::super::dose::{Amount, Side};
 use super::super::super::session::{Line, Piece};
 use super::super::draft::Row;
+use super::super::element::Name;
 use super::super::item::{Item, Span};
+use super::super::token::Kind;
 use super::super::words::plain;
 use super::{Around, Reader};
 
@@ -104,6 +106,25 @@ impl Reader<'_, '_> {
         }
     }
 
+    /// `zone 2`, `strict`, `ring dips`: how it is done, said before or in the name and no part of the library's.
+    fn manner(&self, item: &Item) -> Vec<Span> {
+        let told = |t: usize| item.tail.iter().any(|s| s.0 <= t && t < s.1);
+        let number = |t: usize| self.doc.tokens.get(t).is_some_and(|n| n.kind == Kind::Number);
+        let how = |t: usize| match self.doc.low(t) {
+            "zone" | "z" if number(t + 1) => Some((t, t + 2)),
+            "strict" | "ring" | "z1" | "z2" | "z3" => Some((t, t + 1)),
+            _ => None,
+        };
+        (item.from..item.to).filter(|t| !told(*t)).filter_map(how).filter(|s| !self.in_name(item, *s)).collect()
+    }
+
+    /// The library's name has this word itself: `strict press`, `ring muscle-up`.
+    fn in_name(&self, item: &Item, span: Span) -> bool {
+        let mut names = item.movement.iter().chain(item.choices.iter().chain(&item.complex).map(|(name, _)| name));
+        let word = self.doc.low(span.0);
+        item.movement.is_none() || names.any(|n| matches!(n, Name::Known(i) if self.library.all()[*i].name.contains(word)))
+    }
+
     /// Its words, with `height` among them where the line tells one.
     pub(super) fn note(&self, row: &Row, item: &Item, height: Option<Span>) -> Option<String> {
         let mut spans: Vec<Span> = Vec::new();
@@ -115,6 +136,7 @@ impl Reader<'_, '_> {
         }
         let glue = |s: &Span| (s.0..s.1).all(|t| is_glue(self.doc.low(t)));
         spans.retain(|s| !glue(s));
+        spans.extend(self.manner(item));
         spans.extend(height);
         spans.extend(&row.notes);
         let words: Vec<&str> = spans.iter().map(|s| self.doc.typed(s.0, s.1)).filter(|w| !w.is_empty()).collect();

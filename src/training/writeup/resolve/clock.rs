@@ -7,6 +7,7 @@ use super::super::item::Span;
 use super::super::line::Reader;
 use super::super::token::Kind;
 use super::rounds::rungs;
+use super::sums::said_otherwise;
 use super::{count, tidy, words};
 
 impl Reader<'_, '_> {
@@ -83,14 +84,6 @@ impl Reader<'_, '_> {
         }
     }
 
-    /// `5 rounds = 12 min`: the sum went wrong, not what it was taken from.
-    fn wrong_sum(&mut self, rounds: &Amount, each: f64, said: f64, at: Span) {
-        let right = rounds.high() * each;
-        let text = format!("{rounds} x {} is {}, but it says {}.", words(each), words(right), words(said));
-        let suggest = vec![self.with_number(at, &tidy(right / 60.0))];
-        self.problem(ProblemKind::Contradiction, Severity::Error, at, text, suggest);
-    }
-
     /// A window of a minute to three hours; anything else is a slip.
     pub(super) fn sane_window(&mut self, seconds: f64, what: &str, span: Span) -> Option<f64> {
         if self.is_odd(span) {
@@ -122,14 +115,12 @@ impl Reader<'_, '_> {
         let stations = self.stations(draft, part);
         let window = draft.first(|f| f.window.clone()).map(|w| w.1).filter(|_| total.is_none());
         let total = total.or(length).or_else(|| draft.first(|f| f.amrap).and_then(|a| a.0));
-        let summed = window.is_some_and(|w| (w.0.saturating_sub(1)..w.1).any(|t| matches!(self.doc.low(t), "=" | "so")));
-        // `8 sets (= 16 min)`: the sum is held against what it is of
-        let sets = || draft.first(|f| f.sets).filter(|_| summed).map(|(n, at)| (Amount::One(n), at));
-        let said = draft.first(|f| f.rounds.clone()).or_else(sets);
+        let said = draft.first(|f| f.rounds.clone());
         let times = draft.first(|f| f.times).map(|t| t.0).or(draft.first(|f| f.sets).map(|s| s.0)).or(count);
         let times = times.or_else(|| draft.rows.iter().find_map(|r| r.item.sets));
         part.interval = Some(Interval { every_s: Some(every), ..Interval::default() });
         part.duration_s = total;
+        self.outlasts(part, every, span);
         let through = total.map(|t| t / every / stations);
         match (through, said, times) {
             (Some(n), Some((r, at)), _)
@@ -140,9 +131,6 @@ impl Reader<'_, '_> {
                 let whole = (n * stations).round();
                 if (r.high() - whole).abs() < 0.01 {
                     part.rounds = Some(Amount::One(n));
-                } else if let Some(at) = window.filter(|_| summed) {
-                    self.wrong_sum(&r, every * stations, total.unwrap_or(0.0), at);
-                    (part.rounds, part.duration_s) = (Some(r), None);
                 } else {
                     let text = format!(
                         "{} at {stations} a round of {} is {} times through, but it says {r}.",
@@ -152,12 +140,18 @@ impl Reader<'_, '_> {
                     );
                     let suggest = vec![self.with_number(at, &tidy(n)), self.with_number(at, &r.to_string())];
                     self.problem(ProblemKind::Contradiction, Severity::Error, at, text, suggest);
-                    // a length in which the stations do not come out even cannot be right
+                    // `5 rounds = 12 min`: the sum went wrong, not what it was taken from; nor can a length be right in which
+                    // the stations do not come out even
+                    let summed = window.is_some_and(|w| matches!(self.doc.low(w.0.saturating_sub(1)), "=" | "so"));
                     let uneven = (n - n.round()).abs() > 0.01 && stations > 1.0 && r.high().fract() == 0.0;
-                    if uneven {
+                    if summed || uneven {
                         (part.rounds, part.duration_s) = (Some(r), None);
                     }
                 }
+            }
+            (Some(n), None, _) if said_otherwise(draft, count, n, stations).is_some() => {
+                let (sets, at) = said_otherwise(draft, count, n, stations).unwrap_or((n, span));
+                self.wrong_sum(part, (sets, at), n, window);
             }
             (Some(n), _, _) if n >= 1.0 && (n - n.round()).abs() < 0.01 => part.rounds = Some(Amount::One(n.round())),
             (Some(n), _, _) if n >= 1.0 => {
@@ -287,7 +281,9 @@ impl Reader<'_, '_> {
         });
         part.interval = Some(Interval { work_s: work, rest_s: off, every_s: None });
         let listed = count(part.lines.len().max(1) + draft.rest_stations);
-        let stations = draft.first(|f| f.stations).map_or(listed, |s| s.0);
+        // `15 cal row`, `max wall balls in the time left`: both in one window
+        let turns = if super::super::super::clock::together(part) { 1.0 } else { listed };
+        let stations = draft.first(|f| f.stations).map_or(turns, |s| s.0);
         if let Some((said, at)) = draft.first(|f| f.stations)
             && part.lines.len() > 1
             && (said - listed).abs() > 0.01
@@ -305,7 +301,7 @@ impl Reader<'_, '_> {
         } else if draft.first(|f| f.rounds.clone()).is_none()
             && let Some((n, _)) = draft.first(|f| f.times)
             && part.lines.len() > 1
-            && !self.shares_window(draft)
+            && !draft.facts.iter().any(|f| f.each)
             && n % stations == 0.0
             && n >= 2.0 * stations
         {
@@ -345,13 +341,6 @@ impl Reader<'_, '_> {
         }
     }
 
-    /// `15 cal row`, and below it `max wall balls in the time left`: all of it in each window, not one after the other.
-    fn shares_window(&self, draft: &Draft) -> bool {
-        let spans = draft.rows.iter().flat_map(|r| r.notes.iter().chain(&r.item.tail).copied().chain(r.at));
-        let mut words = spans.flat_map(|s| s.0..s.1);
-        words.any(|t| matches!(self.doc.low(t), "left" | "remaining" | "remainder" | "remains"))
-    }
-
     pub(super) fn rest(&mut self, draft: &Draft, part: &mut Part) {
         if part.format == Format::Amrap
             && let Some(off) = draft.first(|f| f.on_off.and_then(|o| o.1))
@@ -367,6 +356,9 @@ impl Reader<'_, '_> {
             && !draft.facts.iter().any(|f| f.on_off.is_some_and(|o| o.1.is_some()));
         if inside && part.format == Format::Intervals && part.interval.and_then(|i| i.rest_s) == Some(amount.high()) {
             return;
+        }
+        if let Some(words) = self.after_all_windows(draft, part, span) {
+            return part.notes.push(words);
         }
         let amount = if bare && amount.high() <= 10.0 { amount.map(|v| v * 60.0) } else { amount };
         if amount.low() <= 0.0 {
