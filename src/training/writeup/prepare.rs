@@ -87,7 +87,7 @@ fn pair_of_loads(row: &mut Row, doc: &Doc, library: &Library) {
     // `30 swings 2 x 15` are two sets
     let halves = item.dose.as_ref().is_none_or(|q| (q.amount.high() - 2.0 * each).abs() < 0.01);
     let line = doc.tokens[item.from].line;
-    let at = (item.from..doc.tokens.len()).take_while(|t| doc.tokens[*t].line == line).find(|t| {
+    let at = (item.from..doc.tokens.len().min(item.from + 40)).take_while(|t| doc.tokens[*t].line == line).find(|t| {
         let number = |k: usize| doc.tokens.get(k).and_then(|n| n.number());
         number(*t) == Some(2.0) && matches!(doc.low(t + 1), "x" | "*") && number(t + 2) == Some(each)
     });

@@ -70,7 +70,7 @@ impl Reader<'_, '_> {
                 || matches!(word, "left" | "right" | "l" | "r")
                 || word == "s" && self.doc.low(t.saturating_sub(1)) == "/"
         };
-        let words = || item.from..item.to;
+        let words = || item.from..item.to.min(item.from + 60);
         words().any(|t| self.doc.low(t) == "each") && !words().chain([item.to]).any(side)
     }
 

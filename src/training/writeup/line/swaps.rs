@@ -115,7 +115,7 @@ impl Reader<'_, '_> {
             "strict" | "ring" | "z1" | "z2" | "z3" => Some((t, t + 1)),
             _ => None,
         };
-        (item.from..item.to).filter(|t| !told(*t)).filter_map(how).filter(|s| !self.in_name(item, *s)).collect()
+        (item.from..item.to).filter_map(how).take(4).filter(|s| !told(s.0)).filter(|s| !self.in_name(item, *s)).collect()
     }
 
     /// The library's name has this word itself: `strict press`, `ring muscle-up`.
