@@ -82,7 +82,7 @@ fn total_kg(line: &Line) -> Option<f64> {
 type Claim = (&'static str, fn(&Line, &Line, &Profile) -> bool);
 
 /// Everything that a reason says of counts, loads and time.
-const CLAIMS: [Claim; 20] = [
+const CLAIMS: [Claim; 21] = [
     ("whole count stays about the same, split between sides", |w, g, _| per_side(g) && same_count(w, g)),
     ("the written count with each side", |w, g, _| per_side(g) && g.reps == w.reps),
     ("one side, then the other", |_, g, _| per_side(g)),
