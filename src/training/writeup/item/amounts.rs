@@ -187,11 +187,6 @@ impl Walk<'_, '_> {
     }
 
     pub(super) fn sets_of(&mut self, n: f64, q: &Quantity, span: Span, i: usize) {
-        if self.is_pair(n, q, span, i) {
-            // its unit is asked for
-            (self.cur.bare_load, self.cur.bare_at) = (Some(q.amount.high()), Some(span));
-            return self.open(span);
-        }
         if self.cur.is_named() && (self.cur.is_dosed() || self.named_next(i)) {
             self.flush();
         }
@@ -201,15 +196,6 @@ impl Walk<'_, '_> {
         self.open(span);
         self.cur.sets = Some(n);
         self.cur.dose = Some(q.clone());
-    }
-
-    /// `5 dumbbell cleans 2 x 15`: the reps are told, and this is how heavy each of the two is.
-    fn is_pair(&self, n: f64, q: &Quantity, span: Span, i: usize) -> bool {
-        let reps = self.cur.dose.as_ref().is_some_and(|d| matches!(d.unit, Unit::Bare | Unit::Reps));
-        let told = self.cur.is_named() && reps && self.cur.sets.is_none() && self.cur.load.is_none();
-        let tool = |t: usize| matches!(self.doc.plain[t].as_str(), "dumbbell" | "kettlebell");
-        let heavy = q.unit == Unit::Bare && matches!(q.amount, Amount::One(kg) if kg >= 5.0);
-        (n - 2.0).abs() < f64::EPSILON && told && heavy && !self.named_next(i) && (self.cur.from..span.0).any(tool)
     }
 
     /// A dose that no movement took: a time is the part's length, a list is its scheme.
