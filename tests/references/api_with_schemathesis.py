@@ -71,13 +71,15 @@ def real_places(address, token, member):
     today = datetime.date.today()
     monday = today - datetime.timedelta(days=today.weekday())
     weeks = (get(address, token, f"/groups/{group}/weeks/{monday - datetime.timedelta(weeks=n)}") for n in range(8))
+    people = [] if member else get(address, token, f"/groups/{group}/members")
+    results = get(address, token, "/results") if member else []
+    # what was logged already is changed by a second log, and makes no new result
+    done = {(r["session_id"], r["part"]) for r in results}
     # a part without a score can be logged without words that are read as one, so that logging is come to
     session, part = next(
         (s, n) for week in weeks for s in week["sessions"] for n, p in enumerate(s["session"]["parts"])
-        if p["score"] == "none" and s["day"] <= str(today)
+        if p["score"] == "none" and s["day"] <= str(today) and (s["id"], n) not in done
     )
-    people = [] if member else get(address, token, f"/groups/{group}/members")
-    results = get(address, token, "/results") if member else []
     return {
         "groups": group, "sessions": session["id"], "members": people[0]["id"] if people else 1,
         "results": results[-1]["id"] if results else 1,
