@@ -175,3 +175,27 @@ async fn several_edits_in_a_row_are_followed_and_the_program_is_told_both_number
     assert_eq!(all.iter().map(|r| (r.version_id, r.part, r.stands)).collect::<Vec<_>>(), [(floor.at.version, 1, 0)]);
     assert_ne!(second, third);
 }
+
+/// The practice as a program of before parts were followed left it: everything stands under its own number.
+async fn as_before_parts_were_followed(floor: &Floor) {
+    let file = sqlx::sqlite::SqliteConnectOptions::new().filename(floor.practice.app.config.data.join("dowel.db"));
+    let mut db = sqlx::ConnectOptions::connect(&file).await.unwrap();
+    sqlx::query("update results set stands = part").execute(&mut db).await.unwrap();
+    sqlx::query("update session_versions set stands = '[]'").execute(&mut db).await.unwrap();
+}
+
+#[tokio::test]
+async fn what_an_older_program_left_behind_the_last_part_is_in_nobodys_way() {
+    let floor = Floor::new().await;
+    floor.log(0, &[("score", "24 kg"), ("version", "full"), ("shown", "on")]).await;
+    floor.log(1, &[("score", "7:42"), ("version", "full"), ("shown", "on")]).await;
+    publish_again(&floor, without(1)).await;
+    as_before_parts_were_followed(&floor).await;
+    let mut session = with_plank_first();
+    session.parts.truncate(2);
+    publish_again(&floor, session).await;
+    let page = floor.browser.get("/today").await;
+    assert_eq!(texts(&page, "#s1p1 .state"), ["\u{2713} 24 kg"]);
+    assert!(texts(&page, "p.note").iter().any(|w| w.starts_with("You logged B. Ten rounds: 7:42.")));
+    assert!(board(&floor, 1).await.is_empty());
+}

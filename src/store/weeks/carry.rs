@@ -79,14 +79,15 @@ fn moves(earlier: &[Earlier], after: &Session) -> BTreeMap<usize, usize> {
     let before: Vec<&Part> = newest.session.parts.iter().collect();
     let mut gone: BTreeMap<usize, &Part> = BTreeMap::new();
     for version in earlier {
-        for (part, at) in version.session.parts.iter().zip(&version.stands).filter(|(_, at)| **at >= GONE) {
+        // a program of before parts were followed left what it took out under its own number, behind the last part
+        for (part, at) in version.session.parts.iter().zip(&version.stands).filter(|(_, at)| !newest.stands.contains(at)) {
             gone.entry(*at).or_insert(part);
         }
     }
     let known: Vec<usize> = newest.stands.iter().chain(gone.keys()).copied().collect();
     let out: Vec<&Part> = gone.values().copied().collect();
     let places = same_part::places(&before, &out, &after.parts);
-    let mut free = gone.keys().next_back().map_or(GONE, |last| last + 1)..;
+    let mut free = gone.keys().next_back().map_or(GONE, |last| GONE.max(last + 1))..;
     let to = |(i, from): (usize, &usize)| {
         let stays_out = if *from >= GONE { Some(*from) } else { None };
         let place = places.iter().position(|p| *p == Some(i)).or(stays_out).or_else(|| free.next());
