@@ -71,8 +71,9 @@ impl Store {
             sqlx::query(
                 "insert into questions (person_id, session_id, part, line, kind, text, asked_at)
                  select $1, $2, $3, $4, 'pain', $5, $6 where not exists
-                 (select 1 from questions where person_id = $1 and session_id = $2 and part = $3 and line = $4
-                  and kind = 'pain' and answered_at is null)",
+                 (select 1 from questions q where q.person_id = $1 and q.session_id = $2 and q.line = $4 and q.kind = 'pain'
+                  and q.answered_at is null and $3 = coalesce((select v.stands ->> q.part from session_versions v where v.id =
+                   (select max(id) from session_versions where session_id = $2 and published_at <= q.asked_at)), q.part))",
             )
             .bind(owner)
             .bind(session)

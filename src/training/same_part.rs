@@ -18,23 +18,24 @@ fn same_heading(a: &Part, b: &Part) -> bool {
     wording::part(a).eq_ignore_ascii_case(&wording::part(b))
 }
 
-/// Surest first. A label alone says least: what is inserted in front takes it over.
-const ALIKE: [Alike; 5] = [
-    |a, b| same_name(a, b) && same_work(a, b),
-    same_work,
-    same_heading,
-    same_name,
-    |a, b| a.label.is_some() && a.label == b.label && a.score == b.score,
-];
-/// How many of these tell that a part which was gone is back.
-const SURE: usize = 3;
+/// What surely tells a part, also one that was gone and is back.
+const SURE: [Alike; 2] = [|a, b| same_name(a, b) && same_work(a, b), same_work];
+/// What tells a part among those that are there; many have their name from their format. A label alone says least: what is
+/// inserted in front takes it over.
+const PERHAPS: [Alike; 3] = [same_heading, same_name, |a, b| a.label.is_some() && a.label == b.label && a.score == b.score];
 
 /// For each part of `after` its place in `before`, counted on into `gone`, the parts that an earlier edit took out. None where
 /// it is new.
 #[must_use]
 pub fn places(before: &[&Part], gone: &[&Part], after: &[Part]) -> Vec<Option<usize>> {
     let mut found = vec![None; after.len()];
-    for alike in ALIKE {
+    for alike in SURE {
+        pair(&mut found, before, 0, after, alike);
+    }
+    for alike in SURE {
+        pair(&mut found, gone, before.len(), after, alike);
+    }
+    for alike in PERHAPS {
         pair(&mut found, before, 0, after, alike);
     }
     // the only one that is left on both sides, under another name
@@ -45,9 +46,8 @@ pub fn places(before: &[&Part], gone: &[&Part], after: &[Part]) -> Vec<Option<us
     {
         found[*i] = Some(*at);
     }
-    for alike in &ALIKE[..SURE] {
-        pair(&mut found, gone, before.len(), after, *alike);
-    }
+    // back under its name, with other work
+    pair(&mut found, gone, before.len(), after, same_heading);
     found
 }
 
@@ -118,5 +118,13 @@ mod tests {
         let (before, gone, after) = (read(SQUAT), read(MILL), read(&format!("{SQUAT}\n{PLANK}\n{MILL}")));
         let found = places(&[&before.parts[0]], &[&gone.parts[0]], &after.parts);
         assert_eq!(found, [Some(0), None, Some(1)]);
+    }
+
+    #[test]
+    fn a_part_that_is_back_is_not_taken_for_the_one_that_went_with_the_same_edit() {
+        let run = "For time, cap 9:00\n600 m run\n40 sit-ups\n";
+        let (before, gone, after) = (read(&format!("{SQUAT}\n{run}")), read(MILL), read(&format!("{SQUAT}\n{MILL}")));
+        let found = places(&before.parts.iter().collect::<Vec<_>>(), &[&gone.parts[0]], &after.parts);
+        assert_eq!(found, [Some(0), Some(2)]);
     }
 }

@@ -150,10 +150,7 @@ async fn a_question_stays_at_its_line_when_its_part_moves() {
     let floor = Floor::new().await;
     let asked = [("part", "1"), ("line", "0"), ("text", "On the knees?")];
     floor.browser.post(&format!("/sessions/{}/questions", floor.at.id)).form(&asked).await;
-    let store = &floor.practice.app.store;
-    let draft_edit = store.slot_by_id(floor.at.id).await.unwrap().draft_edit;
-    let again = ToPublish { id: floor.at.id, draft_edit, session: with_plank_first(), change_note: String::new() };
-    store.publish(&[again], floor.coach, NOW + Duration::minutes(1)).await.unwrap();
+    a_plank_comes_in_front(&floor).await;
     let page = floor.browser.get("/today").await;
     assert!(texts(&page, "#s1p2")[0].contains("On the knees?"));
     assert!(!texts(&page, "#s1p1")[0].contains("On the knees?"));
@@ -166,14 +163,61 @@ async fn several_edits_in_a_row_are_followed_and_the_program_is_told_both_number
     publish_again(&floor, with_plank_first()).await;
     let second = newest(&floor).await;
     publish_again(&floor, without(0)).await;
-    let third = newest(&floor).await;
     let mut late = timed(floor.at, "b", "6:30", 390.0);
     (late.version_id, late.part) = (second, 2);
     floor.practice.app.store.log_result(floor.ines, &late, NOW).await.unwrap();
     assert_eq!(board(&floor, 0).await, ["6:30"], "both are of the rounds, which are the only part now");
     let all = floor.practice.app.store.results_of_session(floor.at.id).await.unwrap();
     assert_eq!(all.iter().map(|r| (r.version_id, r.part, r.stands)).collect::<Vec<_>>(), [(floor.at.version, 1, 0)]);
-    assert_ne!(second, third);
+}
+
+/// Says something of the first line of a part.
+async fn say(floor: &Floor, part: usize, wish: &str) {
+    let said =
+        floor.browser.post(&format!("/sessions/{}/parts/{part}/lines/0/change", floor.at.id)).form(&[("wish", wish)]).await;
+    assert_eq!(said.status_code(), 303, "{}", said.text());
+}
+
+/// A minute later the coach publishes the session with a part in front.
+async fn a_plank_comes_in_front(floor: &Floor) {
+    let store = &floor.practice.app.store;
+    let draft_edit = store.slot_by_id(floor.at.id).await.unwrap().draft_edit;
+    let again = ToPublish { id: floor.at.id, draft_edit, session: with_plank_first(), change_note: String::new() };
+    store.publish(&[again], floor.coach, NOW + Duration::minutes(1)).await.unwrap();
+    floor.practice.app.clock.set(NOW + Duration::minutes(2));
+}
+
+#[tokio::test]
+async fn what_hurts_at_another_line_reaches_the_coach_though_it_has_the_place_of_the_first() {
+    let floor = Floor::new().await;
+    say(&floor, 1, "hurts").await;
+    a_plank_comes_in_front(&floor).await;
+    let open = async || {
+        let asked = floor.practice.app.store.questions_of(floor.ines).await.unwrap();
+        let mut said: Vec<String> = asked.into_iter().filter(|q| q.pain).map(|q| q.text).collect();
+        said.sort();
+        said
+    };
+    say(&floor, 1, "hurts").await;
+    let both = open().await;
+    assert_eq!(both.len(), 2, "{both:?}");
+    say(&floor, 2, "hurts").await;
+    assert_eq!(open().await, both, "the same line again is the same report");
+}
+
+#[tokio::test]
+async fn what_was_too_heavy_is_still_so_for_a_log_on_the_page_of_before() {
+    let floor = Floor::new().await;
+    say(&floor, 1, "too_heavy").await;
+    let old = floor.at.version.to_string();
+    let form = [("version_id", old.as_str()), ("score", "7:42"), ("version", "adapted"), ("shown", "on")];
+    let fitted = |given: Option<&serde_json::Value>| given.map(ToString::to_string).unwrap_or_default();
+    floor.post(1, &form).await;
+    let before = fitted(floor.results(1).await[0].given.as_ref());
+    a_plank_comes_in_front(&floor).await;
+    floor.post(1, &form).await;
+    assert_eq!(fitted(floor.results(1).await[0].given.as_ref()), before);
+    assert!(before.contains("movement"), "{before}");
 }
 
 /// The practice as a program of before parts were followed left it: everything stands under its own number.

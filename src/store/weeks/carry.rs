@@ -51,7 +51,7 @@ pub(super) async fn carry(tx: &mut Pen, id: SessionId, new: VersionId, after: &S
         let away = format!("update {table} set {column} = {column} + $2 where session_id = $1");
         sqlx::query(sqlx::AssertSqlSafe(away)).bind(id).bind(ON_THE_WAY).execute(&mut *tx).await?;
         let there = format!(
-            "update {table} set {column} = coalesce($3 ->> cast({column} - $2 as text), {column} - $2) where session_id = $1"
+            "update {table} set {column} = coalesce($3 ->> ('$.\"' || ({column} - $2) || '\"'), {column} - $2) where session_id = $1"
         );
         sqlx::query(sqlx::AssertSqlSafe(there)).bind(id).bind(ON_THE_WAY).bind(&moves).execute(&mut *tx).await?;
     }

@@ -20,6 +20,7 @@ CREATE TABLE board_changes (
   n integer not null
 ) strict;
 INSERT INTO "board_changes" VALUES(0,0);
+INSERT INTO "board_changes" VALUES(1,1);
 CREATE TABLE decisions (
   id integer primary key,
   person_id integer not null references people (id) on delete cascade,
@@ -116,6 +117,7 @@ CREATE TABLE own_changes (
   place integer primary key,
   n integer not null
 ) strict;
+INSERT INTO "own_changes" VALUES(18,1);
 CREATE TABLE part_policies (
   session_id integer not null references sessions (id) on delete cascade,
   part integer not null check (part >= 0),
@@ -293,6 +295,7 @@ CREATE TABLE results (
 ) strict;
 INSERT INTO "results" VALUES(1,'0190-a',2,1,1,0,'100','{"Load":{"kg":45.5}}',NULL,'full','',45.5,22.0,7.5,'slept badly',NULL,NULL,'2026-11-24',1763990000000,1763990000000,1,0,NULL,2);
 INSERT INTO "results" VALUES(2,'0190-b',2,1,1,0,'90',NULL,NULL,'full','',NULL,NULL,NULL,'','left knee',NULL,'2026-11-23',1763900000000,1763900000000,0,0,NULL,1);
+INSERT INTO "results" VALUES(3,'second part',2,1,1,1,'90',NULL,NULL,'full','',NULL,NULL,NULL,'','left knee',NULL,'2026-11-23',1763900000000,1763900000000,0,0,NULL,1);
 CREATE TABLE seen_results (
   result_id integer primary key references results (id) on delete cascade,
   seen_at integer not null,

@@ -14,7 +14,7 @@ use crate::training::movement::{Library, Movement};
 use crate::training::pace;
 use crate::training::session::{Line, Part, ScoreKind};
 use crate::training::setup::{Setup, setup};
-use crate::training::tailor::{Action, House, Tailor, Tailored, TailoredLine, TailoredPart, Wish};
+use crate::training::tailor::{Action, House, Tailor, Tailored, TailoredLine, TailoredPart, Wish, Wished};
 use crate::training::wording;
 use crate::web::member::log::LogView;
 use crate::web::questions::Asked;
@@ -263,9 +263,14 @@ impl Reader<'_> {
     /// The session as this member does it, with what they said at its lines.
     #[must_use]
     pub fn tailored(&self, p: &Published) -> Tailored {
-        let said = self.wishes.get(&p.session_id).map_or(&[][..], Vec::as_slice);
         let house = self.house.in_session(Some(p.session_id.0));
-        Tailor::new(self.library).in_house(house).tailor_wished(&p.session, self.profile, said)
+        Tailor::new(self.library).in_house(house).tailor_wished(&p.session, self.profile, &self.said(p))
+    }
+
+    /// What they said at lines of a session, by the parts of this version of it.
+    fn said(&self, p: &Published) -> Vec<Wished> {
+        let all = self.wishes.get(&p.session_id).into_iter().flatten();
+        all.filter_map(|w| Some(Wished { part: p.part_under(w.part)?, ..w.clone() })).collect()
     }
 
     fn setup(&self, tailored: &Tailored) -> Setup {
@@ -276,8 +281,7 @@ impl Reader<'_> {
     /// What they said at a line, while the line is still the one it was said of.
     fn wish(&self, p: &Published, part: usize, line: usize) -> Option<Wish> {
         let written = &p.session.parts[part].lines[line].movement;
-        let said = self.wishes.get(&p.session_id)?;
-        said.iter().find(|w| w.part == part && w.line == line && w.movement == *written).map(|w| w.wish)
+        self.said(p).iter().find(|w| w.part == part && w.line == line && w.movement == *written).map(|w| w.wish)
     }
 
     fn version(&self, p: &Published) -> String {
