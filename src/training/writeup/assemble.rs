@@ -11,6 +11,7 @@ mod rules;
 mod said;
 mod sentence;
 mod situation;
+mod strange;
 mod swaps;
 mod talk;
 mod title;

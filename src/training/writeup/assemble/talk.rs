@@ -1,73 +1,14 @@
 //! What is only said: titles, sentences, scores and other versions.
 
 use super::super::clause::{Clause, Join, Lead};
-use super::super::draft::Row;
 use super::super::element::Heading;
 use super::super::item::{Facts, Item, Span};
 use super::super::quantity::Unit;
 use super::super::token::Kind;
-use super::super::words::{is_manner, is_talk, makes_another};
+use super::super::words::is_talk;
 use super::{Assembler, starts_lines};
 
 impl Assembler<'_, '_> {
-    /// A short line of strange words that sounds like a movement, among lines that are names alone.
-    pub(super) fn is_unknown_name(&self, i: usize) -> bool {
-        let c = &self.clauses[i];
-        let p = &c.said;
-        let alone =
-            p.items.is_empty() && p.facts.is_empty() && p.prefix.is_none() && p.talk == 0 && (1..=5).contains(&p.words.len());
-        let named = p.words.iter().any(|w| super::super::words::reshapes(&self.doc.plain[w.0]));
-        alone && named && c.join == Join::Line && self.cur.doses_lines() && self.line_ends[i] == i + 1
-    }
-
-    /// `- banded shoulder distraction 45 s`, `- t-spine over chair, 1 min`: strange words in a list that hold a word of some
-    /// movement's name, with their dose behind them.
-    pub(super) fn strange_before_dose(&self, i: usize) -> Option<Span> {
-        let c = &self.clauses[i];
-        let p = &c.said;
-        let words = &p.words;
-        let (first, last) = (words.first()?, words.last()?);
-        let named = words.len() < 6
-            && words.iter().all(|w| self.doc.tokens[w.0].kind == Kind::Word && self.doc.low(w.0) != "rest")
-            && words.iter().any(|w| self.doc.plain[w.0].len() > 3 && self.lexicon.holds(&self.doc.plain[w.0]));
-        let dosed = |it: &Item| {
-            let counted = it.dose.as_ref().is_some_and(|q| !matches!(q.unit, Unit::Rounds | Unit::Sets | Unit::Bare));
-            !it.is_named() && (counted || it.sets.is_some() && it.dose.is_some())
-        };
-        let item = match &p.items[..] {
-            [only] => Some(only).filter(|it| last.1 <= it.from),
-            [] => {
-                self.clauses.get(i + 1).filter(|n| n.line == c.line && n.join == Join::Comma).and_then(|n| n.said.items.first())
-            }
-            _ => None,
-        }?;
-        let plain = p.facts.is_empty() && p.talk == 0 && p.prefix.is_none() && !c.inside && c.lead.bullet && c.join == Join::Line;
-        (plain && named && dosed(item) && !self.cur.is_blank()).then_some((first.0, last.1))
-    }
-
-    /// `Towel wringing 3 x 30 s`: words right before sets that name no movement of the library, and say nothing of the sets.
-    pub(super) fn name_of_nothing_known(&self, item: &Item, i: usize) -> Option<Span> {
-        let p = &self.clauses[i].said;
-        let touches = |words: &&[Span]| words.windows(2).all(|w| w[0].1 == w[1].0);
-        let name = (0..p.before.len()).map(|k| &p.before[k..]).find(touches)?;
-        let (first, last) = (name.first()?, name.last()?);
-        // `Then some grip: towel wringing 3 x 30 s`
-        let led = name.len() == p.before.len() || self.doc.tokens[first.0 - 1].is(":");
-        let word = |w: &Span| self.doc.tokens[w.0].kind == Kind::Word && w.1 == w.0 + 1;
-        let of_sets = |w: &str| is_manner(w) || is_talk(w) || is_said_of_sets(w);
-        let named = name.len() <= 4 && name.iter().all(|w| word(w) && !of_sets(self.doc.low(w.0)));
-        let real = name.iter().any(|w| self.doc.low(w.0).chars().count() > 3);
-        (led && named && last.1 == item.from && real && p.facts.heading.is_none()).then_some((first.0, last.1))
-    }
-
-    pub(super) fn strange(&mut self, i: usize, name: Span) -> usize {
-        let c = &self.clauses[i];
-        let own = c.said.items.first().cloned().unwrap_or_default();
-        let item = Item { unknown: Some(name), from: name.0, to: own.to.max(name.1), ..own };
-        self.row(item, (c.from, c.to), i);
-        1
-    }
-
     /// A few words and nothing else, not a sentence.
     pub(super) fn is_bare_words(&self, i: usize) -> bool {
         let c = &self.clauses[i];
@@ -83,69 +24,6 @@ impl Assembler<'_, '_> {
             && p.words.iter().all(|w| self.doc.tokens[w.0].kind == Kind::Word || is_quote(self.doc.low(w.0)))
             && !ends_as_sentence
             && !is_greeting(self.doc.low(p.from))
-    }
-
-    /// Strange words where a lift's name stands, with its sets on the next line: `STRENGTH: zercher thing`, `5 x 8`.
-    pub(super) fn is_name_of_lift(&self, i: usize) -> bool {
-        let c = &self.clauses[i];
-        if !self.is_bare_words(i) && !self.is_strange_lift(i) {
-            return false;
-        }
-        let again = c.said.words.iter().any(|w| {
-            matches!(
-                self.doc.low(w.0),
-                "same"
-                    | "again"
-                    | "repeat"
-                    | "above"
-                    | "lift"
-                    | "sets"
-                    | "set"
-                    | "work"
-                    | "as"
-                    | "lighter"
-                    | "heavier"
-                    | "round"
-                    | "rounds"
-                    | "working"
-            )
-        });
-        let fresh = self.cur.rows.is_empty() && self.cur.pending.is_empty();
-        let strength = matches!(self.cur.heading, Some(Heading::Strength | Heading::Plain));
-        let headed = c.lead.label.is_some() || fresh && (c.join == Join::Colon || c.join == Join::Line && strength);
-        let dosed = self.clauses.get(i + 1).is_some_and(|n| {
-            !n.blank
-                && n.join == Join::Line
-                && n.line == c.line + 1
-                && n.said.items.first().is_some_and(|it| !it.is_named() && it.sets.is_some() && it.dose.is_some())
-                && n.said.items.iter().all(|it| !it.is_named())
-        });
-        headed && dosed && !again
-    }
-
-    /// `Jefferson curl` with nothing else on its line: a known name behind one word that makes it another lift.
-    fn is_strange_lift(&self, i: usize) -> bool {
-        let p = &self.clauses[i].said;
-        let ([only], [word]) = (&p.items[..], &p.words[..]) else { return false };
-        let alone = only.movement.is_some() && !only.is_dosed() && only.choices.is_empty() && only.complex.is_empty();
-        alone && word.0 == p.from && word.1 == only.from && only.to == p.to && makes_another(self.doc.low(word.0))
-    }
-
-    pub(super) fn lift(&mut self, i: usize) {
-        self.shape(i);
-        let c = &self.clauses[i];
-        let span = (c.said.from, c.said.to);
-        if self.cur.name.is_empty() {
-            self.cur.name = self.doc.typed(span.0, span.1).to_owned();
-        }
-        self.started = true;
-        self.cur.pending.push(Row {
-            item: Item { unknown: Some(span), from: span.0, to: span.1, ..Item::default() },
-            lead: c.lead.clone(),
-            line: c.line,
-            at: Some(span),
-            ..Row::default()
-        });
     }
 
     /// A sentence to a reader, not something to do.
@@ -432,52 +310,5 @@ pub fn is_day(word: &str) -> bool {
             | "sunday"
             | "day"
             | "week"
-    )
-}
-
-/// Words that tell what kind of sets these are, or that they are more of the same.
-fn is_said_of_sets(word: &str) -> bool {
-    matches!(
-        word,
-        "back"
-            | "backoff"
-            | "off"
-            | "down"
-            | "drop"
-            | "same"
-            | "again"
-            | "set"
-            | "sets"
-            | "heavier"
-            | "lighter"
-            | "top"
-            | "work"
-            | "working"
-            | "more"
-            | "speed"
-            | "volume"
-            | "main"
-            | "finish"
-            | "finisher"
-            | "last"
-            | "first"
-            | "second"
-            | "third"
-            | "next"
-            | "week"
-            | "today"
-            | "test"
-            | "retest"
-            | "try"
-            | "attempts"
-            | "wave"
-            | "waves"
-            | "reps"
-            | "rest"
-            | "then"
-            | "accessory"
-            | "assistance"
-            | "strength"
-            | "skill"
     )
 }
