@@ -258,8 +258,13 @@ fn timed(doc: &Doc, i: usize) -> Option<(What, usize)> {
     ) {
         return Some((What::Down(seconds), used + more));
     }
-    if seconds >= 10.0 && doc.low(end) == "pause" && !matches!(doc.low(end + 1), "at" | "in" | "on" | "below" | "above") {
-        // `30 s jumping jacks / 15 s pause`: nobody stands so long in one repetition
+    if seconds >= 10.0
+        && i > 0
+        && doc.low(i - 1) == "/"
+        && doc.low(end) == "pause"
+        && !matches!(doc.low(end + 1), "at" | "in" | "on" | "below" | "above")
+    {
+        // `30 s jumping jacks / 15 s pause`: the other half of a window, and no pause in a repetition
         return Some((What::Rest(Some(Amount::One(seconds)), false), used + 1 + rest::between(doc, end + 1)));
     }
     if let Some(more) = doc.says_any(

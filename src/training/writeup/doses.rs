@@ -7,6 +7,7 @@ mod side;
 mod tempo;
 
 use effort::{build, build_name, effort, max};
+pub use load::EACH_HAND;
 use load::{at_load, from_to, in_each_hand, percent, plural_load, weight};
 use sets::{in_sets_of, pieces, sets_in_brackets, sets_of};
 pub use side::hand;

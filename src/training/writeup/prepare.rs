@@ -9,12 +9,10 @@ use super::draft::{Draft, Row, Sheet};
 use super::element::{Doc, Name};
 use super::item::{Facts, Item};
 use super::quantity::{Quantity, Unit};
-use super::token::Kind;
 
 /// Puts the rows of every part right.
 pub fn prepare(sheet: &mut Sheet, doc: &Doc, library: &Library) {
     for draft in &mut sheet.parts {
-        strange(draft, doc);
         one_of(draft, doc, library);
         draft.rows.iter_mut().for_each(|row| pair_of_loads(row, doc, library));
         each_minute(draft);
@@ -25,19 +23,6 @@ pub fn prepare(sheet: &mut Sheet, doc: &Doc, library: &Library) {
         hands(&mut draft.rows, doc);
         grows(draft);
     }
-}
-
-/// `grip: plate pinches 3x30 s`: sets of nothing that has a name are sets of the words before them.
-fn strange(draft: &mut Draft, doc: &Doc) {
-    let Some(scheme) = draft.scheme.take_if(|s| s.sets.is_some() && s.dose.is_some() && draft.rows.is_empty()) else { return };
-    let word = |t: &usize| doc.tokens[*t].kind == Kind::Word || doc.tokens[*t].is("-");
-    let from = (0..scheme.from).rev().take_while(word).last().unwrap_or(scheme.from);
-    if !(1..=5).contains(&(scheme.from - from)) || draft.rows.len() + draft.notes.len() > 1 {
-        draft.scheme = Some(scheme);
-        return;
-    }
-    let item = Item { unknown: Some((from, scheme.from)), from, ..scheme };
-    draft.rows.push(Row { line: doc.tokens[from].line, item, ..Row::default() });
 }
 
 /// `35 min zone 2 - run, bike, row or brisk walk`: one time, and a choice of how.

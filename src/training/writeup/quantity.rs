@@ -113,8 +113,9 @@ pub fn quantity(t: &[Token]) -> Option<Quantity> {
 fn said_again(t: &[Token], q: &mut Quantity) {
     let [open, n, m, close, ..] = &t[q.tokens..] else { return };
     let (Amount::One(first), Some(metres)) = (&q.amount, n.number()) else { return };
-    let brackets = open.is("(") && close.is(")") && matches!(m.text, "m" | "metres" | "meters");
-    if q.unit == Unit::Metres && brackets && !q.bare_m && (metres / first - 1.0).abs() < 0.15 {
+    let imperial = t[..q.tokens].last().is_some_and(|u| u.text.to_lowercase().starts_with(['f', 'y', '\'']));
+    let brackets = imperial && open.is("(") && close.is(")") && matches!(m.text, "m" | "metres" | "meters");
+    if q.unit == Unit::Metres && brackets && (metres / first - 1.0).abs() < 0.15 {
         (q.amount, q.tokens) = (Amount::One(metres), q.tokens + 4);
     }
 }

@@ -11,7 +11,7 @@ use kind::{around, format, intent, name};
 use super::super::dose::Load;
 use super::super::movement::{Implement, Movement};
 use super::super::session::{Format, Line, Part, Role, ScoreKind};
-use super::draft::Draft;
+use super::draft::{Draft, Row};
 use super::item::{Facts, Span};
 use super::line::{Around, Reader};
 use super::score;
@@ -28,7 +28,7 @@ impl Reader<'_, '_> {
             self.library.find(&line.movement).is_some_and(|m| m.needs_weight() || stick && barred(m)) || !line.complex.is_empty()
         };
         for row in &draft.rows {
-            let above = self.above.clone();
+            let above = self.above.clone().filter(|_| self.same_tool(row));
             let mut line = self.line(row, &around, lines.last().or(above.as_ref()));
             if let Some(all) = draft.load_of_all.as_ref().filter(|_| line.load.is_none() && takes(&line)) {
                 line.load.clone_from(&all.load);
@@ -64,10 +64,17 @@ impl Reader<'_, '_> {
         part
     }
 
+    /// `same dumbbell`: what is held goes on into the next part. `same weight for all sets` speaks of this one alone.
+    fn same_tool(&self, row: &Row) -> bool {
+        let tool = |t: usize| matches!(self.doc.plain[t].as_str(), "dumbbell" | "kettlebell" | "bell" | "backpack" | "bag");
+        let to = (row.item.to + 2).min(self.doc.tokens.len());
+        row.item.same && (row.item.from + 1..to).any(|t| tool(t) && self.doc.low(t - 1) == "same")
+    }
+
     /// `rest the time it took`, `rest as needed`: no seconds to count, so the words stand beside the part.
     fn rest_in_words(&self, draft: &Draft) -> Option<String> {
         let rest = |f: &Facts| f.rest.clone().filter(|r| r.0.is_none()).map(|r| r.2);
-        let span = draft.facts.iter().find_map(rest).filter(|s| s.1 > s.0 + 1)?;
+        let span = draft.facts.iter().filter_map(rest).find(|s| s.1 > s.0 + 1)?;
         let told = draft.notes.iter().chain(draft.rows.iter().flat_map(|r| &r.notes)).any(|n| n.0 <= span.0 && span.1 <= n.1);
         (!told).then(|| self.doc.typed(span.0, span.1).to_owned())
     }

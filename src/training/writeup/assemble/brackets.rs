@@ -22,7 +22,8 @@ impl Assembler<'_, '_> {
             return self.note_to(i, end);
         }
         let to = self.clauses[end - 1].to;
-        if (said..to).any(|t| self.doc.says_any(t, &["and so on", "and so forth", "etc"]).is_some()) {
+        let tells = self.clauses[i..end].iter().any(|c| !c.said.facts.is_empty());
+        if !tells && (said..to).any(|t| self.doc.says_any(t, &["and so on", "and so forth", "etc"]).is_some()) {
             // `(one clean, one push-up, two cleans, two push-ups, and so on)`
             return self.note_to(i, end);
         }
@@ -125,8 +126,8 @@ impl Assembler<'_, '_> {
                 && !self.cur.is_blank()
             {
                 // `3 rounds with a bar (20/15 kg):`: everything below
-                let item = only.clone();
-                self.keep_scheme(item, span);
+                self.cur.load_of_all = Some(only.clone());
+                self.cur.said.push(span);
                 continue;
             }
             if marks && !talky && self.inside_marks(&c.said.items, on_line, span) {
@@ -207,7 +208,6 @@ impl Assembler<'_, '_> {
         row.notes.push(span);
     }
 
-    /// Marks in brackets go to the line they stand behind.
     /// `every 90 s, 8 sets (= 12 min)`: how long it takes in all, told once more; with windows it has to agree.
     fn sum(&mut self, i: usize, end: usize) -> usize {
         let windows = self.cur.first(|f| f.every).is_some() && self.cur.first(|f| f.window.clone()).is_none();
@@ -226,6 +226,7 @@ impl Assembler<'_, '_> {
         end - i
     }
 
+    /// Marks in brackets go to the line they stand behind.
     pub(super) fn inside_marks(&mut self, items: &[Item], on_line: bool, span: Span) -> bool {
         let target = if on_line { self.cur.rows.last_mut() } else { self.cur.pending.last_mut() };
         let Some(row) = target else {

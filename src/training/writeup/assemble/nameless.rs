@@ -263,6 +263,11 @@ impl Assembler<'_, '_> {
         }
         let all = matches!(self.doc.low(c.said.from), "everything" | "all");
         if !item.is_dosed() && self.cur.rows.is_empty() && (!self.cur.is_blank() || all) {
+            if matches!(item.load, Some(Load::Kg { .. } | Load::Lb { .. })) {
+                // `3 rounds, 20 kg: 5 deadlifts, 10 burpees`: of what is done with a weight
+                self.cur.load_of_all = Some(item);
+                return self.cur.said.push(span);
+            }
             self.keep_scheme(item, span);
             return;
         }

@@ -183,12 +183,15 @@ pub(super) fn pairs(doc: &Doc, i: usize) -> Option<(What, usize)> {
     }
 }
 
+/// One of two weights, behind how heavy it is.
+pub const EACH_HAND: &[&str] =
+    &["each hand", "in each hand", "per hand", "a hand", "/ hand", "in either hand", "per dumbbell", "each dumbbell"];
+
 /// `15 kg each hand`, `12.5 kg in each hand` right behind a load: one of two, and nothing about the count.
 pub(super) fn in_each_hand(doc: &Doc, i: usize, before: Option<&Element>) -> Option<(What, usize)> {
     let loaded = |e: &Element| matches!(e.what, What::Load(Load::Kg { .. } | Load::Lb { .. }, None)) && e.to == i;
     before.filter(|b| loaded(b))?;
-    let hands = &["each hand", "in each hand", "per hand", "a hand", "/ hand", "in either hand", "per dumbbell", "each dumbbell"];
-    doc.says_any(i, hands).map(|n| (What::Implements(2), n))
+    doc.says_any(i, EACH_HAND).map(|n| (What::Implements(2), n))
 }
 
 /// `a pair of 20s`, `w/ 2 12s`: how heavy each of two is, in kilograms or pounds only where it says so.
@@ -196,7 +199,9 @@ pub(super) fn plural_load(doc: &Doc, i: usize, before: Option<&Element>) -> Opti
     let plural = |at: usize| {
         let heavy = doc.tokens.get(at).and_then(|t| t.number()).filter(|n| (2.0..=100.0).contains(n))?;
         let glued = doc.low(at + 1) == "s" && doc.tokens.get(at + 1).is_some_and(|t| !t.spaced);
-        glued.then_some(heavy)
+        // `2 30s pauses` are seconds
+        let held = matches!(doc.low(at + 2), "pause" | "pauses" | "hold" | "holds" | "rest" | "rests" | "stop" | "stops");
+        (glued && !held).then_some(heavy)
     };
     let with = i > 0 && matches!(doc.low(i - 1), "with" | "/" | "@" | "using" | "holding" | "hold");
     if matches!(doc.low(i), "2" | "two") && with && plural(i + 1).is_some() {

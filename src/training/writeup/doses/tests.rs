@@ -198,3 +198,50 @@ fn nothing_is_offered_that_was_typed_already() {
         assert!(!library.lexicon().nearest(library, &m.name).contains(&m.name), "{}", m.name);
     }
 }
+
+#[test]
+fn the_same_weight_for_all_sets_is_not_that_of_the_part_above() {
+    for said in ["same weight for all sets", "same load across"] {
+        let parts = session(&format!("A. Back squat 5 x 5 @ 100 kg\nB. Bench press 5 x 5, {said}")).parts;
+        assert_eq!((parts.len(), &parts[1].lines[0].load), (2, &None), "{said}");
+    }
+}
+
+#[test]
+fn a_load_in_the_heading_is_of_what_is_done_with_a_weight() {
+    for heading in ["3 rounds with a bar (20/15 kg):", "3 rounds, 20 kg:"] {
+        let lines = session(&format!("{heading}\n5 deadlifts\n10 burpees")).parts.remove(0).lines;
+        assert_eq!((lines[0].load.is_some(), lines[1].load.is_some()), (true, false), "{heading}");
+    }
+}
+
+#[test]
+fn a_long_pause_in_a_rep_is_no_rest() {
+    let part = session("3 x 5 back squat with a 10 s pause").parts.remove(0);
+    assert_eq!((part.rest_s, part.lines[0].pause_s), (None, Some(10.0)));
+}
+
+#[test]
+fn one_weight_for_one_arm_in_all_the_ways_to_say_it() {
+    for said in ["a hand", "per hand", "per dumbbell"] {
+        let line = line(&format!("10 single-arm rows, 15 kg {said}"));
+        assert_eq!((line.side, line.implements), (Some(Side::PerSide), None), "{said}");
+    }
+}
+
+#[test]
+fn two_pauses_are_no_pair_of_weights() {
+    assert_eq!(line("3 x 8 push-ups with 2 30s pauses").implements, None);
+}
+
+#[test]
+fn a_bracket_that_tells_a_rest_is_read_whatever_it_adds() {
+    let part = session("4 rounds (rest 90 s, shake it out, etc)\n10 swings\n10 push-ups").parts.remove(0);
+    assert_eq!(part.rest_s, Some(Amount::One(90.0)));
+}
+
+#[test]
+fn a_second_distance_counts_only_behind_feet_and_yards() {
+    assert_eq!(line("100 ft (30 m) walking lunge").metres, Some(Amount::One(30.0)));
+    assert_ne!(line("Row 400 metres (450 m)").metres, Some(Amount::One(450.0)));
+}

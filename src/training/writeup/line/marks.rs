@@ -4,6 +4,7 @@ use super::super::super::dose::{Amount, Load, Side};
 use super::super::super::movement::{Movement, Sided};
 use super::super::super::session::Line;
 use super::super::super::session::{ProblemKind, Severity};
+use super::super::doses::EACH_HAND;
 use super::super::item::{Item, Span};
 use super::super::quantity::Unit;
 use super::super::words::plain;
@@ -87,7 +88,7 @@ impl Reader<'_, '_> {
 
     /// The load of each hand was told of a movement that is done with one.
     fn one_hand_at_a_time(&self, item: &Item, line: &Line) -> bool {
-        let hand = |t: usize| matches!(self.doc.low(t), "each" | "per") && self.doc.low(t + 1) == "hand";
+        let hand = |t: usize| self.doc.says_any(t, EACH_HAND).is_some();
         let one = self.library.find(&line.movement).is_some_and(|m| m.sided == Sided::Unilateral);
         item.implements == Some(2) && one && line.movement.contains("single-arm") && (item.from..item.to).any(hand)
     }

@@ -37,7 +37,9 @@ impl Reader<'_, '_> {
     pub(super) fn wrong_sum(&mut self, part: &mut Part, (sets, at): (f64, Span), fits: f64, window: Option<Span>) {
         let total = part.duration_s.map_or(String::new(), words);
         let text = format!("It says {} sets, but {total} is {} times through.", tidy(sets), tidy(fits));
-        let suggest = vec![self.with_number(at, &tidy(sets)), self.with_number(at, &tidy(fits))];
+        let whole = (fits - fits.round()).abs() < 0.01;
+        let suggest = [Some(sets), Some(fits).filter(|_| whole)];
+        let suggest = suggest.into_iter().flatten().map(|n| self.with_number(at, &tidy(n))).collect();
         self.problem(ProblemKind::Contradiction, Severity::Error, at, text, suggest);
         let summed = window.is_some_and(|w| matches!(self.doc.low(w.0.saturating_sub(1)), "=" | "so"));
         if summed {
