@@ -1,5 +1,6 @@
 //! Puts clauses together into parts: where one begins, which lines stand in it, what is only said.
 
+mod apart;
 mod around;
 mod begin;
 mod brackets;

@@ -35,6 +35,15 @@ pub fn check(reader: &mut Reader, sheet: &Sheet, session: &mut Session) {
     caps(reader, sheet, session);
     lengths(reader, sheet, session);
     empty_bar(reader, session);
+    perhaps(reader, sheet);
+    for span in &sheet.unread {
+        let text = format!("\"{}\" could not be read as a line; it was kept as a note.", reader.doc.typed(span.0, span.1));
+        reader.problem(ProblemKind::Unread, Severity::Ask, *span, text, vec![]);
+    }
+}
+
+/// Lines of which it cannot be told for certain how often they are done, or in which part.
+fn perhaps(reader: &mut Reader, sheet: &Sheet) {
     for (span, once) in &sheet.perhaps_once {
         let typed = reader.doc.typed(span.0, span.1);
         let (read, other) = match once {
@@ -45,9 +54,14 @@ pub fn check(reader: &mut Reader, sheet: &Sheet, session: &mut Session) {
         let suggest = vec![format!("{typed} once, at the end"), format!("{typed} each round")];
         reader.problem(ProblemKind::Unclear, Severity::Ask, *span, text, suggest);
     }
-    for span in &sheet.unread {
-        let text = format!("\"{}\" could not be read as a line; it was kept as a note.", reader.doc.typed(span.0, span.1));
-        reader.problem(ProblemKind::Unread, Severity::Ask, *span, text, vec![]);
+    for (span, own) in &sheet.perhaps_apart {
+        let typed = reader.doc.typed(span.0, span.1);
+        let text = match own {
+            true => format!("\"{typed}\" is read as a part of its own, below the empty line. Or is it done in each round above?"),
+            false => format!("\"{typed}\" is read as one of the lines above the empty line. Or is it a part of its own?"),
+        };
+        let suggest = [Some(format!("then {typed}")), own.then(|| format!("{typed} each round"))].into_iter().flatten().collect();
+        reader.problem(ProblemKind::Unclear, Severity::Ask, *span, text, suggest);
     }
 }
 

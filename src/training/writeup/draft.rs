@@ -146,6 +146,8 @@ pub struct Sheet {
     pub unitless: Vec<Span>,
     /// lines behind `then` that could be meant once or in every round, and whether they are read as once
     pub perhaps_once: Vec<(Span, bool)>,
+    /// lines behind an empty one that could go on with the part above it, and whether they are read as a part of their own
+    pub perhaps_apart: Vec<(Span, bool)>,
     /// `What` words that could not be placed
     pub stray: Vec<What>,
 }

@@ -121,6 +121,9 @@ impl Reader<'_, '_> {
         self.complex(&item, &mut line);
         self.alternatives(row, &item, around, &mut line);
         line.note = self.note(row, &item, self.height(&item, &line));
+        if item.side == Some(Side::Total) && line.side.is_none() && line.seconds.is_some() {
+            line.note = Some(line.note.map_or_else(|| "in total".to_owned(), |n| format!("in total; {n}")));
+        }
         line
     }
 

@@ -17,6 +17,9 @@ impl Assembler<'_, '_> {
     pub(super) fn shape(&mut self, i: usize) {
         let c = &self.clauses[i];
         let rest_only = self.only_rests(i);
+        if let Some(own) = self.told_by_gap_alone(i).filter(|_| !self.says_each(i)) {
+            self.sheet.perhaps_apart.push(((c.said.from, c.said.to), own));
+        }
         if !rest_only && self.begins(i) {
             self.blocks(i);
             self.close();

@@ -83,6 +83,10 @@ impl Assembler<'_, '_> {
         let (then, each) = (self.comes_then(i), says(EACH));
         let once = says(ONCE) && !each && !self.says_once_you(said);
         let rounds = self.cur.first(|f| f.rounds.clone()).is_some();
+        if rounds && !(then || once || each || c.blank) && self.gathered(i).is_some() {
+            // `3 rounds`, `10 squats`, `accumulate 1 min hang`
+            return Some(Finish::PerhapsEach).filter(|_| !self.in_prep());
+        }
         if !(then || once) || !rounds && !self.in_rungs() {
             return None;
         }
@@ -92,6 +96,12 @@ impl Assembler<'_, '_> {
             (false, true) => self.behind_rounds(i, then, once).filter(|_| !gentle && !c.blank),
             (false, false) => Some(Finish::Once).filter(|_| !(gentle && c.blank)),
         }
+    }
+
+    /// `50 sit-ups each round`
+    pub(super) fn says_each(&self, i: usize) -> bool {
+        let said = self.sentence(i);
+        (said.0..said.1).any(|t| self.doc.says_any(t, EACH).is_some_and(|n| t + n <= said.1))
     }
 
     /// The same where rounds are written, not rungs.
@@ -130,7 +140,7 @@ impl Assembler<'_, '_> {
     }
 
     /// The part runs by windows, which end by the clock.
-    fn in_windows(&self) -> bool {
+    pub(super) fn in_windows(&self) -> bool {
         let says = |f: &Facts| f.amrap.is_some() || f.every.is_some() || f.on_off.is_some();
         self.cur.facts.iter().any(says)
     }

@@ -6,6 +6,7 @@ use super::super::draft::Row;
 use super::super::item::{Facts, Item};
 use super::super::quantity::Unit;
 use super::Assembler;
+use super::apart::GATHERED;
 use super::rows::{columns_of_load, descends, merge};
 
 impl Assembler<'_, '_> {
@@ -234,6 +235,10 @@ impl Assembler<'_, '_> {
         if item.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds)
             && (self.cur.rows.is_empty() || self.cur.first(|f| f.window.clone()).is_none())
         {
+            if c.said.words.iter().any(|w| self.doc.says_any(w.0, GATHERED).is_some()) {
+                // `Hanging: accumulate 2 min from a bar`: its words are all that tells what is done
+                self.cur.notes.push(span);
+            }
             self.window(&item, span);
             return;
         }

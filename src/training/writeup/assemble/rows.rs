@@ -204,7 +204,8 @@ impl Assembler<'_, '_> {
         if let Some(scheme) = self.shared_list(&item, c.line) {
             item.dose = Some(scheme);
         }
-        let row = Row { item, lead: self.lead_of(i), line: c.line, role: self.role, at: Some(at), ..Row::default() };
+        let notes = self.gathered_ahead(i).into_iter().collect();
+        let row = Row { item, lead: self.lead_of(i), line: c.line, role: self.role, at: Some(at), notes, ..Row::default() };
         self.cur.rows.push(row);
         self.release_pending();
     }

@@ -32,6 +32,7 @@ const RULES: &[(&str, Rule)] = &[
     ("done once before the rungs", done_once_before),
     ("every minute, for time", every_minute_for_time),
     ("a long hold to end", a_long_hold_to_end),
+    ("too long for a round", too_long_for_a_round),
     ("told behind its lines", told_behind_its_lines),
     ("a window of its own", a_window_of_its_own),
     ("for time below an empty line", for_time_below_an_empty_line),
@@ -50,13 +51,22 @@ const RULES: &[(&str, Rule)] = &[
     ("then a name and its sets", then_a_name_and_its_sets),
     ("a bare name", a_bare_name),
     ("lines below an empty line", lines_below_an_empty_line),
+    (COUNT_BELOW, a_count_below_an_empty_line),
     ("leaves the sets", leaves_the_sets),
 ];
+
+/// The rule that knows as far as can be told, so that the coach is asked.
+const COUNT_BELOW: &str = "a count below an empty line";
 
 impl Assembler<'_, '_> {
     /// A new part begins at clause `i`.
     pub(super) fn begins(&self, i: usize) -> bool {
         self.decides(i).is_some_and(|(_, verdict)| verdict == Begins)
+    }
+
+    /// What no more than an empty line tells of clause `i`: whether its lines are read as a part of their own.
+    pub(super) fn told_by_gap_alone(&self, i: usize) -> Option<bool> {
+        self.decides(i).filter(|(name, _)| *name == COUNT_BELOW && self.first_line() != self.line).map(|(_, v)| v == Begins)
     }
 
     /// The rule that knows whether a part begins at clause `i`, and what it says.
@@ -136,7 +146,10 @@ fn built_up_below_an_empty_line(_: &Assembler, s: &Situation) -> Option<Verdict>
 /// `12 min AMRAP: ...`, an empty line, `plank 2 min total`; `4 x 40 m carry`, and below it `dead hang 2 min in total`
 fn one_amount_in_all(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let apart = s.under_blank || s.on_line && s.all_in_sets() && !s.shaped;
-    begins_if(apart && s.lines && s.starts && s.c.lead.minute.is_none() && a.says_in_all(s.i))
+    // no minute holds a minute and a half of it
+    let apart = apart || s.on_line && a.in_windows() && s.holds_long() && !s.gentle;
+    let told = s.starts && a.says_in_all(s.i) || a.gathered(s.i).is_some() && !s.gentle;
+    begins_if(apart && s.lines && told && s.c.lead.minute.is_none())
 }
 
 /// `3 sets: ...`, and below it `buy-in 1 km run, then 5 rounds`: nothing comes before what stands above.
@@ -176,6 +189,11 @@ fn every_minute_for_time(_: &Assembler, s: &Situation) -> Option<Verdict> {
 /// `8 min AMRAP of ..., and a 2 min child's pose to land`
 fn a_long_hold_to_end(a: &Assembler, s: &Situation) -> Option<Verdict> {
     begins_if(s.lines && a.long_hold_behind(s.i))
+}
+
+/// `12 min AMRAP` with its lines, and behind an empty line `max plank` or `5 min easy bike`
+fn too_long_for_a_round(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    begins_if(s.lines && !s.gentle && (s.shaped || s.cur.scheme.is_some()) && a.outlasts(s.i))
 }
 
 /// `30 squats, 15 wall balls - as many rounds as possible in 8 minutes`
@@ -289,6 +307,12 @@ fn a_bare_name(a: &Assembler, s: &Situation) -> Option<Verdict> {
 /// `Squats 5x5`, an empty line, `10 burpees`
 fn lines_below_an_empty_line(a: &Assembler, s: &Situation) -> Option<Verdict> {
     begins_if(s.under_blank && a.blank_splits(s.i))
+}
+
+/// `12 min AMRAP` with its lines, an empty line, `50 sit-ups`; the list of a chipper goes on below it.
+fn a_count_below_an_empty_line(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    let runs = s.shaped || s.cur.scheme.is_some();
+    where_asked(s.lines && runs && !s.gentle && a.counts_below(s.i), || !a.loose_list(s.i))
 }
 
 /// `Squats 5x5`, and below it `Easy bike 10 min`

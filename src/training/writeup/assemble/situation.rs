@@ -110,6 +110,12 @@ impl<'s> Situation<'s> {
         self.cur.rows.iter().all(|r: &Row| r.item.sets.is_some())
     }
 
+    /// Everything that the clause brings is held a minute and a half or longer.
+    pub(super) fn holds_long(&self) -> bool {
+        let long = |it: &Item| dose(it).is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 90.0);
+        !self.items.is_empty() && self.items.iter().all(long)
+    }
+
     /// The part so far runs by windows, and the clause counts reps on the line right below: still in the same window.
     pub(super) fn in_window_below(&self, last_line: usize) -> bool {
         let cur = self.cur;

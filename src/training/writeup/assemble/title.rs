@@ -84,14 +84,8 @@ impl Assembler<'_, '_> {
             && starts_lines(&n.said.items)
             && n.said.talk == 0
             && self.line_end(i) == i + 1;
-        if lines {
+        if lines || self.heads_by_colon(i) {
             // `Ropes` between an empty line and lines that are done
-            return true;
-        }
-        let held = |it: &Item| it.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 60.0);
-        let told = c.blank && self.cur.has_rounds_lines() && n.line == c.line && n.join == Join::Colon;
-        if told && matches!(&n.said.items[..], [only] if only.is_named() && held(only)) && n.said.talk == 0 {
-            // `Hanging: 2 min dead hang` behind an empty line
             return true;
         }
         let f = &n.said.facts;
