@@ -4,6 +4,7 @@ mod apart;
 mod around;
 mod begin;
 mod brackets;
+mod complex;
 mod finish;
 mod loose;
 mod nameless;
@@ -159,6 +160,7 @@ impl<'a> Assembler<'a, '_> {
             }
             self.cur.load_of_all = Some(load);
             self.cur.said.push(span);
+            self.words_of_load(i, line_end);
             return line_end - i;
         }
         if self.is_title(i) {
@@ -190,6 +192,9 @@ impl<'a> Assembler<'a, '_> {
         }
         if self.heads_complex(i) {
             return 1;
+        }
+        if let Some(n) = self.complex_in_brackets(i) {
+            return n;
         }
         if self.explains_rep(i) {
             return self.note_to(i, self.sentence_end(i));

@@ -1,8 +1,8 @@
 //! Clauses: the stretches between commas, full stops, brackets and line ends that a coach means as one thing each.
 
-use super::super::dose::Side;
+use super::super::dose::{Amount, Side};
 use super::element::{Doc, Element, What};
-use super::item::{Parsed, parse};
+use super::item::{Item, Parsed, parse};
 use super::quantity::Unit;
 use super::words::is_talk;
 
@@ -86,7 +86,33 @@ pub fn clauses(doc: &Doc, elements: &[Element]) -> Vec<Clause> {
         cutter.step(i);
     }
     cutter.flush(elements.len(), Join::Line);
-    cutter.out
+    let mut out = cutter.out;
+    times_of_all(&mut out);
+    out
+}
+
+/// `8 rows each side, 10 push-ups x 4`: behind the last of several names with a count each, `x 4` speaks of all of them.
+fn times_of_all(clauses: &mut [Clause]) {
+    let counted = |it: &Item| {
+        it.is_named() && it.dose.as_ref().is_some_and(|q| q.unit != Unit::Seconds && matches!(q.amount, Amount::One(_)))
+    };
+    let lists = |c: &Clause| !c.inside && c.said.facts.is_empty() && !c.said.items.is_empty() && c.said.items.iter().all(counted);
+    // how many plain entries the list has so far
+    let mut before = 0;
+    for k in 0..clauses.len() {
+        let goes_on = clauses.get(k + 1).is_some_and(|n| n.line == clauses[k].line && n.join == Join::Comma && lists(n));
+        let c = &mut clauses[k];
+        before = if c.join == Join::Comma { before } else { 0 };
+        let plain = lists(c) && c.said.items.iter().all(|it| it.sets.is_none());
+        if let ([only], false, true) = (&mut c.said.items[..], goes_on, before > 0 && !c.inside && c.said.facts.is_empty())
+            && only.sets_behind
+            && counted(only)
+            && let Some(n) = only.sets.take()
+        {
+            c.said.facts.times = Some((n, (only.from, only.to)));
+        }
+        before = if plain { before + 1 } else { 0 };
+    }
 }
 
 struct Cutter<'a, 't> {

@@ -27,6 +27,8 @@ pub struct Item {
     pub dose: Option<Quantity>,
     /// sets written on the line itself
     pub sets: Option<f64>,
+    /// they stand behind its name: `10 push-ups x 3`
+    pub sets_behind: bool,
     /// to the limit
     pub max: Option<Option<Unit>>,
     /// build to a heavy set of so many

@@ -7,7 +7,7 @@ use super::super::dose::{Amount, Load, Side};
 use super::super::movement::Unit as Counted;
 use super::super::movement::{Library, Movement};
 use super::super::session::{Line, Place, Problem, ProblemKind, Severity};
-use super::draft::Row;
+use super::draft::{Draft, Row};
 use super::element::{Doc, Name};
 use super::item::{Item, Span};
 use super::lexicon::Lexicon;
@@ -198,6 +198,17 @@ impl Reader<'_, '_> {
         let tool = tool.or_else(|| item.implements.and_then(|_| (item.from..item.to).rev().find_map(held)));
         let own = tool.map(|tool| format!("{tool} {name}")).filter(|own| self.library.find(own).is_some());
         own.unwrap_or_else(|| name.to_owned())
+    }
+
+    /// `DB complex, 2 x 15 kg` above `5 deadlifts`: the library's name with the implement that the line of the load says.
+    pub(super) fn with_tool_of(&self, draft: &Draft, load: usize, line: &mut Line) {
+        let Some(said) = draft.said.iter().find(|s| s.0 <= load && load < s.1) else { return };
+        let tool = |t: usize| Some(self.doc.plain[t].as_str()).filter(|w| matches!(*w, "dumbbell" | "kettlebell"));
+        let Some(tool) = (said.0..said.1).find_map(tool) else { return };
+        let own = format!("{tool} {}", line.movement);
+        if self.library.find(&own).is_some_and(|m| m.name == own) {
+            line.movement = own;
+        }
     }
 
     /// It is done on a machine or on the road.

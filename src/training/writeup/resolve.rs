@@ -33,6 +33,7 @@ impl Reader<'_, '_> {
             if let Some(all) = draft.load_of_all.as_ref().filter(|_| line.load.is_none() && takes(&line)) {
                 line.load.clone_from(&all.load);
                 line.implements = line.implements.or(all.implements);
+                self.with_tool_of(draft, all.from, &mut line);
             }
             lines.push(line);
         }

@@ -43,7 +43,7 @@ fn written_out(w: &str) -> Option<&'static str> {
         "mtn" | "mt" => "mountain",
         "pu" => "push up",
         "sq" | "sqs" | "sqt" => "squat",
-        "dl" | "dls" => "deadlift",
+        "dl" | "dls" | "deads" => "deadlift",
         "fs" => "front squat",
         "wb" | "wbs" => "wall ball",
         "pp" => "push press",

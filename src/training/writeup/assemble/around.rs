@@ -7,6 +7,7 @@ use super::super::element::{Heading, Name};
 use super::super::item::Item;
 use super::super::quantity::{Quantity, Unit};
 use super::Assembler;
+use super::rows::descends;
 
 impl Assembler<'_, '_> {
     /// `30 squats, 15 wall balls - as many rounds as possible in 8 minutes`: how it runs stands behind its lines.
@@ -56,12 +57,26 @@ impl Assembler<'_, '_> {
     pub(super) fn ends_its_line(&self, i: usize) -> bool {
         let c = &self.clauses[i];
         let named = |c: &Clause| c.said.items.iter().any(Item::is_named);
-        // `6 rows, 6 cleans, 6 push press x 5 rounds`: the last of a list says how often all of it is done
-        let behind = |it: &Item| c.said.facts.rounds.as_ref().is_some_and(|r| it.to <= r.1.0) && it.is_dosed();
-        let alone = self.cur.rows.len() > 1 && self.cur.rows.iter().all(|r| r.line == c.line && r.item.sets.is_none());
-        let last = matches!(&c.said.items[..], [only] if behind(only)) && alone && self.cur.first(|f| f.rounds.clone()).is_none();
-        let rest = i + usize::from(last)..self.sentence_end(i);
-        c.join == Join::Comma && self.line == c.line && c.said.facts.rounds.is_some() && !self.clauses[rest].iter().any(named)
+        let more = || self.clauses[i..self.sentence_end(i)].iter().any(named);
+        c.join == Join::Comma && self.line == c.line && c.said.facts.rounds.is_some() && (self.rounds_behind(i) || !more())
+    }
+
+    /// `..., 6 front squats, 6 push press x 5 rounds`: they stand behind the last of several names, and are those of all.
+    fn rounds_behind(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let plain = |it: &Item| it.is_named() && it.is_dosed() && it.sets.is_none();
+        let at = c.said.facts.rounds.as_ref().map(|r| r.1).or(c.said.facts.times.map(|t| t.1));
+        let behind = at.is_some_and(|at| c.said.items.iter().all(|it| it.from < at.1 && it.to <= at.1 && plain(it)));
+        let last = !self.clauses[i + 1..self.sentence_end(i)].iter().any(|n| n.said.items.iter().any(Item::is_named));
+        let own = |n: &&Clause| n.line == c.line && n.join != Join::Colon;
+        let before = self.clauses[..i].iter().rev().take(20).take_while(own);
+        behind && last && !c.said.items.is_empty() && before.flat_map(|n| &n.said.items).all(plain)
+    }
+
+    /// The typed line that begins at clause `i` ends with the rounds of all of it.
+    pub(super) fn told_behind(&self, i: usize) -> bool {
+        let near = (i + 1..self.line_end(i)).take(20);
+        near.take_while(|&k| self.clauses[k].join == Join::Comma).any(|k| self.rounds_behind(k))
     }
 
     /// `max calories with the time left` belongs to the window that it is left of.
@@ -126,10 +141,63 @@ impl Assembler<'_, '_> {
     /// `21-15-9` above other lines.
     pub(super) fn new_rungs(&self, i: usize) -> bool {
         let [only] = &self.clauses[i].said.items[..] else { return false };
-        let long = |q: &Quantity| matches!(&q.amount, Amount::Scheme(list) if list.len() > 2) && q.unit == Unit::Bare;
-        let rungs = !only.is_named() && only.dose.as_ref().is_some_and(long);
+        let long = |q: &Quantity| match &q.amount {
+            Amount::Scheme(list) => list.len() > 2,
+            // `10 to 1`
+            amount => descends(amount),
+        };
+        let rungs = !only.is_named() && only.dose.as_ref().is_some_and(|q| q.unit == Unit::Bare && long(q));
         let timed = self.cur.first(|f| f.window.clone()).is_some();
         let full = self.cur.has_rounds_lines() || (timed || self.cur.is_shaped()) && !self.cur.pending.is_empty();
         rungs && full && self.lines_follow(i)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::super::read;
+    use crate::training::dose::{Amount, Load};
+    use crate::training::movement::Library;
+    use crate::training::session::Part;
+
+    fn parts(text: &str) -> Vec<Part> {
+        read(text, Library::shipped()).parts
+    }
+
+    #[test]
+    fn rounds_behind_the_last_of_a_list_are_those_of_all_of_it() {
+        for text in [
+            "6 rows, 6 cleans, 6 front squats x 5 rounds, 90 s off between",
+            "8 min AMRAP\n5 burpees\n\n6 rows, 6 cleans, 6 front squats x 5 rounds",
+            "400 m run\n6 rows, 6 cleans, 6 front squats x 5 rounds",
+            "6 rows, 6 cleans, 6 front squats x 5",
+        ] {
+            let part = parts(text).pop().unwrap();
+            assert_eq!((part.rounds, part.lines.len()), (Some(Amount::One(5.0)), 3), "{text}");
+        }
+    }
+
+    #[test]
+    fn sets_behind_one_name_are_its_own_where_the_others_have_theirs() {
+        let read = parts("Bench press 5 x 5, 10 push-ups x 3");
+        assert_eq!(read.iter().map(|p| p.rounds.clone()).collect::<Vec<_>>(), [Some(Amount::One(5.0)), Some(Amount::One(3.0))]);
+    }
+
+    #[test]
+    fn the_load_and_the_tool_above_the_line_are_those_of_all_of_it() {
+        let part = parts("DB complex, 2x12.5kg, don't put them down\n6 rows, 6 cleans, 6 push press x 5 rounds").remove(0);
+        let load = Some(Load::Kg { values: vec![12.5], range: false });
+        assert!(part.lines.iter().all(|l| l.load == load && l.implements == Some(2)), "{:?}", part.lines);
+        assert_eq!(part.lines[1].movement, "dumbbell clean");
+        assert_eq!((part.name.as_str(), &part.notes[..]), ("DB complex", &["don't put them down".to_owned()][..]));
+    }
+
+    #[test]
+    fn numbers_that_count_down_begin_a_part_below_another() {
+        for rungs in ["10 to 1:", "10-1:", "10 down to 1:"] {
+            let part = parts(&format!("5 rounds\n10 squats\n\n{rungs} sit ups + lunges (both legs = 1)")).pop().unwrap();
+            let down = Amount::Scheme((1..=10).rev().map(f64::from).collect());
+            assert!(part.lines.len() == 2 && part.lines.iter().all(|l| l.reps.as_ref() == Some(&down)), "{:?}", part.lines);
+        }
     }
 }

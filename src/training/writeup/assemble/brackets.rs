@@ -30,7 +30,7 @@ impl Assembler<'_, '_> {
         if said > 0 && self.doc.low(said - 1) == "=" {
             return self.sum(i, end);
         }
-        if self.one_of_each(i) {
+        if self.one_of_each(i) || self.says_what_counts(i, end) {
             return self.note_to(i, end);
         }
         let group = &self.clauses[i..end];
@@ -171,6 +171,18 @@ impl Assembler<'_, '_> {
         row.item.first.get_or_insert(Quantity::bare(Amount::One(1.0)));
         row.item.complex.iter_mut().for_each(|(_, dose)| *dose = dose.take().or_else(|| one.clone()));
         true
+    }
+
+    /// `lunges (both legs = 1)`, `(L+R is one)`: what counts as a repetition, and no number of them.
+    fn says_what_counts(&self, i: usize, end: usize) -> bool {
+        let last = &self.clauses[end - 1];
+        let reps = usize::from(matches!(self.doc.low(last.to - 1), "rep" | "reps"));
+        let at = last.to.saturating_sub(1 + reps);
+        let one = matches!(self.doc.low(at), "1" | "one");
+        let sign = at.checked_sub(1).is_some_and(|t| matches!(self.doc.low(t), "=" | "is" | "are" | "counts" | "as" | "make"));
+        let sides = (self.clauses[i].from..at)
+            .any(|t| matches!(self.doc.low(t), "both" | "leg" | "legs" | "side" | "sides" | "arm" | "arms" | "l" | "r" | "left"));
+        one && sign && sides
     }
 
     /// `(DB: ...)`, `(at home: ...)`: what stands behind the colon is for who has that.

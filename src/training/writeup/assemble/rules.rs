@@ -38,6 +38,7 @@ const RULES: &[(&str, Rule)] = &[
     ("for time below an empty line", for_time_below_an_empty_line),
     ("lines below what lasts", lines_below_what_lasts),
     ("then, below an empty line", then_below_an_empty_line),
+    ("rounds behind the whole line", rounds_behind_the_line),
     ("rounds inside", rounds_inside),
     ("the next of a list", the_next_of_a_list),
     ("rounds and lines", rounds_and_lines),
@@ -219,6 +220,11 @@ fn lines_below_what_lasts(_: &Assembler, s: &Situation) -> Option<Verdict> {
 /// `AMRAP 8: ...`, an empty line, `then 3 minutes plank`
 fn then_below_an_empty_line(_: &Assembler, s: &Situation) -> Option<Verdict> {
     begins_if(s.c.blank && s.then && s.shaped && s.lines && s.items.iter().any(Item::is_named))
+}
+
+/// `6 rows, 6 cleans, 6 push press x 5 rounds` under other lines: all of the line is a part.
+fn rounds_behind_the_line(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    begins_if(s.on_line && s.lines && s.starts && !s.gentle && a.told_behind(s.i))
 }
 
 /// `For time: 800 m run`, and below it `3 rounds`; `..., alternate, 8 rounds`: it speaks of what stands above.

@@ -123,6 +123,16 @@ impl Assembler<'_, '_> {
         (fresh && bare && plain && next && c.lead == Lead::default()).then(|| only.clone())
     }
 
+    /// `DB complex, 2 x 12.5 kg, don't put them down` above its lines: a name, and words about all of them.
+    pub(super) fn words_of_load(&mut self, i: usize, line_end: usize) {
+        if self.is_bare_words(i) && self.cur.name.is_empty() {
+            let said = &self.clauses[i].said;
+            self.cur.name = self.doc.typed(said.from, said.to).to_owned();
+        }
+        let spoken = self.clauses[i..line_end].iter().filter(|c| c.said.talk > 0 && c.said.items.is_empty());
+        self.cur.notes.extend(spoken.map(|c| (c.said.from, c.said.to)));
+    }
+
     /// `not feeling 5? do 3 rounds, 15 min cap`: a question, and another length as its answer.
     pub(super) fn asks_for_less(&self, i: usize) -> bool {
         let c = &self.clauses[i];

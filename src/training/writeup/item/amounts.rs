@@ -232,7 +232,7 @@ impl Walk<'_, '_> {
             self.cur.dose = Some(q);
         } else if self.cur.movement.is_some() && self.cur.sets.is_none() && self.out.facts.is_empty() {
             self.open(span);
-            self.cur.sets = Some(n);
+            (self.cur.sets, self.cur.sets_behind) = (Some(n), true);
         } else {
             self.out.facts.times = Some((n, span));
         }
