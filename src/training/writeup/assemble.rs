@@ -128,6 +128,12 @@ impl<'a> Assembler<'a, '_> {
         if c.inside {
             return self.inside(i);
         }
+        if self.for_who_is_alone(i) {
+            return self.option(i, line_end);
+        }
+        if self.counts_the_minutes(i, line_end) {
+            return self.note_to(i, line_end);
+        }
         if self.rounds_for_some(i) {
             let end = self.sentence_end(i);
             return self.option(i, end);

@@ -291,6 +291,8 @@ impl Walk<'_, '_> {
                         | "each"
                         | "per"
                         | "rest"
+                        | "rests"
+                        | "works"
                 )
             {
                 break;

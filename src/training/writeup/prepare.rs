@@ -7,7 +7,7 @@ use super::clause::Lead;
 use super::doses::hand;
 use super::draft::{Draft, Row, Sheet};
 use super::element::{Doc, Name};
-use super::item::{Facts, Item};
+use super::item::{Facts, Item, Span};
 use super::quantity::{Quantity, Unit};
 
 /// Puts the rows of every part right.
@@ -15,6 +15,7 @@ pub fn prepare(sheet: &mut Sheet, doc: &Doc, library: &Library) {
     for draft in &mut sheet.parts {
         one_of(draft, doc, library);
         draft.rows.iter_mut().for_each(|row| pair_of_loads(row, doc, library));
+        sheet.unread.extend(minutes_of_each(draft));
         each_minute(draft);
         windows(draft, library);
         to_the_limit(draft);
@@ -82,6 +83,28 @@ fn pair_of_loads(row: &mut Row, doc: &Doc, library: &Library) {
     (item.bare_load, item.bare_at, item.implements) = (Some(each), Some((at, at + 3)), Some(2));
     item.sets = item.sets.filter(|n| (n - 2.0).abs() > 0.01);
     item.more.clear();
+}
+
+/// `EMOM 12, 3 min each` above four lines: the first stands in the minutes 1 to 3, the next in 4 to 6. Where it does not come
+/// out even, its words are to be asked about.
+fn minutes_of_each(draft: &mut Draft) -> Option<Span> {
+    let (every, total, ..) = draft.first(|f| f.every)?;
+    let total = total?;
+    let longer =
+        |s: &Item| s.sets.is_none() && s.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() > every);
+    let lines = draft.rows.iter().filter(|r| r.role.is_none() && r.lead.minute.is_none() && r.lead.number.is_none()).count();
+    let scheme = draft.scheme.take_if(|s| longer(s) && lines > 1 && lines == draft.rows.len())?;
+    let each = scheme.dose.as_ref().map_or(0.0, |q| q.amount.low());
+    let windows = (each / every).round();
+    if (each * lines as f64 - total).abs() > 0.01 || (windows * every - each).abs() > 0.01 {
+        return Some((scheme.from, scheme.to));
+    }
+    let mut minutes = 1..;
+    for row in &mut draft.rows {
+        row.lead.more = minutes.by_ref().take(windows as usize).collect();
+        row.lead.minute = row.lead.more.first().copied();
+    }
+    None
 }
 
 /// `min 1-3: 12 swings`: a line for each of the minutes, in their order.

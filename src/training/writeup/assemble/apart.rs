@@ -194,4 +194,37 @@ mod tests {
         let text = "For time\n50 squats\n40 push-ups\n\n30 sit-ups\n20 burpees";
         assert_eq!((parts(text).len(), asks(text)), (1, true));
     }
+
+    #[test]
+    fn a_long_rest_between_empty_lines_is_no_rest_of_each_round() {
+        let text = "5 rounds\n10 squats\n\nRest 3 min\n\n12 min AMRAP\n5 push-ups\n10 squats";
+        let read = session(text);
+        assert_eq!((read.parts.len(), read.parts[0].rest_s.clone()), (2, None));
+        assert_eq!(read.parts[0].notes, ["Rest 3 min"]);
+    }
+
+    #[test]
+    fn another_version_for_who_is_alone_takes_nothing_from_the_part() {
+        let text = "24 min AMRAP\n8 pull-ups\n12 push-ups\nthen 1 min rest every time you've done 3 rounds\n\
+                    or if you're alone: 5 RFT, same movements, 60 s rest after each round";
+        let read = session(text);
+        assert_eq!((read.problems.len(), read.parts.len(), read.parts[0].rest_s.clone()), (0, 1, None));
+        assert_eq!(read.parts[0].options.len(), 1);
+    }
+
+    #[test]
+    fn one_more_every_minute_keeps_its_name_and_asks_nothing() {
+        let text = "Death by burpees\n1 rep in the first minute, 2 in the second, 3 in the third etc until you can't";
+        let read = session(text);
+        assert_eq!((read.problems.len(), read.parts[0].name.as_str()), (0, "Death by burpees"));
+        assert!(read.parts[0].lines[0].open);
+    }
+
+    #[test]
+    fn so_many_minutes_of_each_line_stand_one_after_the_other() {
+        let minutes = |text: &str| session(text).parts[0].lines.iter().map(|l| l.minute).collect::<Vec<_>>();
+        assert_eq!(minutes("EMOM 4, 2 min each:\n5 burpees\n5 squats"), [Some(1), Some(2), Some(3), Some(4)]);
+        let uneven = session("EMOM 12, 5 min each:\n5 burpees\n5 squats");
+        assert!(uneven.problems.iter().any(|p| p.severity == Severity::Ask), "{:?}", uneven.problems);
+    }
 }

@@ -113,6 +113,12 @@ impl Assembler<'_, '_> {
                     self.cur.name = self.doc.typed(name.0, name.1).to_owned();
                 }
             }
+            if let (true, Some(only)) = (self.cur.name.is_empty() && facts.step.is_some(), c.said.items.first())
+                && self.doc.says(c.said.from, "death by").is_some()
+            {
+                let to = (c.said.from..only.to).find(|&t| self.doc.tokens[t].kind != Kind::Word).unwrap_or(only.to);
+                self.cur.name = self.doc.typed(c.said.from, to).to_owned();
+            }
             self.cur.facts.push(facts.clone());
             if c.said.words.len() > 2 && c.said.items.is_empty() {
                 self.cur.notes.push((c.from, c.to));
@@ -157,11 +163,28 @@ impl Assembler<'_, '_> {
             || f.heading.is_some()
             || f.for_time.is_some()
             || next.join == Join::Then && next.said.items.iter().any(|it| it.max.is_some());
+        if self.stands_between(i) {
+            return true;
+        }
         let tries = cur.rows.iter().all(|r| r.item.max.is_some() && r.item.sets.is_none());
         let windows = cur.first(|f| f.every).is_some()
             || tries && cur.first(|f| f.rounds.clone()).is_none() && cur.first(|f| f.on_off).is_none()
             || cur.first(|f| f.on_off).is_some() && (cur.rows.len() < 2 || c.blank && next.blank);
         begins && windows && !c.said.facts.each
+    }
+
+    /// `Rest 3 min` on a line of its own, between two empty ones, below rounds and above what runs by itself; a shorter one may
+    /// be the rest of each round.
+    fn stands_between(&self, i: usize) -> bool {
+        let (c, end) = (&self.clauses[i], self.line_end(i));
+        let Some(next) = self.clauses.get(end).filter(|n| n.blank && c.blank && c.join == Join::Line && end == i + 1) else {
+            return false;
+        };
+        let (f, own) = (&next.said.facts, |it: &Item| it.sets.is_some() || it.build.is_some() || it.max.is_some());
+        let begins = f.shapes() || next.lead.label.is_some() || next.said.items.iter().any(own);
+        let long = c.said.facts.rest.as_ref().and_then(|r| r.0.as_ref()).is_some_and(|rest| rest.low() > 120.0);
+        let rounds = self.cur.first(|f| f.rounds.clone()).is_some() && !self.in_windows();
+        begins && long && rounds && self.cur.rows.iter().all(|r| r.item.sets.is_none())
     }
 
     /// `rest 3 minutes, then` above the line that begins the next part.

@@ -123,6 +123,46 @@ impl Assembler<'_, '_> {
         (fresh && bare && plain && next && c.lead == Lead::default()).then(|| only.clone())
     }
 
+    /// `or if you're alone: 5 RFT, same movements`: another version of a part for two.
+    pub(super) fn for_who_is_alone(&self, i: usize) -> bool {
+        const ALONE: &[&str] = &[
+            "if you're alone",
+            "if you are alone",
+            "if you train alone",
+            "if you're on your own",
+            "if you are on your own",
+            "if alone",
+            "if solo",
+            "if on your own",
+            "if you have no partner",
+            "if you've no partner",
+            "if you've got no partner",
+            "no partner",
+            "without a partner",
+            "on your own",
+            "training alone",
+            "solo",
+        ];
+        let c = &self.clauses[i];
+        let or = usize::from(self.doc.low(c.from) == "or");
+        let says = self.doc.says_any(c.from + or, ALONE).is_some();
+        let line = &self.clauses[i..self.line_end(i).max(i + 1)];
+        let runs = line.iter().any(|n| n.said.facts.shapes() || starts_lines(&n.said.items));
+        says && runs && c.join == Join::Line && self.cur.has_rounds_lines()
+    }
+
+    /// `1 rep in the first minute, 2 in the second, 3 in the third etc` below `Death by burpees`: the same once more.
+    pub(super) fn counts_the_minutes(&self, i: usize, line_end: usize) -> bool {
+        let by_the_minute = self.cur.first(|f| f.every.zip(f.step)).is_some_and(|(e, by)| e.0 == 60.0 && by == 1.0);
+        let named = !self.cur.pending.is_empty() || self.cur.rows.len() == 1;
+        let c = &self.clauses[i];
+        let one = c.said.items.first().and_then(|it| it.dose.as_ref().filter(|_| !it.is_named())).map(|q| &q.amount);
+        let first =
+            (c.from..c.to).any(|t| self.doc.says_any(t, &["first minute", "minute 1", "minute one", "1st minute"]).is_some());
+        let plain = self.clauses[i..line_end].iter().all(|n| !n.said.items.iter().any(Item::is_named));
+        by_the_minute && named && first && plain && c.join == Join::Line && one == Some(&Amount::One(1.0))
+    }
+
     /// `DB complex, 2 x 12.5 kg, don't put them down` above its lines: a name, and words about all of them.
     pub(super) fn words_of_load(&mut self, i: usize, line_end: usize) {
         if self.is_bare_words(i) && self.cur.name.is_empty() {

@@ -207,6 +207,13 @@ impl Assembler<'_, '_> {
         built && to && p.facts.is_empty() && matches!(&p.items[..], [only] if long(only) && only.from == p.from)
     }
 
+    /// `1 min rest every time you've done 3 rounds`: the words before the number say when, not how often.
+    fn is_condition(&self, before: Span) -> bool {
+        const WHEN: &[&str] =
+            &["every time", "each time", "whenever", "any time", "anytime", "every", "after every", "after each"];
+        (before.0..before.1).any(|t| self.doc.says_any(t, WHEN).is_some())
+    }
+
     /// Words: a note, kept whole up to the end of the sentence.
     pub(super) fn talk(&mut self, i: usize) -> usize {
         let c = &self.clauses[i];
@@ -242,7 +249,7 @@ impl Assembler<'_, '_> {
         while end < sentence && !says(&self.clauses[end]) {
             end += 1;
         }
-        if let Some((rounds, at)) = c.said.facts.rounds.clone() {
+        if let Some((rounds, at)) = c.said.facts.rounds.clone().filter(|(_, at)| !self.is_condition((c.from, at.0))) {
             self.cur.mentions.push((rounds, at));
         }
         if (c.from..c.to).any(|t| matches!(self.doc.low(t), "counts" | "count")) {

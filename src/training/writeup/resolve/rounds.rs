@@ -68,7 +68,8 @@ impl Reader<'_, '_> {
         let other = written.iter().skip(1).find(|(n, _)| n.low() > first.high() || (n.high() < first.low() && n.high() > 1.0));
         if let Some((n, span)) = other {
             let text = format!("It says {first} rounds in one place and {n} in another.");
-            let suggest = vec![self.with_number(*span, &first.to_string()), self.with_number(*span, &n.to_string())];
+            // what stands there already mends nothing
+            let suggest = vec![self.with_number(*span, &first.to_string())];
             self.problem(ProblemKind::Contradiction, Severity::Error, *span, text, suggest);
             part.rounds = None;
         } else if let (Some(rungs), Format::ForTime) = (rungs, part.format)
