@@ -1,6 +1,6 @@
 // Starts the built program on a free loopback port with a folder of its own, and a phone-size browser.
 import { execFileSync, spawn } from 'node:child_process';
-import { mkdtempSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync, rmSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
@@ -55,9 +55,15 @@ export async function start(command = 'serve', more = {}) {
   return { address, folder, run, stop, printed: () => printed };
 }
 
-/** Headless Chromium. */
-export const browser = () =>
-  chromium.launch({ executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium', args: FLAGS });
+const CHROMIUM = process.env.CHROMIUM ?? '/usr/bin/chromium';
+const SHELL = '/usr/bin/chromium-headless-shell';
+const launch = (executablePath) => chromium.launch({ executablePath, args: FLAGS });
+
+/** The whole of Chromium, headless: for what is timed, kept on the device, played, or done with a key. */
+export const browser = () => launch(CHROMIUM);
+
+/** Its shell, where there is one: the same engine, for what is only looked at and typed into. It costs two thirds. */
+export const shell = () => launch(process.env.CHROMIUM || !existsSync(SHELL) ? CHROMIUM : SHELL);
 
 /** A phone: 360 x 740, touch, its own cookies. */
 export const phone = (from, more = {}) =>

@@ -1,12 +1,12 @@
 // The editor as a coach meets it: read while typing, mended in a tap, never lost.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { browser, laptop, start } from './dowel.mjs';
+import { laptop, shell, start } from './dowel.mjs';
 
 let chromium, dowel, context, address;
 
 before(async () => {
-  chromium = await browser();
+  chromium = await shell();
   dowel = await start();
   const printed = dowel.run('coach', 'add', '--name', 'Mara', '--sign-in', 'mara@example.org', '--zone', 'UTC');
   context = await laptop(chromium);

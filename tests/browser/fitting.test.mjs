@@ -1,7 +1,7 @@
 // How a session fits: the coach sees who it does not fit and chooses for them; they read it; not today, in two taps.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { browser, start } from './dowel.mjs';
+import { shell, start } from './dowel.mjs';
 import { coachOf, invite, join, makeGroup } from './steps.mjs';
 
 const WRITE_UP = `Tide table
@@ -15,7 +15,7 @@ or shorter: 12
 `;
 
 let chromium;
-before(async () => (chromium = await browser()));
+before(async () => (chromium = await shell()));
 after(() => chromium.close());
 
 async function publish(page, dowel, group) {

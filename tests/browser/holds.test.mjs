@@ -1,7 +1,7 @@
 // Lines that are held for a time inside rounds that taps count: started by hand, counted down in the big digits.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { browser, phone } from './dowel.mjs';
+import { phone, shell } from './dowel.mjs';
 import { cookieFor, day, practice } from './practice.mjs';
 
 const TEXT = `Lamp room
@@ -23,7 +23,7 @@ let chromium;
 let place;
 let ines;
 before(async () => {
-  chromium = await browser();
+  chromium = await shell();
   place = await practice([{ on: day(), text: TEXT }]);
   ines = await place.member('Ines');
 });

@@ -1,7 +1,7 @@
 // Words that would run, were they ever written into a page unescaped: through every field, then every page in a browser.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { browser, start } from './dowel.mjs';
+import { shell, start } from './dowel.mjs';
 
 const MARK = 'ranit';
 const PAYLOADS = [
@@ -41,7 +41,7 @@ before(async () => {
     (await post('/sign-in', { name, password }, '')).headers.getSetCookie()[0].split(';')[0];
   coach = await signIn(printed.match(/as the coach:\s+(\S+)/)[1]);
   member = await signIn(printed.match(/as a member:\s+(\S+)/)[1]);
-  chromium = await browser();
+  chromium = await shell();
 });
 after(async () => {
   await chromium?.close();

@@ -1,7 +1,7 @@
 // Text at 200 % on a phone: the controls of the clock stay on the screen, and no word of the day breaks in its middle.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { browser, phone } from './dowel.mjs';
+import { phone, shell } from './dowel.mjs';
 import { cookieFor, day, practice } from './practice.mjs';
 
 const TEXT = `Lamp room
@@ -37,7 +37,7 @@ let place;
 let context;
 let page;
 before(async () => {
-  chromium = await browser();
+  chromium = await shell();
   place = await practice([{ on: day(), text: TEXT }, { on: day(-1), text: UNTITLED }]);
   const ines = await place.member('Ines');
   context = await phone(chromium, { serviceWorkers: 'block' });

@@ -1,7 +1,7 @@
 // "Not today?" at a line of the day: two taps, the member stays at the line, with script and without.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { browser, phone } from './dowel.mjs';
+import { phone, shell } from './dowel.mjs';
 import { cookieFor, day, practice } from './practice.mjs';
 
 const TEXT = `Net loft
@@ -16,7 +16,7 @@ A. Rounds
 let chromium;
 let place;
 before(async () => {
-  chromium = await browser();
+  chromium = await shell();
   place = await practice([{ on: day(), text: TEXT }]);
 });
 after(async () => {

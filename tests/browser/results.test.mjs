@@ -1,7 +1,7 @@
 // Logging on a phone: few taps, few seconds. And a board that is fresh without a reload, and lets the program stop.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { browser, phone, start } from './dowel.mjs';
+import { phone, shell, start } from './dowel.mjs';
 
 const DAY = 86_400_000;
 /** How long a tired thumb takes: for a tap, and for a key. Slower than most. */
@@ -11,7 +11,7 @@ const KEY = 400;
 let chromium;
 let dowel;
 before(async () => {
-  chromium = await browser();
+  chromium = await shell();
   dowel = await start('demo');
 });
 after(async () => {

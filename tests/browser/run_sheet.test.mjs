@@ -1,11 +1,11 @@
 // The run sheet on paper: black on white, one sheet of A4 for an ordinary session, nothing of the menu.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { browser, laptop, start } from './dowel.mjs';
+import { laptop, shell, start } from './dowel.mjs';
 
 let chromium, dowel;
 before(async () => {
-  chromium = await browser();
+  chromium = await shell();
   dowel = await start('demo');
 });
 after(async () => {

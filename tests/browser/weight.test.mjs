@@ -2,12 +2,12 @@
 // of the day and of its clocks, as they are written: at most 40 kB a page.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { browser, phone, start } from './dowel.mjs';
+import { phone, shell, start } from './dowel.mjs';
 
 let chromium;
 let dowel;
 before(async () => {
-  chromium = await browser();
+  chromium = await shell();
   dowel = await start('demo');
 });
 after(async () => {

@@ -1,7 +1,7 @@
 // Slips and accidents at the clock: a tab that was killed, a second tab, a call, a button beside the one that was meant.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { browser, phone } from './dowel.mjs';
+import { phone, shell } from './dowel.mjs';
 import { cookieFor, day, practice } from './practice.mjs';
 
 const TEXT = `Lamp room
@@ -16,7 +16,7 @@ A. For time, cap 12:00
 let chromium;
 let place;
 before(async () => {
-  chromium = await browser();
+  chromium = await shell();
   place = await practice([{ on: day(), text: TEXT }]);
 });
 after(async () => {
