@@ -81,35 +81,37 @@ fn time(doc: &Doc, i: usize, minutes: bool) -> Option<(f64, Quantity)> {
     }
 }
 
+/// As often as it goes in a time.
+const AMRAP: &[&str] = &[
+    "amrap",
+    "amraps",
+    "as many rounds as possible",
+    "as many rounds and reps as possible",
+    "as many reps as possible",
+    "as many rounds as you can",
+    "as many rounds and reps as you can",
+    "as many reps as you can",
+    "max rounds",
+    "max rounds and reps",
+    "max rounds + reps",
+    "most rounds",
+    "as many rounds + reps as possible",
+    "as many rounds as you can get",
+    "as many rounds as you can fit in",
+    "as many laps as possible",
+    "as many laps as you can",
+    "as many circuits as possible",
+    "as many circuits as you can",
+    "as many trips as you can",
+    "as many times as you can",
+    "as many times as possible",
+    "as often as you can",
+    "as often as possible",
+    "amrep",
+    "amrp",
+];
+
 fn amrap(doc: &Doc, i: usize) -> Option<(What, usize)> {
-    const WORDS: &[&str] = &[
-        "amrap",
-        "amraps",
-        "as many rounds as possible",
-        "as many rounds and reps as possible",
-        "as many reps as possible",
-        "as many rounds as you can",
-        "as many rounds and reps as you can",
-        "as many reps as you can",
-        "max rounds",
-        "max rounds and reps",
-        "max rounds + reps",
-        "most rounds",
-        "as many rounds + reps as possible",
-        "as many rounds as you can get",
-        "as many rounds as you can fit in",
-        "as many laps as possible",
-        "as many laps as you can",
-        "as many circuits as possible",
-        "as many circuits as you can",
-        "as many trips as you can",
-        "as many times as you can",
-        "as many times as possible",
-        "as often as you can",
-        "as often as possible",
-        "amrep",
-        "amrp",
-    ];
     const LEFT: &[&str] = &[
         "in the remaining time of",
         "in the remaining time to",
@@ -121,7 +123,7 @@ fn amrap(doc: &Doc, i: usize) -> Option<(What, usize)> {
         "for the rest of",
         "for the remainder of",
     ];
-    let n = doc.says_any(i, WORDS)?;
+    let n = doc.says_any(i, AMRAP)?;
     if i > 1 && matches!(doc.low(i - 1), "set" | "one" | "round") && matches!(doc.low(i - 2), "last" | "final") {
         // `5x3, last set amrap`: how that set ends, no window
         return Some((What::Word, n));
@@ -340,9 +342,8 @@ fn named_window(doc: &Doc, end: usize, seconds: f64) -> Option<(What, usize)> {
         let each = doc.says_any(at, EACH_ROUND).unwrap_or(0);
         return Some((What::Cap(Some(seconds), each > 0), hard + n + each));
     }
-    if let Some(n) =
-        doc.says_any(end, &["amrap", "amraps", "as many rounds as possible", "as many reps as possible", "- amrap", "of amrap"])
-    {
+    let comma = usize::from(doc.low(end) == ",");
+    if let Some(n) = doc.says_any(end, &["- amrap", "of amrap"]).or_else(|| doc.says_any(end + comma, AMRAP).map(|n| comma + n)) {
         return Some((What::Amrap(Some(seconds)), n));
     }
     if let Some(n) = doc

@@ -84,6 +84,9 @@ fn kind_of_sets(doc: &Doc, at: usize) -> Option<usize> {
     doc.says_any(at, KINDS)
 }
 
+/// Short of the limit.
+const SUBMAX: &[&str] = &["submax", "sub max", "sub - max", "submaximal", "sub - maximal", "submax reps", "sub max reps", "sub - max reps"];
+
 /// `5x5`, `3 sets of 8-10`, `4 x 400 m`, `3 x max`, and `2 x 22.5/15 kg` which is a pair of loads.
 pub fn sets_of(doc: &Doc, i: usize, q: &Quantity, name_at: NameAt) -> Option<(What, usize)> {
     // `1+1 x 5` is how often each piece is done, and then how many sets
@@ -104,10 +107,14 @@ pub fn sets_of(doc: &Doc, i: usize, q: &Quantity, name_at: NameAt) -> Option<(Wh
     if is_x(doc, at - 1) && is_x(doc, at) {
         at += 1;
     }
+    if let Some(n) = doc.says_any(at, SUBMAX).filter(|_| q.unit != Unit::Rounds) {
+        // `5 x submax`: so many sets, and as many reps as are good
+        return Some((What::Dose(Quantity { unit: Unit::Sets, ..q.clone() }), at + n - i));
+    }
     if doc.says_any(at, &["max", "amrap", "maximum", "as many as possible", "max reps", "max effort"]).is_some()
         && q.unit != Unit::Rounds
     {
-        let amrap_window = doc.low(at) == "amrap" && quantity(doc.tokens.get(at + 1..)?).is_some();
+        let amrap_window = doc.low(at) == "amrap" && quantity(doc.tokens.get(at + 1..)?).is_some_and(|w| !w.negative);
         let n = doc.says_any(at, &["max reps", "max effort", "max hold", "max", "amrap", "maximum"]).unwrap_or(1);
         return (!(amrap_window || doc.low(at) == "amrap" && doc.low(at + 1) == "of"))
             .then_some((What::SetsOfMax(sets), at + n - i));
