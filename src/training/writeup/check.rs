@@ -158,8 +158,9 @@ fn cap_in(doc: &Doc, span: Span, written: f64) -> Option<(usize, Quantity)> {
 /// Another length than `written` behind one of these words.
 fn length_in(doc: &Doc, span: Span, behind: &[&str], written: f64) -> Option<(usize, Quantity)> {
     (span.0..span.1).filter(|&t| behind.contains(&doc.low(t))).find_map(|t| {
-        let q = quantity(&doc.tokens[(t + 1).min(span.1)..span.1]).filter(|q| q.unit == Unit::Seconds)?;
-        ((q.amount.high() - written).abs() > 1.0 && q.amount.high() >= 60.0).then_some((t + 1, q))
+        let at = t + 1 + usize::from(matches!(doc.low(t + 1), "the" | "those" | "these" | "all"));
+        let q = quantity(&doc.tokens[at.min(span.1)..span.1]).filter(|q| q.unit == Unit::Seconds)?;
+        ((q.amount.high() - written).abs() > 1.0 && q.amount.high() >= 60.0).then_some((at, q))
     })
 }
 

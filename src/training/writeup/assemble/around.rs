@@ -18,7 +18,8 @@ impl Assembler<'_, '_> {
         let window = c.said.facts.amrap.map(|a| a.1).or(c.said.facts.every.map(|e| e.3));
         let behind = window.is_some_and(|w| c.said.items.iter().all(|it| it.to <= w.0));
         let own = c.said.facts.every.is_some_and(|e| e.1.is_none() && e.2.is_none()) && c.said.items.is_empty();
-        let sets = self.cur.rows.last().is_some_and(|r| r.line == c.line && r.item.sets.is_some());
+        let times = self.cur.first(|f| f.times).is_some();
+        let sets = self.cur.rows.last().is_some_and(|r| r.line == c.line && (r.item.sets.is_some() || times));
         if own && sets && c.join == Join::Comma && !self.cur.is_shaped() {
             // `3x3 @ 80 %, every 90 s`
             return true;
@@ -148,7 +149,8 @@ impl Assembler<'_, '_> {
         };
         let rungs = !only.is_named() && only.dose.as_ref().is_some_and(|q| q.unit == Unit::Bare && long(q));
         let timed = self.cur.first(|f| f.window.clone()).is_some();
-        let full = self.cur.has_rounds_lines() || (timed || self.cur.is_shaped()) && !self.cur.pending.is_empty();
+        let skill = self.cur.heading == Some(Heading::Skill);
+        let full = self.cur.has_rounds_lines() || (timed || skill || self.cur.is_shaped()) && !self.cur.pending.is_empty();
         rungs && full && self.lines_follow(i)
     }
 }

@@ -191,7 +191,8 @@ impl Assembler<'_, '_> {
     fn leads_over(&self, i: usize) -> bool {
         let c = &self.clauses[i];
         let next = self.clauses.get(i + 1).filter(|n| n.join == Join::Then && n.line > c.line);
-        next.is_some_and(|n| n.said.facts.shapes()) && matches!(c.join, Join::Line | Join::Then) && !self.says_between(i)
+        let apart = next.is_some_and(|n| n.blank) && !c.blank;
+        !apart && next.is_some_and(|n| n.said.facts.shapes()) && matches!(c.join, Join::Line | Join::Then) && !self.says_between(i)
     }
 
     /// `after 3 minutes rest` before clause `i`: no rest of the part that begins there, nor of the one before it.
@@ -245,7 +246,9 @@ impl Assembler<'_, '_> {
         let cur = &self.cur;
         let told =
             cur.first(|f| f.window.clone()).is_some() || !cur.notes.is_empty() || !cur.pending.is_empty() || !cur.rows.is_empty();
-        let heavy = |it: &Item| it.build.is_some() || it.sets.is_some() || matches!(it.load, Some(Load::Percent { .. }));
+        let listed = |it: &Item| it.dose.as_ref().is_some_and(|q| matches!(q.amount, Amount::Scheme(_)));
+        let heavy =
+            |it: &Item| it.build.is_some() || it.sets.is_some() || listed(it) || matches!(it.load, Some(Load::Percent { .. }));
         let lift = c.said.items.iter().any(|it| it.is_named() && (heavy(it) || !it.is_dosed() && self.next_is_dose(i)));
         c.blank && prep && told && (lift || self.announces(i))
     }

@@ -24,6 +24,7 @@ const RULES: &[(&str, Rule)] = &[
     ("a heading", a_heading),
     ("leaves the warm-up", leaves_the_warm_up),
     ("waits for its lines", waits_for_its_lines),
+    ("rungs below a skill", rungs_below_a_skill),
     ("built up below an empty line", built_up_below_an_empty_line),
     ("one amount in all", one_amount_in_all),
     ("a buy-in begins", a_buy_in_begins),
@@ -138,6 +139,11 @@ fn waits_for_its_lines(_: &Assembler, s: &Situation) -> Option<Verdict> {
     goes_on_if(!s.full)
 }
 
+/// `Skill: handstand`, and below it `21-15-9` above names: nobody holds a handstand in such rungs.
+fn rungs_below_a_skill(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    begins_if(s.on_line && s.cur.heading == Some(Heading::Skill) && !s.cur.pending.is_empty() && a.new_rungs(s.i))
+}
+
 /// `EMOM 10: 5 push-ups`, an empty line, `10 min to find a 5RM back squat`
 fn built_up_below_an_empty_line(_: &Assembler, s: &Situation) -> Option<Verdict> {
     let built = s.items.iter().any(|it| it.is_named() && it.build.is_some());
@@ -209,7 +215,7 @@ fn a_window_of_its_own(a: &Assembler, s: &Situation) -> Option<Verdict> {
 
 /// `21-15-9 for time` behind an empty line.
 fn for_time_below_an_empty_line(a: &Assembler, s: &Situation) -> Option<Verdict> {
-    begins_if(s.under_blank && s.lines && s.says.for_time.is_some() && a.names_follow(s.i))
+    begins_if((s.under_blank || s.c.blank && s.then) && s.lines && s.says.for_time.is_some() && a.names_follow(s.i))
 }
 
 /// `Warm-up: brisk walk, 5 minutes`, and behind an empty line `run 2 minutes, walk 1 minute`

@@ -3,6 +3,7 @@
 use super::super::super::dose::{Amount, Load};
 use super::super::clause::{Clause, Join, Lead};
 use super::super::draft::Other;
+use super::super::element::What;
 use super::super::item::{Facts, Item};
 use super::super::quantity::Unit;
 use super::super::token::Kind;
@@ -18,6 +19,7 @@ impl Assembler<'_, '_> {
                 && c.join != Join::Then
                 && !(starts_lines(&c.said.items) && c.join != Join::Colon && !c.inside && c.said.facts.shapes())
                 && c.said.facts.heading.is_none()
+                && !(c.join == Join::Stop && c.said.prefix == Some(What::Option))
                 && !(c.question && matches!(self.doc.low(c.said.from), "no" | "can't" | "cant" | "sore" | "quiet"))
                 && !(c.join == Join::Stop
                     && c.said.talk == 0
