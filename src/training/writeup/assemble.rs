@@ -175,6 +175,9 @@ impl<'a> Assembler<'a, '_> {
             self.cur.carried = named.map(|it| Row { item: it.clone(), ..Row::default() });
             return line_end - i;
         }
+        if self.names_the_day(i) {
+            return self.note_to(i, i + 1);
+        }
         if let Some(name) = self.strange_before_dose(i) {
             return self.strange(i, name);
         }
@@ -214,6 +217,7 @@ impl<'a> Assembler<'a, '_> {
             }
             return self.talk(i);
         }
+        self.recalls_complex(i);
         self.shape(i);
         self.heading_words(i);
         self.items(i);

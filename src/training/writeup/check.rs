@@ -113,6 +113,7 @@ fn lengths(reader: &mut Reader, sheet: &Sheet, session: &mut Session) {
         let Some(written) = part.duration_s.filter(|_| matches!(part.format, Format::Amrap | Format::Emom)) else { continue };
         let notes = draft.notes.iter().chain(draft.rows.iter().flat_map(|r| &r.notes));
         let scored = draft.score.iter().find_map(|s| length_in(reader.doc, *s, &["after", "in", "within"], written));
+        let scored = scored.or_else(|| other_window(reader.doc, draft, part.format, written));
         let Some((t, q)) = scored
             .or_else(|| notes.into_iter().find_map(|s| length_in(reader.doc, *s, &["all", "whole", "full", "entire"], written)))
         else {
@@ -126,6 +127,14 @@ fn lengths(reader: &mut Reader, sheet: &Sheet, session: &mut Session) {
             part.rounds = None;
         }
     }
+}
+
+/// `AMRAP 12` above `15 minutes of:`
+fn other_window(doc: &Doc, draft: &Draft, format: Format, written: f64) -> Option<(usize, Quantity)> {
+    let told = draft.first(|f| f.amrap.and_then(|a| a.0)).filter(|_| format == Format::Amrap)?;
+    let other = |(amount, at): (Amount, Span)| ((amount.high() - told).abs() > 1.0 && amount.high() >= 180.0).then_some(at);
+    let at = draft.facts.iter().filter_map(|f| f.window.clone()).find_map(other).filter(|_| (told - written).abs() < 1.0)?;
+    quantity(&doc.tokens[at.0..at.1]).map(|q| (at.0, q))
 }
 
 /// `cap 14 min` above the lines and `12 min cap as always` in the words below: which of the two is right is in doubt.

@@ -169,6 +169,7 @@ impl Cutter<'_, '_> {
                 let question = self.doc.tokens[e.from].text == "?";
                 self.flush(i, if question { Join::Question } else { Join::Stop });
             }
+            What::Score if self.tells_to_write_down(i) => self.flush_before(i, Join::Stop),
             What::Score if self.start < i && matches!(self.elements[i - 1].what, What::Dash | What::Slash) => {
                 self.flush_before(i, Join::Stop)
             }
@@ -191,6 +192,14 @@ impl Cutter<'_, '_> {
             }
             _ => {}
         }
+    }
+
+    /// `... two minutes between sets and write down your top weight`
+    fn tells_to_write_down(&self, i: usize) -> bool {
+        let at = self.elements[i].from;
+        let and = i > 0 && self.doc.low(at.saturating_sub(1)) == "and";
+        let dosed = self.elements[self.start.min(i)..i].iter().any(|e| matches!(e.what, What::SetsOf(..) | What::Rest(..)));
+        and && dosed && matches!(self.doc.low(at), "write" | "note" | "log" | "record" | "post" | "send" | "tell")
     }
 
     /// `pull-ups -- jumping pull-ups are fine`: behind this dash a remark stands, no dose.

@@ -6,7 +6,7 @@ mod work;
 
 use every::{every, window};
 use rest::{between_first, minute_of_rest, rest, rest_behind, taken};
-pub use work::windows;
+pub use work::{windows, worked_and_off};
 use work::{as_long, on_off, ratio, work_first};
 
 use super::super::dose::Amount;
@@ -216,6 +216,11 @@ fn timed(doc: &Doc, i: usize) -> Option<(What, usize)> {
     }
     let q = quantity(doc.tokens.get(i..)?)?;
     let end = i + q.tokens;
+    if i > 1 && doc.low(i - 1) == "of" && doc.low(i - 2) == "blocks"
+        && let Some(found) = worked_and_off(doc, i)
+    {
+        return Some(found);
+    }
     if let Some(pair) = ratio(doc, i, &q) {
         return Some(pair);
     }

@@ -274,6 +274,10 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
         let used = q.tokens + 1;
         return Some((What::Dose(Quantity { unit: Unit::Rounds, ..q }), used));
     }
+    if q.unit == Unit::Metres && matches!(doc.low(end), "pace" | "effort" | "speed") {
+        // `6 x 400 m @ 5k pace`
+        return Some((What::Word, q.tokens + 1));
+    }
     if q.unit == Unit::Seconds && matches!(doc.low(end), "mark" | "point") {
         // `at the 6 min mark`: when, not how long
         return Some((What::Word, q.tokens + 1));
@@ -282,7 +286,7 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
         let used = q.tokens + 1;
         return Some((What::Dose(q), used));
     }
-    if let Some(height) = height(doc, i, &q) {
+    if let Some(height) = height(doc, i, &q).filter(|_| !name_at(end)) {
         return Some(height);
     }
     if let Some(found) = load::pairs(doc, i).or_else(|| sets_of(doc, i, &q, name_at)) {

@@ -262,6 +262,7 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
             &[
                 "then",
                 "and then",
+                "and at the end",
                 "after that",
                 "afterwards",
                 "followed by",

@@ -60,6 +60,16 @@ impl Assembler<'_, '_> {
             return self.window(&item, span);
         }
         let each = item.side == Some(Side::PerSide) && matches!(self.doc.low(item.to.saturating_sub(1)), "each" | "ea");
+        let hold = (c.said.from..item.from).any(|t| self.doc.says_any(t, &["hold each", "each for", "each one for", "hold everything"]).is_some());
+        let ahead = c.colon && self.cur.rows.is_empty() && self.cur.pending.is_empty() && self.lines_follow(i);
+        if hold && ahead && seconds && item.sets.is_none() {
+            // `hold each 60 s:`
+            return self.keep_scheme(item, span);
+        }
+        if each && ahead && item.sets.is_some() && item.dose.is_some() {
+            // `accessories 3 x 10 each:`: of each line below
+            return self.keep_scheme(Item { side: None, ..item }, span);
+        }
         if seconds && each && item.sets.is_none() && self.cur.rows.is_empty() && self.cur.pending.is_empty() {
             // `4 rounds, 30 s each: squats, sit-ups`
             return self.keep_scheme(Item { side: None, ..item }, span);

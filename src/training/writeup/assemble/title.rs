@@ -53,6 +53,9 @@ impl Assembler<'_, '_> {
         let plain = plain || heads_day;
         let tokens = line[line.len() - 1].to - c.from;
         let ends_as_sentence = self.doc.tokens.get(line[line.len() - 1].to).is_some_and(|t| matches!(t.text, "." | "!" | "?"));
+        // `Ladders!!` over an empty line
+        let shouts = tokens <= 2 && self.doc.low(line[line.len() - 1].to) == "!" && self.clauses.get(end).is_some_and(|n| n.blank);
+        let ends_as_sentence = ends_as_sentence && !shouts;
         let heading = line.iter().any(|c| c.said.facts.heading.is_some());
         let greeting = is_greeting(self.doc.low(c.from));
         let week = (c.from..line[line.len() - 1].to).any(|t| matches!(self.doc.low(t), "week" | "wk" | "day"));
@@ -68,6 +71,16 @@ impl Assembler<'_, '_> {
         let last = self.doc.low(line[line.len() - 1].to.saturating_sub(1));
         let day = is_day(self.doc.low(c.said.from)) || self.doc.tokens[c.from].is("#") || ends_title(last) || ends_with_day;
         plain && (day || tokens <= 9 && !ends_as_sentence && !heading && line.iter().map(|c| c.said.talk).sum::<usize>() < 3)
+    }
+
+    /// `Hi all! Push press tonight.` above the work: what the day is about.
+    pub(super) fn names_the_day(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let bare = |it: &Item| it.is_named() && !it.is_dosed() && it.load.is_none();
+        let about = !c.said.items.is_empty() && c.said.items.iter().all(bare) && c.said.facts.is_empty();
+        let ends = matches!(self.doc.low(c.said.to.saturating_sub(1)), "tonight" | "today" | "day" | "night");
+        let last = i + 1 == self.line_end(i) && self.clauses.get(i + 1).is_some_and(|n| n.blank);
+        c.join == Join::Stop && c.line == self.opening && !self.started && about && ends && last
     }
 
     /// A few words before the line that says how a part runs: `Easy loop, 3 rounds`, or `Breakwater` above `5 rounds for time`.

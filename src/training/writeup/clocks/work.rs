@@ -164,6 +164,17 @@ pub(super) fn on_off(doc: &Doc, end: usize, on: f64) -> Option<(What, usize)> {
     Some((What::Work(on), n))
 }
 
+/// `5 min, 1 min off` behind `3 blocks of`
+pub fn worked_and_off(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let (on, q) = time(doc, i, false)?;
+    let mut at = i + q.tokens;
+    at += usize::from(matches!(doc.low(at), "," | "/" | "-" | "–" | "with" | "and"));
+    let (off, q) = time(doc, at, false)?;
+    let end = at + q.tokens;
+    let of = usize::from(doc.low(end) == "of");
+    doc.says_any(end + of, OFF).map(|n| (What::OnOff(on, off), end + of + n - i))
+}
+
 /// `4 min on, 2 off`: the second number counts what the first does.
 fn bare_off(doc: &Doc, at: usize, on: f64) -> Option<(f64, Quantity)> {
     let q = quantity(doc.tokens.get(at..)?).filter(|q| q.unit == Unit::Bare)?;

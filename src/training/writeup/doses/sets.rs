@@ -33,12 +33,24 @@ pub fn pieces(doc: &Doc, i: usize, q: &Quantity, name_at: NameAt) -> Option<(Wha
     let plain = |at: usize| doc.tokens.get(at).is_some_and(|t| t.kind == Kind::Word) && !name_at(at);
     let at = (i + q.tokens..i + q.tokens + 3).take_while(|at| plain(*at)).find(|at| noun(*at))?;
     if doc.low(at + 1) == "of" {
-        return None;
+        return waves(doc, at, *n).map(|(what, used)| (what, at + 2 + used - i)).or_else(|| {
+            let timed = doc.low(at) == "blocks" && clocks::worked_and_off(doc, at + 2).is_some();
+            timed.then(|| (What::Dose(Quantity { unit: Unit::Rounds, ..q.clone() }), at + 2 - i))
+        });
     }
     let line = doc.tokens[i].line;
     let behind = (at + 1..(at + 12).min(doc.tokens.len())).take_while(|t| doc.tokens[*t].line == line);
     let windows = doc.low(at) == "blocks" && behind.into_iter().any(|t| matches!(doc.low(t), "amrap" | "amraps" | "on" | "emom"));
     Some((if windows { What::Times(*n) } else { What::Word }, at + 1 - i))
+}
+
+/// `2 waves of 3-2-1`: the list so often.
+fn waves(doc: &Doc, at: usize, n: f64) -> Option<(What, usize)> {
+    let q = quantity(doc.tokens.get(at + 2..)?).filter(|q| matches!(q.unit, Unit::Bare | Unit::Reps))?;
+    let Amount::Scheme(list) = &q.amount else { return None };
+    let often = (1..=5).take_while(|k| f64::from(*k) <= n).flat_map(|_| list.clone()).collect();
+    let used = q.tokens;
+    (doc.low(at) == "waves").then(|| (What::Dose(Quantity { amount: Amount::Scheme(often), ..q.clone() }), used))
 }
 
 /// `5 x (2+1)`: brackets that hold nothing but what one set is.
