@@ -31,22 +31,22 @@ impl Assembler<'_, '_> {
     /// `then 8 min amrap of ..., and a 2 min child's pose to land`: what comes when it is over.
     pub(super) fn long_hold_behind(&self, i: usize) -> bool {
         let c = &self.clauses[i];
-        let [only] = &c.said.items[..] else { return false };
-        let long = only.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 60.0);
-        let last = self.sentence_end(i) == i + 1;
+        let items = &c.said.items;
+        let long = |it: &Item| it.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 60.0);
+        let held = !items.is_empty() && items.iter().all(|it| long(it) && it.movement.is_some() && it.max.is_none());
+        if !held || self.sentence_end(i) != i + 1 {
+            return false;
+        }
         let and = self.doc.says_any(c.from, &["and a", "plus a", "and then", "and finally", "and to finish"]).is_some();
         let windows = self.cur.first(|f| f.amrap).is_some() || self.cur.first(|f| f.for_time).is_some();
         // `12 min amrap ..., then 2 min child's pose`
-        let stretch = self.stretches(only) && (self.cur.is_shaped() || self.cur.rows.iter().all(|r| r.item.sets.is_some()));
-        let then = c.join == Join::Then && stretch && !self.cur.rows.iter().any(|r| self.stretches(&r.item));
+        let stretches = items.iter().all(|it| self.stretches(it));
+        let ended = self.cur.is_shaped() || self.cur.rows.iter().all(|r| r.item.sets.is_some());
+        let then = c.join == Join::Then && stretches && ended && !self.cur.rows.iter().any(|r| self.stretches(&r.item));
         // `AMRAP 14` of counted lines, and on a line below `child's pose 2 min`
         let counted = |it: &Item| it.dose.as_ref().is_some_and(|q| q.unit != Unit::Seconds);
-        let below = c.join == Join::Line && windows && self.stretches(only) && self.cur.rows.iter().all(|r| counted(&r.item));
-        (windows && and && c.join == Join::Comma || then || below)
-            && long
-            && last
-            && only.movement.is_some()
-            && only.max.is_none()
+        let below = c.join == Join::Line && windows && stretches && self.cur.rows.iter().all(|r| counted(&r.item));
+        windows && and && c.join == Join::Comma && items.len() == 1 || then || below && items.len() == 1
     }
 
     /// It is a stretch or the like.
@@ -78,6 +78,15 @@ impl Assembler<'_, '_> {
     pub(super) fn told_behind(&self, i: usize) -> bool {
         let near = (i + 1..self.line_end(i)).take(20);
         near.take_while(|&k| self.clauses[k].join == Join::Comma).any(|k| self.rounds_behind(k))
+    }
+
+    /// `2 km easy, 6 x 400 m, 1 km easy`: the next stretch of the same way, where one of the two is in sets.
+    pub(super) fn runs_on(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let ([only], [row]) = (&c.said.items[..], &self.cur.rows[..]) else { return false };
+        let far = |it: &Item| it.dose.as_ref().is_some_and(|q| q.unit == Unit::Metres) && it.load.is_none();
+        let in_sets = only.sets.is_some() != row.item.sets.is_some();
+        c.join == Join::Comma && row.line == c.line && !only.is_named() && far(only) && far(&row.item) && in_sets
     }
 
     /// `max calories with the time left` belongs to the window that it is left of.

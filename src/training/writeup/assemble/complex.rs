@@ -4,7 +4,7 @@ use super::super::super::dose::Amount;
 use super::super::clause::Join;
 use super::super::draft::Row;
 use super::super::item::{Item, Span};
-use super::super::quantity::{Quantity, Unit};
+use super::super::quantity::Quantity;
 use super::Assembler;
 
 impl Assembler<'_, '_> {
@@ -36,14 +36,12 @@ impl Assembler<'_, '_> {
         let end = self.clauses[self.line_end(i) - 1].to;
         let says = (self.clauses[i].from..end).any(|t| self.doc.says_any(t, &["the complex", "complexes", "of that", "of it"]).is_some());
         let counts = |t: usize| self.doc.says_any(t, &["1 rep", "one rep", "a rep", "1 complex", "one complex"]).is_some();
-        let defines = |r: &Row| !r.item.complex.is_empty() && (r.item.from.saturating_sub(1)..r.item.from + 2).any(counts);
+        let defines = |r: &Row| !r.item.complex.is_empty() && (r.item.from.saturating_sub(4)..r.item.from).any(counts);
         if !says || self.cur.is_shaped() || self.cur.rows.len() != 1 || !self.cur.rows.iter().all(defines) {
             return;
         }
         let Some(mut row) = self.cur.rows.pop() else { return };
-        if row.item.dose.as_ref().is_some_and(|q| q.unit == Unit::Reps) {
-            row.item.dose = None;
-        }
+        row.item.dose = None;
         self.cur.pending.push(row);
     }
 

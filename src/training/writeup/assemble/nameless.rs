@@ -216,7 +216,7 @@ impl Assembler<'_, '_> {
         }
         if self.cur.rows.is_empty()
             && own_dose
-            && let Some(mut row) = self.cur.carried.take().filter(|_| c.join == Join::Then && !c.colon || !self.lines_follow(i))
+            && let Some(mut row) = self.cur.carried.take().filter(|r| c.join == Join::Then && !c.colon || !self.lines_follow(i) || r.line == c.line)
         {
             row.item = Item { movement: row.item.movement, unknown: row.item.unknown, ..item };
             row.line = c.line;

@@ -264,11 +264,14 @@ fn more_sets_of_the_same(a: &Assembler, s: &Situation) -> Option<Verdict> {
 }
 
 /// `Heavy single snatch`, `then 3x2 @ 80 %`
-fn sets_without_a_name(_: &Assembler, s: &Situation) -> Option<Verdict> {
+fn sets_without_a_name(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let sets = s.items.iter().any(|it| !it.is_named() && it.sets.is_some() && it.dose.is_some());
     let last = s.cur.rows.last();
     let waits = last.is_some_and(|r| !r.item.is_dosed());
     let built = last.is_some_and(|r| r.item.build.is_some()) && s.c.join != Join::Bracket;
+    if a.runs_on(s.i) {
+        return Some(Begins);
+    }
     begins_if(sets && !waits && s.cur.pending.is_empty() && s.lines && (s.then || s.on_line || built))
 }
 

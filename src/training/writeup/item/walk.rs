@@ -62,7 +62,8 @@ impl Walk<'_, '_> {
             What::Heading(_) if !(first && self.out.words.len() < 3) && self.cur.dose.is_some() && !self.cur.is_named() => {
                 // `12 lantern lifts`, `10 core twisters`
                 let noun = self.word_next(i) && self.elements.get(i + 1).is_some_and(|n| n.from == span.1);
-                if noun || !self.gap.is_empty() {
+                let manner = self.gap.iter().all(|g| is_manner(self.doc.low(g.0)));
+                if noun || !manner {
                     self.word(span, false);
                 }
                 return;
