@@ -138,6 +138,9 @@ impl<'a> Assembler<'a, '_> {
             let end = self.sentence_end(i);
             return self.option(i, end);
         }
+        if self.warms_up_the_lift(i, line_end) {
+            return self.note_to(i, line_end);
+        }
         if let Some(k) = self.taken_back(i, line_end).or_else(|| self.asks_and_denies(i)) {
             return self.note_to(i, k);
         }

@@ -31,6 +31,9 @@ pub fn check(reader: &mut Reader, sheet: &Sheet, session: &mut Session) {
         let text = format!("\"{}\" has a number without a unit: seconds?", reader.doc.typed(span.0, span.1));
         reader.problem(ProblemKind::MissingUnit, Severity::Error, *span, text, vec![]);
     }
+    for draft in &sheet.parts {
+        lost(reader, draft);
+    }
     ranges(reader, sheet, session);
     caps(reader, sheet, session);
     lengths(reader, sheet, session);
@@ -40,6 +43,18 @@ pub fn check(reader: &mut Reader, sheet: &Sheet, session: &mut Session) {
         let text = format!("\"{}\" could not be read as a line; it was kept as a note.", reader.doc.typed(span.0, span.1));
         reader.problem(ProblemKind::Unread, Severity::Ask, *span, text, vec![]);
     }
+}
+
+/// `5 x 20-30 s holds, 3x5 wall walks`: sets that stand above lines which all have their own dose would be nobody's.
+fn lost(reader: &mut Reader, draft: &Draft) {
+    let Some(scheme) = draft.scheme.as_ref().filter(|s| s.sets.is_some() && s.dose.is_some()) else { return };
+    let own = |it: &super::item::Item| it.is_dosed();
+    if draft.rows.is_empty() || !draft.rows.iter().all(|r| own(&r.item)) {
+        return;
+    }
+    let span = (scheme.from, scheme.to);
+    let text = format!("\"{}\" could not be read as a line; what is done so often?", reader.doc.typed(span.0, span.1));
+    reader.problem(ProblemKind::Unread, Severity::Ask, span, text, vec![]);
 }
 
 /// Lines of which it cannot be told for certain how often they are done, or in which part.

@@ -73,6 +73,16 @@ impl Assembler<'_, '_> {
         plain && (day || tokens <= 9 && !ends_as_sentence && !heading && line.iter().map(|c| c.said.talk).sum::<usize>() < 3)
     }
 
+    /// `A. Back squat`, and below it `Warm-up: 5 @ 50%, 3 @ 70%`: the sets on the way to those that count, in words.
+    pub(super) fn warms_up_the_lift(&self, i: usize, line_end: usize) -> bool {
+        let c = &self.clauses[i];
+        let heads = c.join == Join::Line && c.said.facts.heading.is_some_and(|h| h.0 == Heading::WarmUp);
+        let line = &self.clauses[i..line_end.max(i + 1)];
+        let mut items = line.iter().flat_map(|n| &n.said.items).peekable();
+        let sets = items.peek().is_some() && items.all(|it| !it.is_named() && (it.load.is_some() || it.sets.is_some()));
+        heads && sets && !c.blank && !self.cur.pending.is_empty() && self.cur.rows.is_empty()
+    }
+
     /// `Hi all! Push press tonight.` above the work: what the day is about.
     pub(super) fn names_the_day(&self, i: usize) -> bool {
         let c = &self.clauses[i];

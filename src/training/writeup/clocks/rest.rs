@@ -40,6 +40,8 @@ pub(super) fn rest(doc: &Doc, i: usize) -> Option<(What, usize)> {
         let end = at + usize::from(matches!(doc.low(at), ":" | "for" | "about")) + used;
         return Some((What::Rest(Some(Amount::One(seconds)), false), end + between(doc, end) - i));
     }
+    let place = PLACES.iter().find_map(|p| doc.says(at, p)).filter(|_| doc.low(i).starts_with("paus"));
+    at += place.unwrap_or(0);
     at += gap(doc, at);
     if let Some(free) = doc.says_any(
         at,
@@ -69,10 +71,7 @@ pub(super) fn rest(doc: &Doc, i: usize) -> Option<(What, usize)> {
     {
         // `pause 2 s at the bottom`
         let end = at + q.tokens;
-        let place = doc.says_any(
-            end,
-            &["at bottom", "at the bottom", "at top", "at the top", "in the bottom", "in the hole", "each rep", "on the chest"],
-        );
+        let place = doc.says_any(end, PLACES);
         return Some((What::Pause(s), end + place.unwrap_or(0) - i));
     }
     let ratio =
@@ -199,6 +198,23 @@ pub(super) fn between_first(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let named = after && behind == 0 && at == i + n;
     (!named).then_some((What::Rest(Some(Amount::One(seconds)), false), end + behind - i))
 }
+
+/// Where in a repetition one stops.
+const PLACES: &[&str] = &[
+    "at bottom",
+    "at the bottom",
+    "at top",
+    "at the top",
+    "in the bottom",
+    "in the hole",
+    "each rep",
+    "on the chest",
+    "on chest",
+    "at the chest",
+    "at chest",
+    "at the knee",
+    "below the knee",
+];
 
 /// `between sets`, `btw rds`, `after A2`, `before the next round`: how many tokens.
 pub(super) fn between(doc: &Doc, i: usize) -> usize {

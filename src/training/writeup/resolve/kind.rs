@@ -66,7 +66,9 @@ pub(super) fn format(draft: &Draft, lines: &[Line]) -> Format {
     } else if sets && !prep {
         Format::Sets
     } else if has(&|f| f.sets.is_some()) && !prep {
-        if draft.rows.len() > 1 && draft.rows.iter().all(|r| r.lead.label.is_none()) { Format::Rounds } else { Format::Sets }
+        // `three sets of each`
+        let of_each = has(&|f| f.sets.is_some() && f.each);
+        if draft.rows.len() > 1 && !of_each && draft.rows.iter().all(|r| r.lead.label.is_none()) { Format::Rounds } else { Format::Sets }
     } else if has(&|f| f.role.is_some()) {
         Format::ForTime
     } else if has(&|f| f.rounds.is_some()) {
