@@ -211,6 +211,9 @@ impl<'a> Assembler<'a, '_> {
         if self.explains_rep(i) {
             return self.note_to(i, self.sentence_end(i));
         }
+        if self.tells_the_sum(i) {
+            return 1;
+        }
         if self.is_talk(i) {
             if self.next_of_list(i) {
                 // `2) once you are rested: max sit-ups in 1 min`

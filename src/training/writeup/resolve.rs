@@ -50,6 +50,7 @@ impl Reader<'_, '_> {
         self.rounds(draft, &mut part);
         self.windows(draft, &mut part);
         self.rest(draft, &mut part);
+        self.sum_of_sets(draft, &mut part);
         part.score = score::usual(&part, draft);
         part.intent = intent(draft, &part, self.library);
         part.carry_on = (part.format == Format::Amrap && self.goes_on(draft)).then_some(true);

@@ -188,6 +188,11 @@ impl Assembler<'_, '_> {
         let manner = |w: &Span| {
             super::super::words::is_manner(self.doc.low(w.0)) || self.doc.tokens[w.0].kind == Kind::Number && w.1 > w.0 + 1
         };
+        let and = matches!(&p.before[..], [and] if self.doc.plain[and.0] == "and");
+        if and && p.items.iter().all(|it| self.shared_list(it, c.line).is_some()) {
+            // `21-15-9 wall balls (9/6 kg) & sit-ups`
+            return false;
+        }
         if bare_name && p.facts.is_empty() && c.lead.label.is_none() && p.before.iter().any(|w| !manner(w)) {
             return true;
         }
