@@ -187,7 +187,7 @@ impl Cutter<'_, '_> {
                 }
             }
             // `A1) ... A2) ...` in one line of chat
-            What::Label(_) | What::Minute(_) | What::Minutes(_) if self.start < i && !self.is_lead(i) => {
+            What::Label(_) | What::Minute(_) | What::Minutes(_) | What::Bullet(Some(_)) if self.start < i && !self.is_lead(i) => {
                 self.flush_before(i, Join::Stop)
             }
             _ => {}
@@ -256,7 +256,7 @@ impl Cutter<'_, '_> {
         let ends_line = self.elements.get(i + 1).is_none_or(|n| matches!(n.what, What::Newline));
         let named =
             before.iter().any(|e| matches!(e.what, What::Heading(_))) && before.iter().any(|e| matches!(e.what, What::Dose(_)));
-        if item && !prefix && !shapes && self.leads_to_sets(i) {
+        if item && !prefix && !shapes && (self.leads_to_sets(i) || self.names_complex(i)) {
             return true;
         }
         !prefix
@@ -264,6 +264,16 @@ impl Cutter<'_, '_> {
                 || ends_line
                 || before.iter().all(|e| matches!(e.what, What::Word | What::Heading(_) | What::Side(Side::Alternating))))
             && (!item || named)
+    }
+
+    /// `Press complex with an empty bar: 5 strict press, 5 push press`
+    fn names_complex(&self, i: usize) -> bool {
+        let before = &self.elements[self.start..i];
+        let says = |e: &Element| e.what == What::Word && matches!(self.doc.low(e.from), "complex" | "combo");
+        let dosed = |e: &Element| matches!(e.what, What::Dose(_) | What::SetsOf(..));
+        let list = self.elements[i + 1..].iter().take_while(|e| e.what != What::Newline).filter(|e| dosed(e)).count() > 1;
+        let plus = self.elements[i + 1..].iter().take_while(|e| e.what != What::Newline).any(|e| e.what == What::Plus);
+        before.iter().any(says) && !before.iter().any(dosed) && list && !plus
     }
 
     /// `Then we will squat: four sets of five back squats`: words that only say what comes, and then the line itself.

@@ -216,6 +216,10 @@ fn timed(doc: &Doc, i: usize) -> Option<(What, usize)> {
     }
     let q = quantity(doc.tokens.get(i..)?)?;
     let end = i + q.tokens;
+    if i > 0 && matches!(doc.low(i - 1), "until" | "till") && doc.tokens[i].kind == Kind::Clock {
+        // `in the time left until 2:15`
+        return Some((What::Word, q.tokens));
+    }
     if i > 1 && doc.low(i - 1) == "of" && doc.low(i - 2) == "blocks"
         && let Some(found) = worked_and_off(doc, i)
     {

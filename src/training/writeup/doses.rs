@@ -316,6 +316,10 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
             Some((What::Word, q.tokens + 1))
         }
         Unit::Percent => Some(percent(doc, i, q)),
+        // what is worn is no load of a line
+        Unit::Kg | Unit::Lb if doc.says_any(end, &["vest", "weight vest", "weighted vest"]).is_some() => {
+            Some((What::Word, q.tokens + 1))
+        }
         Unit::Kg | Unit::Lb if adds(doc, i) => Some((What::Word, q.tokens)),
         Unit::Kg | Unit::Lb => Some((What::Load(weight(&q), None), q.tokens)),
         _ => {

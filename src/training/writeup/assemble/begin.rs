@@ -87,11 +87,7 @@ impl Assembler<'_, '_> {
             self.cur.said.push((c.from, c.to));
             return;
         }
-        let steady = |r: &Row| r.item.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 600.0);
-        let timed = timed || self.cur.rows.len() == 1 && self.cur.rows.iter().all(steady) && c.join != Join::Line;
-        let aside = facts.every.is_some_and(|e| e.1.is_none() && e.2.is_none()) && timed && self.cur.has_rounds_lines();
-        if aside {
-            // `for time; every minute stop and do 5 burpees` stays for time
+        if self.costs(i) {
             self.cur.notes.push((c.from, c.to));
             return;
         }
@@ -119,6 +115,10 @@ impl Assembler<'_, '_> {
                 let to = (c.said.from..only.to).find(|&t| self.doc.tokens[t].kind != Kind::Word).unwrap_or(only.to);
                 self.cur.name = self.doc.typed(c.said.from, to).to_owned();
             }
+            if facts.step.is_some() && facts.every.is_none() {
+                // `death by swings: add 5 per minute`: no longer the one that goes without saying
+                self.cur.facts.iter_mut().for_each(|f| f.step = None);
+            }
             self.cur.facts.push(facts.clone());
             if c.said.words.len() > 2 && c.said.items.is_empty() {
                 self.cur.notes.push((c.from, c.to));
@@ -126,6 +126,17 @@ impl Assembler<'_, '_> {
         } else if c.lead.label.is_some() && self.cur.at.is_none() {
             self.cur.at = Some((c.from, c.to));
         }
+    }
+
+    /// `for time; every minute stop and do 5 burpees` stays for time.
+    fn costs(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let steady = |r: &Row| r.item.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 600.0);
+        let timed = self.is_timed()
+            || self.timed_below[i]
+            || self.cur.rows.len() == 1 && self.cur.rows.iter().all(steady) && c.join != Join::Line;
+        let open = c.said.facts.every.is_some_and(|e| e.1.is_none() && e.2.is_none());
+        open && timed && self.cur.has_rounds_lines()
     }
 
     /// `3 AMRAPs of 4 min, 2 min rest:` above `A)`, `B)`, `C)`: each of them runs as the line above them says.
@@ -270,23 +281,28 @@ impl Assembler<'_, '_> {
     pub(super) fn is_station_label(&self, i: usize) -> bool {
         let c = &self.clauses[i];
         let stations = self.cur.first(|f| f.on_off).is_some() && c.said.items.iter().any(Item::is_named);
-        if stations && self.cur.label.is_none() && c.lead.label.as_ref().is_some_and(|l| l.len() == 1) {
+        if stations && self.unlettered() && c.lead.label.as_ref().is_some_and(|l| l.len() == 1) {
             return !c.blank && !c.said.facts.shapes() && c.said.items.iter().all(|it| it.sets.is_none());
         }
         if self.is_circuit(i) {
             return true;
         }
-        let windows = self.cur.first(|f| f.every).is_some() && self.cur.label.is_none();
+        let windows = self.cur.first(|f| f.every).is_some() && self.unlettered();
         let dosed = starts_lines(&c.said.items)
             || c.said.items.iter().any(Item::is_named) && self.dose_beside(i)
             || self.only_rests(i) && self.cur.rows.iter().any(|r| r.lead.label.is_some());
         windows && c.lead.label.is_some() && !c.blank && !c.said.facts.shapes() && dosed
     }
 
+    /// The part so far has no letter; `Part 3` is none.
+    fn unlettered(&self) -> bool {
+        self.cur.label.as_ref().is_none_or(|l| l.chars().all(|c| c.is_ascii_digit()))
+    }
+
     /// `3 rounds: a) 12 rows b) 12 push-ups`: under rounds without a label, letters before doses tell its lines.
     fn is_circuit(&self, i: usize) -> bool {
         let c = &self.clauses[i];
-        let rounds = self.cur.first(|f| f.rounds.clone()).is_some() && self.cur.label.is_none();
+        let rounds = self.cur.first(|f| f.rounds.clone()).is_some() && self.unlettered();
         let lettered = self.cur.pending.is_empty() && self.cur.rows.iter().all(|r| r.lead.label.is_some());
         let dosed = starts_lines(&c.said.items) && c.said.items.iter().all(|it| it.sets.is_none());
         let single = c.lead.label.as_ref().is_some_and(|l| l.len() == 1);

@@ -1,6 +1,7 @@
 //! What is only said: titles, sentences, scores and other versions.
 
 use super::super::clause::{Clause, Join, Lead};
+use super::super::draft::Row;
 use super::super::element::Heading;
 use super::super::item::{Facts, Item, Span};
 use super::super::quantity::Unit;
@@ -117,6 +118,9 @@ impl Assembler<'_, '_> {
         let open = |it: &Item| it.dose.as_ref().is_some_and(|q| q.open) && !it.is_named();
         if p.items.len() == 1 && open(&p.items[0]) && p.talk < 3 {
             // `1-2-3-4-... no end`
+            return false;
+        }
+        if p.facts.step.is_some() && self.cur.first(|f| f.step).is_some() {
             return false;
         }
         if p.facts.step.is_some() && p.items.iter().any(|it| it.dose.as_ref().is_some_and(|q| q.open)) {
@@ -239,6 +243,15 @@ impl Assembler<'_, '_> {
                 || starts_lines(&c.said.items)
                 || c.join == Join::Colon && !c.said.items.is_empty()
         };
+        if let ([only], false) = (&c.said.items[..], self.started)
+            && c.line == self.opening
+            && only.movement.is_some()
+            && !only.is_dosed()
+            && matches!(self.doc.low(c.said.to.saturating_sub(1)), "today" | "tonight" | "day")
+        {
+            // `deads today. work up to a 5RM`
+            self.cur.carried = Some(Row { item: only.clone(), ..Row::default() });
+        }
         let sentence = self.sentence_end(i);
         let when = self.doc.says_any(c.said.from, &["whenever", "if you", "any time", "anytime"]).is_some();
         if when && self.comes_then(i) {

@@ -34,6 +34,12 @@ pub(super) fn rest(doc: &Doc, i: usize) -> Option<(What, usize)> {
     if doc.low(i + n) == "day" || doc.low(i).starts_with("rests") {
         return None;
     }
+    if let (Some(until), Some(t)) = (doc.says_any(i + n, &["till", "until", "to"]), doc.tokens.get(i + n + 1))
+        && t.kind == Kind::Clock
+    {
+        // `rest till 3:00`: when the next window begins
+        return Some((What::Rest(None, false), n + until + 1));
+    }
     let mut at = i + n;
     at += between(doc, at);
     if let Some((seconds, used)) = a_minute(doc, at + usize::from(matches!(doc.low(at), ":" | "for" | "about"))) {
@@ -190,7 +196,14 @@ pub(super) fn between_first(doc: &Doc, i: usize) -> Option<(What, usize)> {
     at += doc.says_any(at, &["rest for", "rest", "take", "pause"]).unwrap_or(0);
     let (seconds, used) = match a_minute(doc, at) {
         Some(said) => said,
-        None => super::time(doc, at, false).map(|(s, q)| (s, q.tokens))?,
+        None => {
+            let (s, q) = super::time(doc, at, false)?;
+            if q.bare_m && doc.tokens.get(at + q.tokens).is_some_and(|t| t.kind == Kind::Word) {
+                // `after each round: 200 m run`
+                return None;
+            }
+            (s, q.tokens)
+        }
     };
     let end = at + used;
     let dot = usize::from(doc.low(end) == "." && !doc.tokens[end].spaced);

@@ -3,7 +3,7 @@
 use super::super::super::dose::Amount;
 use super::super::clocks;
 use super::super::element::{Doc, What};
-use super::super::quantity::{Quantity, Unit, quantity};
+use super::super::quantity::{Quantity, Unit, number, quantity};
 use super::super::token::Kind;
 use super::load::weight;
 use super::{NameAt, is_x};
@@ -110,6 +110,8 @@ pub fn sets_of(doc: &Doc, i: usize, q: &Quantity, name_at: NameAt) -> Option<(Wh
         Unit::Rounds if is_x(doc, at) => at += 1,
         // `3 sets 10 reps`, `3 sets 30 s`
         Unit::Sets => {}
+        // `five by five`
+        Unit::Bare if doc.low(at) == "by" && doc.tokens.get(at + 1).and_then(number).is_some_and(|n| n.0 <= 20.0) => at += 1,
         // `3 back-off sets of 5`
         Unit::Bare if kind_of_sets(doc, at).is_some() => at += kind_of_sets(doc, at).unwrap_or(0),
         // `4 times 8`
