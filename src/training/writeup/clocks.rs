@@ -6,8 +6,8 @@ mod work;
 
 use every::{every, window};
 use rest::{between_first, minute_of_rest, rest, rest_behind, taken};
-pub use work::{windows, worked_and_off};
 use work::{as_long, on_off, ratio, work_first};
+pub use work::{windows, worked_and_off};
 
 use super::super::dose::Amount;
 use super::element::{Doc, What};
@@ -220,7 +220,9 @@ fn timed(doc: &Doc, i: usize) -> Option<(What, usize)> {
         // `in the time left until 2:15`
         return Some((What::Word, q.tokens));
     }
-    if i > 1 && doc.low(i - 1) == "of" && doc.low(i - 2) == "blocks"
+    if i > 1
+        && doc.low(i - 1) == "of"
+        && doc.low(i - 2) == "blocks"
         && let Some(found) = worked_and_off(doc, i)
     {
         return Some(found);

@@ -267,7 +267,9 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
     if let Some(found) = sets_in_brackets(doc, i, &q) {
         return Some(found);
     }
-    let opens = opens || i > 0 && matches!(doc.low(i - 1), "superset" | "circuit" | "triset" | "pair" | "complex" | "up" | "warmup" | "wu" | "flow");
+    let opens = opens
+        || i > 0
+            && matches!(doc.low(i - 1), "superset" | "circuit" | "triset" | "pair" | "complex" | "up" | "warmup" | "wu" | "flow");
     let closes = matches!(doc.low(end + 1), "(" | "[") || opens && matches!(doc.low(end + 1), ":" | "\n");
     if is_x(doc, end) && closes && matches!((&q.amount, q.unit), (Amount::One(_), Unit::Bare)) {
         // `5 x (5 swings + 5 goblet squats)`

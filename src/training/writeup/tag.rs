@@ -140,7 +140,10 @@ pub fn tag(doc: &Doc, library: &Library, lexicon: &Lexicon) -> Vec<Element> {
             line_start = false;
             continue;
         }
-        if doc.tokens[i].kind == Kind::Number && matches!(doc.low(i + 1), "cm" | "mm" | "inch" | "inches") && names(i + 1).is_none() {
+        if doc.tokens[i].kind == Kind::Number
+            && matches!(doc.low(i + 1), "cm" | "mm" | "inch" | "inches")
+            && names(i + 1).is_none()
+        {
             // how high a box is: words about the line
             out.push(Element { what: What::Word, from: i, to: i + 2 });
             i += 2;

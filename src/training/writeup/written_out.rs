@@ -10,8 +10,17 @@ use super::token::Kind;
 /// Fewer lines that go up or down could be a pyramid of anything.
 const LEAST: usize = 3;
 /// What stands below the last rung where the ladder goes on.
-const GOES_ON: &[&str] =
-    &["and so on", "and so forth", "etc", "keep going", "keep climbing", "keep adding", "and up", "continue", "as far as you can"];
+const GOES_ON: &[&str] = &[
+    "and so on",
+    "and so forth",
+    "etc",
+    "keep going",
+    "keep climbing",
+    "keep adding",
+    "and up",
+    "continue",
+    "as far as you can",
+];
 
 /// Makes of the rungs one line a movement, with a number for each rung.
 pub(super) fn rungs(draft: &mut Draft, doc: &Doc) {

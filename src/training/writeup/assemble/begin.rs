@@ -203,7 +203,10 @@ impl Assembler<'_, '_> {
         let c = &self.clauses[i];
         let next = self.clauses.get(i + 1).filter(|n| n.join == Join::Then && n.line > c.line);
         let apart = next.is_some_and(|n| n.blank) && !c.blank;
-        !apart && next.is_some_and(|n| n.said.facts.shapes()) && matches!(c.join, Join::Line | Join::Then) && !self.says_between(i)
+        !apart
+            && next.is_some_and(|n| n.said.facts.shapes())
+            && matches!(c.join, Join::Line | Join::Then)
+            && !self.says_between(i)
     }
 
     /// `after 3 minutes rest` before clause `i`: no rest of the part that begins there, nor of the one before it.

@@ -242,8 +242,10 @@ impl Assembler<'_, '_> {
     /// `6 rounds of 30 s / 15 s, this is 4,5 min`: the sum in a sentence.
     pub(super) fn tells_the_sum(&mut self, i: usize) -> bool {
         let c = &self.clauses[i];
-        let says = self.doc.says_any(c.said.from, &["this is", "that is", "that's", "thats", "makes", "this makes", "that makes"]);
-        let plain = says.is_some_and(|n| matches!(&c.said.items[..], [only] if only.from == c.said.from + n && only.to == c.said.to));
+        let says =
+            self.doc.says_any(c.said.from, &["this is", "that is", "that's", "thats", "makes", "this makes", "that makes"]);
+        let plain =
+            says.is_some_and(|n| matches!(&c.said.items[..], [only] if only.from == c.said.from + n && only.to == c.said.to));
         let Some(told) = self.summed(i).filter(|_| plain && c.join == Join::Comma) else { return false };
         self.cur.facts.push(Facts { window: Some(told), ..Facts::default() });
         self.cur.said.push((c.from, c.to));

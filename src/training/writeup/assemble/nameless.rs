@@ -60,7 +60,8 @@ impl Assembler<'_, '_> {
             return self.window(&item, span);
         }
         let each = item.side == Some(Side::PerSide) && matches!(self.doc.low(item.to.saturating_sub(1)), "each" | "ea");
-        let hold = (c.said.from..item.from).any(|t| self.doc.says_any(t, &["hold each", "each for", "each one for", "hold everything"]).is_some());
+        let hold = (c.said.from..item.from)
+            .any(|t| self.doc.says_any(t, &["hold each", "each for", "each one for", "hold everything"]).is_some());
         let ahead = c.colon && self.cur.rows.is_empty() && self.cur.pending.is_empty() && self.lines_follow(i);
         if hold && ahead && seconds && item.sets.is_none() {
             // `hold each 60 s:`
@@ -216,7 +217,8 @@ impl Assembler<'_, '_> {
         }
         if self.cur.rows.is_empty()
             && own_dose
-            && let Some(mut row) = self.cur.carried.take().filter(|r| c.join == Join::Then && !c.colon || !self.lines_follow(i) || r.line == c.line)
+            && let Some(mut row) =
+                self.cur.carried.take().filter(|r| c.join == Join::Then && !c.colon || !self.lines_follow(i) || r.line == c.line)
         {
             row.item = Item { movement: row.item.movement, unknown: row.item.unknown, ..item };
             row.line = c.line;

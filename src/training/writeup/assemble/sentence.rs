@@ -42,5 +42,8 @@ impl Assembler<'_, '_> {
 
 /// `the first thing is`, `next up is`
 fn starts_with_thing(words: &[&str]) -> bool {
-    words.len().checked_sub(2).is_some_and(|k| matches!(words[k], "thing" | "up" | "one" | "lift" | "bit" | "part" | "first" | "next" | "main"))
+    words
+        .len()
+        .checked_sub(2)
+        .is_some_and(|k| matches!(words[k], "thing" | "up" | "one" | "lift" | "bit" | "part" | "first" | "next" | "main"))
 }

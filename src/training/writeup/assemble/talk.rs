@@ -231,7 +231,10 @@ impl Assembler<'_, '_> {
         let window = |c: &Clause| {
             let long =
                 |it: &Item| !it.is_named() && it.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 60.0);
-            (gentle || c.colon) && self.cur.rows.is_empty() && matches!(&c.said.items[..], [only] if long(only)) && c.said.talk == 0
+            (gentle || c.colon)
+                && self.cur.rows.is_empty()
+                && matches!(&c.said.items[..], [only] if long(only))
+                && c.said.talk == 0
         };
         let says = |c: &Clause| {
             // `Pull-ups, weighted, 5x3`: the sets are still those of the name before

@@ -54,7 +54,8 @@ impl Assembler<'_, '_> {
         let tokens = line[line.len() - 1].to - c.from;
         let ends_as_sentence = self.doc.tokens.get(line[line.len() - 1].to).is_some_and(|t| matches!(t.text, "." | "!" | "?"));
         // `Ladders!!` over an empty line
-        let shouts = tokens <= 2 && self.doc.low(line[line.len() - 1].to) == "!" && self.clauses.get(end).is_some_and(|n| n.blank);
+        let shouts =
+            tokens <= 2 && self.doc.low(line[line.len() - 1].to) == "!" && self.clauses.get(end).is_some_and(|n| n.blank);
         let ends_as_sentence = ends_as_sentence && !shouts;
         let heading = line.iter().any(|c| c.said.facts.heading.is_some());
         let greeting = is_greeting(self.doc.low(c.from));

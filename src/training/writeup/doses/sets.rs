@@ -97,7 +97,8 @@ fn kind_of_sets(doc: &Doc, at: usize) -> Option<usize> {
 }
 
 /// Short of the limit.
-const SUBMAX: &[&str] = &["submax", "sub max", "sub - max", "submaximal", "sub - maximal", "submax reps", "sub max reps", "sub - max reps"];
+const SUBMAX: &[&str] =
+    &["submax", "sub max", "sub - max", "submaximal", "sub - maximal", "submax reps", "sub max reps", "sub - max reps"];
 
 /// `5x5`, `3 sets of 8-10`, `4 x 400 m`, `3 x max`, and `2 x 22.5/15 kg` which is a pair of loads.
 pub fn sets_of(doc: &Doc, i: usize, q: &Quantity, name_at: NameAt) -> Option<(What, usize)> {
