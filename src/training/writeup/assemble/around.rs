@@ -6,15 +6,17 @@ use super::super::clause::{Clause, Join};
 use super::super::element::{Heading, Name};
 use super::super::item::Item;
 use super::super::quantity::{Quantity, Unit};
-use super::Assembler;
 use super::rows::descends;
+use super::{Assembler, starts_lines};
 
 impl Assembler<'_, '_> {
     /// `30 squats, 15 wall balls - as many rounds as possible in 8 minutes`: how it runs stands behind its lines.
     pub(super) fn told_after(&self, i: usize) -> bool {
         let c = &self.clauses[i];
         let named = |c: &Clause| c.said.items.iter().any(Item::is_named);
-        let last = self.clauses[i + 1..self.line_end(i)].iter().all(|n| !named(n) && !n.said.facts.shapes());
+        let stop = c.join == Join::Stop && c.said.items.is_empty() && c.said.facts.amrap.is_some_and(|a| a.0.is_some());
+        let end = if stop { self.sentence_end(i) } else { self.line_end(i) };
+        let last = self.clauses[i + 1..end].iter().all(|n| !named(n) && !n.said.facts.shapes());
         let window = c.said.facts.amrap.map(|a| a.1).or(c.said.facts.every.map(|e| e.3));
         let behind = window.is_some_and(|w| c.said.items.iter().all(|it| it.to <= w.0));
         let own = c.said.facts.every.is_some_and(|e| e.1.is_none() && e.2.is_none()) && c.said.items.is_empty();
@@ -24,8 +26,17 @@ impl Assembler<'_, '_> {
             // `3x3 @ 80 %, every 90 s`
             return true;
         }
+        let rounds_only = self.cur.first(|f| f.rounds.clone()).is_some() && !self.in_windows() && !self.is_timed();
+        if own && rounds_only && self.first_line() == c.line && matches!(c.join, Join::Comma | Join::Bracket) {
+            // `5 x (10 swings + 100 m run), every 90 s`
+            return true;
+        }
         let open = !self.cur.is_shaped() && self.cur.rows.iter().all(|r| r.line == c.line && r.item.sets.is_none());
-        behind && last && open && matches!(c.join, Join::Comma | Join::Bracket) && !self.lines_follow(self.line_end(i) - 1)
+        behind
+            && last
+            && open
+            && (stop || matches!(c.join, Join::Comma | Join::Bracket))
+            && !self.lines_follow(self.line_end(i) - 1)
     }
 
     /// `then 8 min amrap of ..., and a 2 min child's pose to land`: what comes when it is over.
@@ -110,6 +121,13 @@ impl Assembler<'_, '_> {
         let words = |n: &&Clause| n.said.items.is_empty() && n.said.facts.is_empty();
         let then = || before().take_while(words).find(|n| n.join != Join::Comma).is_some_and(|n| n.join == Join::Then);
         c.join == Join::Then || c.join == Join::Comma && !c.inside && then()
+    }
+
+    /// `5 x (10 swings + 100 m run)`: behind the number brackets hold what is done so often.
+    pub(super) fn brackets_follow(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let only = c.said.items.is_empty() && c.said.words.is_empty();
+        only && self.clauses.get(i + 1).is_some_and(|n| n.inside && n.line == c.line && starts_lines(&n.said.items))
     }
 
     /// The next clause is a dose without a name.

@@ -4,7 +4,7 @@ use super::super::super::dose::{Amount, Load};
 use super::super::super::session::Role;
 use super::super::clause::Join;
 use super::super::draft::Row;
-use super::super::element::Heading;
+use super::super::element::{Heading, Name};
 use super::super::item::{Facts, Item, Span};
 use super::super::marks::{after_rest, whole};
 use super::super::quantity::Unit;
@@ -346,6 +346,15 @@ impl Assembler<'_, '_> {
         windowed && row.line == self.first_line() && below
     }
 
+    /// Clause `i` brings sets of what is done with a weight.
+    fn is_lift(&self, i: usize) -> bool {
+        let heavy = |name: Name| match name {
+            Name::Known(m) => self.library.all()[m].needs_weight(),
+            Name::Row | Name::Squat => true,
+        };
+        self.clauses[i].said.items.iter().any(|it| it.sets.is_some() && it.movement.is_some_and(heavy))
+    }
+
     /// A line with its own sets is its own part, unless it is one of a superset or of a warm-up.
     pub(super) fn splits_sets(&self, i: usize) -> bool {
         let c = &self.clauses[i];
@@ -356,7 +365,9 @@ impl Assembler<'_, '_> {
         let skill = self.cur.heading == Some(Heading::Skill) && self.cur.first(|f| f.window.clone()).is_some();
         let prep = skill || matches!(self.cur.heading, Some(Heading::WarmUp | Heading::CoolDown | Heading::Mobility));
         let loaded_next = c.join == Join::Then && c.said.items.iter().any(|it| it.sets.is_some() && it.load.is_some());
-        if prep && !c.blank && !loaded_next {
+        // `W/U 8 min: ..., then 2 rounds ...` on one line, and below it `Squat 4x6`
+        let told = c.join == Join::Line && self.cur.rows.iter().all(|r| r.line == self.first_line()) && self.is_lift(i);
+        if prep && !c.blank && !loaded_next && !told {
             return false;
         }
         let sets = c.said.items.iter().find_map(|it| it.sets);

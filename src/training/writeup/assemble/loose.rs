@@ -22,7 +22,8 @@ impl Assembler<'_, '_> {
         let [row] = &self.cur.rows[..] else { return false };
         let rested = self.cur.first(|f| f.rest.clone()).is_some();
         let sets = item.sets.is_some_and(|n| (1.0..=10.0).contains(&n) && n.fract() == 0.0);
-        let near = c.join == Join::Line && !c.blank && !rested || c.join == Join::Comma && row.line == c.line;
+        let here = row.line == c.line || row.item.dose_at.is_some_and(|at| self.doc.tokens[at.0].line == c.line);
+        let near = c.join == Join::Line && !c.blank && !rested || c.join == Join::Comma && here;
         // `2x5, 1x5+ @ 85 %`: the load behind the last is that of all
         let behind = c.join == Join::Comma && row.item.load.is_none() && counted(&row.item);
         near && sets && !item.is_named() && loaded(item) && (loaded(&row.item) || behind) && listed(row)

@@ -107,6 +107,10 @@ impl Assembler<'_, '_> {
             // `rest with what is left of the two minutes`
             return self.note(span);
         }
+        if seconds && c.join == Join::Then && self.cur.rows.last().is_some_and(|r| r.item.max.is_some()) {
+            // `max distance row in 12 min. Then 5 min easy`
+            return self.note(span);
+        }
         let right_below = c.join == Join::Line && !c.blank && self.line + 1 == c.line;
         if (on_line || right_below) && self.counted_in_window(&item) {
             return self.cur.said.push(span);

@@ -246,7 +246,7 @@ fn the_next_of_a_list(a: &Assembler, s: &Situation) -> Option<Verdict> {
 /// `3 rounds of 10 swings` under other lines.
 fn rounds_and_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let said = s.says.rounds.is_some() || s.says.for_time.is_some() || s.says.sets.is_some();
-    let asked = said && s.lines && (s.starts || a.lines_follow(s.i));
+    let asked = said && s.lines && (s.starts || a.lines_follow(s.i) || a.brackets_follow(s.i));
     where_asked(asked, || s.c.join != Join::Comma || s.says.rounds.is_some())
 }
 

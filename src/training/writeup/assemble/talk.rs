@@ -110,7 +110,8 @@ impl Assembler<'_, '_> {
         if p.items.is_empty() && p.facts.is_empty() {
             return c.lead.label.is_none() || p.talk > 1;
         }
-        let again = p.facts.amrap.is_some_and(|a| a.0.is_none()) && p.items.is_empty() && self.cur.is_shaped();
+        let again =
+            p.facts.amrap.is_some_and(|a| a.0.is_none()) && p.items.iter().all(|it| !it.is_named()) && self.cur.is_shaped();
         if again && self.cur.has_rounds_lines() && !self.lines_follow(i) && !p.words.is_empty() {
             // `each AMRAP scored on its own`
             return true;

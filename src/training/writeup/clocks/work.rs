@@ -240,6 +240,11 @@ pub fn windows(doc: &Doc, i: usize, q: &Quantity) -> Option<(f64, f64, usize)> {
 pub(super) fn as_long(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let digit = |at: usize| doc.tokens.get(at).is_some_and(|t| t.kind == Kind::Number && t.text.len() == 1);
     let pair = digit(i) && doc.low(i + 1) == ":" && digit(i + 2) && !doc.tokens[i + 2].spaced;
+    let closes = doc.tokens.get(i + 3).is_none_or(|t| matches!(t.kind, Kind::Newline));
+    if pair && closes && i > 1 && doc.low(i - 1) == "," && doc.low(i - 2).starts_with("interval") {
+        // `Row intervals, 1:1`
+        return Some((What::Rest(None, false), 3));
+    }
     let n = doc.says_any(i + 3, &["rest", "work rest", "work / rest", "work : rest", "work to rest", "recovery"])?;
     pair.then_some((What::Rest(None, false), 3 + n))
 }
