@@ -23,10 +23,33 @@ impl Assembler<'_, '_> {
         let rested = self.cur.first(|f| f.rest.clone()).is_some();
         let sets = item.sets.is_some_and(|n| (1.0..=10.0).contains(&n) && n.fract() == 0.0);
         let here = row.line == c.line || row.item.dose_at.is_some_and(|at| self.doc.tokens[at.0].line == c.line);
-        let near = c.join == Join::Line && !c.blank && !rested || c.join == Join::Comma && here;
+        // `3 sets: 2 @ 80%`
+        let opens = c.join == Join::Line || c.join == Join::Colon && self.clauses[i - 1].join == Join::Line;
+        let near = opens && !c.blank && !rested || c.join == Join::Comma && here;
         // `2x5, 1x5+ @ 85 %`: the load behind the last is that of all
         let behind = c.join == Join::Comma && row.item.load.is_none() && counted(&row.item);
         near && sets && !item.is_named() && loaded(item) && (loaded(&row.item) || behind) && listed(row)
+    }
+
+    /// `2 sets: 2 @ 75%`, and below it `3 sets: 2 @ 80%`; `75% x 2 x 2 sets`: the number of sets is that of the line.
+    pub(super) fn with_own_sets(&mut self, item: Item, i: usize) -> Item {
+        let told = |k: usize| {
+            let n = &self.clauses[k];
+            let ahead = n.colon && n.said.items.is_empty() && self.clauses.get(k + 1).is_some_and(|d| d.line == n.line);
+            let dose = if ahead { &self.clauses[k + 1] } else { n };
+            let [only] = &dose.said.items[..] else { return None };
+            let plain = !only.is_named() && only.sets.is_none() && only.load.is_some();
+            let counted = only.dose.as_ref().is_some_and(|q| matches!(q.amount, Amount::One(_)));
+            n.said.facts.sets.or(n.said.facts.times).filter(|_| plain && counted).map(|s| (s, if ahead { k + 1 } else { k }))
+        };
+        let near = i.saturating_sub(4)..self.clauses.len().min(i + 5);
+        let all: Vec<_> = near.filter_map(told).collect();
+        let Some(((n, at), _)) = all.iter().find(|(_, k)| *k == i).filter(|_| all.len() > 1) else { return item };
+        for f in &mut self.cur.facts {
+            f.sets = f.sets.filter(|s| s.1 != *at);
+            f.times = f.times.filter(|t| t.1 != *at);
+        }
+        Item { sets: Some(*n), ..item }
     }
 
     pub(super) fn more_sets(&mut self, item: &Item, i: usize) -> bool {

@@ -26,6 +26,7 @@ impl Assembler<'_, '_> {
     pub(super) fn nameless(&mut self, item: Item, i: usize) {
         let c = &self.clauses[i];
         let item = self.weighed(item, i);
+        let item = self.with_own_sets(item, i);
         let span = (c.from, c.to);
         let on_line = self.cur.rows.last().is_some_and(|r| r.line == c.line);
         let turns = Item { side: Some(Side::Alternating), from: item.from, to: item.to, ..Item::default() };

@@ -230,8 +230,11 @@ impl Assembler<'_, '_> {
     /// The same name stands with its dose in one of the next clauses, before an empty line.
     pub(super) fn comes_below(&self, item: &Item, i: usize) -> bool {
         let same = |it: &Item| it.movement == item.movement && it.is_dosed();
-        let near =
-            self.clauses[i..].iter().take(12).enumerate().take_while(|(k, n)| *k == 0 || !n.blank && n.lead.label.is_none());
+        let near = self.clauses[i..]
+            .iter()
+            .take(12)
+            .enumerate()
+            .take_while(|(k, n)| *k == 0 || !n.blank && n.lead.label.is_none() && n.said.facts.heading.is_none());
         near.flat_map(|(_, n)| &n.said.items).any(same)
     }
 
