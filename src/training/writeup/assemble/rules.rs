@@ -30,7 +30,6 @@ const RULES: &[(&str, Rule)] = &[
     ("a buy-in begins", a_buy_in_begins),
     ("behind a cash-out", behind_a_cash_out),
     ("done once behind the rounds", done_once_behind),
-    ("done once before the rungs", done_once_before),
     ("every minute, for time", every_minute_for_time),
     ("a long hold to end", a_long_hold_to_end),
     ("too long for a round", too_long_for_a_round),
@@ -183,11 +182,6 @@ fn done_once_behind(a: &Assembler, s: &Situation) -> Option<Verdict> {
     goes_on_if(a.finish(s.i).is_some())
 }
 
-/// `800 m run`, and below it `then 21-15-9`
-fn done_once_before(a: &Assembler, s: &Situation) -> Option<Verdict> {
-    goes_on_if(a.opens_rungs(s.i))
-}
-
 /// `5 rounds for time`, and below it `every minute: 3 burpees`: what it costs.
 fn every_minute_for_time(_: &Assembler, s: &Situation) -> Option<Verdict> {
     goes_on_if(s.timed && s.open_window() && !s.c.blank)
@@ -334,3 +328,6 @@ fn a_count_below_an_empty_line(a: &Assembler, s: &Situation) -> Option<Verdict> 
 fn leaves_the_sets(a: &Assembler, s: &Situation) -> Option<Verdict> {
     begins_if(s.on_line && a.leaves_sets(s.i))
 }
+
+#[cfg(test)]
+mod tests;
