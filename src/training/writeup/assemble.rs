@@ -354,11 +354,11 @@ impl<'a> Assembler<'a, '_> {
         self.carry_on();
         let done = std::mem::take(&mut self.cur);
         let carried = done.rows.last().cloned();
-        if !done.is_blank() {
+        if !done.is_blank() && !(self.sheet.parts.is_empty() && done.tells_the_length()) {
             self.sheet.parts.push(done);
         } else {
             self.sheet.notes.extend(
-                done.notes.into_iter().chain(done.said).chain(done.score).chain(done.options.into_iter().map(|o| o.span)),
+                done.notes.into_iter().chain(done.at).chain(done.said).chain(done.score).chain(done.options.into_iter().map(|o| o.span)),
             );
         }
         self.cur.carried = carried;
