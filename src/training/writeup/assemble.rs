@@ -223,6 +223,10 @@ impl<'a> Assembler<'a, '_> {
             }
             return self.talk(i);
         }
+        if self.role == Some(Role::BuyIn) && c.join == Join::Then {
+            // `buy-in 800 m run`, and below it `then in the time left`
+            self.role = None;
+        }
         self.recalls_complex(i);
         self.shape(i);
         self.heading_words(i);
@@ -358,7 +362,12 @@ impl<'a> Assembler<'a, '_> {
             self.sheet.parts.push(done);
         } else {
             self.sheet.notes.extend(
-                done.notes.into_iter().chain(done.at).chain(done.said).chain(done.score).chain(done.options.into_iter().map(|o| o.span)),
+                done.notes
+                    .into_iter()
+                    .chain(done.at)
+                    .chain(done.said)
+                    .chain(done.score)
+                    .chain(done.options.into_iter().map(|o| o.span)),
             );
         }
         self.cur.carried = carried;

@@ -288,6 +288,11 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
         let used = q.tokens + 1;
         return Some((What::Dose(q), used));
     }
+    let each = ["singles", "doubles", "triples"].iter().zip(1..).find(|(w, _)| doc.low(end) == **w).map(|(_, n)| f64::from(n));
+    if let (Some(each), Amount::One(n), Unit::Bare, false) = (each, &q.amount, q.unit, name_at(end)) {
+        // `3 doubles at 85%`
+        return Some((What::SetsOf(*n, Quantity { unit: Unit::Reps, ..Quantity::bare(Amount::One(each)) }), q.tokens + 1));
+    }
     if let Some(height) = height(doc, i, &q).filter(|_| !name_at(end)) {
         return Some(height);
     }

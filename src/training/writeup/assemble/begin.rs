@@ -202,7 +202,9 @@ impl Assembler<'_, '_> {
     fn leads_over(&self, i: usize) -> bool {
         let c = &self.clauses[i];
         let next = self.clauses.get(i + 1).filter(|n| n.join == Join::Then && n.line > c.line);
-        let apart = next.is_some_and(|n| n.blank) && !c.blank;
+        let in_sets = |r: &Row| r.item.sets.is_some() || r.item.more.iter().any(|m| m.1.is_some());
+        let own = c.join == Join::Line && self.cur.first(|f| f.rest.clone()).is_none() && self.cur.rows.iter().all(in_sets);
+        let apart = (next.is_some_and(|n| n.blank) || own) && !c.blank;
         !apart
             && next.is_some_and(|n| n.said.facts.shapes())
             && matches!(c.join, Join::Line | Join::Then)
@@ -217,7 +219,7 @@ impl Assembler<'_, '_> {
     }
 
     /// It says how long to rest, and nothing else.
-    fn only_rests(&self, i: usize) -> bool {
+    pub(super) fn only_rests(&self, i: usize) -> bool {
         let said = &self.clauses[i].said;
         said.facts.rest.is_some() && said.items.is_empty() && Facts { rest: None, ..said.facts.clone() }.is_empty()
     }
@@ -359,7 +361,9 @@ impl Assembler<'_, '_> {
     pub(super) fn splits_sets(&self, i: usize) -> bool {
         let c = &self.clauses[i];
         let paired = self.cur.notes.iter().any(|s| (s.0..s.1).any(|t| self.doc.low(t).starts_with("superset")));
-        if paired {
+        let sets = c.said.items.iter().find_map(|it| it.sets);
+        let other = self.cur.first(|f| f.rest.clone()).is_some() && self.cur.rows.iter().all(|r| r.item.sets != sets);
+        if paired && !other {
             return false;
         }
         let skill = self.cur.heading == Some(Heading::Skill) && self.cur.first(|f| f.window.clone()).is_some();

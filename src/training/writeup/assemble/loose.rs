@@ -74,11 +74,15 @@ impl Assembler<'_, '_> {
     pub(super) fn easy_between(&mut self, item: &Item, i: usize) -> bool {
         let c = &self.clauses[i];
         let easy = matches!(self.doc.low(item.to), "easy" | "slow" | "walk" | "walking" | "light" | "gentle" | "spin" | "jog");
+        let alone = self.cur.rows.len() == 1 && !self.in_windows();
         let Some(row) = self.cur.rows.last_mut().filter(|r| r.line == c.line && easy && c.join == Join::Comma) else {
             return false;
         };
         let timed = row.item.dose.as_ref().filter(|q| q.unit == Unit::Seconds).map(|q| q.amount.high());
-        let (Some(on), Some(sets), Some(off)) = (timed, row.item.sets, item.dose.as_ref().map(|q| q.amount.high())) else {
+        // `6 rounds of 20 s hard on the bike, 40 s easy`
+        let rounds = self.cur.facts.iter().find_map(|f| if let Some((Amount::One(n), _)) = &f.rounds { Some(*n) } else { None });
+        let sets = row.item.sets.or(rounds.filter(|_| alone));
+        let (Some(on), Some(sets), Some(off)) = (timed, sets, item.dose.as_ref().map(|q| q.amount.high())) else {
             return false;
         };
         (row.item.dose, row.item.sets) = (None, None);

@@ -117,15 +117,21 @@ fn a_label(_: &Assembler, s: &Situation) -> Option<Verdict> {
 /// The clause names a part where a name can stand, and something of a part stands above.
 fn names_a_part(a: &Assembler, s: &Situation) -> bool {
     let Some((heading, _)) = s.says.heading else { return false };
-    let above = s.full || s.shaped || s.cur.heading.is_some() && s.c.line != a.first_line();
+    let above = s.full || s.shaped || s.cur.heading.is_some() && (s.c.line != a.first_line() || another_lasts(s));
     let placed = s.on_line || s.then || s.c.join == Join::Stop || s.c.join == Join::Comma && heading != Heading::Plain;
     above && placed
+}
+
+/// `warm up 10 min first, cool down 5 min`: two times, each with its heading.
+fn another_lasts(s: &Situation) -> bool {
+    let other = s.says.heading.is_some_and(|(h, _)| h != Heading::Plain && s.cur.heading.is_some_and(|own| own != h));
+    other && s.lasts() && (s.says.window.is_some() || !s.items.is_empty())
 }
 
 /// `Cool-down` under the lines of another part; a second heading word on one line only names the first part further.
 fn a_heading(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let further = || s.c.line != a.first_line() && !matches!(s.says.heading, Some((Heading::Plain, _)));
-    where_asked(names_a_part(a, s), || s.full || further())
+    where_asked(names_a_part(a, s), || s.full || further() || another_lasts(s))
 }
 
 /// `Warm-up: 5 min easy`, an empty line, and then a lift.
@@ -276,7 +282,9 @@ fn tries(s: &Situation) -> bool {
 
 /// `Max push-ups in 2 min` under `Max hold plank`
 fn a_try(_: &Assembler, s: &Situation) -> Option<Verdict> {
-    let asked = tries(s) && s.lines && !s.shaped && (s.on_line || s.then || s.c.join == Join::Stop);
+    // `8/6/4/2/4/6/8 - pyramid` is still a list of sets
+    let pyramid = s.listed() && s.cur.rows.len() == 1 && s.cur.first(|f| f.rest.as_ref().map(|_| ())).is_some();
+    let asked = tries(s) && s.lines && (!s.shaped || pyramid) && (s.on_line || s.then || s.c.join == Join::Stop);
     where_asked(asked, || !s.holds_in_turn() && (s.then || s.listed() || s.tried()))
 }
 
@@ -297,6 +305,8 @@ fn then_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let beside = s.c.line == a.line;
     // `12 min AMRAP: ... score is rounds + reps, then 3 min easy walk`
     let ended = ended || s.c.line == a.line && !s.cur.score.is_empty() && s.items.len() == 1;
+    // `2000 m row for time. Rest 5 min and then row 1000 m easy`
+    let ended = ended || s.i > 0 && beside && a.only_rests(s.i - 1) && a.clauses[s.i - 1].sentence;
     let goes_on = s.gentle && beside && !s.c.sentence || s.shaped && !ended && (beside || s.in_window_below(a.line));
     begins_if(s.then && s.starts && s.lines && !goes_on)
 }

@@ -89,6 +89,8 @@ impl Assembler<'_, '_> {
             return end - i;
         }
         if first {
+            // `Bodyweight only: ...` above everything tells of all of it
+            let end = if self.clauses[i].colon { i + 1 } else { end };
             return self.note_to(i, end);
         }
         let name = self.clauses[i].said.from;

@@ -312,6 +312,11 @@ pub(super) fn rest_behind(doc: &Doc, end: usize) -> Option<usize> {
         let at = end + of + n;
         return Some(of + n + between(doc, at));
     }
+    let paired = doc.low(end) == "after" && doc.tokens.get(end + 2).is_some_and(|t| t.kind == Kind::Number && !t.spaced);
+    if paired && doc.tokens[end + 1].chars == 1 && doc.tokens[end + 1].kind == Kind::Word {
+        // `90 s after A2`
+        return Some(3);
+    }
     if doc.low(end) == "after" && matches!(doc.low(end + 1), "each" | "every" | "all") {
         // `1 min after each round`
         return Some(between(doc, end)).filter(|n| *n > 2);

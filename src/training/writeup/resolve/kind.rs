@@ -63,7 +63,7 @@ pub(super) fn format(draft: &Draft, lines: &[Line]) -> Format {
         Format::MaxEffort
     } else if has(&|f| f.for_time.is_some()) && !has(&|f| f.not_for_time) || has(&|f| f.cap.is_some()) {
         Format::ForTime
-    } else if has(&|f| f.ladder.is_some()) {
+    } else if has(&|f| f.ladder.is_some()) && !(scheme && lines.len() == 1 && has(&|f| f.rest.is_some())) {
         if has(&|f| f.window.is_some()) || !scheme { Format::Ladder } else { Format::ForTime }
     } else if sets && !prep {
         Format::Sets
