@@ -110,6 +110,10 @@ impl<'a> Assembler<'a, '_> {
             }
             return 1;
         }
+        if self.role == Some(Role::BuyIn) && c.line > self.line && self.comes_then(i) {
+            // `buy-in 800 m run`, and below it `then in the time left`
+            self.role = None;
+        }
         let line_end = self.line_end(i);
         match &c.said.prefix {
             Some(What::Note) => return self.note_to(i, line_end),
@@ -222,10 +226,6 @@ impl<'a> Assembler<'a, '_> {
                 self.cur.number = number;
             }
             return self.talk(i);
-        }
-        if self.role == Some(Role::BuyIn) && c.join == Join::Then {
-            // `buy-in 800 m run`, and below it `then in the time left`
-            self.role = None;
         }
         self.recalls_complex(i);
         self.shape(i);

@@ -280,6 +280,10 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
         // `6 x 400 m @ 5k pace`
         return Some((What::Word, q.tokens + 1));
     }
+    if q.unit == Unit::Bare && doc.low(end) == "scores" {
+        // `two scores: time + seconds`
+        return Some((What::Score, q.tokens + 1));
+    }
     if q.unit == Unit::Seconds && matches!(doc.low(end), "mark" | "point") {
         // `at the 6 min mark`: when, not how long
         return Some((What::Word, q.tokens + 1));

@@ -68,8 +68,6 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
         "scores",
         "scoring",
         "your score",
-        "two scores",
-        "three scores",
         "both scores",
         "post",
         "log",

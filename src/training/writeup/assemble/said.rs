@@ -91,6 +91,10 @@ impl Assembler<'_, '_> {
         if first {
             // `Bodyweight only: ...` above everything tells of all of it
             let end = if self.clauses[i].colon { i + 1 } else { end };
+            let works = |c: &Clause| starts_lines(&c.said.items) || c.said.facts.amrap.is_some() || c.said.facts.every.is_some();
+            if self.clauses[i..end].iter().any(works) {
+                self.sheet.unread.push(self.span(i, end));
+            }
             return self.note_to(i, end);
         }
         let name = self.clauses[i].said.from;
