@@ -215,7 +215,7 @@ impl Assembler<'_, '_> {
         if self.cur.rows.is_empty()
             && item.sets.is_some()
             && own_dose
-            && let Some(name) = self.name_of_nothing_known(&item, i)
+            && let Some(name) = self.name_of_nothing_known(&item, i).or_else(|| self.behind_heading(&item, i))
         {
             let named = Item { unknown: Some(name), from: name.0, ..item };
             return self.row(named, span, i);

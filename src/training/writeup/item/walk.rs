@@ -56,7 +56,11 @@ impl Walk<'_, '_> {
             {
                 return self.word(span, false);
             }
-            What::Heading(_) if self.cur.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds) && !self.cur.is_named() => {
+            What::Heading(_)
+                if self.cur.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds)
+                    && self.cur.sets.is_none()
+                    && !self.cur.is_named() =>
+            {
                 self.mark(&e.what, span, i)
             }
             What::Heading(_) if !(first && self.out.words.len() < 3) && self.cur.dose.is_some() && !self.cur.is_named() => {
