@@ -33,12 +33,13 @@ impl Assembler<'_, '_> {
     /// `1 rep = power clean + front squat` on a line of its own, and below it `every 2:00: 2 reps of the complex`: the line only
     /// said what a repetition is, and waits for how often and how heavy.
     pub(super) fn recalls_complex(&mut self, i: usize) {
-        let end = self.clauses[self.line_end(i) - 1].to;
-        let says = (self.clauses[i].from..end)
-            .any(|t| self.doc.says_any(t, &["the complex", "complexes", "of that", "of it"]).is_some());
+        let from = self.clauses[i].from;
+        let end = self.clauses[self.line_end(i) - 1].to.min(from + 40);
+        let says = || (from..end).any(|t| self.doc.says_any(t, &["the complex", "complexes", "of that", "of it"]).is_some());
         let counts = |t: usize| self.doc.says_any(t, &["1 rep", "one rep", "a rep", "1 complex", "one complex"]).is_some();
         let defines = |r: &Row| !r.item.complex.is_empty() && (r.item.from.saturating_sub(4)..r.item.from).any(counts);
-        if !says || self.cur.is_shaped() || self.cur.rows.len() != 1 || !self.cur.rows.iter().all(defines) {
+        let waits = self.cur.rows.len() == 1 && self.cur.rows.iter().all(defines) && !self.cur.is_shaped();
+        if !waits || !says() {
             return;
         }
         let Some(mut row) = self.cur.rows.pop() else { return };

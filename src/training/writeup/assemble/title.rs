@@ -78,10 +78,12 @@ impl Assembler<'_, '_> {
     pub(super) fn warms_up_the_lift(&self, i: usize, line_end: usize) -> bool {
         let c = &self.clauses[i];
         let heads = c.join == Join::Line && c.said.facts.heading.is_some_and(|h| h.0 == Heading::WarmUp);
+        if !heads || c.blank || self.cur.pending.is_empty() || !self.cur.rows.is_empty() {
+            return false;
+        }
         let line = &self.clauses[i..line_end.max(i + 1)];
         let mut items = line.iter().flat_map(|n| &n.said.items).peekable();
-        let sets = items.peek().is_some() && items.all(|it| !it.is_named() && (it.load.is_some() || it.sets.is_some()));
-        heads && sets && !c.blank && !self.cur.pending.is_empty() && self.cur.rows.is_empty()
+        items.peek().is_some() && items.all(|it| !it.is_named() && (it.load.is_some() || it.sets.is_some()))
     }
 
     /// `Hi all! Push press tonight.` above the work: what the day is about.
