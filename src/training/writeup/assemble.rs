@@ -358,7 +358,7 @@ impl<'a> Assembler<'a, '_> {
         self.carry_on();
         let done = std::mem::take(&mut self.cur);
         let carried = done.rows.last().cloned();
-        if !done.is_blank() && !(self.sheet.parts.is_empty() && done.tells_the_length()) {
+        if !(done.is_blank() || self.sheet.parts.is_empty() && done.tells_the_length()) {
             self.sheet.parts.push(done);
         } else {
             self.sheet.notes.extend(

@@ -10,11 +10,11 @@ use super::super::pace;
 use super::super::session::{Format, Line, Part, PartOption, Place, Problem, ProblemKind, Session, Severity};
 use super::crowded;
 use super::draft::{Draft, Sheet};
-use super::element::{Doc, Element, Heading, Name, What};
+use super::element::{Element, Heading, Name, What};
 use super::item::Span;
 use super::lexicon::Lexicon;
 use super::line::Reader;
-use super::quantity::{Quantity, Unit, odd_clock, quantity};
+use super::quantity::{Unit, odd_clock, quantity};
 use super::resolve::words;
 use std::cell::OnceCell;
 

@@ -67,7 +67,7 @@ fn to_the_end(lists: &mut [Vec<f64>]) -> bool {
 fn width(rows: &[Row]) -> Option<usize> {
     let first = rows.first()?.line;
     let wide = rows.iter().take_while(|r| r.line == first).count();
-    let even = rows.len() % wide == 0 && rows.len() / wide >= LEAST;
+    let even = rows.len().is_multiple_of(wide) && rows.len() / wide >= LEAST;
     let rung = |k: usize| &rows[k * wide..(k + 1) * wide];
     let one_line = |k: usize| rung(k).iter().all(|r| r.line == rung(k)[0].line);
     let apart = |k: usize| k == 0 || rung(k)[0].line == rung(k - 1)[0].line + 1;

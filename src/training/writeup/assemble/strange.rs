@@ -72,7 +72,7 @@ impl Assembler<'_, '_> {
                 && low.chars().count() > 2
                 && self.doc.tokens[w.0].kind == Kind::Word
         };
-        (joined && words.iter().any(|w| real(w))).then_some((head.0, item.from))
+        (joined && words.iter().any(real)).then_some((head.0, item.from))
     }
 
     pub(super) fn strange(&mut self, i: usize, name: Span) -> usize {

@@ -1,11 +1,10 @@
 //! Names of the day and of its parts.
 
-use super::super::super::dose::Amount;
 use super::super::clause::Join;
 use super::super::draft::Row;
 use super::super::element::Heading;
 use super::super::item::{Item, Span};
-use super::super::quantity::{Quantity, Unit};
+use super::super::quantity::Unit;
 use super::talk::{is_day, is_greeting};
 use super::{Assembler, starts_lines};
 
