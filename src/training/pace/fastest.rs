@@ -20,6 +20,8 @@ const BURST_S: f64 = 120.0;
 /// Ceilings are for one movement, fresh. Past [`MIXED_S`] seconds of several, nobody holds each of them.
 const MIXED: f64 = 1.1;
 const MIXED_S: f64 = 240.0;
+/// Between other work nobody runs faster than the record over this many metres: the shorter ones are of somebody who only runs.
+const MIXED_RUN_M: f64 = 10_000.0;
 /// A rowing or ski machine: over [`SPRINT_M`] metres each doubling of the way costs this much of the pace. Rowers reckon with
 /// 5 s on each 500 m, which is 7 % of a pace of 70 s (common practice); a record holder loses about as much.
 const EACH_DOUBLING: f64 = 0.07;
@@ -84,8 +86,11 @@ fn work(part: &Part, rounds: f64, fresh: bool, library: &Library) -> f64 {
     #[expect(clippy::cast_precision_loss, reason = "a part has a few lines")]
     let changes = part.lines.len().saturating_sub(1) as f64;
     // nothing is a burst in the middle of a long mixed piece
-    let moved =
-        if sums.len() > 1 && moved > MIXED_S && !fresh { sum(&|m, per, n| sustained(m, per, n, library)) * MIXED } else { moved };
+    let moved = if sums.len() > 1 && moved > MIXED_S && !fresh {
+        sum(&|m, per, n| between_others(m, per, n, library)) * MIXED
+    } else {
+        moved
+    };
     moved + held + changes * CHANGE_S
 }
 
@@ -115,6 +120,13 @@ fn burst(movement: &str, per: Per, n: f64, library: &Library) -> f64 {
     let runs = per == Per::Metre && find(movement, per).fastest_s.is_none();
     // the running records are of that very distance
     if runs { held } else { held * (BURST + (1.0 - BURST) * (held / BURST_S).min(1.0)) }
+}
+
+/// The same in the middle of other movements.
+fn between_others(movement: &str, per: Per, n: f64, library: &Library) -> f64 {
+    let on_foot = per == Per::Metre && find(movement, per).fastest_s.is_none();
+    let held = sustained(movement, per, n, library);
+    if on_foot && held > 0.0 { held.max(n * running_s(MIXED_RUN_M) / MIXED_RUN_M) } else { held }
 }
 
 /// The same at a pace that lasts.

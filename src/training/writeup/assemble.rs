@@ -110,6 +110,10 @@ impl<'a> Assembler<'a, '_> {
             }
             return 1;
         }
+        if self.role == Some(Role::BuyIn) && c.line > self.line && self.comes_then(i) {
+            // `buy-in 800 m run`, and below it `then in the time left`
+            self.role = None;
+        }
         let line_end = self.line_end(i);
         match &c.said.prefix {
             Some(What::Note) => return self.note_to(i, line_end),
@@ -137,6 +141,9 @@ impl<'a> Assembler<'a, '_> {
         if self.rounds_for_some(i) {
             let end = self.sentence_end(i);
             return self.option(i, end);
+        }
+        if self.warms_up_the_lift(i, line_end) {
+            return self.note_to(i, line_end);
         }
         if let Some(k) = self.taken_back(i, line_end).or_else(|| self.asks_and_denies(i)) {
             return self.note_to(i, k);
@@ -175,6 +182,9 @@ impl<'a> Assembler<'a, '_> {
             self.cur.carried = named.map(|it| Row { item: it.clone(), ..Row::default() });
             return line_end - i;
         }
+        if self.names_the_day(i) {
+            return self.note_to(i, i + 1);
+        }
         if let Some(name) = self.strange_before_dose(i) {
             return self.strange(i, name);
         }
@@ -205,6 +215,9 @@ impl<'a> Assembler<'a, '_> {
         if self.explains_rep(i) {
             return self.note_to(i, self.sentence_end(i));
         }
+        if self.tells_the_sum(i) {
+            return 1;
+        }
         if self.is_talk(i) {
             if self.next_of_list(i) {
                 // `2) once you are rested: max sit-ups in 1 min`
@@ -214,6 +227,7 @@ impl<'a> Assembler<'a, '_> {
             }
             return self.talk(i);
         }
+        self.recalls_complex(i);
         self.shape(i);
         self.heading_words(i);
         self.items(i);
@@ -344,11 +358,16 @@ impl<'a> Assembler<'a, '_> {
         self.carry_on();
         let done = std::mem::take(&mut self.cur);
         let carried = done.rows.last().cloned();
-        if !done.is_blank() {
+        if !(done.is_blank() || self.sheet.parts.is_empty() && done.tells_the_length()) {
             self.sheet.parts.push(done);
         } else {
             self.sheet.notes.extend(
-                done.notes.into_iter().chain(done.said).chain(done.score).chain(done.options.into_iter().map(|o| o.span)),
+                done.notes
+                    .into_iter()
+                    .chain(done.at)
+                    .chain(done.said)
+                    .chain(done.score)
+                    .chain(done.options.into_iter().map(|o| o.span)),
             );
         }
         self.cur.carried = carried;

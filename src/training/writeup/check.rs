@@ -1,16 +1,20 @@
 //! What cannot be right in a session that was read: format without number, cap too short, empty part and the like.
 
+mod told_twice;
+
+use told_twice::{caps, lengths};
+
 use super::super::dose::{Amount, Load};
 use super::super::movement::{Implement, Library};
 use super::super::pace;
 use super::super::session::{Format, Line, Part, PartOption, Place, Problem, ProblemKind, Session, Severity};
 use super::crowded;
 use super::draft::{Draft, Sheet};
-use super::element::{Doc, Element, Heading, Name, What};
+use super::element::{Element, Heading, Name, What};
 use super::item::Span;
 use super::lexicon::Lexicon;
 use super::line::Reader;
-use super::quantity::{Quantity, Unit, odd_clock, quantity};
+use super::quantity::{Unit, odd_clock, quantity};
 use super::resolve::words;
 use std::cell::OnceCell;
 
@@ -31,6 +35,9 @@ pub fn check(reader: &mut Reader, sheet: &Sheet, session: &mut Session) {
         let text = format!("\"{}\" has a number without a unit: seconds?", reader.doc.typed(span.0, span.1));
         reader.problem(ProblemKind::MissingUnit, Severity::Error, *span, text, vec![]);
     }
+    for draft in &sheet.parts {
+        lost(reader, draft);
+    }
     ranges(reader, sheet, session);
     caps(reader, sheet, session);
     lengths(reader, sheet, session);
@@ -40,6 +47,18 @@ pub fn check(reader: &mut Reader, sheet: &Sheet, session: &mut Session) {
         let text = format!("\"{}\" could not be read as a line; it was kept as a note.", reader.doc.typed(span.0, span.1));
         reader.problem(ProblemKind::Unread, Severity::Ask, *span, text, vec![]);
     }
+}
+
+/// `5 x 20-30 s holds, 3x5 wall walks`: sets that stand above lines which all have their own dose would be nobody's.
+fn lost(reader: &mut Reader, draft: &Draft) {
+    let Some(scheme) = draft.scheme.as_ref().filter(|s| s.sets.is_some() && s.dose.is_some()) else { return };
+    let own = |it: &super::item::Item| it.is_dosed();
+    if draft.rows.is_empty() || !draft.rows.iter().all(|r| own(&r.item)) {
+        return;
+    }
+    let span = (scheme.from, scheme.to);
+    let text = format!("\"{}\" could not be read as a line; what is done so often?", reader.doc.typed(span.0, span.1));
+    reader.problem(ProblemKind::Unread, Severity::Ask, span, text, vec![]);
 }
 
 /// Lines of which it cannot be told for certain how often they are done, or in which part.
@@ -105,62 +124,6 @@ fn carried(typed: &str) -> Option<String> {
     let (minutes, seconds) = typed.split_once(':')?;
     let (minutes, seconds): (u32, u32) = (minutes.parse().ok()?, seconds.parse().ok()?);
     Some(format!("{}:{:02}", minutes + seconds / 60, seconds % 60))
-}
-
-/// `8 min AMRAP` above and `reps after 10 minutes` in its score, or `all 14 minutes` in the words beside it.
-fn lengths(reader: &mut Reader, sheet: &Sheet, session: &mut Session) {
-    for (draft, part) in sheet.parts.iter().zip(&mut session.parts) {
-        let Some(written) = part.duration_s.filter(|_| matches!(part.format, Format::Amrap | Format::Emom)) else { continue };
-        let notes = draft.notes.iter().chain(draft.rows.iter().flat_map(|r| &r.notes));
-        let scored = draft.score.iter().find_map(|s| length_in(reader.doc, *s, &["after", "in", "within"], written));
-        let Some((t, q)) = scored
-            .or_else(|| notes.into_iter().find_map(|s| length_in(reader.doc, *s, &["all", "whole", "full", "entire"], written)))
-        else {
-            continue;
-        };
-        let text = format!("It is {} long, but the words beside it say {}.", words(written), words(q.amount.high()));
-        let suggest = vec![words(written), words(q.amount.high())];
-        reader.problem(ProblemKind::Contradiction, Severity::Error, (t, t + q.tokens), text, suggest);
-        part.duration_s = None;
-        if part.format == Format::Emom {
-            part.rounds = None;
-        }
-    }
-}
-
-/// `cap 14 min` above the lines and `12 min cap as always` in the words below: which of the two is right is in doubt.
-fn caps(reader: &mut Reader, sheet: &Sheet, session: &mut Session) {
-    for i in 0..session.parts.len() {
-        let Some(written) = session.parts[i].time_cap_s else { continue };
-        let below = (i..session.parts.len()).take_while(|k| *k == i || session.parts[*k].time_cap_s.is_none());
-        let notes = below.flat_map(|k| &sheet.parts[k].notes);
-        let Some((t, q)) = notes.into_iter().find_map(|s| cap_in(reader.doc, *s, written)) else { continue };
-        let text = format!("The cap is {} in one place and {} in another.", words(written), words(q.amount.high()));
-        let suggest = vec![words(written), words(q.amount.high())];
-        reader.problem(ProblemKind::Contradiction, Severity::Error, (t, t + q.tokens), text, suggest);
-        session.parts[i].time_cap_s = None;
-    }
-}
-
-/// Another cap than `written` in a note that speaks of the cap of today.
-fn cap_in(doc: &Doc, span: Span, written: f64) -> Option<(usize, Quantity)> {
-    let other = |t: usize| matches!(doc.low(t), "if" | "last" | "next" | "was" | "shorter" | "beginners" | "instead" | "option");
-    (span.0..span.1).find_map(|t| {
-        let q = quantity(&doc.tokens[t..span.1]).filter(|q| q.unit == Unit::Seconds && matches!(q.amount, Amount::One(_)))?;
-        let behind = doc.says_any(t + q.tokens, &["cap", "time cap", "limit", "time limit"]).is_some();
-        let before = t > span.0
-            && (matches!(doc.low(t - 1), "cap" | "limit") || doc.low(t - 1) == "is" && doc.low(t.saturating_sub(2)) == "cap");
-        let elsewhere = (span.0..t).any(other) || (t..(t + q.tokens + 3).min(span.1)).any(other);
-        ((behind || before) && !elsewhere && (q.amount.high() - written).abs() > 1.0).then_some((t, q))
-    })
-}
-
-/// Another length than `written` behind one of these words.
-fn length_in(doc: &Doc, span: Span, behind: &[&str], written: f64) -> Option<(usize, Quantity)> {
-    (span.0..span.1).filter(|&t| behind.contains(&doc.low(t))).find_map(|t| {
-        let q = quantity(&doc.tokens[(t + 1).min(span.1)..span.1]).filter(|q| q.unit == Unit::Seconds)?;
-        ((q.amount.high() - written).abs() > 1.0 && q.amount.high() >= 60.0).then_some((t + 1, q))
-    })
 }
 
 /// Problems of a session that was not read from free text.

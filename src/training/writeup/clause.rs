@@ -169,6 +169,7 @@ impl Cutter<'_, '_> {
                 let question = self.doc.tokens[e.from].text == "?";
                 self.flush(i, if question { Join::Question } else { Join::Stop });
             }
+            What::Score if self.tells_to_write_down(i) => self.flush_before(i, Join::Stop),
             What::Score if self.start < i && matches!(self.elements[i - 1].what, What::Dash | What::Slash) => {
                 self.flush_before(i, Join::Stop)
             }
@@ -186,11 +187,20 @@ impl Cutter<'_, '_> {
                 }
             }
             // `A1) ... A2) ...` in one line of chat
-            What::Label(_) | What::Minute(_) | What::Minutes(_) if self.start < i && !self.is_lead(i) => {
+            What::Label(_) | What::Minute(_) | What::Minutes(_) | What::Bullet(Some(_)) if self.start < i && !self.is_lead(i) => {
                 self.flush_before(i, Join::Stop)
             }
             _ => {}
         }
+    }
+
+    /// `... two minutes between sets and write down your top weight`
+    fn tells_to_write_down(&self, i: usize) -> bool {
+        let at = self.elements[i].from;
+        let and = i > 0 && self.doc.low(at.saturating_sub(1)) == "and";
+        let near = self.elements[self.start.min(i)..i].iter().rev().take(40);
+        let dosed = || near.into_iter().any(|e| matches!(e.what, What::SetsOf(..) | What::Rest(..)));
+        and && dosed() && matches!(self.doc.low(at), "write" | "note" | "log" | "record" | "post" | "send" | "tell")
     }
 
     /// `pull-ups -- jumping pull-ups are fine`: behind this dash a remark stands, no dose.
@@ -247,7 +257,7 @@ impl Cutter<'_, '_> {
         let ends_line = self.elements.get(i + 1).is_none_or(|n| matches!(n.what, What::Newline));
         let named =
             before.iter().any(|e| matches!(e.what, What::Heading(_))) && before.iter().any(|e| matches!(e.what, What::Dose(_)));
-        if item && !prefix && !shapes && self.leads_to_sets(i) {
+        if item && !prefix && !shapes && (self.leads_to_sets(i) || self.names_complex(i)) {
             return true;
         }
         !prefix
@@ -255,6 +265,16 @@ impl Cutter<'_, '_> {
                 || ends_line
                 || before.iter().all(|e| matches!(e.what, What::Word | What::Heading(_) | What::Side(Side::Alternating))))
             && (!item || named)
+    }
+
+    /// `Press complex with an empty bar: 5 strict press, 5 push press`
+    fn names_complex(&self, i: usize) -> bool {
+        let before = &self.elements[self.start..i];
+        let says = |e: &Element| e.what == What::Word && matches!(self.doc.low(e.from), "complex" | "combo");
+        let dosed = |e: &Element| matches!(e.what, What::Dose(_) | What::SetsOf(..));
+        let behind = || self.elements[i + 1..].iter().take(40).take_while(|e| e.what != What::Newline);
+        let list = || behind().filter(|e| dosed(e)).count() > 1 && !behind().any(|e| e.what == What::Plus);
+        before.len() < 12 && before.iter().any(says) && !before.iter().any(dosed) && list()
     }
 
     /// `Then we will squat: four sets of five back squats`: words that only say what comes, and then the line itself.

@@ -1,13 +1,15 @@
 //! Everything by the clock: AMRAP, every minute, work and rest, caps, rest between sets.
 
+mod amrap;
 mod every;
 mod rest;
 mod work;
 
+use amrap::{AMRAP, amrap};
 use every::{every, window};
 use rest::{between_first, minute_of_rest, rest, rest_behind, taken};
-pub use work::windows;
 use work::{as_long, on_off, ratio, work_first};
+pub use work::{windows, worked_and_off};
 
 use super::super::dose::Amount;
 use super::element::{Doc, What};
@@ -79,60 +81,6 @@ fn time(doc: &Doc, i: usize, minutes: bool) -> Option<(f64, Quantity)> {
         Unit::Bare if minutes => Some((n * 60.0, q)),
         _ => None,
     }
-}
-
-fn amrap(doc: &Doc, i: usize) -> Option<(What, usize)> {
-    const WORDS: &[&str] = &[
-        "amrap",
-        "amraps",
-        "as many rounds as possible",
-        "as many rounds and reps as possible",
-        "as many reps as possible",
-        "as many rounds as you can",
-        "as many rounds and reps as you can",
-        "as many reps as you can",
-        "max rounds",
-        "max rounds and reps",
-        "max rounds + reps",
-        "most rounds",
-        "as many rounds + reps as possible",
-        "as many rounds as you can get",
-        "as many rounds as you can fit in",
-        "as many laps as possible",
-        "as many laps as you can",
-        "as many circuits as possible",
-        "as many circuits as you can",
-        "as many trips as you can",
-        "as many times as you can",
-        "as many times as possible",
-        "as often as you can",
-        "as often as possible",
-        "amrep",
-        "amrp",
-    ];
-    const LEFT: &[&str] = &[
-        "in the remaining time of",
-        "in the remaining time to",
-        "in the time remaining of",
-        "in the time left of",
-        "with the remaining time of",
-        "in the rest of",
-        "in the remainder of",
-        "for the rest of",
-        "for the remainder of",
-    ];
-    let n = doc.says_any(i, WORDS)?;
-    if i > 1 && matches!(doc.low(i - 1), "set" | "one" | "round") && matches!(doc.low(i - 2), "last" | "final") {
-        // `5x3, last set amrap`: how that set ends, no window
-        return Some((What::Word, n));
-    }
-    let at = i + n + doc.says_any(i + n, LEFT).unwrap_or(0);
-    let at = at + gap(doc, at);
-    let window = time(doc, at, true).filter(|(_, q)| bare_window(doc, at, q));
-    Some(match window {
-        Some((seconds, q)) => (What::Amrap(Some(seconds)), at + q.tokens - i),
-        None => (What::Amrap(None), n),
-    })
 }
 
 /// A bare number behind AMRAP or EMOM is its minutes unless it begins the first line: `AMRAP 10 burpees`.
@@ -214,6 +162,17 @@ fn timed(doc: &Doc, i: usize) -> Option<(What, usize)> {
     }
     let q = quantity(doc.tokens.get(i..)?)?;
     let end = i + q.tokens;
+    if i > 0 && matches!(doc.low(i - 1), "until" | "till") && doc.tokens[i].kind == Kind::Clock {
+        // `in the time left until 2:15`
+        return Some((What::Word, q.tokens));
+    }
+    if i > 1
+        && doc.low(i - 1) == "of"
+        && doc.low(i - 2) == "blocks"
+        && let Some(found) = worked_and_off(doc, i)
+    {
+        return Some(found);
+    }
     if let Some(pair) = ratio(doc, i, &q) {
         return Some(pair);
     }
@@ -340,9 +299,8 @@ fn named_window(doc: &Doc, end: usize, seconds: f64) -> Option<(What, usize)> {
         let each = doc.says_any(at, EACH_ROUND).unwrap_or(0);
         return Some((What::Cap(Some(seconds), each > 0), hard + n + each));
     }
-    if let Some(n) =
-        doc.says_any(end, &["amrap", "amraps", "as many rounds as possible", "as many reps as possible", "- amrap", "of amrap"])
-    {
+    let comma = usize::from(doc.low(end) == ",");
+    if let Some(n) = doc.says_any(end, &["- amrap", "of amrap"]).or_else(|| doc.says_any(end + comma, AMRAP).map(|n| comma + n)) {
         return Some((What::Amrap(Some(seconds)), n));
     }
     if let Some(n) = doc

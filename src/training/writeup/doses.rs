@@ -267,12 +267,22 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
     if let Some(found) = sets_in_brackets(doc, i, &q) {
         return Some(found);
     }
-    let opens = opens || i > 0 && matches!(doc.low(i - 1), "superset" | "circuit" | "triset" | "pair" | "complex");
+    let opens = opens
+        || i > 0
+            && matches!(doc.low(i - 1), "superset" | "circuit" | "triset" | "pair" | "complex" | "up" | "warmup" | "wu" | "flow");
     let closes = matches!(doc.low(end + 1), "(" | "[") || opens && matches!(doc.low(end + 1), ":" | "\n");
     if is_x(doc, end) && closes && matches!((&q.amount, q.unit), (Amount::One(_), Unit::Bare)) {
         // `5 x (5 swings + 5 goblet squats)`
         let used = q.tokens + 1;
         return Some((What::Dose(Quantity { unit: Unit::Rounds, ..q }), used));
+    }
+    if q.unit == Unit::Metres && matches!(doc.low(end), "pace" | "effort" | "speed") {
+        // `6 x 400 m @ 5k pace`
+        return Some((What::Word, q.tokens + 1));
+    }
+    if q.unit == Unit::Bare && doc.low(end) == "scores" {
+        // `two scores: time + seconds`
+        return Some((What::Score, q.tokens + 1));
     }
     if q.unit == Unit::Seconds && matches!(doc.low(end), "mark" | "point") {
         // `at the 6 min mark`: when, not how long
@@ -282,7 +292,12 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
         let used = q.tokens + 1;
         return Some((What::Dose(q), used));
     }
-    if let Some(height) = height(doc, i, &q) {
+    let each = ["singles", "doubles", "triples"].iter().zip(1..).find(|(w, _)| doc.low(end) == **w).map(|(_, n)| f64::from(n));
+    if let (Some(each), Amount::One(n), Unit::Bare, false) = (each, &q.amount, q.unit, name_at(end)) {
+        // `3 doubles at 85%`
+        return Some((What::SetsOf(*n, Quantity { unit: Unit::Reps, ..Quantity::bare(Amount::One(each)) }), q.tokens + 1));
+    }
+    if let Some(height) = height(doc, i, &q).filter(|_| !name_at(end)) {
         return Some(height);
     }
     if let Some(found) = load::pairs(doc, i).or_else(|| sets_of(doc, i, &q, name_at)) {
@@ -312,6 +327,10 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
             Some((What::Word, q.tokens + 1))
         }
         Unit::Percent => Some(percent(doc, i, q)),
+        // what is worn is no load of a line
+        Unit::Kg | Unit::Lb if doc.says_any(end, &["vest", "weight vest", "weighted vest"]).is_some() => {
+            Some((What::Word, q.tokens + 1))
+        }
         Unit::Kg | Unit::Lb if adds(doc, i) => Some((What::Word, q.tokens)),
         Unit::Kg | Unit::Lb => Some((What::Load(weight(&q), None), q.tokens)),
         _ => {

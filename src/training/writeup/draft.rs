@@ -98,6 +98,15 @@ impl Draft {
             && self.scheme.is_none()
     }
 
+    /// `Session - 40 mins` above the parts: how long the day is.
+    #[must_use]
+    pub fn tells_the_length(&self) -> bool {
+        let plain = |f: &Facts| Facts { heading: None, window: None, ..f.clone() }.is_empty();
+        let bare = self.rows.is_empty() && self.pending.is_empty() && self.scheme.is_none() && self.label.is_none();
+        let lasts = self.first(|f| f.window.clone()).is_some();
+        bare && lasts && self.heading == Some(Heading::Plain) && self.facts.iter().all(plain)
+    }
+
     /// Lines that are done in every round.
     #[must_use]
     pub fn has_rounds_lines(&self) -> bool {

@@ -266,6 +266,8 @@ impl Walk<'_, '_> {
                     | "weight"
                     | "load"
                     | "pair"
+                    | "hold"
+                    | "holds"
             ) && name.is_empty()
             {
                 return None;
@@ -279,6 +281,7 @@ impl Walk<'_, '_> {
                     low,
                     "with"
                         | "on"
+                        | "against"
                         | "to"
                         | "in"
                         | "for"

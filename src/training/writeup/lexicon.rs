@@ -147,7 +147,7 @@ impl Lexicon {
     #[must_use]
     pub fn mend(&self, word: &str) -> String {
         let length = word.chars().count();
-        if length == 4 && !self.vocabulary.contains(word) {
+        if length == 4 && !self.vocabulary.contains(word) && !COMMON.contains(&word) {
             return self.swapped(word).unwrap_or_else(|| word.to_owned());
         }
         if !(5..=24).contains(&length) || self.vocabulary.contains(word) || COMMON.contains(&word) {

@@ -68,6 +68,7 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
         "scores",
         "scoring",
         "your score",
+        "both scores",
         "post",
         "log",
         "record",
@@ -262,6 +263,7 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
             &[
                 "then",
                 "and then",
+                "and at the end",
                 "after that",
                 "afterwards",
                 "followed by",

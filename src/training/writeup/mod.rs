@@ -29,6 +29,7 @@ pub mod tag;
 mod tidy;
 pub mod token;
 pub mod words;
+mod written_out;
 
 pub use canonical::print;
 pub use resolve::words as words_of_time;

@@ -9,6 +9,7 @@ use super::draft::{Draft, Row, Sheet};
 use super::element::{Doc, Name};
 use super::item::{Facts, Item, Span};
 use super::quantity::{Quantity, Unit};
+use super::written_out;
 
 /// Puts the rows of every part right.
 pub fn prepare(sheet: &mut Sheet, doc: &Doc, library: &Library) {
@@ -23,6 +24,7 @@ pub fn prepare(sheet: &mut Sheet, doc: &Doc, library: &Library) {
         apart(draft, library);
         hands(&mut draft.rows, doc);
         grows(draft);
+        written_out::rungs(draft, doc);
     }
 }
 

@@ -50,6 +50,7 @@ impl Reader<'_, '_> {
         self.rounds(draft, &mut part);
         self.windows(draft, &mut part);
         self.rest(draft, &mut part);
+        self.sum_of_sets(draft, &mut part);
         part.score = score::usual(&part, draft);
         part.intent = intent(draft, &part, self.library);
         part.carry_on = (part.format == Format::Amrap && self.goes_on(draft)).then_some(true);
@@ -134,11 +135,13 @@ impl Reader<'_, '_> {
         if self.scores_by_label(span, parts) {
             return;
         }
+        // `log the distance too`
+        let besides = words.iter().any(|w| matches!(*w, "too" | "also"));
         let to = score::target(self.doc, span, i, parts);
         let part = &mut parts[to];
         if capped && part.format == Format::ForTime {
             part.if_capped = Some("reps".to_owned());
-        } else if let Some(kind) = score::said(&words, part) {
+        } else if let Some(kind) = score::said(&words, part).filter(|_| !(besides && part.score != ScoreKind::None)) {
             if kind == ScoreKind::Time && score::raced(part) {
                 part.format = Format::ForTime;
             }

@@ -21,6 +21,10 @@ pub fn heading(doc: &Doc, i: usize) -> Option<(What, usize)> {
 
 /// From, to (seconds) and tokens: `10:00-25:00`, `0-10 min`, `0-10:`.
 fn stretch(doc: &Doc, i: usize) -> Option<(f64, f64, usize)> {
+    if matches!(doc.low(i), "min" | "mins" | "minute" | "minutes") && doc.low(i + 4) == ":" {
+        // `Min 10-20:`
+        return stretch(doc, i + 1).map(|(from, to, used)| (from, to, used + 1));
+    }
     let (from, to) = (doc.tokens.get(i)?, doc.tokens.get(i + 2)?);
     if !matches!(doc.low(i + 1), "-" | "–" | "—" | "to") || from.kind != to.kind {
         return None;

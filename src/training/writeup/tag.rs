@@ -140,7 +140,10 @@ pub fn tag(doc: &Doc, library: &Library, lexicon: &Lexicon) -> Vec<Element> {
             line_start = false;
             continue;
         }
-        if doc.tokens[i].kind == Kind::Number && matches!(doc.low(i + 1), "cm" | "mm" | "inch" | "inches") {
+        if doc.tokens[i].kind == Kind::Number
+            && matches!(doc.low(i + 1), "cm" | "mm" | "inch" | "inches")
+            && names(i + 1).is_none()
+        {
             // how high a box is: words about the line
             out.push(Element { what: What::Word, from: i, to: i + 2 });
             i += 2;
@@ -160,6 +163,7 @@ pub fn tag(doc: &Doc, library: &Library, lexicon: &Lexicon) -> Vec<Element> {
                 let stop = matches!(out.last().map(|e| &e.what), Some(What::Stop | What::Newline | What::Colon));
                 marks::label_inside(doc, i, last_label.as_deref(), stop)
             })
+            .or_else(|| number_inside(doc, i, last_number))
             .or_else(|| one(doc, i, &names, out.last()))
             .unwrap_or((What::Word, 1));
         match &what {
@@ -240,6 +244,15 @@ fn one(doc: &Doc, i: usize, names: NameOf, before: Option<&Element>) -> Option<(
         // `8 × cat-cow`
         return Some((What::Dash, 1));
     }
+    if doc.low(i) == "after"
+        && let Some(n) = after_lines(doc, i, names)
+    {
+        return Some((What::Then, n));
+    }
+    if let Some(n) = doc.says_any(i, &["= 1 set", "= one set", "= 1 round", "= one round", "is one set", "is one round"]) {
+        // `5 presses, 5 push presses = 1 set`
+        return Some((What::Word, n));
+    }
     if jerks(doc, i, before) {
         return Some((What::Plus, 1));
     }
@@ -250,6 +263,26 @@ fn one(doc: &Doc, i: usize, names: NameOf, before: Option<&Element>) -> Option<(
         .or_else(|| if doc.tokens[i].is("+") { marks::step(doc, i) } else { None })
         .or_else(|| named.map(|(name, used)| (What::Movement(name), used)))
         .or_else(|| marks::punctuation(doc, i))
+}
+
+/// `After the squats, three rounds ...`: what follows comes then.
+fn after_lines(doc: &Doc, i: usize, names: NameOf) -> Option<usize> {
+    let the = usize::from(matches!(doc.low(i + 1), "the" | "those" | "these" | "your"));
+    let (_, used) = names(i + 1 + the)?;
+    let end = i + 1 + the + used;
+    (doc.low(end) == ",").then_some(end - i)
+}
+
+/// `6 rounds: 1) swings 2) step-ups`: the numbers of a list in one line.
+fn number_inside(doc: &Doc, i: usize, last: f64) -> Option<(What, usize)> {
+    let closed = |t: usize| doc.tokens.get(t + 1).is_some_and(|c| c.is(")") && !c.spaced);
+    let number = |t: usize| doc.tokens.get(t).and_then(Token::number).filter(|n| n.fract() == 0.0 && *n < 20.0 && closed(t));
+    let n = number(i).filter(|_| doc.tokens[i].spaced)?;
+    let line = doc.tokens[i].line;
+    let open = (0..i).rev().take_while(|&t| doc.tokens[t].line == line).find(|&t| matches!(doc.low(t), "(" | ")"));
+    let next = || (i + 2..(i + 30).min(doc.tokens.len())).any(|t| doc.tokens[t].line == line && number(t) == Some(n + 1.0));
+    let listed = (n - 1.0).abs() < 0.01 && next() || n > 1.0 && (n - last - 1.0).abs() < 0.01;
+    (listed && open.is_none_or(|t| doc.tokens[t].is(")"))).then_some((What::Bullet(Some(n)), 2))
 }
 
 /// `(Power clean + front squat = 1 rep) 6 sets x 1`: brackets that only hold a complex together. The tokens of the opening

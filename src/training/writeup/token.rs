@@ -197,6 +197,7 @@ fn pieces<'t>(text: &'t str, commas: &[usize]) -> Vec<Token<'t>> {
         let token = Token { kind, text: typed, start: span.start, end: span.end, spaced, line, column, chars };
         match by(&tokens, &token) {
             Some(pair) => tokens.extend(pair),
+            None if kind == Kind::List && ends_in_decimal(typed, &text[span.end..]) => apart(&token, &mut tokens),
             None => tokens.push(token),
         }
         column += chars;
@@ -207,6 +208,37 @@ fn pieces<'t>(text: &'t str, commas: &[usize]) -> Vec<Token<'t>> {
         }
     }
     tokens
+}
+
+/// `5x3, 42,5/27,5 kg`: a comma with a space parts, one without is a decimal's, where a weight, a percentage or a second column
+/// stands behind.
+fn ends_in_decimal(list: &str, behind: &str) -> bool {
+    let last = list.rsplit(", ").next().unwrap_or(list);
+    let unit = behind.trim_start_matches(' ').trim_start_matches('/');
+    let told = behind.starts_with('/') || ["kg", "lb", "%", "min", "km"].iter().any(|u| unit.to_lowercase().starts_with(u));
+    told && list.contains(", ") && last.matches(',').count() == 1
+}
+
+/// The numbers of a list and the commas between them, each a token.
+fn apart<'t>(list: &Token<'t>, out: &mut Vec<Token<'t>>) {
+    let mut at = 0;
+    for piece in list.text.split(", ") {
+        let token = |kind, text: &'t str, at: usize, spaced| Token {
+            kind,
+            text,
+            start: list.start + at,
+            end: list.start + at + text.len(),
+            spaced,
+            column: list.column + at,
+            chars: text.len(),
+            ..*list
+        };
+        if at > 0 {
+            out.push(token(Kind::Mark, ",", at - 2, false));
+        }
+        out.push(token(Kind::Number, piece, at, at > 0 || list.spaced));
+        at += piece.len() + 2;
+    }
 }
 
 /// `3xmax`: the `x` glued to a number is a sign, whatever word follows it.

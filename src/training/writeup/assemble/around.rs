@@ -6,46 +6,58 @@ use super::super::clause::{Clause, Join};
 use super::super::element::{Heading, Name};
 use super::super::item::Item;
 use super::super::quantity::{Quantity, Unit};
-use super::Assembler;
 use super::rows::descends;
+use super::{Assembler, starts_lines};
 
 impl Assembler<'_, '_> {
     /// `30 squats, 15 wall balls - as many rounds as possible in 8 minutes`: how it runs stands behind its lines.
     pub(super) fn told_after(&self, i: usize) -> bool {
         let c = &self.clauses[i];
         let named = |c: &Clause| c.said.items.iter().any(Item::is_named);
-        let last = self.clauses[i + 1..self.line_end(i)].iter().all(|n| !named(n) && !n.said.facts.shapes());
+        let stop = c.join == Join::Stop && c.said.items.is_empty() && c.said.facts.amrap.is_some_and(|a| a.0.is_some());
+        let end = if stop { self.sentence_end(i) } else { self.line_end(i) };
+        let last = self.clauses[i + 1..end].iter().all(|n| !named(n) && !n.said.facts.shapes());
         let window = c.said.facts.amrap.map(|a| a.1).or(c.said.facts.every.map(|e| e.3));
         let behind = window.is_some_and(|w| c.said.items.iter().all(|it| it.to <= w.0));
         let own = c.said.facts.every.is_some_and(|e| e.1.is_none() && e.2.is_none()) && c.said.items.is_empty();
-        let sets = self.cur.rows.last().is_some_and(|r| r.line == c.line && r.item.sets.is_some());
+        let times = self.cur.first(|f| f.times).is_some();
+        let sets = self.cur.rows.last().is_some_and(|r| r.line == c.line && (r.item.sets.is_some() || times));
         if own && sets && c.join == Join::Comma && !self.cur.is_shaped() {
             // `3x3 @ 80 %, every 90 s`
             return true;
         }
+        let rounds_only = self.cur.first(|f| f.rounds.clone()).is_some() && !self.in_windows() && !self.is_timed();
+        if own && rounds_only && self.first_line() == c.line && matches!(c.join, Join::Comma | Join::Bracket) {
+            // `5 x (10 swings + 100 m run), every 90 s`
+            return true;
+        }
         let open = !self.cur.is_shaped() && self.cur.rows.iter().all(|r| r.line == c.line && r.item.sets.is_none());
-        behind && last && open && matches!(c.join, Join::Comma | Join::Bracket) && !self.lines_follow(self.line_end(i) - 1)
+        behind
+            && last
+            && open
+            && (stop || matches!(c.join, Join::Comma | Join::Bracket))
+            && !self.lines_follow(self.line_end(i) - 1)
     }
 
     /// `then 8 min amrap of ..., and a 2 min child's pose to land`: what comes when it is over.
     pub(super) fn long_hold_behind(&self, i: usize) -> bool {
         let c = &self.clauses[i];
-        let [only] = &c.said.items[..] else { return false };
-        let long = only.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 60.0);
-        let last = self.sentence_end(i) == i + 1;
+        let items = &c.said.items;
+        let long = |it: &Item| it.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 60.0);
+        let held = !items.is_empty() && items.iter().all(|it| long(it) && it.movement.is_some() && it.max.is_none());
+        if !held || self.sentence_end(i) != i + 1 {
+            return false;
+        }
         let and = self.doc.says_any(c.from, &["and a", "plus a", "and then", "and finally", "and to finish"]).is_some();
         let windows = self.cur.first(|f| f.amrap).is_some() || self.cur.first(|f| f.for_time).is_some();
         // `12 min amrap ..., then 2 min child's pose`
-        let stretch = self.stretches(only) && (self.cur.is_shaped() || self.cur.rows.iter().all(|r| r.item.sets.is_some()));
-        let then = c.join == Join::Then && stretch && !self.cur.rows.iter().any(|r| self.stretches(&r.item));
+        let stretches = items.iter().all(|it| self.stretches(it));
+        let ended = self.cur.is_shaped() || self.cur.rows.iter().all(|r| r.item.sets.is_some());
+        let then = c.join == Join::Then && stretches && ended && !self.cur.rows.iter().any(|r| self.stretches(&r.item));
         // `AMRAP 14` of counted lines, and on a line below `child's pose 2 min`
         let counted = |it: &Item| it.dose.as_ref().is_some_and(|q| q.unit != Unit::Seconds);
-        let below = c.join == Join::Line && windows && self.stretches(only) && self.cur.rows.iter().all(|r| counted(&r.item));
-        (windows && and && c.join == Join::Comma || then || below)
-            && long
-            && last
-            && only.movement.is_some()
-            && only.max.is_none()
+        let below = c.join == Join::Line && windows && stretches && self.cur.rows.iter().all(|r| counted(&r.item));
+        windows && and && c.join == Join::Comma && items.len() == 1 || then || below && items.len() == 1
     }
 
     /// It is a stretch or the like.
@@ -79,6 +91,15 @@ impl Assembler<'_, '_> {
         near.take_while(|&k| self.clauses[k].join == Join::Comma).any(|k| self.rounds_behind(k))
     }
 
+    /// `2 km easy, 6 x 400 m, 1 km easy`: the next stretch of the same way, where one of the two is in sets.
+    pub(super) fn runs_on(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let ([only], [row]) = (&c.said.items[..], &self.cur.rows[..]) else { return false };
+        let far = |it: &Item| it.dose.as_ref().is_some_and(|q| q.unit == Unit::Metres) && it.load.is_none();
+        let in_sets = only.sets.is_some() != row.item.sets.is_some();
+        c.join == Join::Comma && row.line == c.line && !only.is_named() && far(only) && far(&row.item) && in_sets
+    }
+
     /// `max calories with the time left` belongs to the window that it is left of.
     pub(super) fn says_left(&self, i: usize) -> bool {
         let c = &self.clauses[i];
@@ -100,6 +121,13 @@ impl Assembler<'_, '_> {
         let words = |n: &&Clause| n.said.items.is_empty() && n.said.facts.is_empty();
         let then = || before().take_while(words).find(|n| n.join != Join::Comma).is_some_and(|n| n.join == Join::Then);
         c.join == Join::Then || c.join == Join::Comma && !c.inside && then()
+    }
+
+    /// `5 x (10 swings + 100 m run)`: behind the number brackets hold what is done so often.
+    pub(super) fn brackets_follow(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let only = c.said.items.is_empty() && c.said.words.is_empty();
+        only && self.clauses.get(i + 1).is_some_and(|n| n.inside && n.line == c.line && starts_lines(&n.said.items))
     }
 
     /// The next clause is a dose without a name.
@@ -148,7 +176,8 @@ impl Assembler<'_, '_> {
         };
         let rungs = !only.is_named() && only.dose.as_ref().is_some_and(|q| q.unit == Unit::Bare && long(q));
         let timed = self.cur.first(|f| f.window.clone()).is_some();
-        let full = self.cur.has_rounds_lines() || (timed || self.cur.is_shaped()) && !self.cur.pending.is_empty();
+        let skill = self.cur.heading == Some(Heading::Skill);
+        let full = self.cur.has_rounds_lines() || (timed || skill || self.cur.is_shaped()) && !self.cur.pending.is_empty();
         rungs && full && self.lines_follow(i)
     }
 }

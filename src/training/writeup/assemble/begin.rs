@@ -4,7 +4,7 @@ use super::super::super::dose::{Amount, Load};
 use super::super::super::session::Role;
 use super::super::clause::Join;
 use super::super::draft::Row;
-use super::super::element::Heading;
+use super::super::element::{Heading, Name};
 use super::super::item::{Facts, Item, Span};
 use super::super::marks::{after_rest, whole};
 use super::super::quantity::Unit;
@@ -87,11 +87,7 @@ impl Assembler<'_, '_> {
             self.cur.said.push((c.from, c.to));
             return;
         }
-        let steady = |r: &Row| r.item.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 600.0);
-        let timed = timed || self.cur.rows.len() == 1 && self.cur.rows.iter().all(steady) && c.join != Join::Line;
-        let aside = facts.every.is_some_and(|e| e.1.is_none() && e.2.is_none()) && timed && self.cur.has_rounds_lines();
-        if aside {
-            // `for time; every minute stop and do 5 burpees` stays for time
+        if self.costs(i) {
             self.cur.notes.push((c.from, c.to));
             return;
         }
@@ -119,6 +115,10 @@ impl Assembler<'_, '_> {
                 let to = (c.said.from..only.to).find(|&t| self.doc.tokens[t].kind != Kind::Word).unwrap_or(only.to);
                 self.cur.name = self.doc.typed(c.said.from, to).to_owned();
             }
+            if facts.step.is_some() && facts.every.is_none() {
+                // `death by swings: add 5 per minute`: no longer the one that goes without saying
+                self.cur.facts.iter_mut().for_each(|f| f.step = None);
+            }
             self.cur.facts.push(facts.clone());
             if c.said.words.len() > 2 && c.said.items.is_empty() {
                 self.cur.notes.push((c.from, c.to));
@@ -126,6 +126,17 @@ impl Assembler<'_, '_> {
         } else if c.lead.label.is_some() && self.cur.at.is_none() {
             self.cur.at = Some((c.from, c.to));
         }
+    }
+
+    /// `for time; every minute stop and do 5 burpees` stays for time.
+    fn costs(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let steady = |r: &Row| r.item.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 600.0);
+        let timed = self.is_timed()
+            || self.timed_below[i]
+            || self.cur.rows.len() == 1 && self.cur.rows.iter().all(steady) && c.join != Join::Line;
+        let open = c.said.facts.every.is_some_and(|e| e.1.is_none() && e.2.is_none());
+        open && timed && self.cur.has_rounds_lines()
     }
 
     /// `3 AMRAPs of 4 min, 2 min rest:` above `A)`, `B)`, `C)`: each of them runs as the line above them says.
@@ -191,7 +202,13 @@ impl Assembler<'_, '_> {
     fn leads_over(&self, i: usize) -> bool {
         let c = &self.clauses[i];
         let next = self.clauses.get(i + 1).filter(|n| n.join == Join::Then && n.line > c.line);
-        next.is_some_and(|n| n.said.facts.shapes()) && matches!(c.join, Join::Line | Join::Then) && !self.says_between(i)
+        let in_sets = |r: &Row| r.item.sets.is_some() || r.item.more.iter().any(|m| m.1.is_some());
+        let own = c.join == Join::Line && self.cur.first(|f| f.rest.clone()).is_none() && self.cur.rows.iter().all(in_sets);
+        let apart = (next.is_some_and(|n| n.blank) || own) && !c.blank;
+        !apart
+            && next.is_some_and(|n| n.said.facts.shapes())
+            && matches!(c.join, Join::Line | Join::Then)
+            && !self.says_between(i)
     }
 
     /// `after 3 minutes rest` before clause `i`: no rest of the part that begins there, nor of the one before it.
@@ -202,7 +219,7 @@ impl Assembler<'_, '_> {
     }
 
     /// It says how long to rest, and nothing else.
-    fn only_rests(&self, i: usize) -> bool {
+    pub(super) fn only_rests(&self, i: usize) -> bool {
         let said = &self.clauses[i].said;
         said.facts.rest.is_some() && said.items.is_empty() && Facts { rest: None, ..said.facts.clone() }.is_empty()
     }
@@ -245,7 +262,9 @@ impl Assembler<'_, '_> {
         let cur = &self.cur;
         let told =
             cur.first(|f| f.window.clone()).is_some() || !cur.notes.is_empty() || !cur.pending.is_empty() || !cur.rows.is_empty();
-        let heavy = |it: &Item| it.build.is_some() || it.sets.is_some() || matches!(it.load, Some(Load::Percent { .. }));
+        let listed = |it: &Item| it.dose.as_ref().is_some_and(|q| matches!(q.amount, Amount::Scheme(_)));
+        let heavy =
+            |it: &Item| it.build.is_some() || it.sets.is_some() || listed(it) || matches!(it.load, Some(Load::Percent { .. }));
         let lift = c.said.items.iter().any(|it| it.is_named() && (heavy(it) || !it.is_dosed() && self.next_is_dose(i)));
         c.blank && prep && told && (lift || self.announces(i))
     }
@@ -267,23 +286,28 @@ impl Assembler<'_, '_> {
     pub(super) fn is_station_label(&self, i: usize) -> bool {
         let c = &self.clauses[i];
         let stations = self.cur.first(|f| f.on_off).is_some() && c.said.items.iter().any(Item::is_named);
-        if stations && self.cur.label.is_none() && c.lead.label.as_ref().is_some_and(|l| l.len() == 1) {
+        if stations && self.unlettered() && c.lead.label.as_ref().is_some_and(|l| l.len() == 1) {
             return !c.blank && !c.said.facts.shapes() && c.said.items.iter().all(|it| it.sets.is_none());
         }
         if self.is_circuit(i) {
             return true;
         }
-        let windows = self.cur.first(|f| f.every).is_some() && self.cur.label.is_none();
+        let windows = self.cur.first(|f| f.every).is_some() && self.unlettered();
         let dosed = starts_lines(&c.said.items)
             || c.said.items.iter().any(Item::is_named) && self.dose_beside(i)
             || self.only_rests(i) && self.cur.rows.iter().any(|r| r.lead.label.is_some());
         windows && c.lead.label.is_some() && !c.blank && !c.said.facts.shapes() && dosed
     }
 
+    /// The part so far has no letter; `Part 3` is none.
+    fn unlettered(&self) -> bool {
+        self.cur.label.as_ref().is_none_or(|l| l.chars().all(|c| c.is_ascii_digit()))
+    }
+
     /// `3 rounds: a) 12 rows b) 12 push-ups`: under rounds without a label, letters before doses tell its lines.
     fn is_circuit(&self, i: usize) -> bool {
         let c = &self.clauses[i];
-        let rounds = self.cur.first(|f| f.rounds.clone()).is_some() && self.cur.label.is_none();
+        let rounds = self.cur.first(|f| f.rounds.clone()).is_some() && self.unlettered();
         let lettered = self.cur.pending.is_empty() && self.cur.rows.iter().all(|r| r.lead.label.is_some());
         let dosed = starts_lines(&c.said.items) && c.said.items.iter().all(|it| it.sets.is_none());
         let single = c.lead.label.as_ref().is_some_and(|l| l.len() == 1);
@@ -324,17 +348,30 @@ impl Assembler<'_, '_> {
         windowed && row.line == self.first_line() && below
     }
 
+    /// Clause `i` brings sets of what is done with a weight.
+    fn is_lift(&self, i: usize) -> bool {
+        let heavy = |name: Name| match name {
+            Name::Known(m) => self.library.all()[m].needs_weight(),
+            Name::Row | Name::Squat => true,
+        };
+        self.clauses[i].said.items.iter().any(|it| it.sets.is_some() && it.movement.is_some_and(heavy))
+    }
+
     /// A line with its own sets is its own part, unless it is one of a superset or of a warm-up.
     pub(super) fn splits_sets(&self, i: usize) -> bool {
         let c = &self.clauses[i];
         let paired = self.cur.notes.iter().any(|s| (s.0..s.1).any(|t| self.doc.low(t).starts_with("superset")));
-        if paired {
+        let sets = c.said.items.iter().find_map(|it| it.sets);
+        let other = self.cur.first(|f| f.rest.clone()).is_some() && self.cur.rows.iter().all(|r| r.item.sets != sets);
+        if paired && !other {
             return false;
         }
         let skill = self.cur.heading == Some(Heading::Skill) && self.cur.first(|f| f.window.clone()).is_some();
         let prep = skill || matches!(self.cur.heading, Some(Heading::WarmUp | Heading::CoolDown | Heading::Mobility));
         let loaded_next = c.join == Join::Then && c.said.items.iter().any(|it| it.sets.is_some() && it.load.is_some());
-        if prep && !c.blank && !loaded_next {
+        // `W/U 8 min: ..., then 2 rounds ...` on one line, and below it `Squat 4x6`
+        let told = c.join == Join::Line && self.cur.rows.iter().all(|r| r.line == self.first_line()) && self.is_lift(i);
+        if prep && !c.blank && !loaded_next && !told {
             return false;
         }
         let sets = c.said.items.iter().find_map(|it| it.sets);

@@ -2,8 +2,9 @@
 
 use super::super::super::dose::Amount;
 use super::super::clause::Join;
+use super::super::draft::Row;
 use super::super::item::{Item, Span};
-use super::super::quantity::Quantity;
+use super::super::quantity::{Quantity, Unit};
 use super::Assembler;
 
 impl Assembler<'_, '_> {
@@ -27,6 +28,23 @@ impl Assembler<'_, '_> {
             return Some(end - i);
         }
         matches!(c.join, Join::Line | Join::Then).then(|| self.part_of(pieces, words, (i, end)))
+    }
+
+    /// `1 rep = power clean + front squat` on a line of its own, and below it `every 2:00: 2 reps of the complex`: the line only
+    /// said what a repetition is, and waits for how often and how heavy.
+    pub(super) fn recalls_complex(&mut self, i: usize) {
+        let from = self.clauses[i].from;
+        let end = self.clauses[self.line_end(i) - 1].to.min(from + 40);
+        let says = || (from..end).any(|t| self.doc.says_any(t, &["the complex", "complexes", "of that", "of it"]).is_some());
+        let counts = |t: usize| self.doc.says_any(t, &["1 rep", "one rep", "a rep", "1 complex", "one complex"]).is_some();
+        let defines = |r: &Row| !r.item.complex.is_empty() && (r.item.from.saturating_sub(4)..r.item.from).any(counts);
+        let waits = self.cur.rows.len() == 1 && self.cur.rows.iter().all(defines) && !self.cur.is_shaped();
+        if !waits || !says() {
+            return;
+        }
+        let Some(mut row) = self.cur.rows.pop() else { return };
+        row.item.dose = None;
+        self.cur.pending.push(row);
     }
 
     fn one_line(&mut self, pieces: &[Item], times: f64, (i, end): (usize, usize)) {
@@ -54,6 +72,125 @@ impl Assembler<'_, '_> {
             self.row(piece, span, i);
         }
         end - i
+    }
+
+    /// `1 complex @ 75%: power clean + front squat + split jerk`: how often and how heavy stands before what it is made of.
+    pub(super) fn names_complex(&mut self, i: usize) -> Option<usize> {
+        let c = &self.clauses[i];
+        let next = self.clauses.get(i + 1).filter(|n| !n.blank && (!n.inside || n.line == c.line))?;
+        let ([own], [made, ..]) = (&c.said.items[..], &next.said.items[..]) else { return None };
+        let complex =
+            c.said.words.iter().any(|w| matches!(self.doc.low(w.0), "complex" | "complexes" | "cycle" | "cycles" | "combo"));
+        let beside =
+            c.colon && next.line == c.line || next.join == Join::Line && next.line == c.line + 1 && next.lead.label.is_none();
+        let told = (own.is_dosed() || own.load.is_some()) && !own.is_named() && own.complex.is_empty();
+        if !complex || !beside || !told || c.said.words.len() > 3 || made.complex.is_empty() || made.sets.is_some() {
+            return None;
+        }
+        let item = Item {
+            movement: made.movement,
+            unknown: made.unknown,
+            complex: made.complex.clone(),
+            first: made.first.clone().or_else(|| made.dose.clone()),
+            load: own.load.clone().or_else(|| made.load.clone()),
+            side: made.side.or(own.side),
+            tempo: own.tempo.clone().or_else(|| made.tempo.clone()),
+            to: made.to,
+            ..own.clone()
+        };
+        let span = (c.from, next.to);
+        self.shape(i);
+        self.row(item, span, i);
+        self.cur.said.push((next.from, next.to));
+        if !next.said.facts.is_empty() {
+            self.cur.facts.push(next.said.facts.clone());
+        }
+        Some(2)
+    }
+
+    /// `Barbell complex, 5 x 3` above what it is made of: the first words only name it.
+    pub(super) fn heads_complex(&mut self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let named = self.is_bare_words(i) && c.said.words.iter().any(|w| matches!(self.doc.low(w.0), "complex" | "combo"));
+        let sets = |it: &Item| !it.is_named() && it.sets.is_some();
+        let beside = self
+            .clauses
+            .get(i + 1)
+            .is_some_and(|n| n.line == c.line && n.join == Join::Comma && n.said.items.first().is_some_and(sets));
+        if !named || !beside || c.lead.bullet {
+            return false;
+        }
+        if self.cur.has_rounds_lines() {
+            self.close();
+        }
+        let (span, name) = ((c.from, c.to), self.doc.typed(c.said.from, c.said.to));
+        if self.cur.label.is_none() {
+            self.cur.label.clone_from(&c.lead.label);
+        }
+        if self.cur.name.is_empty() {
+            self.cur.name = name.to_owned();
+        }
+        if self.cur.at.is_none() {
+            self.cur.at = Some(span);
+        } else {
+            self.cur.said.push(span);
+        }
+        true
+    }
+
+    /// `One rep = all three without a break`: in words, what a repetition of the complex above is.
+    pub(super) fn explains_rep(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let whole = self
+            .doc
+            .says_any(c.said.from, &["one rep", "1 rep", "each rep", "a rep"])
+            .is_some_and(|n| c.said.from + n >= c.said.to);
+        whole && c.colon && self.cur.rows.last().is_some_and(|r| !r.item.complex.is_empty())
+    }
+
+    /// `That's one rep, do 2 of them`: how often the complex above is done in a set.
+    pub(super) fn counts_complex(&mut self, i: usize) -> bool {
+        const DEFINES: &[&str] = &["that's one rep", "that's 1 rep", "thats one rep", "that is one rep", "this is one rep"];
+        let c = &self.clauses[i];
+        if self.doc.says_any(c.said.from, DEFINES).is_some() && self.cur.rows.last().is_some_and(|r| !r.item.complex.is_empty()) {
+            self.cur.said.push((c.from, c.to));
+            return true;
+        }
+        let ([only], true) = (&c.said.items[..], c.said.facts.is_empty()) else { return false };
+        let behind =
+            |q: &Quantity| self.doc.says_any(only.from + q.tokens, &["of them", "of those", "of these", "of that"]).is_some();
+        let told = only.dose.as_ref().filter(|q| q.unit == Unit::Bare && matches!(q.amount, Amount::One(_)) && behind(q));
+        let (Some(q), false) = (told, only.movement.is_some() || only.sets.is_some()) else { return false };
+        let near = |r: &&mut Row| !r.item.complex.is_empty() && r.line + 1 >= c.line;
+        let Some(row) = self.cur.rows.last_mut().filter(near) else { return false };
+        if row.item.first.is_none() && row.item.complex.iter().all(|(_, q)| q.is_none()) || row.item.dose.is_some() {
+            return false;
+        }
+        row.item.dose = Some(q.clone());
+        self.cur.said.push((c.from, c.to));
+        true
+    }
+
+    /// `One rep = 1 tall snatch + 1 snatch balance`: what a repetition of the line above is.
+    pub(super) fn defines_rep(&mut self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let [item] = &c.said.items[..] else { return false };
+        let before = i.checked_sub(1).map(|b| &self.clauses[b]).filter(|b| b.colon && b.line == c.line);
+        let says = before.is_some_and(|b| {
+            let n = self
+                .doc
+                .says_any(b.said.from, &["one rep", "1 rep", "each rep", "every rep", "a rep", "1 complex", "one complex"]);
+            n.is_some_and(|n| b.said.from + n >= b.said.to)
+        });
+        if !says || item.complex.is_empty() || item.sets.is_some() {
+            return false;
+        }
+        let Some(row) = self.cur.rows.last_mut().filter(|r| r.item.is_dosed() && r.item.complex.is_empty()) else { return false };
+        (row.item.movement, row.item.unknown) = (item.movement, None);
+        row.item.complex.clone_from(&item.complex);
+        row.item.first = item.first.clone().or_else(|| item.dose.clone());
+        self.cur.said.push((c.from, c.to));
+        true
     }
 }
 

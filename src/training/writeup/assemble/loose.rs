@@ -22,10 +22,34 @@ impl Assembler<'_, '_> {
         let [row] = &self.cur.rows[..] else { return false };
         let rested = self.cur.first(|f| f.rest.clone()).is_some();
         let sets = item.sets.is_some_and(|n| (1.0..=10.0).contains(&n) && n.fract() == 0.0);
-        let near = c.join == Join::Line && !c.blank && !rested || c.join == Join::Comma && row.line == c.line;
+        let here = row.line == c.line || row.item.dose_at.is_some_and(|at| self.doc.tokens[at.0].line == c.line);
+        // `3 sets: 2 @ 80%`
+        let opens = c.join == Join::Line || c.join == Join::Colon && self.clauses[i - 1].join == Join::Line;
+        let near = opens && !c.blank && !rested || c.join == Join::Comma && here;
         // `2x5, 1x5+ @ 85 %`: the load behind the last is that of all
         let behind = c.join == Join::Comma && row.item.load.is_none() && counted(&row.item);
         near && sets && !item.is_named() && loaded(item) && (loaded(&row.item) || behind) && listed(row)
+    }
+
+    /// `2 sets: 2 @ 75%`, and below it `3 sets: 2 @ 80%`; `75% x 2 x 2 sets`: the number of sets is that of the line.
+    pub(super) fn with_own_sets(&mut self, item: Item, i: usize) -> Item {
+        let told = |k: usize| {
+            let n = &self.clauses[k];
+            let ahead = n.colon && n.said.items.is_empty() && self.clauses.get(k + 1).is_some_and(|d| d.line == n.line);
+            let dose = if ahead { &self.clauses[k + 1] } else { n };
+            let [only] = &dose.said.items[..] else { return None };
+            let plain = !only.is_named() && only.sets.is_none() && only.load.is_some();
+            let counted = only.dose.as_ref().is_some_and(|q| matches!(q.amount, Amount::One(_)));
+            n.said.facts.sets.or(n.said.facts.times).filter(|_| plain && counted).map(|s| (s, if ahead { k + 1 } else { k }))
+        };
+        let near = i.saturating_sub(4)..self.clauses.len().min(i + 5);
+        let all: Vec<_> = near.filter_map(told).collect();
+        let Some(((n, at), _)) = all.iter().find(|(_, k)| *k == i).filter(|_| all.len() > 1) else { return item };
+        for f in &mut self.cur.facts {
+            f.sets = f.sets.filter(|s| s.1 != *at);
+            f.times = f.times.filter(|t| t.1 != *at);
+        }
+        Item { sets: Some(*n), ..item }
     }
 
     pub(super) fn more_sets(&mut self, item: &Item, i: usize) -> bool {
@@ -50,11 +74,15 @@ impl Assembler<'_, '_> {
     pub(super) fn easy_between(&mut self, item: &Item, i: usize) -> bool {
         let c = &self.clauses[i];
         let easy = matches!(self.doc.low(item.to), "easy" | "slow" | "walk" | "walking" | "light" | "gentle" | "spin" | "jog");
+        let alone = self.cur.rows.len() == 1 && !self.in_windows();
         let Some(row) = self.cur.rows.last_mut().filter(|r| r.line == c.line && easy && c.join == Join::Comma) else {
             return false;
         };
         let timed = row.item.dose.as_ref().filter(|q| q.unit == Unit::Seconds).map(|q| q.amount.high());
-        let (Some(on), Some(sets), Some(off)) = (timed, row.item.sets, item.dose.as_ref().map(|q| q.amount.high())) else {
+        // `6 rounds of 20 s hard on the bike, 40 s easy`
+        let rounds = self.cur.facts.iter().find_map(|f| if let Some((Amount::One(n), _)) = &f.rounds { Some(*n) } else { None });
+        let sets = row.item.sets.or(rounds.filter(|_| alone));
+        let (Some(on), Some(sets), Some(off)) = (timed, sets, item.dose.as_ref().map(|q| q.amount.high())) else {
             return false;
         };
         (row.item.dose, row.item.sets) = (None, None);

@@ -26,6 +26,7 @@ impl Assembler<'_, '_> {
     pub(super) fn nameless(&mut self, item: Item, i: usize) {
         let c = &self.clauses[i];
         let item = self.weighed(item, i);
+        let item = self.with_own_sets(item, i);
         let span = (c.from, c.to);
         let on_line = self.cur.rows.last().is_some_and(|r| r.line == c.line);
         let turns = Item { side: Some(Side::Alternating), from: item.from, to: item.to, ..Item::default() };
@@ -60,6 +61,17 @@ impl Assembler<'_, '_> {
             return self.window(&item, span);
         }
         let each = item.side == Some(Side::PerSide) && matches!(self.doc.low(item.to.saturating_sub(1)), "each" | "ea");
+        let hold = (c.said.from..item.from)
+            .any(|t| self.doc.says_any(t, &["hold each", "each for", "each one for", "hold everything"]).is_some());
+        let ahead = c.colon && self.cur.rows.is_empty() && self.cur.pending.is_empty() && self.lines_follow(i);
+        if hold && ahead && seconds && item.sets.is_none() {
+            // `hold each 60 s:`
+            return self.keep_scheme(item, span);
+        }
+        if each && ahead && item.sets.is_some() && item.dose.is_some() {
+            // `accessories 3 x 10 each:`: of each line below
+            return self.keep_scheme(Item { side: None, ..item }, span);
+        }
         if seconds && each && item.sets.is_none() && self.cur.rows.is_empty() && self.cur.pending.is_empty() {
             // `4 rounds, 30 s each: squats, sit-ups`
             return self.keep_scheme(Item { side: None, ..item }, span);
@@ -94,6 +106,10 @@ impl Assembler<'_, '_> {
         }
         if seconds && self.says_left(i) && self.cur.is_shaped() {
             // `rest with what is left of the two minutes`
+            return self.note(span);
+        }
+        if seconds && c.join == Join::Then && self.cur.rows.last().is_some_and(|r| r.item.max.is_some()) {
+            // `max distance row in 12 min. Then 5 min easy`
             return self.note(span);
         }
         let right_below = c.join == Join::Line && !c.blank && self.line + 1 == c.line;
@@ -199,14 +215,15 @@ impl Assembler<'_, '_> {
         if self.cur.rows.is_empty()
             && item.sets.is_some()
             && own_dose
-            && let Some(name) = self.name_of_nothing_known(&item, i)
+            && let Some(name) = self.name_of_nothing_known(&item, i).or_else(|| self.behind_heading(&item, i))
         {
             let named = Item { unknown: Some(name), from: name.0, ..item };
             return self.row(named, span, i);
         }
         if self.cur.rows.is_empty()
             && own_dose
-            && let Some(mut row) = self.cur.carried.take().filter(|_| c.join == Join::Then || !self.lines_follow(i))
+            && let Some(mut row) =
+                self.cur.carried.take().filter(|r| c.join == Join::Then && !c.colon || !self.lines_follow(i) || r.line == c.line)
         {
             row.item = Item { movement: row.item.movement, unknown: row.item.unknown, ..item };
             row.line = c.line;

@@ -24,12 +24,12 @@ const RULES: &[(&str, Rule)] = &[
     ("a heading", a_heading),
     ("leaves the warm-up", leaves_the_warm_up),
     ("waits for its lines", waits_for_its_lines),
+    ("rungs below a skill", rungs_below_a_skill),
     ("built up below an empty line", built_up_below_an_empty_line),
     ("one amount in all", one_amount_in_all),
     ("a buy-in begins", a_buy_in_begins),
     ("behind a cash-out", behind_a_cash_out),
     ("done once behind the rounds", done_once_behind),
-    ("done once before the rungs", done_once_before),
     ("every minute, for time", every_minute_for_time),
     ("a long hold to end", a_long_hold_to_end),
     ("too long for a round", too_long_for_a_round),
@@ -117,15 +117,21 @@ fn a_label(_: &Assembler, s: &Situation) -> Option<Verdict> {
 /// The clause names a part where a name can stand, and something of a part stands above.
 fn names_a_part(a: &Assembler, s: &Situation) -> bool {
     let Some((heading, _)) = s.says.heading else { return false };
-    let above = s.full || s.shaped || s.cur.heading.is_some() && s.c.line != a.first_line();
+    let above = s.full || s.shaped || s.cur.heading.is_some() && (s.c.line != a.first_line() || another_lasts(s));
     let placed = s.on_line || s.then || s.c.join == Join::Stop || s.c.join == Join::Comma && heading != Heading::Plain;
     above && placed
+}
+
+/// `warm up 10 min first, cool down 5 min`: two times, each with its heading.
+fn another_lasts(s: &Situation) -> bool {
+    let other = s.says.heading.is_some_and(|(h, _)| h != Heading::Plain && s.cur.heading.is_some_and(|own| own != h));
+    other && s.lasts() && (s.says.window.is_some() || !s.items.is_empty())
 }
 
 /// `Cool-down` under the lines of another part; a second heading word on one line only names the first part further.
 fn a_heading(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let further = || s.c.line != a.first_line() && !matches!(s.says.heading, Some((Heading::Plain, _)));
-    where_asked(names_a_part(a, s), || s.full || further())
+    where_asked(names_a_part(a, s), || s.full || further() || another_lasts(s))
 }
 
 /// `Warm-up: 5 min easy`, an empty line, and then a lift.
@@ -136,6 +142,11 @@ fn leaves_the_warm_up(a: &Assembler, s: &Situation) -> Option<Verdict> {
 /// `3 rounds`, and below it `10 squats`: it was only a heading so far.
 fn waits_for_its_lines(_: &Assembler, s: &Situation) -> Option<Verdict> {
     goes_on_if(!s.full)
+}
+
+/// `Skill: handstand`, and below it `21-15-9` above names: nobody holds a handstand in such rungs.
+fn rungs_below_a_skill(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    begins_if(s.on_line && s.cur.heading == Some(Heading::Skill) && !s.cur.pending.is_empty() && a.new_rungs(s.i))
 }
 
 /// `EMOM 10: 5 push-ups`, an empty line, `10 min to find a 5RM back squat`
@@ -177,11 +188,6 @@ fn done_once_behind(a: &Assembler, s: &Situation) -> Option<Verdict> {
     goes_on_if(a.finish(s.i).is_some())
 }
 
-/// `800 m run`, and below it `then 21-15-9`
-fn done_once_before(a: &Assembler, s: &Situation) -> Option<Verdict> {
-    goes_on_if(a.opens_rungs(s.i))
-}
-
 /// `5 rounds for time`, and below it `every minute: 3 burpees`: what it costs.
 fn every_minute_for_time(_: &Assembler, s: &Situation) -> Option<Verdict> {
     goes_on_if(s.timed && s.open_window() && !s.c.blank)
@@ -209,7 +215,7 @@ fn a_window_of_its_own(a: &Assembler, s: &Situation) -> Option<Verdict> {
 
 /// `21-15-9 for time` behind an empty line.
 fn for_time_below_an_empty_line(a: &Assembler, s: &Situation) -> Option<Verdict> {
-    begins_if(s.under_blank && s.lines && s.says.for_time.is_some() && a.names_follow(s.i))
+    begins_if((s.under_blank || s.c.blank && s.then) && s.lines && s.says.for_time.is_some() && a.names_follow(s.i))
 }
 
 /// `Warm-up: brisk walk, 5 minutes`, and behind an empty line `run 2 minutes, walk 1 minute`
@@ -240,7 +246,7 @@ fn the_next_of_a_list(a: &Assembler, s: &Situation) -> Option<Verdict> {
 /// `3 rounds of 10 swings` under other lines.
 fn rounds_and_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let said = s.says.rounds.is_some() || s.says.for_time.is_some() || s.says.sets.is_some();
-    let asked = said && s.lines && (s.starts || a.lines_follow(s.i));
+    let asked = said && s.lines && (s.starts || a.lines_follow(s.i) || a.brackets_follow(s.i));
     where_asked(asked, || s.c.join != Join::Comma || s.says.rounds.is_some())
 }
 
@@ -258,11 +264,14 @@ fn more_sets_of_the_same(a: &Assembler, s: &Situation) -> Option<Verdict> {
 }
 
 /// `Heavy single snatch`, `then 3x2 @ 80 %`
-fn sets_without_a_name(_: &Assembler, s: &Situation) -> Option<Verdict> {
+fn sets_without_a_name(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let sets = s.items.iter().any(|it| !it.is_named() && it.sets.is_some() && it.dose.is_some());
     let last = s.cur.rows.last();
     let waits = last.is_some_and(|r| !r.item.is_dosed());
     let built = last.is_some_and(|r| r.item.build.is_some()) && s.c.join != Join::Bracket;
+    if a.runs_on(s.i) {
+        return Some(Begins);
+    }
     begins_if(sets && !waits && s.cur.pending.is_empty() && s.lines && (s.then || s.on_line || built))
 }
 
@@ -273,7 +282,9 @@ fn tries(s: &Situation) -> bool {
 
 /// `Max push-ups in 2 min` under `Max hold plank`
 fn a_try(_: &Assembler, s: &Situation) -> Option<Verdict> {
-    let asked = tries(s) && s.lines && !s.shaped && (s.on_line || s.then || s.c.join == Join::Stop);
+    // `8/6/4/2/4/6/8 - pyramid` is still a list of sets
+    let pyramid = s.listed() && s.cur.rows.len() == 1 && s.cur.first(|f| f.rest.as_ref().map(|_| ())).is_some();
+    let asked = tries(s) && s.lines && (!s.shaped || pyramid) && (s.on_line || s.then || s.c.join == Join::Stop);
     where_asked(asked, || !s.holds_in_turn() && (s.then || s.listed() || s.tried()))
 }
 
@@ -294,6 +305,8 @@ fn then_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let beside = s.c.line == a.line;
     // `12 min AMRAP: ... score is rounds + reps, then 3 min easy walk`
     let ended = ended || s.c.line == a.line && !s.cur.score.is_empty() && s.items.len() == 1;
+    // `2000 m row for time. Rest 5 min and then row 1000 m easy`
+    let ended = ended || s.i > 0 && beside && a.only_rests(s.i - 1) && a.clauses[s.i - 1].sentence;
     let goes_on = s.gentle && beside && !s.c.sentence || s.shaped && !ended && (beside || s.in_window_below(a.line));
     begins_if(s.then && s.starts && s.lines && !goes_on)
 }
@@ -325,3 +338,6 @@ fn a_count_below_an_empty_line(a: &Assembler, s: &Situation) -> Option<Verdict> 
 fn leaves_the_sets(a: &Assembler, s: &Situation) -> Option<Verdict> {
     begins_if(s.on_line && a.leaves_sets(s.i))
 }
+
+#[cfg(test)]
+mod tests;

@@ -3,6 +3,7 @@
 use super::super::super::dose::{Amount, Load};
 use super::super::clause::{Clause, Join, Lead};
 use super::super::draft::Other;
+use super::super::element::What;
 use super::super::item::{Facts, Item};
 use super::super::quantity::Unit;
 use super::super::token::Kind;
@@ -18,6 +19,7 @@ impl Assembler<'_, '_> {
                 && c.join != Join::Then
                 && !(starts_lines(&c.said.items) && c.join != Join::Colon && !c.inside && c.said.facts.shapes())
                 && c.said.facts.heading.is_none()
+                && !(c.join == Join::Stop && c.said.prefix == Some(What::Option))
                 && !(c.question && matches!(self.doc.low(c.said.from), "no" | "can't" | "cant" | "sore" | "quiet"))
                 && !(c.join == Join::Stop
                     && c.said.talk == 0
@@ -87,6 +89,12 @@ impl Assembler<'_, '_> {
             return end - i;
         }
         if first {
+            // `Bodyweight only: ...` above everything tells of all of it
+            let end = if self.clauses[i].colon { i + 1 } else { end };
+            let works = |c: &Clause| starts_lines(&c.said.items) || c.said.facts.amrap.is_some() || c.said.facts.every.is_some();
+            if self.clauses[i..end].iter().any(works) {
+                self.sheet.unread.push(self.span(i, end));
+            }
             return self.note_to(i, end);
         }
         let name = self.clauses[i].said.from;

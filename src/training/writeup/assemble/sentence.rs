@@ -21,11 +21,14 @@ impl Assembler<'_, '_> {
         let starts = words[words.len().saturating_sub(4)..].iter().any(|w| STARTS.contains(w));
         let done = match words.last() {
             Some(&"with") => starts,
+            // `first thing is front squat five sets of three`
+            Some(&"is") => starts_with_thing(&words) && p.items.iter().any(|it| it.movement.is_some() && it.sets.is_some()),
             Some(&("do" | "complete" | "perform")) => p.items.iter().any(|it| it.movement.is_some() && it.sets.is_some()),
             _ => false,
         };
         let moves = p.items.iter().any(|it| it.movement.is_some());
-        done && moves && (starts || !words.iter().any(|w| UNSURE.contains(w)))
+        let thing = words.last() == Some(&"is");
+        done && moves && (starts || thing || !words.iter().any(|w| UNSURE.contains(w)))
     }
 
     /// Sets, a percent or a time of a known movement stand in a sentence that was kept as words: the coach is asked.
@@ -35,4 +38,12 @@ impl Assembler<'_, '_> {
         let doubt = |t: usize| DOUBT.contains(&self.doc.low(t));
         p.items.iter().any(told) && !(p.from..p.to).any(doubt)
     }
+}
+
+/// `the first thing is`, `next up is`
+fn starts_with_thing(words: &[&str]) -> bool {
+    words
+        .len()
+        .checked_sub(2)
+        .is_some_and(|k| matches!(words[k], "thing" | "up" | "one" | "lift" | "bit" | "part" | "first" | "next" | "main"))
 }

@@ -60,6 +60,21 @@ impl Assembler<'_, '_> {
         (led && named && last.1 == item.from && real && p.facts.heading.is_none()).then_some((first.0, last.1))
     }
 
+    /// `then heavy bag work 3 x 2 min`: a word that also heads parts, and then the rest of a name that nobody knows.
+    pub(super) fn behind_heading(&self, item: &Item, i: usize) -> Option<Span> {
+        let said = &self.clauses[i].said;
+        let (_, head) = said.facts.heading.filter(|(_, at)| at.0 == said.from)?;
+        let words: Vec<&Span> = said.words.iter().filter(|w| w.0 >= head.1 && w.1 <= item.from).collect();
+        let joined = words.first()?.0 == head.1 && words.last()?.1 == item.from && words.len() < 4;
+        let real = |w: &&Span| {
+            let low = self.doc.low(w.0);
+            !(is_manner(low) || is_talk(low) || is_said_of_sets(low))
+                && low.chars().count() > 2
+                && self.doc.tokens[w.0].kind == Kind::Word
+        };
+        (joined && words.iter().any(real)).then_some((head.0, item.from))
+    }
+
     pub(super) fn strange(&mut self, i: usize, name: Span) -> usize {
         let c = &self.clauses[i];
         let own = c.said.items.first().cloned().unwrap_or_default();

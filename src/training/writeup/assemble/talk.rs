@@ -1,6 +1,7 @@
 //! What is only said: titles, sentences, scores and other versions.
 
 use super::super::clause::{Clause, Join, Lead};
+use super::super::draft::Row;
 use super::super::element::Heading;
 use super::super::item::{Facts, Item, Span};
 use super::super::quantity::Unit;
@@ -109,7 +110,8 @@ impl Assembler<'_, '_> {
         if p.items.is_empty() && p.facts.is_empty() {
             return c.lead.label.is_none() || p.talk > 1;
         }
-        let again = p.facts.amrap.is_some_and(|a| a.0.is_none()) && p.items.is_empty() && self.cur.is_shaped();
+        let again =
+            p.facts.amrap.is_some_and(|a| a.0.is_none()) && p.items.iter().all(|it| !it.is_named()) && self.cur.is_shaped();
         if again && self.cur.has_rounds_lines() && !self.lines_follow(i) && !p.words.is_empty() {
             // `each AMRAP scored on its own`
             return true;
@@ -117,6 +119,9 @@ impl Assembler<'_, '_> {
         let open = |it: &Item| it.dose.as_ref().is_some_and(|q| q.open) && !it.is_named();
         if p.items.len() == 1 && open(&p.items[0]) && p.talk < 3 {
             // `1-2-3-4-... no end`
+            return false;
+        }
+        if p.facts.step.is_some() && self.cur.first(|f| f.step).is_some() {
             return false;
         }
         if p.facts.step.is_some() && p.items.iter().any(|it| it.dose.as_ref().is_some_and(|q| q.open)) {
@@ -188,6 +193,11 @@ impl Assembler<'_, '_> {
         let manner = |w: &Span| {
             super::super::words::is_manner(self.doc.low(w.0)) || self.doc.tokens[w.0].kind == Kind::Number && w.1 > w.0 + 1
         };
+        let and = matches!(&p.before[..], [and] if self.doc.plain[and.0] == "and");
+        if and && p.items.iter().all(|it| self.shared_list(it, c.line).is_some()) {
+            // `21-15-9 wall balls (9/6 kg) & sit-ups`
+            return false;
+        }
         if bare_name && p.facts.is_empty() && c.lead.label.is_none() && p.before.iter().any(|w| !manner(w)) {
             return true;
         }
@@ -222,7 +232,10 @@ impl Assembler<'_, '_> {
         let window = |c: &Clause| {
             let long =
                 |it: &Item| !it.is_named() && it.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 60.0);
-            gentle && self.cur.rows.is_empty() && matches!(&c.said.items[..], [only] if long(only)) && c.said.talk == 0
+            (gentle || c.colon)
+                && self.cur.rows.is_empty()
+                && matches!(&c.said.items[..], [only] if long(only))
+                && c.said.talk == 0
         };
         let says = |c: &Clause| {
             // `Pull-ups, weighted, 5x3`: the sets are still those of the name before
@@ -234,6 +247,15 @@ impl Assembler<'_, '_> {
                 || starts_lines(&c.said.items)
                 || c.join == Join::Colon && !c.said.items.is_empty()
         };
+        if let ([only], false) = (&c.said.items[..], self.started)
+            && c.line == self.opening
+            && only.movement.is_some()
+            && !only.is_dosed()
+            && matches!(self.doc.low(c.said.to.saturating_sub(1)), "today" | "tonight" | "day")
+        {
+            // `deads today. work up to a 5RM`
+            self.cur.carried = Some(Row { item: only.clone(), ..Row::default() });
+        }
         let sentence = self.sentence_end(i);
         let when = self.doc.says_any(c.said.from, &["whenever", "if you", "any time", "anytime"]).is_some();
         if when && self.comes_then(i) {

@@ -1,11 +1,10 @@
 //! Names of the day and of its parts.
 
-use super::super::super::dose::Amount;
 use super::super::clause::Join;
 use super::super::draft::Row;
 use super::super::element::Heading;
 use super::super::item::{Item, Span};
-use super::super::quantity::{Quantity, Unit};
+use super::super::quantity::Unit;
 use super::talk::{is_day, is_greeting};
 use super::{Assembler, starts_lines};
 
@@ -53,6 +52,10 @@ impl Assembler<'_, '_> {
         let plain = plain || heads_day;
         let tokens = line[line.len() - 1].to - c.from;
         let ends_as_sentence = self.doc.tokens.get(line[line.len() - 1].to).is_some_and(|t| matches!(t.text, "." | "!" | "?"));
+        // `Ladders!!` over an empty line
+        let shouts =
+            tokens <= 2 && self.doc.low(line[line.len() - 1].to) == "!" && self.clauses.get(end).is_some_and(|n| n.blank);
+        let ends_as_sentence = ends_as_sentence && !shouts;
         let heading = line.iter().any(|c| c.said.facts.heading.is_some());
         let greeting = is_greeting(self.doc.low(c.from));
         let week = (c.from..line[line.len() - 1].to).any(|t| matches!(self.doc.low(t), "week" | "wk" | "day"));
@@ -68,6 +71,28 @@ impl Assembler<'_, '_> {
         let last = self.doc.low(line[line.len() - 1].to.saturating_sub(1));
         let day = is_day(self.doc.low(c.said.from)) || self.doc.tokens[c.from].is("#") || ends_title(last) || ends_with_day;
         plain && (day || tokens <= 9 && !ends_as_sentence && !heading && line.iter().map(|c| c.said.talk).sum::<usize>() < 3)
+    }
+
+    /// `A. Back squat`, and below it `Warm-up: 5 @ 50%, 3 @ 70%`: the sets on the way to those that count, in words.
+    pub(super) fn warms_up_the_lift(&self, i: usize, line_end: usize) -> bool {
+        let c = &self.clauses[i];
+        let heads = c.join == Join::Line && c.said.facts.heading.is_some_and(|h| h.0 == Heading::WarmUp);
+        if !heads || c.blank || self.cur.pending.is_empty() || !self.cur.rows.is_empty() {
+            return false;
+        }
+        let line = &self.clauses[i..line_end.max(i + 1)];
+        let mut items = line.iter().flat_map(|n| &n.said.items).peekable();
+        items.peek().is_some() && items.all(|it| !it.is_named() && (it.load.is_some() || it.sets.is_some()))
+    }
+
+    /// `Hi all! Push press tonight.` above the work: what the day is about.
+    pub(super) fn names_the_day(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let bare = |it: &Item| it.is_named() && !it.is_dosed() && it.load.is_none();
+        let about = !c.said.items.is_empty() && c.said.items.iter().all(bare) && c.said.facts.is_empty();
+        let ends = matches!(self.doc.low(c.said.to.saturating_sub(1)), "tonight" | "today" | "day" | "night");
+        let last = i + 1 == self.line_end(i) && self.clauses.get(i + 1).is_some_and(|n| n.blank);
+        c.join == Join::Stop && c.line == self.opening && !self.started && about && ends && last
     }
 
     /// A few words before the line that says how a part runs: `Easy loop, 3 rounds`, or `Breakwater` above `5 rounds for time`.
@@ -206,8 +231,11 @@ impl Assembler<'_, '_> {
     /// The same name stands with its dose in one of the next clauses, before an empty line.
     pub(super) fn comes_below(&self, item: &Item, i: usize) -> bool {
         let same = |it: &Item| it.movement == item.movement && it.is_dosed();
-        let near =
-            self.clauses[i..].iter().take(12).enumerate().take_while(|(k, n)| *k == 0 || !n.blank && n.lead.label.is_none());
+        let near = self.clauses[i..]
+            .iter()
+            .take(12)
+            .enumerate()
+            .take_while(|(k, n)| *k == 0 || !n.blank && n.lead.label.is_none() && n.said.facts.heading.is_none());
         near.flat_map(|(_, n)| &n.said.items).any(same)
     }
 
@@ -269,125 +297,6 @@ impl Assembler<'_, '_> {
             return false;
         }
         self.keep_scheme(Item { side: None, ..only.clone() }, (c.from, c.to));
-        true
-    }
-
-    /// `1 complex @ 75%: power clean + front squat + split jerk`: how often and how heavy stands before what it is made of.
-    pub(super) fn names_complex(&mut self, i: usize) -> Option<usize> {
-        let c = &self.clauses[i];
-        let next = self.clauses.get(i + 1).filter(|n| !n.blank && (!n.inside || n.line == c.line))?;
-        let ([own], [made, ..]) = (&c.said.items[..], &next.said.items[..]) else { return None };
-        let complex =
-            c.said.words.iter().any(|w| matches!(self.doc.low(w.0), "complex" | "complexes" | "cycle" | "cycles" | "combo"));
-        let beside =
-            c.colon && next.line == c.line || next.join == Join::Line && next.line == c.line + 1 && next.lead.label.is_none();
-        let told = (own.is_dosed() || own.load.is_some()) && !own.is_named() && own.complex.is_empty();
-        if !complex || !beside || !told || c.said.words.len() > 3 || made.complex.is_empty() || made.sets.is_some() {
-            return None;
-        }
-        let item = Item {
-            movement: made.movement,
-            unknown: made.unknown,
-            complex: made.complex.clone(),
-            first: made.first.clone().or_else(|| made.dose.clone()),
-            load: own.load.clone().or_else(|| made.load.clone()),
-            side: made.side.or(own.side),
-            tempo: own.tempo.clone().or_else(|| made.tempo.clone()),
-            to: made.to,
-            ..own.clone()
-        };
-        let span = (c.from, next.to);
-        self.shape(i);
-        self.row(item, span, i);
-        self.cur.said.push((next.from, next.to));
-        if !next.said.facts.is_empty() {
-            self.cur.facts.push(next.said.facts.clone());
-        }
-        Some(2)
-    }
-
-    /// `Barbell complex, 5 x 3` above what it is made of: the first words only name it.
-    pub(super) fn heads_complex(&mut self, i: usize) -> bool {
-        let c = &self.clauses[i];
-        let named = self.is_bare_words(i) && c.said.words.iter().any(|w| matches!(self.doc.low(w.0), "complex" | "combo"));
-        let sets = |it: &Item| !it.is_named() && it.sets.is_some();
-        let beside = self
-            .clauses
-            .get(i + 1)
-            .is_some_and(|n| n.line == c.line && n.join == Join::Comma && n.said.items.first().is_some_and(sets));
-        if !named || !beside || c.lead.bullet {
-            return false;
-        }
-        if self.cur.has_rounds_lines() {
-            self.close();
-        }
-        let (span, name) = ((c.from, c.to), self.doc.typed(c.said.from, c.said.to));
-        if self.cur.label.is_none() {
-            self.cur.label.clone_from(&c.lead.label);
-        }
-        if self.cur.name.is_empty() {
-            self.cur.name = name.to_owned();
-        }
-        if self.cur.at.is_none() {
-            self.cur.at = Some(span);
-        } else {
-            self.cur.said.push(span);
-        }
-        true
-    }
-
-    /// `One rep = all three without a break`: in words, what a repetition of the complex above is.
-    pub(super) fn explains_rep(&self, i: usize) -> bool {
-        let c = &self.clauses[i];
-        let whole = self
-            .doc
-            .says_any(c.said.from, &["one rep", "1 rep", "each rep", "a rep"])
-            .is_some_and(|n| c.said.from + n >= c.said.to);
-        whole && c.colon && self.cur.rows.last().is_some_and(|r| !r.item.complex.is_empty())
-    }
-
-    /// `That's one rep, do 2 of them`: how often the complex above is done in a set.
-    pub(super) fn counts_complex(&mut self, i: usize) -> bool {
-        const DEFINES: &[&str] = &["that's one rep", "that's 1 rep", "thats one rep", "that is one rep", "this is one rep"];
-        let c = &self.clauses[i];
-        if self.doc.says_any(c.said.from, DEFINES).is_some() && self.cur.rows.last().is_some_and(|r| !r.item.complex.is_empty()) {
-            self.cur.said.push((c.from, c.to));
-            return true;
-        }
-        let ([only], true) = (&c.said.items[..], c.said.facts.is_empty()) else { return false };
-        let behind =
-            |q: &Quantity| self.doc.says_any(only.from + q.tokens, &["of them", "of those", "of these", "of that"]).is_some();
-        let told = only.dose.as_ref().filter(|q| q.unit == Unit::Bare && matches!(q.amount, Amount::One(_)) && behind(q));
-        let (Some(q), false) = (told, only.movement.is_some() || only.sets.is_some()) else { return false };
-        let near = |r: &&mut Row| !r.item.complex.is_empty() && r.line + 1 >= c.line;
-        let Some(row) = self.cur.rows.last_mut().filter(near) else { return false };
-        if row.item.first.is_none() && row.item.complex.iter().all(|(_, q)| q.is_none()) || row.item.dose.is_some() {
-            return false;
-        }
-        row.item.dose = Some(q.clone());
-        self.cur.said.push((c.from, c.to));
-        true
-    }
-
-    /// `One rep = 1 tall snatch + 1 snatch balance`: what a repetition of the line above is.
-    pub(super) fn defines_rep(&mut self, i: usize) -> bool {
-        let c = &self.clauses[i];
-        let [item] = &c.said.items[..] else { return false };
-        let before = i.checked_sub(1).map(|b| &self.clauses[b]).filter(|b| b.colon && b.line == c.line);
-        let says = before.is_some_and(|b| {
-            let n = self
-                .doc
-                .says_any(b.said.from, &["one rep", "1 rep", "each rep", "every rep", "a rep", "1 complex", "one complex"]);
-            n.is_some_and(|n| b.said.from + n >= b.said.to)
-        });
-        if !says || item.complex.is_empty() || item.sets.is_some() {
-            return false;
-        }
-        let Some(row) = self.cur.rows.last_mut().filter(|r| r.item.is_dosed() && r.item.complex.is_empty()) else { return false };
-        (row.item.movement, row.item.unknown) = (item.movement, None);
-        row.item.complex.clone_from(&item.complex);
-        row.item.first = item.first.clone().or_else(|| item.dose.clone());
-        self.cur.said.push((c.from, c.to));
         true
     }
 }

@@ -34,12 +34,20 @@ pub(super) fn rest(doc: &Doc, i: usize) -> Option<(What, usize)> {
     if doc.low(i + n) == "day" || doc.low(i).starts_with("rests") {
         return None;
     }
+    if let (Some(until), Some(t)) = (doc.says_any(i + n, &["till", "until", "to"]), doc.tokens.get(i + n + 1))
+        && t.kind == Kind::Clock
+    {
+        // `rest till 3:00`: when the next window begins
+        return Some((What::Rest(None, false), n + until + 1));
+    }
     let mut at = i + n;
     at += between(doc, at);
     if let Some((seconds, used)) = a_minute(doc, at + usize::from(matches!(doc.low(at), ":" | "for" | "about"))) {
         let end = at + usize::from(matches!(doc.low(at), ":" | "for" | "about")) + used;
         return Some((What::Rest(Some(Amount::One(seconds)), false), end + between(doc, end) - i));
     }
+    let place = PLACES.iter().find_map(|p| doc.says(at, p)).filter(|_| doc.low(i).starts_with("paus"));
+    at += place.unwrap_or(0);
     at += gap(doc, at);
     if let Some(free) = doc.says_any(
         at,
@@ -69,10 +77,7 @@ pub(super) fn rest(doc: &Doc, i: usize) -> Option<(What, usize)> {
     {
         // `pause 2 s at the bottom`
         let end = at + q.tokens;
-        let place = doc.says_any(
-            end,
-            &["at bottom", "at the bottom", "at top", "at the top", "in the bottom", "in the hole", "each rep", "on the chest"],
-        );
+        let place = doc.says_any(end, PLACES);
         return Some((What::Pause(s), end + place.unwrap_or(0) - i));
     }
     let ratio =
@@ -191,7 +196,14 @@ pub(super) fn between_first(doc: &Doc, i: usize) -> Option<(What, usize)> {
     at += doc.says_any(at, &["rest for", "rest", "take", "pause"]).unwrap_or(0);
     let (seconds, used) = match a_minute(doc, at) {
         Some(said) => said,
-        None => super::time(doc, at, false).map(|(s, q)| (s, q.tokens))?,
+        None => {
+            let (s, q) = super::time(doc, at, false)?;
+            if q.bare_m && doc.tokens.get(at + q.tokens).is_some_and(|t| t.kind == Kind::Word) {
+                // `after each round: 200 m run`
+                return None;
+            }
+            (s, q.tokens)
+        }
     };
     let end = at + used;
     let dot = usize::from(doc.low(end) == "." && !doc.tokens[end].spaced);
@@ -199,6 +211,23 @@ pub(super) fn between_first(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let named = after && behind == 0 && at == i + n;
     (!named).then_some((What::Rest(Some(Amount::One(seconds)), false), end + behind - i))
 }
+
+/// Where in a repetition one stops.
+const PLACES: &[&str] = &[
+    "at bottom",
+    "at the bottom",
+    "at top",
+    "at the top",
+    "in the bottom",
+    "in the hole",
+    "each rep",
+    "on the chest",
+    "on chest",
+    "at the chest",
+    "at chest",
+    "at the knee",
+    "below the knee",
+];
 
 /// `between sets`, `btw rds`, `after A2`, `before the next round`: how many tokens.
 pub(super) fn between(doc: &Doc, i: usize) -> usize {
@@ -282,6 +311,11 @@ pub(super) fn rest_behind(doc: &Doc, end: usize) -> Option<usize> {
     {
         let at = end + of + n;
         return Some(of + n + between(doc, at));
+    }
+    let paired = doc.low(end) == "after" && doc.tokens.get(end + 2).is_some_and(|t| t.kind == Kind::Number && !t.spaced);
+    if paired && doc.tokens[end + 1].chars == 1 && doc.tokens[end + 1].kind == Kind::Word {
+        // `90 s after A2`
+        return Some(3);
     }
     if doc.low(end) == "after" && matches!(doc.low(end + 1), "each" | "every" | "all") {
         // `1 min after each round`

@@ -164,6 +164,17 @@ pub(super) fn on_off(doc: &Doc, end: usize, on: f64) -> Option<(What, usize)> {
     Some((What::Work(on), n))
 }
 
+/// `5 min, 1 min off` behind `3 blocks of`
+pub fn worked_and_off(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let (on, q) = time(doc, i, false)?;
+    let mut at = i + q.tokens;
+    at += usize::from(matches!(doc.low(at), "," | "/" | "-" | "–" | "with" | "and"));
+    let (off, q) = time(doc, at, false)?;
+    let end = at + q.tokens;
+    let of = usize::from(doc.low(end) == "of");
+    doc.says_any(end + of, OFF).map(|n| (What::OnOff(on, off), end + of + n - i))
+}
+
 /// `4 min on, 2 off`: the second number counts what the first does.
 fn bare_off(doc: &Doc, at: usize, on: f64) -> Option<(f64, Quantity)> {
     let q = quantity(doc.tokens.get(at..)?).filter(|q| q.unit == Unit::Bare)?;
@@ -229,6 +240,11 @@ pub fn windows(doc: &Doc, i: usize, q: &Quantity) -> Option<(f64, f64, usize)> {
 pub(super) fn as_long(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let digit = |at: usize| doc.tokens.get(at).is_some_and(|t| t.kind == Kind::Number && t.text.len() == 1);
     let pair = digit(i) && doc.low(i + 1) == ":" && digit(i + 2) && !doc.tokens[i + 2].spaced;
+    let closes = doc.tokens.get(i + 3).is_none_or(|t| matches!(t.kind, Kind::Newline));
+    if pair && closes && i > 1 && doc.low(i - 1) == "," && doc.low(i - 2).starts_with("interval") {
+        // `Row intervals, 1:1`
+        return Some((What::Rest(None, false), 3));
+    }
     let n = doc.says_any(i + 3, &["rest", "work rest", "work / rest", "work : rest", "work to rest", "recovery"])?;
     pair.then_some((What::Rest(None, false), 3 + n))
 }

@@ -11,6 +11,9 @@ pub(super) fn effort(doc: &Doc, i: usize) -> Option<(What, usize)> {
     if let Some(found) = out_of_ten(doc, i) {
         return Some(found);
     }
+    if let Some(found) = short_of_max(doc, i) {
+        return Some(found);
+    }
     let leave = usize::from(matches!(doc.low(i), "leave" | "leaving" | "keep" | "with"));
     if matches!(doc.low(i), "rpe" | "rir") {
         let gap = usize::from(matches!(doc.low(i + 1), ":" | "=" | "of"));
@@ -45,6 +48,16 @@ pub(super) fn effort(doc: &Doc, i: usize) -> Option<(What, usize)> {
         ],
     )?;
     (doc.low(end) != "left" || leave > 0 || n > 1).then_some((What::Load(Load::Rir(q.amount), None), leave + q.tokens + n))
+}
+
+/// `4 x AMRAP -1`, `max minus 2`; `leave 2` with nothing behind it: so many reps are left.
+fn short_of_max(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let ends = |t: usize| doc.tokens.get(t).is_none_or(|t| t.kind == Kind::Newline || matches!(t.text, ")" | "," | "." | ";"));
+    let minus = matches!(doc.low(i), "-" | "−" | "–" | "minus") && i > 0 && matches!(doc.low(i - 1), "max" | "amrap" | "reps");
+    let left = matches!(doc.low(i), "leave" | "leaving" | "leaves");
+    let at = i + 1 + usize::from(left && matches!(doc.low(i + 1), "about" | "at"));
+    let q = quantity(doc.tokens.get(at..)?).filter(|q| q.unit == Unit::Bare && (1.0..=5.0).contains(&q.amount.high()))?;
+    ((minus || left) && ends(at + q.tokens)).then(|| (What::Load(Load::Rir(q.amount.clone()), None), at + q.tokens - i))
 }
 
 /// `RPE 7 not 10`, `RPE 8, no more`: what it is not.

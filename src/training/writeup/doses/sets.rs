@@ -3,7 +3,7 @@
 use super::super::super::dose::Amount;
 use super::super::clocks;
 use super::super::element::{Doc, What};
-use super::super::quantity::{Quantity, Unit, quantity};
+use super::super::quantity::{Quantity, Unit, number, quantity};
 use super::super::token::Kind;
 use super::load::weight;
 use super::{NameAt, is_x};
@@ -33,12 +33,24 @@ pub fn pieces(doc: &Doc, i: usize, q: &Quantity, name_at: NameAt) -> Option<(Wha
     let plain = |at: usize| doc.tokens.get(at).is_some_and(|t| t.kind == Kind::Word) && !name_at(at);
     let at = (i + q.tokens..i + q.tokens + 3).take_while(|at| plain(*at)).find(|at| noun(*at))?;
     if doc.low(at + 1) == "of" {
-        return None;
+        return waves(doc, at, *n).map(|(what, used)| (what, at + 2 + used - i)).or_else(|| {
+            let timed = doc.low(at) == "blocks" && clocks::worked_and_off(doc, at + 2).is_some();
+            timed.then(|| (What::Dose(Quantity { unit: Unit::Rounds, ..q.clone() }), at + 2 - i))
+        });
     }
     let line = doc.tokens[i].line;
     let behind = (at + 1..(at + 12).min(doc.tokens.len())).take_while(|t| doc.tokens[*t].line == line);
     let windows = doc.low(at) == "blocks" && behind.into_iter().any(|t| matches!(doc.low(t), "amrap" | "amraps" | "on" | "emom"));
     Some((if windows { What::Times(*n) } else { What::Word }, at + 1 - i))
+}
+
+/// `2 waves of 3-2-1`: the list so often.
+fn waves(doc: &Doc, at: usize, n: f64) -> Option<(What, usize)> {
+    let q = quantity(doc.tokens.get(at + 2..)?).filter(|q| matches!(q.unit, Unit::Bare | Unit::Reps))?;
+    let Amount::Scheme(list) = &q.amount else { return None };
+    let often = (1..=5).take_while(|k| f64::from(*k) <= n).flat_map(|_| list.clone()).collect();
+    let used = q.tokens;
+    (doc.low(at) == "waves").then(|| (What::Dose(Quantity { amount: Amount::Scheme(often), ..q.clone() }), used))
 }
 
 /// `5 x (2+1)`: brackets that hold nothing but what one set is.
@@ -84,6 +96,10 @@ fn kind_of_sets(doc: &Doc, at: usize) -> Option<usize> {
     doc.says_any(at, KINDS)
 }
 
+/// Short of the limit.
+const SUBMAX: &[&str] =
+    &["submax", "sub max", "sub - max", "submaximal", "sub - maximal", "submax reps", "sub max reps", "sub - max reps"];
+
 /// `5x5`, `3 sets of 8-10`, `4 x 400 m`, `3 x max`, and `2 x 22.5/15 kg` which is a pair of loads.
 pub fn sets_of(doc: &Doc, i: usize, q: &Quantity, name_at: NameAt) -> Option<(What, usize)> {
     // `1+1 x 5` is how often each piece is done, and then how many sets
@@ -95,6 +111,8 @@ pub fn sets_of(doc: &Doc, i: usize, q: &Quantity, name_at: NameAt) -> Option<(Wh
         Unit::Rounds if is_x(doc, at) => at += 1,
         // `3 sets 10 reps`, `3 sets 30 s`
         Unit::Sets => {}
+        // `five by five`
+        Unit::Bare if doc.low(at) == "by" && doc.tokens.get(at + 1).and_then(number).is_some_and(|n| n.0 <= 20.0) => at += 1,
         // `3 back-off sets of 5`
         Unit::Bare if kind_of_sets(doc, at).is_some() => at += kind_of_sets(doc, at).unwrap_or(0),
         // `4 times 8`
@@ -104,10 +122,14 @@ pub fn sets_of(doc: &Doc, i: usize, q: &Quantity, name_at: NameAt) -> Option<(Wh
     if is_x(doc, at - 1) && is_x(doc, at) {
         at += 1;
     }
+    if let Some(n) = doc.says_any(at, SUBMAX).filter(|_| q.unit != Unit::Rounds) {
+        // `5 x submax`: so many sets, and as many reps as are good
+        return Some((What::Dose(Quantity { unit: Unit::Sets, ..q.clone() }), at + n - i));
+    }
     if doc.says_any(at, &["max", "amrap", "maximum", "as many as possible", "max reps", "max effort"]).is_some()
         && q.unit != Unit::Rounds
     {
-        let amrap_window = doc.low(at) == "amrap" && quantity(doc.tokens.get(at + 1..)?).is_some();
+        let amrap_window = doc.low(at) == "amrap" && quantity(doc.tokens.get(at + 1..)?).is_some_and(|w| !w.negative);
         let n = doc.says_any(at, &["max reps", "max effort", "max hold", "max", "amrap", "maximum"]).unwrap_or(1);
         return (!(amrap_window || doc.low(at) == "amrap" && doc.low(at + 1) == "of"))
             .then_some((What::SetsOfMax(sets), at + n - i));

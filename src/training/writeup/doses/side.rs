@@ -108,6 +108,11 @@ pub(super) fn side(doc: &Doc, i: usize) -> Option<(What, usize)> {
                 || label(doc, at)
         })
     };
+    let glued = |at: usize| at > 0 && doc.tokens[at - 1].kind == Kind::Number && !doc.tokens[at].spaced;
+    if doc.low(i) == "e" && glued(i) && ends(i + 1) {
+        // `3x8e`
+        return Some((What::Side(Side::PerSide), 1));
+    }
     if both_in_each(doc, i) {
         return None;
     }

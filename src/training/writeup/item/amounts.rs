@@ -64,6 +64,9 @@ impl Walk<'_, '_> {
             if q.unit == Unit::Seconds && self.cur.dose.as_ref().is_some_and(|d| matches!(d.amount, Amount::Scheme(_))) {
                 return self.loose(q.clone(), span);
             }
+            if self.cur.sets.is_some() && self.walked_between(span, i) {
+                return;
+            }
             if let Some(before) = self.cur.dose.take() {
                 self.loose(before, (self.cur.from, self.cur.to));
                 self.cur.from = span.0;
@@ -152,6 +155,17 @@ impl Walk<'_, '_> {
                 self.cur.dose = Some(q.clone());
             }
         }
+    }
+
+    /// `6 x 400 m w/ 200 m jog`: the way back between the sets, in words.
+    fn walked_between(&mut self, span: Span, i: usize) -> bool {
+        let next = self.elements.get(i + 1).filter(|e| matches!(self.doc.low(e.from), "jog" | "walk" | "float"));
+        let far = self.cur.dose.as_ref().is_some_and(|d| matches!(d.unit, Unit::Metres | Unit::Seconds));
+        let Some(end) = next.map(|e| e.to).filter(|_| far && self.sep.is_some()) else { return false };
+        self.taken = matches!(self.elements[i + 1].what, What::Movement(_));
+        self.cur.tail.push((span.0, end));
+        self.out.words.push((span.0, end));
+        true
     }
 
     /// `8 swings R / 8 L`: so many with the one hand, so many with the other.

@@ -56,13 +56,18 @@ impl Walk<'_, '_> {
             {
                 return self.word(span, false);
             }
-            What::Heading(_) if self.cur.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds) && !self.cur.is_named() => {
+            What::Heading(_)
+                if self.cur.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds)
+                    && self.cur.sets.is_none()
+                    && !self.cur.is_named() =>
+            {
                 self.mark(&e.what, span, i)
             }
             What::Heading(_) if !(first && self.out.words.len() < 3) && self.cur.dose.is_some() && !self.cur.is_named() => {
                 // `12 lantern lifts`, `10 core twisters`
                 let noun = self.word_next(i) && self.elements.get(i + 1).is_some_and(|n| n.from == span.1);
-                if noun || !self.gap.is_empty() {
+                let manner = self.gap.iter().all(|g| is_manner(self.doc.low(g.0)));
+                if noun || !manner {
                     self.word(span, false);
                 }
                 return;

@@ -135,10 +135,10 @@ pub(super) const SHORT: &[(&str, &str)] = &[
 
 /// English words that are one letter from a word of a movement's name.
 pub(super) const COMMON: &[&str] = &[
-    "clear", "plant", "plane", "start", "stand", "hands", "front", "bench", "bring", "chess", "chase", "dress", "trees", "right",
-    "weight", "light", "night", "round", "sound", "whole", "while", "wrong", "grind", "rings", "bands", "banks", "blank",
-    "small", "stall", "shall", "swings", "string", "spring", "climb", "crowd", "crown", "jerky", "jokes", "jumbo", "kicks",
-    "knife", "laces", "lunch", "lunches", "march", "match", "catch", "batch", "patch", "reach", "raise", "rinse", "prise",
-    "shirt", "short", "sport", "split", "spilt", "squad", "stick", "stuck", "table", "cable", "timer", "twice", "twins", "walks",
-    "walls", "works", "wrist",
+    "calm", "carb", "clear", "plant", "plane", "start", "stand", "hands", "front", "bench", "bring", "chess", "chase", "dress",
+    "trees", "right", "weight", "light", "night", "round", "sound", "whole", "while", "wrong", "grind", "rings", "bands",
+    "banks", "blank", "small", "stall", "shall", "swings", "string", "spring", "climb", "crowd", "crown", "jerky", "jokes",
+    "jumbo", "kicks", "knife", "laces", "lunch", "lunches", "march", "match", "catch", "batch", "patch", "reach", "raise",
+    "rinse", "prise", "shirt", "short", "sport", "split", "spilt", "squad", "stick", "stuck", "table", "cable", "timer", "twice",
+    "twins", "walks", "walls", "works", "wrist",
 ];

@@ -64,7 +64,7 @@ impl Reader<'_, '_> {
             line.reps.is_none() && line.seconds.is_none() && line.metres.is_none() && line.calories.is_none() && !line.max;
         let cyclical =
             self.library.find(&line.movement).is_some_and(|m| m.pattern == super::super::super::movement::Pattern::Cyclical);
-        if undosed && cyclical && part.rounds.is_none() {
+        if undosed && (cyclical || part.intent == Intent::Prep) && part.rounds.is_none() {
             line.seconds = Some(Amount::One(length));
         }
     }

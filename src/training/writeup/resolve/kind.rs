@@ -10,7 +10,9 @@ use super::super::quantity::Unit;
 use super::count;
 
 pub(super) fn around(draft: &Draft) -> Around {
-    let by_clock = draft.first(|f| f.on_off.as_ref().map(|_| ())).is_some();
+    // `0-10 min: row easy`
+    let lasts = draft.first(|f| f.window.clone()).is_some() && matches!(&draft.rows[..], [row] if !row.item.is_dosed());
+    let by_clock = lasts || draft.first(|f| f.on_off.as_ref().map(|_| ())).is_some();
     let counts: Vec<f64> = draft
         .rows
         .iter()
@@ -61,12 +63,18 @@ pub(super) fn format(draft: &Draft, lines: &[Line]) -> Format {
         Format::MaxEffort
     } else if has(&|f| f.for_time.is_some()) && !has(&|f| f.not_for_time) || has(&|f| f.cap.is_some()) {
         Format::ForTime
-    } else if has(&|f| f.ladder.is_some()) {
+    } else if has(&|f| f.ladder.is_some()) && !(scheme && lines.len() == 1 && has(&|f| f.rest.is_some())) {
         if has(&|f| f.window.is_some()) || !scheme { Format::Ladder } else { Format::ForTime }
     } else if sets && !prep {
         Format::Sets
     } else if has(&|f| f.sets.is_some()) && !prep {
-        if draft.rows.len() > 1 && draft.rows.iter().all(|r| r.lead.label.is_none()) { Format::Rounds } else { Format::Sets }
+        // `three sets of each`
+        let of_each = has(&|f| f.sets.is_some() && f.each);
+        if draft.rows.len() > 1 && !of_each && draft.rows.iter().all(|r| r.lead.label.is_none()) {
+            Format::Rounds
+        } else {
+            Format::Sets
+        }
     } else if has(&|f| f.role.is_some()) {
         Format::ForTime
     } else if has(&|f| f.rounds.is_some()) {

@@ -1,6 +1,6 @@
 //! What does not go together on the clock of a part: lengths, sets and rests that say different things.
 
-use super::super::super::dose::Amount;
+use super::super::super::dose::{Amount, Side};
 use super::super::super::session::{Format, Line, Part, ProblemKind, Severity};
 use super::super::draft::Draft;
 use super::super::item::Span;
@@ -31,6 +31,26 @@ impl Reader<'_, '_> {
         let suggest =
             part.duration_s.filter(|t| (t / lasts).fract() < 1e-9).map(|t| format!("every {} for {}", words(lasts), words(t)));
         self.problem(ProblemKind::WindowTooShort, Severity::Ask, span, text, suggest.into_iter().collect());
+    }
+
+    /// `8 x 90 s row (= 16 min)`: sets of a time and their rests do not come to what stands behind the sign.
+    pub(super) fn sum_of_sets(&mut self, draft: &Draft, part: &mut Part) {
+        let (Some(total), Some((_, at)), Format::Sets) = (part.duration_s, draft.first(|f| f.window.clone()), part.format) else {
+            return;
+        };
+        let ([line], Some(Amount::One(sets))) = (&part.lines[..], &part.rounds) else { return };
+        let Some(Amount::One(each)) = line.seconds else { return };
+        let rest = part.rest_s.as_ref().map_or(0.0, Amount::high);
+        let sides = if line.side == Some(Side::PerSide) { 2.0 } else { 1.0 };
+        let exact = sets * each * sides;
+        let fits = [exact, exact + rest * sets, exact + rest * (sets - 1.0)];
+        if self.doc.low(at.0.saturating_sub(1)) != "=" || fits.iter().any(|f| (f - total).abs() < 1.0) {
+            return;
+        }
+        let whole = words(fits[1]);
+        let text = format!("{sets} x {} is {whole}, but it says {}.", words(each), words(total));
+        self.problem(ProblemKind::Contradiction, Severity::Error, at, text, vec![whole]);
+        part.duration_s = None;
     }
 
     /// `every 90 s, 8 sets (= 16 min)`: the sets and the length do not go together; a sum is wrong before what it was made of.
