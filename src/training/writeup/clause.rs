@@ -163,6 +163,10 @@ impl Cutter<'_, '_> {
             What::Comma | What::Colon if self.only_then(i) => {
                 (self.start, self.join) = (i + 1, Join::Then);
             }
+            // `then 🏋 5 x 5 squats`
+            What::Stop if self.only_then(i) && self.doc.tokens[e.from].kind == Kind::Other => {
+                (self.start, self.join) = (i + 1, Join::Then);
+            }
             What::Comma => self.flush(i, Join::Comma),
             What::Dash if self.depth == 0 && self.remark(i) => self.flush(i, Join::Comma),
             What::Stop => {
