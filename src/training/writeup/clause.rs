@@ -163,10 +163,6 @@ impl Cutter<'_, '_> {
             What::Comma | What::Colon if self.only_then(i) => {
                 (self.start, self.join) = (i + 1, Join::Then);
             }
-            // `then 🏋 5 x 5 squats`
-            What::Stop if self.only_then(i) && self.doc.tokens[e.from].kind == Kind::Other => {
-                (self.start, self.join) = (i + 1, Join::Then);
-            }
             What::Comma => self.flush(i, Join::Comma),
             What::Dash if self.depth == 0 && self.remark(i) => self.flush(i, Join::Comma),
             What::Stop => {
@@ -202,8 +198,9 @@ impl Cutter<'_, '_> {
     fn tells_to_write_down(&self, i: usize) -> bool {
         let at = self.elements[i].from;
         let and = i > 0 && self.doc.low(at.saturating_sub(1)) == "and";
-        let dosed = self.elements[self.start.min(i)..i].iter().any(|e| matches!(e.what, What::SetsOf(..) | What::Rest(..)));
-        and && dosed && matches!(self.doc.low(at), "write" | "note" | "log" | "record" | "post" | "send" | "tell")
+        let near = self.elements[self.start.min(i)..i].iter().rev().take(40);
+        let dosed = || near.into_iter().any(|e| matches!(e.what, What::SetsOf(..) | What::Rest(..)));
+        and && dosed() && matches!(self.doc.low(at), "write" | "note" | "log" | "record" | "post" | "send" | "tell")
     }
 
     /// `pull-ups -- jumping pull-ups are fine`: behind this dash a remark stands, no dose.
@@ -275,9 +272,9 @@ impl Cutter<'_, '_> {
         let before = &self.elements[self.start..i];
         let says = |e: &Element| e.what == What::Word && matches!(self.doc.low(e.from), "complex" | "combo");
         let dosed = |e: &Element| matches!(e.what, What::Dose(_) | What::SetsOf(..));
-        let list = self.elements[i + 1..].iter().take_while(|e| e.what != What::Newline).filter(|e| dosed(e)).count() > 1;
-        let plus = self.elements[i + 1..].iter().take_while(|e| e.what != What::Newline).any(|e| e.what == What::Plus);
-        before.iter().any(says) && !before.iter().any(dosed) && list && !plus
+        let behind = || self.elements[i + 1..].iter().take(40).take_while(|e| e.what != What::Newline);
+        let list = || behind().filter(|e| dosed(e)).count() > 1 && !behind().any(|e| e.what == What::Plus);
+        before.len() < 12 && before.iter().any(says) && !before.iter().any(dosed) && list()
     }
 
     /// `Then we will squat: four sets of five back squats`: words that only say what comes, and then the line itself.
