@@ -196,8 +196,8 @@ impl Reader<'_, '_> {
             _ => None,
         };
         let tool = tool.or_else(|| item.implements.and_then(|_| (item.from..item.to).rev().find_map(held)));
-        let own = tool.map(|tool| format!("{tool} {name}")).filter(|own| self.library.find(own).is_some());
-        own.unwrap_or_else(|| name.to_owned())
+        let own = tool.and_then(|tool| self.library.find(&format!("{tool} {name}")));
+        own.map_or(name, |m| &m.name).to_owned()
     }
 
     /// `DB complex, 2 x 15 kg` above `5 deadlifts`: the library's name with the implement that the line of the load says.

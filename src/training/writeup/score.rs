@@ -83,6 +83,13 @@ pub fn target(doc: &Doc, span: Span, own: usize, parts: &[Part]) -> usize {
     if let Some(i) = (0..=own).rev().find(|&i| format(&parts[i])) {
         return i;
     }
+    // `on the deadlift` is about the deadlift, though another part has a deadlift by a longer name
+    let whole = |part: &Part| part.lines.iter().any(|l| l.movement.split([' ', '-']).all(|w| words.contains(&w)));
+    if !whole(&parts[own])
+        && let Some(i) = (0..own).rev().find(|&i| whole(&parts[i]))
+    {
+        return i;
+    }
     if !names(&parts[own])
         && let Some(i) = (0..own).rev().find(|&i| names(&parts[i]))
     {

@@ -117,6 +117,15 @@ pub fn tag(doc: &Doc, library: &Library, lexicon: &Lexicon) -> Vec<Element> {
             i += 1;
             continue;
         }
+        if doc.tokens[i].kind == Kind::Other
+            && !line_start
+            && let Some(then) = out.last_mut().filter(|e| e.what == What::Then)
+        {
+            // `then 🏋 5 x 5 squats`
+            then.to = i + 1;
+            i += 1;
+            continue;
+        }
         if doc.tokens[i].is("(")
             && let Some(spans) = one_rep(doc, i, &names)
         {
@@ -253,6 +262,10 @@ fn one(doc: &Doc, i: usize, names: NameOf, before: Option<&Element>) -> Option<(
         // `5 presses, 5 push presses = 1 set`
         return Some((What::Word, n));
     }
+    if let Some(n) = doc.says_any(i, IN_ONE_GO).filter(|n| doc.low(i + n) != "of") {
+        // `max pull-ups, one unbroken set`: no set of something
+        return Some((What::Word, n));
+    }
     if jerks(doc, i, before) {
         return Some((What::Plus, 1));
     }
@@ -264,6 +277,8 @@ fn one(doc: &Doc, i: usize, names: NameOf, before: Option<&Element>) -> Option<(
         .or_else(|| named.map(|(name, used)| (What::Movement(name), used)))
         .or_else(|| marks::punctuation(doc, i))
 }
+
+const IN_ONE_GO: &[&str] = &["one unbroken set", "a single unbroken set", "unbroken set", "one go", "one try", "one attempt"];
 
 /// `After the squats, three rounds ...`: what follows comes then.
 fn after_lines(doc: &Doc, i: usize, names: NameOf) -> Option<usize> {

@@ -311,7 +311,7 @@ impl Assembler<'_, '_> {
         let lettered = self.cur.pending.is_empty() && self.cur.rows.iter().all(|r| r.lead.label.is_some());
         let dosed = starts_lines(&c.said.items) && c.said.items.iter().all(|it| it.sets.is_none());
         let single = c.lead.label.as_ref().is_some_and(|l| l.len() == 1);
-        rounds && lettered && single && dosed && !c.blank && !c.said.facts.shapes()
+        rounds && lettered && single && dosed && (!c.blank || self.cur.rows.is_empty()) && !c.said.facts.shapes()
     }
 
     /// `3 rounds` inside a warm-up, or inside a part for time behind its first run: the part goes on.

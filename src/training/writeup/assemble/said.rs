@@ -28,6 +28,11 @@ impl Assembler<'_, '_> {
             end += 1;
         }
         let span = self.span(i, end);
+        if (span.0..span.1).any(|t| self.doc.says(t, "for yourself").or_else(|| self.doc.says(t, "for your own")).is_some()) {
+            // `write down the weights for yourself`: nobody else wants them
+            self.note(span);
+            return end - i;
+        }
         if self.cur.is_blank() && self.sheet.parts.is_empty() {
             self.sheet.notes.push(span);
             return end - i;

@@ -1,0 +1,69 @@
+//! What names wait for that were typed without a dose, and names that wait for theirs.
+
+use super::super::super::clause::Join;
+use super::super::super::item::Item;
+use super::super::Assembler;
+use super::super::rows::merge;
+use super::Lone;
+
+/// `squats, lunges, sit-ups: 10 each`: the names that waited have their dose
+pub fn the_dose_of_names(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
+    if a.cur.pending.is_empty() || !lone.item.is_dosed() && lone.item.more.is_empty() {
+        return false;
+    }
+    let lasts = lone.is_time() && (a.named_again(lone.i) || a.cur.pending.iter().all(|r| !a.counts_seconds(r)));
+    if lasts {
+        return a.lasts(lone);
+    }
+    tell(a, lone);
+    a.release_pending();
+    true
+}
+
+/// `squats, lunges, 20 kg`: they still wait for their dose
+pub fn more_about_names(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
+    let waits = !a.cur.pending.is_empty();
+    if waits {
+        tell(a, lone);
+    }
+    waits
+}
+
+/// `Gravel waltz 4 x 8`: what nobody knows stands before its sets, and is asked about
+pub fn a_strange_name(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
+    if !is_whole_dose(&lone.item) || lone.item.sets.is_none() || !a.cur.rows.is_empty() {
+        return false;
+    }
+    let known = a.name_of_nothing_known(&lone.item, lone.i);
+    let Some(name) = known.or_else(|| a.behind_heading(&lone.item, lone.i)) else { return false };
+    let named = Item { unknown: Some(name), from: name.0, ..lone.item.clone() };
+    a.row(named, lone.span, lone.i);
+    true
+}
+
+/// The lift that the part above ended with, or the heading is.
+pub fn a_name_above(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
+    if !is_whole_dose(&lone.item) || !a.cur.rows.is_empty() {
+        return false;
+    }
+    let c = lone.clause;
+    let then = c.join == Join::Then && !c.colon || !a.lines_follow(lone.i);
+    let Some(mut row) = a.cur.carried.take().filter(|r| then || r.line == c.line) else { return false };
+    row.item = Item { movement: row.item.movement, unknown: row.item.unknown, ..lone.item.clone() };
+    row.line = c.line;
+    a.cur.rows.push(row);
+    a.cur.said.push(lone.span);
+    true
+}
+
+/// Sets and what each is, or a build.
+fn is_whole_dose(item: &Item) -> bool {
+    item.build.is_some() || item.sets.is_some() && item.dose.is_some()
+}
+
+fn tell(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) {
+    for row in &mut a.cur.pending {
+        merge(&mut row.item, &lone.item);
+    }
+    a.cur.said.push(lone.span);
+}
