@@ -7,8 +7,8 @@ use super::pick::{Ask, Bar, Choice, load_words};
 use super::shelf::{Purpose, Tool};
 use crate::training::calendar;
 use crate::training::dose::{Load, Side};
-use crate::training::load::{Mass, MassUnit};
-use crate::training::movement::{Demand, Implement, Movement, Pattern, Sided};
+use crate::training::load::{KG_PER_LB, Mass, MassUnit};
+use crate::training::movement::{Demand, Implement, Movement, Pattern, Sided, Unit};
 use crate::training::pace;
 use crate::training::session::Line;
 use time::Date;
@@ -20,6 +20,14 @@ pub(crate) const UNKNOWN: &str =
     "This movement is not in the library, so nothing could be checked against your kit: ask your coach if in doubt.";
 pub(crate) const UNKNOWN_REFER: &str =
     "This movement is not in the library, so it cannot be checked against what you keep out: ask your coach for a version.";
+
+/// The lift is named for a bar, and written for two weights.
+pub(crate) fn for_two(name: &str) -> String {
+    format!("It is written for two weights, so it is the {name}.")
+}
+
+/// A walk for a time, where there is nowhere to go.
+const ON_THE_SPOT: &str = "No room to go is needed: to and fro at home, or on the spot, does for it.";
 
 /// A count for each side, done with a pair.
 const BOTH_SIDES: &str = "With a pair both sides work at once, so the count is not for each side.";
@@ -82,17 +90,13 @@ fn as_written(ask: &Ask<'_, '_>, choice: &Choice) -> String {
         ),
         _ if choice.way.one_arm => "You have one weight for this, so one arm works at a time.".to_owned(),
         Some(load) if other_mark(ask, choice) && other.is_none() => {
-            format!("Your {} is the same size in the other unit.", load_words(load).unwrap_or_default())
+            let two = if choice.fit.pair { "Two of your" } else { "Your" };
+            let is = if choice.fit.pair { "are" } else { "is" };
+            let words = load_words(load).unwrap_or_default();
+            format!("{two} {words} {is} the same size in the other unit{}.", a_touch_more(ask, choice))
         }
-        Some(load) if choice.fit.share.is_some_and(|s| s < 0.99) => {
-            let words = format!("{}{}", load_words(load).unwrap_or_default(), other.map(|o| format!(" {o}")).unwrap_or_default());
-            let more = if choice.dose.reps != ask.line.reps { ", with more reps to keep the effort" } else { "" };
-            if ask.line.implements == Some(2) && !choice.fit.pair {
-                return format!("One of {words} is the nearest you have that is not above the two that are written{more}.");
-            }
-            let yours = if other.is_some() { "Your " } else { "" };
-            format!("{yours}{words} is the nearest you have that is not above the written load{more}.")
-        }
+        Some(load) if choice.fit.share.is_some_and(|s| s < 0.99) => nearest(ask, choice, load, other),
+        None if choice.way.tools == bit(Implement::None) && ask.shelf.entries[choice.at].travels => ON_THE_SPOT.to_owned(),
         _ if choice.dose.reps != ask.line.reps => {
             let words = load.and_then(load_words).unwrap_or_else(|| "what you have".to_owned());
             let effort = ask.effort.as_ref().map(|e| format!(", {e}")).unwrap_or_default();
@@ -103,9 +107,59 @@ fn as_written(ask: &Ask<'_, '_>, choice: &Choice) -> String {
             format!("With {words}, end each set {}.", ask.effort.as_deref().unwrap_or_default())
         }
         Some(load) if other.is_some() => {
-            format!("Your {} {} does for it.", load_words(load).unwrap_or_default(), other.unwrap_or_default())
+            let (words, tool) = (load_words(load).unwrap_or_default(), other.unwrap_or_default());
+            if choice.fit.pair {
+                format!("Your two {tool}s of {words} do for it.")
+            } else {
+                format!("Your {words} {tool} does for it.")
+            }
         }
         _ => String::new(),
+    }
+}
+
+/// The nearest there is below the written load: how many of them, and in the coach's unit too where theirs is another.
+fn nearest(ask: &Ask<'_, '_>, choice: &Choice, load: &Load, other: Option<&str>) -> String {
+    let theirs = if other_unit(ask, choice) { told_in_both(choice) } else { load_words(load).unwrap_or_default() };
+    let words = format!("{theirs}{}", other.map(|o| format!(" {o}")).unwrap_or_default());
+    let more = if choice.dose.reps != ask.line.reps { ", with more reps to keep the effort" } else { "" };
+    let two_written = matches!(ask.asked, Asked::Weight { each, total, .. } if total > each * 1.5);
+    match (two_written, choice.fit.pair, other.is_some()) {
+        (true, false, _) if choice.way.tool != Tool::Bar => {
+            format!("One of {words} is the nearest you have that is not above the two that are written{more}.")
+        }
+        (_, true, _) => format!("Two of {words} are the nearest you have that is not above the written load{more}."),
+        (.., true) => format!("Your {words} is the nearest you have that is not above the written load{more}."),
+        (.., false) => format!("{words} is the nearest you have that is not above the written load{more}."),
+    }
+}
+
+/// `35 lb (15.9 kg)`.
+fn told_in_both(choice: &Choice) -> String {
+    let words = choice.fit.load.as_ref().and_then(load_words).unwrap_or_default();
+    let kg = choice.fit.each_kg;
+    match choice.fit.load {
+        Some(Load::Lb { .. }) => format!("{words} ({} kg)", (kg * 10.0).round() / 10.0),
+        _ => format!("{words} ({} lb)", (kg / KG_PER_LB).round()),
+    }
+}
+
+/// The load there is has its mark in another unit than the coach wrote.
+fn other_unit(ask: &Ask<'_, '_>, choice: &Choice) -> bool {
+    let Asked::Weight { source: Source::Marked(unit), ref spread, .. } = ask.asked else { return false };
+    let pounds = matches!(choice.fit.load, Some(Load::Lb { .. }));
+    spread.is_empty() && pounds != (unit == MassUnit::Lb)
+}
+
+/// A size of the other unit may be a little above: then that is said.
+fn a_touch_more(ask: &Ask<'_, '_>, choice: &Choice) -> String {
+    let Asked::Weight { each, total, .. } = ask.asked else { return String::new() };
+    let held = choice.fit.each_kg * if choice.fit.pair { 2.0 } else { 1.0 };
+    let written = if total > each && !choice.fit.pair && held < total * 0.9 { each } else { total };
+    if held > written * 1.001 {
+        format!(", {} kg more", ((held - written) * 10.0).round().max(1.0) / 10.0)
+    } else {
+        String::new()
     }
 }
 
@@ -244,7 +298,7 @@ fn because(broken: Bar, ask: &Ask<'_, '_>) -> String {
 /// Two implements are written, and the movement is done with two.
 fn written_for_a_pair(ask: &Ask<'_, '_>) -> bool {
     let pairs = ask.shelf.movement(ask.at).equipment.iter().any(|set| set.contains(&Implement::Dumbbells));
-    pairs && ask.line.implements.is_some_and(|n| n >= 2)
+    (pairs || ask.shelf.entries[ask.at].with_two.is_some()) && ask.line.implements.is_some_and(|n| n >= 2)
 }
 
 fn because_of(broken: Bar, name: &str) -> String {
@@ -297,12 +351,19 @@ fn keeps(ask: &Ask<'_, '_>, choice: &Choice, m: &Movement) -> String {
     }
     match ask.purpose {
         // how hard it is to be stands in the load already
+        Purpose::Strength if ask.builds && matches!(choice.fit.load, Some(Load::Find(_))) => {
+            "it is built up to one heavy set, as written".to_owned()
+        }
         Purpose::Strength if matches!(choice.fit.load, Some(Load::Find(_))) => "the effort stays".to_owned(),
+        Purpose::Strength if ask.builds => format!("a few easy sets first, then one hard set {effort}"),
         Purpose::Strength if choice.dose.tempo.is_some() => {
             let limb = if one_side { "one side at a time and " } else { "" };
             format!("{limb}slow on the way down, {effort}, keeps it hard")
         }
-        Purpose::Strength if choice.dose.seconds.is_some() => "hold it hard for the time".to_owned(),
+        Purpose::Strength if choice.dose.seconds.is_some() && m.unit == Unit::Seconds && m.pattern != Pattern::Carry => {
+            "hold it hard for the time".to_owned()
+        }
+        Purpose::Strength if choice.dose.seconds.is_some() => "keep it going for the time".to_owned(),
         // easy going and trunk work are not done to the last rep
         Purpose::Strength if !ask.was_loaded() && !choice.fit.loaded && goes_on(m.pattern) => {
             "the nearest that is sound for you today".to_owned()

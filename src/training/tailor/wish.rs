@@ -1,7 +1,11 @@
 //! Not today: one line tailored again under what a member says at it. Nothing else of the session moves.
 
+use super::fit::Asked;
+use super::give::give;
+use super::line::coachs_own;
+use super::pick::{Ask, cheapest};
 use super::shelf::mask;
-use super::{Action, Tailor, Tailored, TailoredLine, line, volume, window};
+use super::{Action, Tailor, Tailored, TailoredLine, line, volume, why, window};
 use crate::training::dose::Load;
 use crate::training::member::{Level, Profile};
 use crate::training::movement::{Demand, Movement};
@@ -81,9 +85,9 @@ const NO_OTHER: &str = "Nothing that asks less of the same was found: leave it o
 
 const LESS: &str = "Take the next lighter weight you have: the effort is what counts. If that is the lightest, ask your coach.";
 
-/// A weight that is said to be too heavy comes down to the next there is below this share: a tenth to a fifth less where the plates
-/// or pairs at home are close together (*common practice*).
-const LIGHTER: f64 = 0.9;
+/// A weight that is said to be too heavy comes down to the next there is at or below this share: a smaller step is not felt (*common
+/// practice*).
+const LIGHTER: f64 = 0.95;
 
 impl Tailor<'_> {
     /// [`Tailor::tailor`], and then each line that something was said at once more.
@@ -127,7 +131,10 @@ impl Again<'_, '_> {
             Wish::NoRoom => self.without(now, wish, &[Demand::Space]),
             Wish::NoKit => {
                 let bare = Profile { kit: Vec::new(), ..self.profile.clone() };
-                self.unless_same(now, self.tailored(&now.written, &bare), wish)
+                let fresh = self.tailored(&now.written, &bare);
+                // they may well have it, and not today
+                let why = fresh.why.replace(", which you do not have", "");
+                self.unless_same(now, TailoredLine { why, ..fresh }, wish)
             }
         }
     }
@@ -136,7 +143,9 @@ impl Again<'_, '_> {
     fn without(&self, now: &TailoredLine, wish: Wish, demands: &[Demand]) -> TailoredLine {
         let given = self.given(now);
         let stands_in = given.iter().any(|m| m.name != now.written.movement);
-        if stands_in && !given.iter().any(|m| demands.iter().any(|d| m.asks(*d))) {
+        // plates on a bar may come down on the floor, whatever the lift asks by itself
+        let on_a_bar = now.plates_per_side_kg.is_some() || now.plates_per_side_lb.is_some();
+        if stands_in && !on_a_bar && !given.iter().any(|m| demands.iter().any(|d| m.asks(*d))) {
             return stays(now, wish);
         }
         self.unless_same(now, self.avoiding(now, demands), wish)
@@ -207,42 +216,69 @@ impl Again<'_, '_> {
             let fresh = self.tailored(&asked, self.profile);
             let down = fresh.given.first().filter(|g| g.movement == given.movement && kilograms(g) < kilograms(given));
             if let Some(words) = down.and_then(|g| g.load.as_ref()).and_then(super::pick::load_words) {
-                let fresh = TailoredLine { why: format!("{words} is the next you have."), ..fresh };
-                return self.said_at(now, fresh, said(Wish::TooHeavy));
+                return self.said_at(now, as_often(given, fresh, &words), said(Wish::TooHeavy));
             }
         }
         if self.is_chosen(given) {
             let same = TailoredLine { given: now.given.clone(), why: LESS.to_owned(), ..TailoredLine::default() };
             return self.said_at(now, same, said(Wish::TooHeavy));
         }
-        self.easier(now, given).unwrap_or_else(|| self.nothing(now, NO_EASIER))
+        let found = self.coachs(now, given).or_else(|| self.easier(now, given)).or_else(|| self.lower_level(now, given));
+        found.map_or_else(|| self.nothing(now, NO_EASIER), |l| self.said_at(now, l, said(Wish::TooHeavy)))
+    }
+
+    /// What the coach wrote for such a case, where it asks for less than what is given.
+    fn coachs(&self, now: &TailoredLine, given: &Line) -> Option<TailoredLine> {
+        let who = super::Who::new(self.profile, &self.tailor.shelf);
+        let ask = Ask::of(&now.written, self.part, &self.tailor.shelf, &who)?;
+        let own = coachs_own(&ask, &who)?;
+        let (from, to) = (self.tailor.shelf.library.find(&given.movement)?, ask.shelf.movement(own.at));
+        let weighted = ask.shelf.library.position(&from.name).is_some_and(|at| ask.shelf.entries[at].is_weighted());
+        let less = to.name != from.name && (to.skill < from.skill || (weighted && !own.fit.loaded));
+        less.then(|| give(TailoredLine::default(), &ask, &own, why::coachs_own(&ask, &own)))
     }
 
     /// The member picks the load: no number is named, and the movement has one.
     fn is_chosen(&self, given: &Line) -> bool {
         match &given.load {
             Some(Load::Find(_) | Load::Rpe(_) | Load::Rir(_)) => true,
-            None => self.tailor.shelf.library.find(&given.movement).is_some_and(Movement::needs_weight),
+            None => {
+                self.tailor.shelf.library.position(&given.movement).is_some_and(|at| self.tailor.shelf.entries[at].is_weighted())
+            }
             _ => false,
         }
     }
 
+    /// An easier movement of the same pattern: the library's easier one first, then whatever stands in for it, with its dose
+    /// converted, so that what was one count does not become one for each side.
     fn easier(&self, now: &TailoredLine, given: &Line) -> Option<TailoredLine> {
-        let library = self.tailor.shelf.library;
-        let movement = library.find(&given.movement)?;
-        let never = &self.tailor.shelf.house.rules.never;
-        let same_unit = |n: &&String| library.find(n).is_some_and(|m| m.unit == movement.unit && !never.contains(&m.name));
-        let variations = movement.easier.iter().filter(same_unit);
-        let easier = variations.map(|name| {
-            let asked = Line { movement: name.clone(), load: given.load.as_ref().and_then(less), ..given.clone() };
-            let fresh = self.tailored(&asked, self.profile);
-            let done = fresh.given.first().map(|g| g.movement.clone()).unwrap_or_default();
-            TailoredLine { why: format!("{done} is the easier one."), ..fresh }
+        let (shelf, who) = (&self.tailor.shelf, super::Who::new(self.profile, &self.tailor.shelf));
+        let lighter = Line { load: given.load.as_ref().and_then(less), alternatives: Vec::new(), ..given.clone() };
+        let ask = Ask { own: Vec::new(), ..Ask::of(&lighter, self.part, shelf, &who)? };
+        let from = shelf.movement(ask.at);
+        let easier = from.easier.iter().filter_map(|name| shelf.library.position(name));
+        let beside = shelf.preferred(ask.at, 0, ask.purpose).into_iter().filter(|c| {
+            let m = shelf.movement(*c);
+            let less = m.skill < from.skill || (shelf.entries[ask.at].is_weighted() && !shelf.entries[*c].is_weighted());
+            m.pattern == from.pattern && less && m.skill <= from.skill
         });
+        // where nothing with a known weight is given, a weight would be more and not less
+        let may_hold = matches!(ask.asked, Asked::Weight { .. });
+        let sound = |c: usize| cheapest(ask.choices(c, Some(0), &who).ok()?).filter(|c| may_hold || !c.fit.loaded);
+        let never = |c: &usize| shelf.entries[*c].never_given && !from.easier.contains(&shelf.movement(*c).name);
+        let choice = easier.chain(beside).filter(|c| !never(c)).find_map(sound)?;
+        let name = &shelf.movement(choice.at).name;
+        let done = give(TailoredLine::default(), &ask, &choice, easier_words(name));
+        Some(TailoredLine { tell_coach: now.tell_coach, ..done })
+    }
+
+    /// What a lower level does at the written line.
+    fn lower_level(&self, now: &TailoredLine, given: &Line) -> Option<TailoredLine> {
         let down = Profile { level: lower(self.profile.level), ..self.profile.clone() };
-        let other = |l: &TailoredLine| l.action != Action::Refer && l.given.first().is_some_and(|g| g.movement != given.movement);
-        let found = easier.chain([self.tailored(&now.written, &down)]).find(other)?;
-        Some(self.said_at(now, found, said(Wish::TooHeavy)))
+        let fresh = self.tailored(&now.written, &down);
+        let other = fresh.action != Action::Refer && fresh.given.first().is_some_and(|g| g.movement != given.movement);
+        let name = fresh.given.first().map(|g| g.movement.clone()).unwrap_or_default();
+        other.then(|| TailoredLine { why: easier_words(&name), ..fresh })
     }
 
     fn nothing(&self, now: &TailoredLine, words: &str) -> TailoredLine {
@@ -261,11 +297,23 @@ impl Again<'_, '_> {
     }
 }
 
+fn easier_words(name: &str) -> String {
+    format!("The {name} is the easier one.")
+}
+
+/// The same movement with the next lighter load, as often as before: what was too heavy is not done more often.
+fn as_often(before: &Line, fresh: TailoredLine, words: &str) -> TailoredLine {
+    let same = |g: Line| Line { reps: before.reps.clone(), tempo: before.tempo.clone(), side: before.side, ..g };
+    let two = fresh.given.first().is_some_and(|g| g.implements.is_some_and(|n| n > 1));
+    let why = if two { format!("Two of {words} are the next you have.") } else { format!("{words} is the next you have.") };
+    TailoredLine { why, given: fresh.given.into_iter().map(same).collect(), ..fresh }
+}
+
 /// Nothing in the line is what was said: it stays, and the next act is named.
 fn stays(now: &TailoredLine, wish: Wish) -> TailoredLine {
     let words = match wish {
         Wish::TooLoud => "Nothing in this one jumps, lands or drops, so it stays. If it is still too loud, ask your coach.",
-        Wish::NoRoom => "This one is done on the spot, so it stays. If there is still no room for it, ask your coach.",
+        Wish::NoRoom => "This one needs no room to move about in, so it stays. If there is still no room for it, ask your coach.",
         _ => "This one needs no kit, so it stays.",
     };
     let why = format!("You said {}. {words} {}", said(wish), now.why).trim_end().to_owned();
