@@ -334,7 +334,7 @@ impl Swap<'_> {
 
     /// How many reps of the new movement take the time of one of the old.
     ///
-    /// A loaded rep never becomes more loaded reps: only slower movements change the count. Without a load the time is kept,
+    /// No rep becomes more loaded reps: only slower movements change the count. Without a load the time is kept,
     /// up to 1.6 reps for one.
     fn time_factor(&self, from: &Movement, to: &Movement) -> f64 {
         let (Some(a), Some(b)) = (from.seconds_per_rep, to.seconds_per_rep) else { return 1.0 };
@@ -343,7 +343,7 @@ impl Swap<'_> {
         let kept = if ratio >= 0.6 { f64::midpoint(1.0, ratio) } else { ratio * 1.2 };
         if ratio <= 1.0 {
             kept.clamp(0.2, 1.0)
-        } else if self.was_loaded && self.fit.loaded {
+        } else if self.fit.loaded {
             1.0
         } else {
             ratio.min(1.6)

@@ -12,7 +12,9 @@ use crate::training::session::{Line, Part};
 const IN_ONE_HAND: f64 = 30.0;
 /// An empty bar where the member has none, kilograms, for each load column (*common practice*).
 const EMPTY: [f64; 2] = [20.0, 15.0];
-const DUMBBELLS: [&str; 4] = ["dumbbells", "dbs", "kettlebells", "kbs"];
+const TWO: [&str; 4] = ["dumbbells", "dbs", "kettlebells", "kbs"];
+/// A heading names a kind of weight, and not how many: `Dumbbell complex`.
+const HEADING: [&str; 8] = ["dumbbells", "dbs", "kettlebells", "kbs", "dumbbell", "db", "kettlebell", "kb"];
 
 /// The line as it is meant for this member; none where it is meant as it stands.
 pub(super) fn meant(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>) -> Option<Line> {
@@ -65,17 +67,18 @@ pub(super) fn with_two(written: &Line, part: &Part, shelf: &Shelf<'_>) -> Option
     };
     let told = match written.implements {
         Some(n) => n >= 2 && matches!(written.load, None | Some(Load::Kg { .. } | Load::Lb { .. } | Load::Rpe(_) | Load::Rir(_))),
-        None => in_one_hand && written.note.iter().chain([&part.name]).any(|words| names_two(words)),
+        None => in_one_hand && (written.note.as_ref().is_some_and(|n| names_two(n, &TWO)) || names_two(&part.name, &HEADING)),
     };
     told.then_some(two)
 }
 
-/// `with dumbbells`, and not `barbell or dumbbells`.
-fn names_two(text: &str) -> bool {
-    const OTHERS: [&str; 9] = ["or", "bar", "barbell", "no", "not", "if", "without", "instead", "sub"];
+/// `with dumbbells`, and not `barbell or dumbbells` or `one dumbbell`.
+fn names_two(text: &str, list: &[&str]) -> bool {
+    const OTHERS: [&str; 13] =
+        ["or", "bar", "barbell", "no", "not", "if", "without", "instead", "sub", "one", "single", "a", "1"];
     let low = text.to_lowercase();
     let has = |list: &[&str]| low.split(|c: char| !c.is_alphanumeric()).any(|w| list.contains(&w));
-    has(&DUMBBELLS) && !has(&OTHERS)
+    has(list) && !has(&OTHERS)
 }
 
 /// A pair is at home, and the coach has not chosen something for this member under the written name.
@@ -98,7 +101,8 @@ mod tests {
             ("dumbbells if you have no bar", false),
             ("one dumbbell", false),
         ] {
-            assert_eq!(names_two(text), two, "{text}");
+            assert_eq!(names_two(text, &TWO), two, "{text}");
         }
+        assert!(names_two("Dumbbell complex", &HEADING) && !names_two("One dumbbell", &HEADING));
     }
 }

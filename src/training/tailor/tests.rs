@@ -373,3 +373,4 @@ mod reasons;
 mod waits;
 mod weights;
 mod window;
+mod wishes;

@@ -1,5 +1,7 @@
 //! One plain sentence for each change.
 
+mod size;
+
 use super::fit::{Asked, Next, Source, percent_words};
 use super::house::Pin;
 use super::kit::bit;
@@ -7,10 +9,11 @@ use super::pick::{Ask, Bar, Choice, load_words};
 use super::shelf::{Purpose, Tool};
 use crate::training::calendar;
 use crate::training::dose::{Load, Side};
-use crate::training::load::{KG_PER_LB, Mass, MassUnit};
+use crate::training::load::{Mass, MassUnit};
 use crate::training::movement::{Demand, Implement, Movement, Pattern, Sided, Unit};
 use crate::training::pace;
 use crate::training::session::Line;
+use size::{a_touch_more, nearest, other_mark};
 use time::Date;
 
 pub(crate) const STOP: &str = "Please leave this session for now: tell your coach, and ask a doctor or another licensed professional what is right for you.";
@@ -118,62 +121,6 @@ fn as_written(ask: &Ask<'_, '_>, choice: &Choice) -> String {
     }
 }
 
-/// The nearest there is below the written load: how many of them, and in the coach's unit too where theirs is another.
-fn nearest(ask: &Ask<'_, '_>, choice: &Choice, load: &Load, other: Option<&str>) -> String {
-    let theirs = if other_unit(ask, choice) { told_in_both(choice) } else { load_words(load).unwrap_or_default() };
-    let words = format!("{theirs}{}", other.map(|o| format!(" {o}")).unwrap_or_default());
-    let more = if choice.dose.reps != ask.line.reps { ", with more reps to keep the effort" } else { "" };
-    let two_written = matches!(ask.asked, Asked::Weight { each, total, .. } if total > each * 1.5);
-    match (two_written, choice.fit.pair, other.is_some()) {
-        (true, false, _) if choice.way.tool != Tool::Bar => {
-            format!("One of {words} is the nearest you have that is not above the two that are written{more}.")
-        }
-        (_, true, _) => format!("Two of {words} are the nearest you have that is not above the written load{more}."),
-        (.., true) => format!("Your {words} is the nearest you have that is not above the written load{more}."),
-        (.., false) => format!("{words} is the nearest you have that is not above the written load{more}."),
-    }
-}
-
-/// `35 lb (15.9 kg)`.
-fn told_in_both(choice: &Choice) -> String {
-    let words = choice.fit.load.as_ref().and_then(load_words).unwrap_or_default();
-    let kg = choice.fit.each_kg;
-    match choice.fit.load {
-        Some(Load::Lb { .. }) => format!("{words} ({} kg)", (kg * 10.0).round() / 10.0),
-        _ => format!("{words} ({} lb)", (kg / KG_PER_LB).round()),
-    }
-}
-
-/// The load there is has its mark in another unit than the coach wrote.
-fn other_unit(ask: &Ask<'_, '_>, choice: &Choice) -> bool {
-    let Asked::Weight { source: Source::Marked(unit), ref spread, .. } = ask.asked else { return false };
-    let pounds = matches!(choice.fit.load, Some(Load::Lb { .. }));
-    spread.is_empty() && pounds != (unit == MassUnit::Lb)
-}
-
-/// A size of the other unit may be a little above: then that is said.
-fn a_touch_more(ask: &Ask<'_, '_>, choice: &Choice) -> String {
-    let Asked::Weight { each, total, .. } = ask.asked else { return String::new() };
-    let held = choice.fit.each_kg * if choice.fit.pair { 2.0 } else { 1.0 };
-    let written = if total > each && !choice.fit.pair && held < total * 0.9 { each } else { total };
-    if held > written * 1.001 {
-        format!(", {} kg more", ((held - written) * 10.0).round().max(1.0) / 10.0)
-    } else {
-        String::new()
-    }
-}
-
-/// The other unit's mark for the written load, where the numbers are told apart.
-fn other_mark(ask: &Ask<'_, '_>, choice: &Choice) -> bool {
-    let Asked::Weight { source: Source::Marked(unit), .. } = ask.asked else { return false };
-    let there = match choice.fit.load {
-        Some(Load::Lb { .. }) => MassUnit::Lb,
-        Some(Load::Kg { .. }) => MassUnit::Kg,
-        _ => return false,
-    };
-    there != unit && choice.fit.share.is_some_and(|s| s >= 0.99) && choice.fit.of_twin
-}
-
 /// What is held where the movement is named for something else: a dumbbell for a kettlebell swing.
 fn other_implement(ask: &Ask<'_, '_>, choice: &Choice) -> Option<&'static str> {
     let name = &ask.shelf.movement(choice.at).name;
@@ -193,6 +140,9 @@ pub(crate) fn swapped(ask: &Ask<'_, '_>, choice: &Choice, broken: Bar, too_light
         (true, _) => "Your weights are light for this one".to_owned(),
         // what is too much in both hands is right in one
         (_, true) if choice.dose.side == Some(Side::PerSide) => "One side at a time takes one weight".to_owned(),
+        _ if broken == Bar::Lacks(Implement::Barbell) && below_a_bar(ask) && choice.fit.loaded => {
+            format!("The {name} is written lighter than a bar", name = ask.shelf.movement(ask.at).name)
+        }
         _ => because(broken, ask),
     };
     let with =
@@ -293,6 +243,12 @@ fn because(broken: Bar, ask: &Ask<'_, '_>) -> String {
         (Bar::TooHeavy, asked) if !matches!(asked, Asked::Weight { .. }) => format!("Your weights are too heavy for the {name}"),
         _ => because_of(broken, name),
     }
+}
+
+/// Less is written than a bar weighs with nothing on it: the coach thought of something else.
+fn below_a_bar(ask: &Ask<'_, '_>) -> bool {
+    const LIGHTEST: f64 = 20.0;
+    matches!(ask.asked, Asked::Weight { total, source: Source::Marked(_), .. } if total < LIGHTEST)
 }
 
 /// Two implements are written, and the movement is done with two.

@@ -3,10 +3,11 @@
 use super::fit::Asked;
 use super::give::give;
 use super::line::coachs_own;
-use super::pick::{Ask, cheapest};
-use super::shelf::mask;
+use super::pick::{Ask, Choice, cheapest};
+use super::shelf::{Purpose, mask};
 use super::{Action, Tailor, Tailored, TailoredLine, line, volume, why, window};
 use crate::training::dose::Load;
+use crate::training::load::KG_PER_LB;
 use crate::training::member::{Level, Profile};
 use crate::training::movement::{Demand, Movement};
 use crate::training::session::{Line, Part, Session};
@@ -173,13 +174,9 @@ impl Again<'_, '_> {
     fn tailored_for(&self, written: &Line, who: &super::Who<'_>) -> TailoredLine {
         let less = volume::less(self.session, &who.reading, self.tailor.shelf.library);
         let mut done = line(written, self.part, &self.tailor.shelf, who, None);
-        if self.beside.len() == self.part.lines.len() {
-            let mut lines = self.beside.to_vec();
-            lines[self.at].clone_from(&done);
-            let share = window::shares(self.part, &lines, self.tailor.shelf.library).swap_remove(self.at);
-            if share.is_some() {
-                done = line(written, self.part, &self.tailor.shelf, who, share);
-            }
+        let share = self.share(&done);
+        if share.is_some() {
+            done = line(written, self.part, &self.tailor.shelf, who, share);
         }
         volume::cut(&mut done, self.part, less.as_ref(), who.profile.level, self.tailor.shelf.library);
         done
@@ -249,34 +246,68 @@ impl Again<'_, '_> {
         }
     }
 
-    /// An easier movement of the same pattern: the library's easier one first, then whatever stands in for it, with its dose
-    /// converted, so that what was one count does not become one for each side.
+    /// An easier movement: the library's easier one first, then what stands in for it with the same pattern, then what needs no weight.
+    /// The dose is converted from the written one, so that what was one count does not become one for each side.
     fn easier(&self, now: &TailoredLine, given: &Line) -> Option<TailoredLine> {
         let (shelf, who) = (&self.tailor.shelf, super::Who::new(self.profile, &self.tailor.shelf));
-        let lighter = Line { load: given.load.as_ref().and_then(less), alternatives: Vec::new(), ..given.clone() };
+        let (load, implements) = (given.load.as_ref().and_then(less), given.implements.or(Some(1)));
+        let lighter = Line { load, implements, alternatives: Vec::new(), ..now.written.clone() };
         let ask = Ask { own: Vec::new(), ..Ask::of(&lighter, self.part, shelf, &who)? };
-        let from = shelf.movement(ask.at);
-        let easier = from.easier.iter().filter_map(|name| shelf.library.position(name));
-        let beside = shelf.preferred(ask.at, 0, ask.purpose).into_iter().filter(|c| {
-            let m = shelf.movement(*c);
-            let less = m.skill < from.skill || (shelf.entries[ask.at].is_weighted() && !shelf.entries[*c].is_weighted());
-            m.pattern == from.pattern && less && m.skill <= from.skill
-        });
         // where nothing with a known weight is given, a weight would be more and not less
         let may_hold = matches!(ask.asked, Asked::Weight { .. });
         let sound = |c: usize| cheapest(ask.choices(c, Some(0), &who).ok()?).filter(|c| may_hold || !c.fit.loaded);
-        let never = |c: &usize| shelf.entries[*c].never_given && !from.easier.contains(&shelf.movement(*c).name);
-        let choice = easier.chain(beside).filter(|c| !never(c)).find_map(sound)?;
-        let name = &shelf.movement(choice.at).name;
-        let done = give(TailoredLine::default(), &ask, &choice, easier_words(name));
-        Some(TailoredLine { tell_coach: now.tell_coach, ..done })
+        let choice = self.easier_ones(given, ask.purpose).into_iter().filter(|c| *c != ask.at).find_map(sound)?;
+        Some(self.held(now, &ask, choice))
+    }
+
+    /// Movements that ask for less than `given`, nearest first.
+    fn easier_ones(&self, given: &Line, purpose: Purpose) -> Vec<usize> {
+        let shelf = &self.tailor.shelf;
+        let Some(at) = shelf.library.position(&given.movement) else { return Vec::new() };
+        let (from, weighted) = (shelf.movement(at), shelf.entries[at].is_weighted());
+        let listed = shelf.preferred(at, 0, purpose).into_iter().filter(|c| !shelf.entries[*c].never_given);
+        let lighter = |c: &usize| weighted && !shelf.entries[*c].is_weighted() && lands_as_much(from, shelf.movement(*c));
+        let (near, far): (Vec<usize>, Vec<usize>) = listed.partition(|c| shelf.movement(*c).pattern == from.pattern);
+        let skill = |c: &usize| shelf.movement(*c).skill;
+        let near = near.into_iter().filter(|c| skill(c) < from.skill || (lighter(c) && skill(c) <= from.skill));
+        let far = far.into_iter().filter(|c| lighter(c) && skill(c) <= from.skill + 1);
+        let never = &shelf.house.rules.never;
+        let own = from.easier.iter().filter(|name| !never.contains(name)).filter_map(|name| shelf.library.position(name));
+        own.chain(near).chain(far).filter(|c| *c != at).collect()
+    }
+
+    /// An easier line, with as much of it as fits into its window.
+    fn held(&self, now: &TailoredLine, ask: &Ask<'_, '_>, mut choice: Choice) -> TailoredLine {
+        let words = easier_words(&ask.shelf.movement(choice.at).name);
+        let written = || TailoredLine { written: now.written.clone(), ..TailoredLine::default() };
+        let mut done = give(written(), ask, &choice, words.clone());
+        if let Some(share) = self.share(&done)
+            && window::cut(&mut choice.dose, share)
+        {
+            done = give(written(), ask, &choice, words);
+        }
+        let less =
+            volume::less(self.session, &super::Who::new(self.profile, &self.tailor.shelf).reading, self.tailor.shelf.library);
+        volume::cut(&mut done, self.part, less.as_ref(), self.profile.level, self.tailor.shelf.library);
+        done
+    }
+
+    /// What share of a line in the place of this one fits into its window.
+    fn share(&self, done: &TailoredLine) -> Option<f64> {
+        if self.beside.len() != self.part.lines.len() {
+            return None;
+        }
+        let mut lines = self.beside.to_vec();
+        lines[self.at].clone_from(done);
+        window::shares(self.part, &lines, self.tailor.shelf.library).swap_remove(self.at)
     }
 
     /// What a lower level does at the written line.
     fn lower_level(&self, now: &TailoredLine, given: &Line) -> Option<TailoredLine> {
         let down = Profile { level: lower(self.profile.level), ..self.profile.clone() };
         let fresh = self.tailored(&now.written, &down);
-        let other = fresh.action != Action::Refer && fresh.given.first().is_some_and(|g| g.movement != given.movement);
+        let lighter = |g: &Line| g.movement != given.movement && all_kilograms(g) <= all_kilograms(given);
+        let other = fresh.action != Action::Refer && fresh.given.first().is_some_and(lighter);
         let name = fresh.given.first().map(|g| g.movement.clone()).unwrap_or_default();
         other.then(|| TailoredLine { why: easier_words(&name), ..fresh })
     }
@@ -295,6 +326,11 @@ impl Again<'_, '_> {
         let why = format!("You said {said}. {}", fresh.why).trim_end().to_owned();
         TailoredLine { written: now.written.clone(), action, why, tell_coach: now.tell_coach || fresh.tell_coach, ..fresh }
     }
+}
+
+/// The one lands only where the other does.
+fn lands_as_much(from: &Movement, to: &Movement) -> bool {
+    from.asks(Demand::Impact) || !to.asks(Demand::Impact)
 }
 
 fn easier_words(name: &str) -> String {
@@ -353,6 +389,12 @@ fn kilograms(line: &Line) -> f64 {
         Some(Load::Kg { values, .. } | Load::Lb { values, .. }) => values.iter().copied().fold(0.0, f64::max),
         _ => 0.0,
     }
+}
+
+/// Everything that is held, in kilograms.
+fn all_kilograms(line: &Line) -> f64 {
+    let a_unit = if matches!(line.load, Some(Load::Lb { .. })) { KG_PER_LB } else { 1.0 };
+    kilograms(line) * a_unit * f64::from(line.implements.unwrap_or(1))
 }
 
 #[cfg(test)]
