@@ -18,6 +18,9 @@ const A_JUMP: f64 = 1.5;
 /// Reps of a heavy set that is built up with hand weights, which end below what a bar would (*common practice*).
 const BUILT: f64 = 5.0;
 
+/// The most reps of a quicker movement for one of a slower (*common practice*): beyond it the time is what is kept.
+const MOST_FOR_ONE: f64 = 1.6;
+
 /// Most reps of a fast lift in one set (*common practice*).
 const FAST: f64 = 10.0;
 
@@ -268,8 +271,13 @@ impl Swap<'_> {
 
     /// Quick steps and skips are not counted against each other: equal time.
     fn by_the_clock(&self, shelf: &Shelf<'_>) -> bool {
-        let (from, _) = self.movements(shelf);
-        from.seconds_per_rep.is_some_and(|s| s <= 1.0) && shelf.count(self.from, self.to).is_none()
+        let (from, to) = self.movements(shelf);
+        let quick = |m: &Movement| m.seconds_per_rep.is_some_and(|s| s <= 1.0);
+        // ten burpees are not sixteen high knees
+        let steps = quick(to)
+            && to.pattern == Pattern::Conditioning
+            && from.seconds_per_rep > to.seconds_per_rep.map(|s| s * MOST_FOR_ONE);
+        (quick(from) || steps) && shelf.count(self.from, self.to).is_none()
     }
 
     /// A strength set of a movement that switches sides is told for each side.
@@ -346,7 +354,7 @@ impl Swap<'_> {
         } else if self.fit.loaded {
             1.0
         } else {
-            ratio.min(1.6)
+            ratio.min(MOST_FOR_ONE)
         }
     }
 

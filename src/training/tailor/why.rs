@@ -13,7 +13,7 @@ use crate::training::load::{Mass, MassUnit};
 use crate::training::movement::{Demand, Implement, Movement, Pattern, Sided, Unit};
 use crate::training::pace;
 use crate::training::session::Line;
-use size::{a_touch_more, nearest, other_mark};
+use size::{a_touch_more, in_the_other_unit, nearest, other_mark, other_unit};
 use time::Date;
 
 pub(crate) const STOP: &str = "Please leave this session for now: tell your coach, and ask a doctor or another licensed professional what is right for you.";
@@ -99,6 +99,7 @@ fn as_written(ask: &Ask<'_, '_>, choice: &Choice) -> String {
             format!("{two} {words} {is} the same size in the other unit{}.", a_touch_more(ask, choice))
         }
         Some(load) if choice.fit.share.is_some_and(|s| s < 0.99) => nearest(ask, choice, load, other),
+        Some(_) if other_unit(ask, choice) && choice.way.tool == Tool::Bar => in_the_other_unit(ask, choice),
         None if choice.way.tools == bit(Implement::None) && ask.shelf.entries[choice.at].travels => ON_THE_SPOT.to_owned(),
         _ if choice.dose.reps != ask.line.reps => {
             let words = load.and_then(load_words).unwrap_or_else(|| "what you have".to_owned());

@@ -10,6 +10,7 @@ use crate::training::dose::Load;
 use crate::training::load::KG_PER_LB;
 use crate::training::member::{Level, Profile};
 use crate::training::movement::{Demand, Movement};
+use crate::training::pace;
 use crate::training::session::{Line, Part, Session};
 
 /// What a member says at a line.
@@ -89,6 +90,9 @@ const LESS: &str = "Take the next lighter weight you have: the effort is what co
 /// A weight that is said to be too heavy comes down to the next there is at or below this share: a smaller step is not felt (*common
 /// practice*).
 const LIGHTER: f64 = 0.95;
+
+/// How much longer an easier line may take (*common practice*).
+const LONGER: f64 = 1.25;
 
 impl Tailor<'_> {
     /// [`Tailor::tailor`], and then each line that something was said at once more.
@@ -257,7 +261,7 @@ impl Again<'_, '_> {
         let may_hold = matches!(ask.asked, Asked::Weight { .. });
         let sound = |c: usize| cheapest(ask.choices(c, Some(0), &who).ok()?).filter(|c| may_hold || !c.fit.loaded);
         let choice = self.easier_ones(given, ask.purpose).into_iter().filter(|c| *c != ask.at).find_map(sound)?;
-        Some(self.held(now, &ask, choice))
+        Some(self.held(now, &ask, self.no_longer(given, &ask, choice)))
     }
 
     /// Movements that ask for less than `given`, nearest first.
@@ -274,6 +278,17 @@ impl Again<'_, '_> {
         let never = &shelf.house.rules.never;
         let own = from.easier.iter().filter(|name| !never.contains(name)).filter_map(|name| shelf.library.position(name));
         own.chain(near).chain(far).filter(|c| *c != at).collect()
+    }
+
+    /// In conditioning an easier line goes on for about as long as what was given.
+    fn no_longer(&self, given: &Line, ask: &Ask<'_, '_>, mut choice: Choice) -> Choice {
+        let easier = give(TailoredLine::default(), ask, &choice, String::new()).given;
+        let time = |line: &Line| pace::line(line, self.tailor.shelf.library).typical_s;
+        let longer = easier.iter().map(time).sum::<f64>() / time(given).max(1.0);
+        if ask.purpose == Purpose::Conditioning && longer > LONGER {
+            window::cut(&mut choice.dose, 1.0 / longer);
+        }
+        choice
     }
 
     /// An easier line, with as much of it as fits into its window.

@@ -33,10 +33,16 @@ fn told_in_both(choice: &Choice) -> String {
 }
 
 /// The load there is has its mark in another unit than the coach wrote.
-fn other_unit(ask: &Ask<'_, '_>, choice: &Choice) -> bool {
+pub(super) fn other_unit(ask: &Ask<'_, '_>, choice: &Choice) -> bool {
     let Asked::Weight { source: Source::Marked(unit), ref spread, .. } = ask.asked else { return false };
     let pounds = matches!(choice.fit.load, Some(Load::Lb { .. }));
-    spread.is_empty() && pounds != (unit == MassUnit::Lb)
+    let numbered = pounds || matches!(choice.fit.load, Some(Load::Kg { .. }));
+    numbered && spread.is_empty() && pounds != (unit == MassUnit::Lb)
+}
+
+/// A bar with plates of the other unit is as near to the written load as can be built.
+pub(super) fn in_the_other_unit(ask: &Ask<'_, '_>, choice: &Choice) -> String {
+    format!("{} is the nearest that your bar comes to{}.", told_in_both(choice), a_touch_more(ask, choice))
 }
 
 /// A size of the other unit may be a little above: then that is said.
