@@ -1,16 +1,12 @@
 //! Not today: one line tailored again under what a member says at it. Nothing else of the session moves.
 
-use super::fit::Asked;
-use super::give::give;
-use super::line::coachs_own;
-use super::pick::{Ask, Choice, cheapest};
-use super::shelf::{Purpose, mask};
-use super::{Action, Tailor, Tailored, TailoredLine, line, volume, why, window};
+mod easier;
+
+use super::shelf::mask;
+use super::{Action, Tailor, Tailored, TailoredLine, line, volume, window};
 use crate::training::dose::Load;
-use crate::training::load::KG_PER_LB;
-use crate::training::member::{Level, Profile};
+use crate::training::member::Profile;
 use crate::training::movement::{Demand, Movement};
-use crate::training::pace;
 use crate::training::session::{Line, Part, Session};
 
 /// What a member says at a line.
@@ -90,9 +86,6 @@ const LESS: &str = "Take the next lighter weight you have: the effort is what co
 /// A weight that is said to be too heavy comes down to the next there is at or below this share: a smaller step is not felt (*common
 /// practice*).
 const LIGHTER: f64 = 0.95;
-
-/// How much longer an easier line may take (*common practice*).
-const LONGER: f64 = 1.25;
 
 impl Tailor<'_> {
     /// [`Tailor::tailor`], and then each line that something was said at once more.
@@ -228,17 +221,6 @@ impl Again<'_, '_> {
         found.map_or_else(|| self.nothing(now, NO_EASIER), |l| self.said_at(now, l, said(Wish::TooHeavy)))
     }
 
-    /// What the coach wrote for such a case, where it asks for less than what is given.
-    fn coachs(&self, now: &TailoredLine, given: &Line) -> Option<TailoredLine> {
-        let who = super::Who::new(self.profile, &self.tailor.shelf);
-        let ask = Ask::of(&now.written, self.part, &self.tailor.shelf, &who)?;
-        let own = coachs_own(&ask, &who)?;
-        let (from, to) = (self.tailor.shelf.library.find(&given.movement)?, ask.shelf.movement(own.at));
-        let weighted = ask.shelf.library.position(&from.name).is_some_and(|at| ask.shelf.entries[at].is_weighted());
-        let less = to.name != from.name && (to.skill < from.skill || (weighted && !own.fit.loaded));
-        less.then(|| give(TailoredLine::default(), &ask, &own, why::coachs_own(&ask, &own)))
-    }
-
     /// The member picks the load: no number is named, and the movement has one.
     fn is_chosen(&self, given: &Line) -> bool {
         match &given.load {
@@ -250,63 +232,6 @@ impl Again<'_, '_> {
         }
     }
 
-    /// An easier movement: the library's easier one first, then what stands in for it with the same pattern, then what needs no weight.
-    /// The dose is converted from the written one, so that what was one count does not become one for each side.
-    fn easier(&self, now: &TailoredLine, given: &Line) -> Option<TailoredLine> {
-        let (shelf, who) = (&self.tailor.shelf, super::Who::new(self.profile, &self.tailor.shelf));
-        let (load, implements) = (given.load.as_ref().and_then(less), given.implements.or(Some(1)));
-        let lighter = Line { load, implements, alternatives: Vec::new(), ..now.written.clone() };
-        let ask = Ask { own: Vec::new(), ..Ask::of(&lighter, self.part, shelf, &who)? };
-        // where nothing with a known weight is given, a weight would be more and not less
-        let may_hold = matches!(ask.asked, Asked::Weight { .. });
-        let sound = |c: usize| cheapest(ask.choices(c, Some(0), &who).ok()?).filter(|c| may_hold || !c.fit.loaded);
-        let choice = self.easier_ones(given, ask.purpose).into_iter().filter(|c| *c != ask.at).find_map(sound)?;
-        Some(self.held(now, &ask, self.no_longer(given, &ask, choice)))
-    }
-
-    /// Movements that ask for less than `given`, nearest first.
-    fn easier_ones(&self, given: &Line, purpose: Purpose) -> Vec<usize> {
-        let shelf = &self.tailor.shelf;
-        let Some(at) = shelf.library.position(&given.movement) else { return Vec::new() };
-        let (from, weighted) = (shelf.movement(at), shelf.entries[at].is_weighted());
-        let listed = shelf.preferred(at, 0, purpose).into_iter().filter(|c| !shelf.entries[*c].never_given);
-        let lighter = |c: &usize| weighted && !shelf.entries[*c].is_weighted() && lands_as_much(from, shelf.movement(*c));
-        let (near, far): (Vec<usize>, Vec<usize>) = listed.partition(|c| shelf.movement(*c).pattern == from.pattern);
-        let skill = |c: &usize| shelf.movement(*c).skill;
-        let near = near.into_iter().filter(|c| skill(c) < from.skill || (lighter(c) && skill(c) <= from.skill));
-        let far = far.into_iter().filter(|c| lighter(c) && skill(c) <= from.skill + 1);
-        let never = &shelf.house.rules.never;
-        let own = from.easier.iter().filter(|name| !never.contains(name)).filter_map(|name| shelf.library.position(name));
-        own.chain(near).chain(far).filter(|c| *c != at).collect()
-    }
-
-    /// In conditioning an easier line goes on for about as long as what was given.
-    fn no_longer(&self, given: &Line, ask: &Ask<'_, '_>, mut choice: Choice) -> Choice {
-        let easier = give(TailoredLine::default(), ask, &choice, String::new()).given;
-        let time = |line: &Line| pace::line(line, self.tailor.shelf.library).typical_s;
-        let longer = easier.iter().map(time).sum::<f64>() / time(given).max(1.0);
-        if ask.purpose == Purpose::Conditioning && longer > LONGER {
-            window::cut(&mut choice.dose, 1.0 / longer);
-        }
-        choice
-    }
-
-    /// An easier line, with as much of it as fits into its window.
-    fn held(&self, now: &TailoredLine, ask: &Ask<'_, '_>, mut choice: Choice) -> TailoredLine {
-        let words = easier_words(&ask.shelf.movement(choice.at).name);
-        let written = || TailoredLine { written: now.written.clone(), ..TailoredLine::default() };
-        let mut done = give(written(), ask, &choice, words.clone());
-        if let Some(share) = self.share(&done)
-            && window::cut(&mut choice.dose, share)
-        {
-            done = give(written(), ask, &choice, words);
-        }
-        let less =
-            volume::less(self.session, &super::Who::new(self.profile, &self.tailor.shelf).reading, self.tailor.shelf.library);
-        volume::cut(&mut done, self.part, less.as_ref(), self.profile.level, self.tailor.shelf.library);
-        done
-    }
-
     /// What share of a line in the place of this one fits into its window.
     fn share(&self, done: &TailoredLine) -> Option<f64> {
         if self.beside.len() != self.part.lines.len() {
@@ -315,16 +240,6 @@ impl Again<'_, '_> {
         let mut lines = self.beside.to_vec();
         lines[self.at].clone_from(done);
         window::shares(self.part, &lines, self.tailor.shelf.library).swap_remove(self.at)
-    }
-
-    /// What a lower level does at the written line.
-    fn lower_level(&self, now: &TailoredLine, given: &Line) -> Option<TailoredLine> {
-        let down = Profile { level: lower(self.profile.level), ..self.profile.clone() };
-        let fresh = self.tailored(&now.written, &down);
-        let lighter = |g: &Line| g.movement != given.movement && all_kilograms(g) <= all_kilograms(given);
-        let other = fresh.action != Action::Refer && fresh.given.first().is_some_and(lighter);
-        let name = fresh.given.first().map(|g| g.movement.clone()).unwrap_or_default();
-        other.then(|| TailoredLine { why: easier_words(&name), ..fresh })
     }
 
     fn nothing(&self, now: &TailoredLine, words: &str) -> TailoredLine {
@@ -341,15 +256,6 @@ impl Again<'_, '_> {
         let why = format!("You said {said}. {}", fresh.why).trim_end().to_owned();
         TailoredLine { written: now.written.clone(), action, why, tell_coach: now.tell_coach || fresh.tell_coach, ..fresh }
     }
-}
-
-/// The one lands only where the other does.
-fn lands_as_much(from: &Movement, to: &Movement) -> bool {
-    from.asks(Demand::Impact) || !to.asks(Demand::Impact)
-}
-
-fn easier_words(name: &str) -> String {
-    format!("The {name} is the easier one.")
 }
 
 /// The same movement with the next lighter load, as often as before: what was too heavy is not done more often.
@@ -381,13 +287,6 @@ fn said(wish: Wish) -> &'static str {
     }
 }
 
-fn lower(level: Level) -> Level {
-    match level {
-        Level::Advanced => Level::Intermediate,
-        Level::Intermediate | Level::Beginner => Level::Beginner,
-    }
-}
-
 /// A load in numbers, lighter.
 fn less(load: &Load) -> Option<Load> {
     let down = |values: &[f64]| values.iter().map(|n| n * LIGHTER).collect();
@@ -404,12 +303,6 @@ fn kilograms(line: &Line) -> f64 {
         Some(Load::Kg { values, .. } | Load::Lb { values, .. }) => values.iter().copied().fold(0.0, f64::max),
         _ => 0.0,
     }
-}
-
-/// Everything that is held, in kilograms.
-fn all_kilograms(line: &Line) -> f64 {
-    let a_unit = if matches!(line.load, Some(Load::Lb { .. })) { KG_PER_LB } else { 1.0 };
-    kilograms(line) * a_unit * f64::from(line.implements.unwrap_or(1))
 }
 
 #[cfg(test)]
