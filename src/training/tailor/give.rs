@@ -37,7 +37,7 @@ pub(super) fn old_max(ask: &Ask<'_, '_>, done: &TailoredLine, who: &Who<'_>) -> 
 }
 
 /// `12-12` is 12.
-fn once(amount: Amount) -> Amount {
+pub(super) fn once(amount: Amount) -> Amount {
     match amount {
         Amount::Range(a, b) if (a - b).abs() < 1e-9 => Amount::One(a),
         other => other,
