@@ -15,6 +15,12 @@ const A_STEP: f64 = 0.8;
 /// Metres that one jump forward travels (*common practice*).
 const A_JUMP: f64 = 1.5;
 
+/// Reps of a heavy set that is built up with hand weights, which end below what a bar would (*common practice*).
+const BUILT: f64 = 5.0;
+
+/// The most reps of a quicker movement for one of a slower (*common practice*): beyond it the time is what is kept.
+const MOST_FOR_ONE: f64 = 1.6;
+
 /// Most reps of a fast lift in one set (*common practice*).
 const FAST: f64 = 10.0;
 
@@ -46,6 +52,10 @@ pub(crate) struct Swap<'a> {
     pub lost_the_load: bool,
     /// an effort is asked and there is only one weight: it sets the reps
     pub effort_with_one_weight: bool,
+    /// it is built up to one heavy set
+    pub builds: bool,
+    /// nothing else says how much: a line without a dose is given a usual one
+    pub dose_needed: bool,
     /// one side at a time does the written reps with each, not half of them
     pub each_side: bool,
     /// where coaches differ
@@ -109,8 +119,18 @@ impl Swap<'_> {
             self.machine_seconds(&self.my_column(calories).map(|c| clock(c * SECONDS_A_CALORIE)), &mut dose);
         } else if !line.max {
             dose.side = None;
+            self.usual_time(shelf, &mut dose);
         }
         dose
+    }
+
+    /// Going on without a dose and without a clock is as long as such a line usually is.
+    fn usual_time(&self, shelf: &Shelf<'_>, dose: &mut Dose) {
+        let (from, _) = self.movements(shelf);
+        if self.dose_needed && from.pattern == Pattern::Cyclical {
+            let usual = shelf.entries[self.from].dose;
+            dose.seconds = Some(Amount::Range(usual.low, usual.high));
+        }
     }
 
     /// Reps as written, or the steps and jumps that a written distance takes: 20 m of walking lunges are 25 of them.
@@ -251,8 +271,13 @@ impl Swap<'_> {
 
     /// Quick steps and skips are not counted against each other: equal time.
     fn by_the_clock(&self, shelf: &Shelf<'_>) -> bool {
-        let (from, _) = self.movements(shelf);
-        from.seconds_per_rep.is_some_and(|s| s <= 1.0) && shelf.count(self.from, self.to).is_none()
+        let (from, to) = self.movements(shelf);
+        let quick = |m: &Movement| m.seconds_per_rep.is_some_and(|s| s <= 1.0);
+        // ten burpees are not sixteen high knees
+        let steps = quick(to)
+            && to.pattern == Pattern::Conditioning
+            && from.seconds_per_rep > to.seconds_per_rep.map(|s| s * MOST_FOR_ONE);
+        (quick(from) || steps) && shelf.count(self.from, self.to).is_none()
     }
 
     /// A strength set of a movement that switches sides is told for each side.
@@ -278,11 +303,18 @@ impl Swap<'_> {
             _ if self.fit.loaded && !self.was_loaded => written.clamp(usual.low, usual.high.max(written)),
             // a bar with all that was written is not light, whatever the lift
             _ if self.way.tool == Tool::Bar && self.fit.of_written.is_some_and(|s| s >= 0.9) => written,
+            // among several weights the heaviest that stays clean is found set by set
+            _ if self.found_by_building() => (written * 2.0).min(written.max(BUILT)),
             _ if self.was_loaded => (written * 2.0).clamp(usual.low, usual.high).max(written.min(usual.high)),
             _ => written.clamp(usual.low, usual.high.max(written)),
         }
         .round()
         .clamp(1.0, written.max(self.most(shelf)))
+    }
+
+    /// The load is built up set by set among what is at home.
+    fn found_by_building(&self) -> bool {
+        self.builds && matches!(self.fit.load, Some(Load::Find(_)))
     }
 
     /// A bar is loaded until the written reps are as hard as they should be.
@@ -302,6 +334,7 @@ impl Swap<'_> {
         let (_, to) = self.movements(shelf);
         !shelf.entries[self.to].fast
             && !self.found_on_a_bar()
+            && !self.found_by_building()
             && self.was_loaded
             && to.unit == Unit::Reps
             && self.fit.share.is_none_or(|s| s < 0.8)
@@ -309,7 +342,7 @@ impl Swap<'_> {
 
     /// How many reps of the new movement take the time of one of the old.
     ///
-    /// A loaded rep never becomes more loaded reps: only slower movements change the count. Without a load the time is kept,
+    /// No rep becomes more loaded reps: only slower movements change the count. Without a load the time is kept,
     /// up to 1.6 reps for one.
     fn time_factor(&self, from: &Movement, to: &Movement) -> f64 {
         let (Some(a), Some(b)) = (from.seconds_per_rep, to.seconds_per_rep) else { return 1.0 };
@@ -318,10 +351,10 @@ impl Swap<'_> {
         let kept = if ratio >= 0.6 { f64::midpoint(1.0, ratio) } else { ratio * 1.2 };
         if ratio <= 1.0 {
             kept.clamp(0.2, 1.0)
-        } else if self.was_loaded && self.fit.loaded {
+        } else if self.fit.loaded {
             1.0
         } else {
-            ratio.min(1.6)
+            ratio.min(MOST_FOR_ONE)
         }
     }
 

@@ -197,6 +197,9 @@ impl Tailor<'_> {
         if !written.complex.is_empty() || less.is_some() || (who.profile.level == Level::Beginner && volume::may_be_much(part)) {
             return self.told(&self.whole(line, part, who, less));
         }
+        if super::meant::meant(written, part, &self.shelf, who).is_some() {
+            return self.told(&self.whole(line, part, who, less));
+        }
         let ask = Ask::of(written, part, &self.shelf, who);
         let (verdict, refused) = judge(written, ask.as_ref(), who, &self.shelf);
         #[expect(clippy::cast_possible_truncation, reason = "a library is far below four billion movements")]

@@ -179,12 +179,17 @@ pub(crate) fn written_pair(line: &Line, m: &Movement, one_arm: bool, each_kg: Op
     }
 }
 
+/// Up to here the legs carry the body and hardly anything else, so that one squat is as heavy as another, kilograms (*common practice*).
+const AN_EMPTY_BAR: f64 = 20.0;
+
 /// What a written load comes to for one implement of another movement done in another way, kilograms.
 ///
 /// The first number is what keeps the effort, the second what was written and is never passed: between the two the reps get fewer.
-fn ceiling(asked: &Asked, from: &Entry, to: &Entry, way: Way, one_sided: bool, legs: bool) -> Option<(f64, f64)> {
+fn ceiling(asked: &Asked, from: &Entry, to: &Entry, way: Way, one_sided: bool, pattern: Pattern) -> Option<(f64, f64)> {
     let Asked::Weight { each, total, .. } = asked else { return None };
+    let legs = pattern == Pattern::SingleLeg;
     let scale = match (from.ratio, to.ratio) {
+        _ if *total <= AN_EMPTY_BAR && matches!(pattern, Pattern::Squat | Pattern::Hinge) => 1.0,
         (Some((a, r)), Some((b, s))) if a == b => (s / r).min(1.0),
         _ => 1.0,
     };
@@ -224,14 +229,15 @@ pub(crate) struct Aim<'a> {
     pub effort: Option<&'a str>,
     /// another movement than the written one
     pub swapped: bool,
+    /// it is built up to one heavy set
+    pub builds: bool,
 }
 
 /// What the member can hold for this movement this way, or `None` where it needs a load that is not there.
 pub(crate) fn fit(kit: &Kit, asked: &Asked, from: usize, to: usize, way: Way, shelf: &Shelf<'_>, aim: Aim<'_>) -> Option<Fit> {
     let (a, b, m) = (&shelf.entries[from], &shelf.entries[to], shelf.movement(to));
     let one_sided = way.one_arm || m.sided != Sided::Bilateral;
-    let legs = matches!(m.pattern, Pattern::SingleLeg);
-    let most = ceiling(asked, a, b, way, one_sided, legs);
+    let most = ceiling(asked, a, b, way, one_sided, m.pattern);
     match way.tool {
         // a stick was written: nothing heavier takes its place
         Tool::Bar | Tool::Dumbbell | Tool::Kettlebell | Tool::Backpack | Tool::Ball | Tool::Plate if *asked == Asked::Stick => {
@@ -299,6 +305,8 @@ fn bar(kit: &Kit, asked: &Asked, most: Option<(f64, f64)>, aim: Aim<'_>) -> Opti
 
 /// Pairs of plates that make small jumps; with fewer there is little to choose.
 const SMALL_JUMPS: usize = 3;
+/// How a heavy set is built up with the weights there are (*common practice*).
+const BUILD: &str = "build up set by set to the heaviest that stays clean";
 /// Up to so many weights of a kind one is named; among more it is looked for.
 const FEW: usize = 3;
 
@@ -377,6 +385,7 @@ fn held(owned: &[Mass], asked: &Asked, most: Option<(f64, f64)>, pair: bool, (ai
             let of_written = if twin.is_some() { 1.0 } else { (m.in_kg() / most).min(1.0) };
             Some(Fit { of_written: Some(of_written), of_twin: twin.is_some(), ..hold(m, Some(share)) })
         }
+        (Asked::Effort | Asked::Nothing, _) if aim.builds && owned.len() > 1 => Some(look(BUILD.to_owned())),
         // no max to go by, and nothing at hand that is heavy for it: the heaviest, and effort sets the reps
         (Asked::NoMax, _)
             if aim.purpose == Purpose::Strength

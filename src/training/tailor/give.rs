@@ -4,7 +4,7 @@ use super::fit::{Asked, Source};
 use super::pick::{Ask, Choice, Who};
 use super::{Action, TailoredLine, why};
 use crate::training::calendar;
-use crate::training::dose::Load;
+use crate::training::dose::{Amount, Load};
 use crate::training::session::Line;
 
 /// Where a further sentence goes.
@@ -34,6 +34,14 @@ pub(super) fn old_max(ask: &Ask<'_, '_>, done: &TailoredLine, who: &Who<'_>) -> 
     let day = calendar::read_iso(who.profile.max_days.get(&lift.name)?)?;
     let weeks = (house.today? - day).whole_weeks();
     (weeks > i64::from(house.rules.max_age_weeks)).then(|| why::old_max(&lift.name, day, weeks))
+}
+
+/// `12-12` is 12.
+pub(super) fn once(amount: Amount) -> Amount {
+    match amount {
+        Amount::Range(a, b) if (a - b).abs() < 1e-9 => Amount::One(a),
+        other => other,
+    }
 }
 
 fn has_weight(line: &Line) -> bool {
@@ -69,10 +77,8 @@ pub(super) fn give(mut out: TailoredLine, ask: &Ask<'_, '_>, choice: &Choice, wh
     };
     given.movement.clone_from(&m.name);
     let dose = &choice.dose;
-    given.reps.clone_from(&dose.reps);
-    given.seconds.clone_from(&dose.seconds);
-    given.metres.clone_from(&dose.metres);
-    given.calories.clone_from(&dose.calories);
+    let amounts = [&dose.reps, &dose.seconds, &dose.metres, &dose.calories];
+    [given.reps, given.seconds, given.metres, given.calories] = amounts.map(|a| a.clone().map(once));
     given.side = dose.side;
     given.max = dose.max;
     given.tempo.clone_from(&dose.tempo);

@@ -127,6 +127,11 @@ impl Kit {
         }
     }
 
+    /// The bar at home with nothing on it.
+    pub fn own_bar(&self) -> Option<Mass> {
+        self.bar.as_ref().map(|(bar, unit)| Mass { value: bar.bar, unit: *unit })
+    }
+
     fn have(&mut self, tools: &[Implement]) {
         for &t in tools {
             self.tools |= bit(t);

@@ -3,8 +3,7 @@
 use super::give::{Place, give, old_max, refer, say, unknown};
 use super::pick::{self, Ask, Bar, Choice, Who};
 use super::shelf::{self, Purpose, Shelf};
-use super::{Action, Pin, TailoredLine, complex, pinned, why, window};
-use crate::training::dose::Load;
+use super::{Action, Pin, TailoredLine, complex, meant, pinned, why, window};
 use crate::training::movement::Demand;
 use crate::training::session::{Line, Part};
 
@@ -75,9 +74,13 @@ fn keep_or_better<'s>(ask: &Ask<'_, 's>, ways: Vec<Choice>, who: &Who<'_>) -> Ve
 }
 
 /// The first of the coach's own swaps for the line that is sound for this member.
-fn coachs_own(ask: &Ask<'_, '_>, who: &Who<'_>) -> Option<Choice> {
+pub(super) fn coachs_own(ask: &Ask<'_, '_>, who: &Who<'_>) -> Option<Choice> {
     ask.own.iter().find_map(|own| {
         let at = ask.shelf.library.position(&own.movement)?;
+        // a distance or a count of calories that the swap only has from the written line is turned into time
+        if own.metres == ask.line.metres && own.calories == ask.line.calories && ask.is_turned_into_time(at) {
+            return pick::cheapest(ask.choices(at, Some(0), who).ok()?);
+        }
         let mine = Ask::new(own, at, ask.purpose, ask.shelf, who);
         pick::cheapest(mine.choices(at, Some(0), who).ok()?)
     })
@@ -88,20 +91,12 @@ pub(super) fn line(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>
     if !written.complex.is_empty() {
         return complex::line(written, part, shelf, who, share);
     }
-    match load_of_the_other(written, part) {
-        Some(load) => {
-            let loaded = Line { load: Some(load), ..written.clone() };
-            TailoredLine { written: written.clone(), ..one(&loaded, part, shelf, who, share) }
-        }
-        None => one(written, part, shelf, who, share),
+    let Some(meant) = meant::meant(written, part, shelf, who) else { return one(written, part, shelf, who, share) };
+    let mut done = TailoredLine { written: written.clone(), ..one(&meant, part, shelf, who, share) };
+    if meant.movement != written.movement && done.given.iter().any(|g| g.movement == meant.movement) {
+        say(&mut done, &why::for_two(&meant.movement), Place::Before);
     }
-}
-
-/// The load written at the same movement elsewhere in the part, where this line names none: a weight is not changed inside a part.
-fn load_of_the_other(written: &Line, part: &Part) -> Option<Load> {
-    let same = |l: &&Line| l.known && l.complex.is_empty() && l.movement == written.movement && l.load.is_some();
-    let load = part.lines.iter().find(same).filter(|_| written.load.is_none() && written.known)?.load.clone();
-    load.filter(|l| matches!(l, Load::Kg { .. } | Load::Lb { .. }))
+    done
 }
 
 fn one(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>, share: Option<f64>) -> TailoredLine {

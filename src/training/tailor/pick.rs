@@ -1,6 +1,7 @@
 //! Which movement, done which way: hard rules as filters, then the least cost.
 
 mod cost;
+mod said;
 
 use super::able::{self, Cannot};
 use super::convert::{Dose, Swap};
@@ -12,9 +13,11 @@ use super::note::{self, Held, Out, Reading};
 use super::shelf::{Entry, Purpose, Shelf, Tool, Way, distance, mask};
 use crate::training::dose::{Amount, Load};
 use crate::training::member::Profile;
-use crate::training::movement::{Demand, Implement, Movement, Pattern, StandIn};
-use crate::training::session::{Line, Part, PartOption, ScoreKind};
+use crate::training::movement::{Demand, Implement, Movement, Pattern, StandIn, Unit};
+use crate::training::session::{Line, Part};
 pub use cost::Cost;
+use said::{builds, clocked, is_superset, own_swaps};
+use std::borrow::Cow;
 
 /// A member, read once for a whole session.
 pub(crate) struct Who<'p> {
@@ -121,31 +124,15 @@ pub(crate) struct Ask<'a, 's> {
     pub asked: Asked,
     pub shelf: &'s Shelf<'s>,
     /// the coach's own swaps for the line
-    pub own: Vec<&'a Line>,
+    pub own: Vec<Cow<'a, Line>>,
     /// the effort that the coach wrote, as it is said of a set
     pub effort: Option<String>,
     /// one of a superset that nobody counts against the clock: each arm does the written reps
     pub superset: bool,
-}
-
-/// Swaps that the coach wrote beside the line, and lines of an option that replace it.
-fn own_swaps<'a>(line: &'a Line, part: &'a Part) -> Vec<&'a Line> {
-    let replaces = |o: &&PartOption| match o.replace.as_slice() {
-        [] => part.lines.len() == 1 && o.lines.len() == 1,
-        names => o.lines.len() == names.len() && names.iter().any(|n| n.eq_ignore_ascii_case(&line.movement)),
-    };
-    let at = |o: &'a PartOption| o.replace.iter().position(|n| n.eq_ignore_ascii_case(&line.movement)).unwrap_or(0);
-    let options = part.options.iter().filter(replaces).filter_map(|o| o.lines.get(at(o)));
-    line.alternatives.iter().chain(options).collect()
-}
-
-/// Sets of two or three movements in turn, neither scored nor under a clock, are not there for the count.
-fn is_superset(part: &Part) -> bool {
-    let told = |text: &str| text.to_lowercase().contains("superset");
-    let pace = part.time_cap_s.is_some() || part.duration_s.is_some() || part.interval.is_some();
-    let turns = |l: &&Line| l.label.as_ref().is_some_and(|name| name.ends_with(|c: char| c.is_ascii_digit()));
-    let paired = part.lines.iter().filter(turns).count() > 1;
-    part.score == ScoreKind::None && !pace && (paired || told(&part.name) || part.notes.iter().any(|n| told(n)))
+    /// it is built up to one heavy set
+    pub builds: bool,
+    /// the part's clock says how long it goes on
+    pub clocked: bool,
 }
 
 impl<'a, 's> Ask<'a, 's> {
@@ -154,7 +141,14 @@ impl<'a, 's> Ask<'a, 's> {
         let at = shelf.library.position(&line.movement)?;
         let effort = effort::written(line, part).as_ref().and_then(effort::words);
         let superset = is_superset(part);
-        Some(Self { own: own_swaps(line, part), effort, superset, ..Self::new(line, at, Purpose::of(part.intent), shelf, who) })
+        Some(Self {
+            own: own_swaps(line, part, shelf),
+            effort,
+            superset,
+            builds: builds(line, part),
+            clocked: clocked(part),
+            ..Self::new(line, at, Purpose::of(part.intent), shelf, who)
+        })
     }
 
     pub fn new(line: &'a Line, at: usize, purpose: Purpose, shelf: &'s Shelf<'s>, who: &Who<'_>) -> Self {
@@ -167,6 +161,8 @@ impl<'a, 's> Ask<'a, 's> {
             own: Vec::new(),
             effort: None,
             superset: false,
+            builds: false,
+            clocked: true,
         }
     }
 
@@ -175,9 +171,7 @@ impl<'a, 's> Ask<'a, 's> {
         match self.asked {
             Asked::Weight { .. } | Asked::Effort | Asked::NoMax => true,
             Asked::Stick | Asked::Band => false,
-            Asked::Nothing => {
-                self.shelf.entries[self.at].ways.iter().all(|w| !matches!(w.tool, Tool::Body | Tool::Band | Tool::Stick))
-            }
+            Asked::Nothing => self.shelf.entries[self.at].is_weighted(),
         }
     }
 
@@ -255,6 +249,9 @@ impl<'a, 's> Ask<'a, 's> {
         if entry.feet_held && !who.kit.foot_hold {
             return Err(Bar::Lacks(Implement::Anchor));
         }
+        if entry.travels && way.tools & ROOM_TO_GO == 0 && (to != self.at || !self.on_the_spot()) {
+            return Err(Bar::Lacks(Implement::RunSpace));
+        }
         if way.tool == Tool::Stick && !self.stick_is_enough(to) {
             return Err(Bar::StickForLoad);
         }
@@ -268,6 +265,16 @@ impl<'a, 's> Ask<'a, 's> {
             return Err(Bar::SaidCannot);
         }
         Ok(())
+    }
+
+    /// The written line is a distance or calories, and the other movement is counted in reps or seconds.
+    pub fn is_turned_into_time(&self, to: usize) -> bool {
+        !self.on_the_spot() && matches!(self.shelf.movement(to).unit, Unit::Reps | Unit::Seconds)
+    }
+
+    /// Time can be gone on the spot, a distance cannot.
+    fn on_the_spot(&self) -> bool {
+        self.line.metres.is_none() && self.line.calories.is_none()
     }
 
     /// What a weight in the hands asks, one bit a demand: it needs the hands, and the back bears it.
@@ -320,7 +327,7 @@ impl<'a, 's> Ask<'a, 's> {
                 first = if first.is_none() || (softer && !matches!(broken, Bar::Lacks(_))) { Some(broken) } else { first };
                 continue;
             }
-            let aim = Aim { purpose: self.purpose, effort: self.effort.as_deref(), swapped: to != self.at };
+            let aim = Aim { purpose: self.purpose, effort: self.effort.as_deref(), swapped: to != self.at, builds: self.builds };
             match fit(&who.kit, &self.asked, self.at, to, way, self.shelf, aim) {
                 Some(fit) => {
                     sound = true;
@@ -345,6 +352,8 @@ impl<'a, 's> Ask<'a, 's> {
             second_column: who.profile.column != Some(1),
             lost_the_load: matches!(self.asked, Asked::Weight { .. }) && !fit.loaded,
             effort_with_one_weight: self.asked == Asked::Effort && fit.loaded && fit.load.is_some(),
+            builds: self.builds,
+            dose_needed: !self.clocked,
             each_side: self.superset || self.shelf.house.rules.one_for_two == OneForTwo::EachSide,
             rules: &self.shelf.house.rules,
         };
@@ -352,11 +361,21 @@ impl<'a, 's> Ask<'a, 's> {
         Choice { at, way, fit, dose, cost, inside: None }
     }
 
-    /// The cheapest of everything sound that could stand in.
+    /// The cheapest of everything sound that could stand in; nothing harder than what the coach wrote for such a case, where
+    /// anything else is sound.
     pub fn stand_in(&self, who: &Who<'_>) -> Option<Choice> {
+        let skill = |l: &Cow<'_, Line>| self.shelf.library.find(&l.movement).map(|m| m.skill);
+        let most = self.own.iter().filter_map(skill).max().filter(|s| *s < self.shelf.movement(self.at).skill);
+        let easier = most.and_then(|most| self.nearest(most, who));
+        easier.or_else(|| self.nearest(u8::MAX, who))
+    }
+
+    /// The cheapest that asks for no more skill than `most`.
+    fn nearest(&self, most: u8, who: &Who<'_>) -> Option<Choice> {
         let mut best: Option<Bid> = None;
         let listed = self.listed(who);
-        for (rank, &c) in listed.iter().enumerate() {
+        let fits = |c: usize| self.shelf.movement(c).skill <= most;
+        for (rank, &c) in listed.iter().enumerate().filter(|(_, c)| fits(**c)) {
             // no part of a cost is below zero: where the place on the list alone costs more, nothing there is cheaper
             if best.as_ref().is_some_and(|b| self.of_rank(rank) > b.cost.total()) {
                 break;
@@ -366,7 +385,7 @@ impl<'a, 's> Ask<'a, 's> {
             }
         }
         if best.is_none() {
-            for c in self.beside(&listed) {
+            for c in self.beside(&listed).into_iter().filter(|c| fits(*c)) {
                 let _ = self.bids(c, None, who, &mut |bid| keep_cheaper(&mut best, bid));
             }
         }
@@ -405,6 +424,9 @@ impl<'a, 's> Ask<'a, 's> {
         (0..self.shelf.entries.len()).filter(|&c| c != self.at && distance(here, &self.shelf.entries[c].weights) < 0.45).collect()
     }
 }
+
+/// Where one can cover a distance.
+const ROOM_TO_GO: Tools = (1 << Implement::RunSpace as u8) | (1 << Implement::Treadmill as u8);
 
 /// What is asked where the body goes right down.
 pub(crate) const RIGHT_DOWN: [Demand; 3] = [Demand::DeepKnee, Demand::FloorStart, Demand::Prone];

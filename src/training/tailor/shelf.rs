@@ -13,6 +13,7 @@ const HANDLING: &str = include_str!("../../../data/handling.csv");
 const PATTERNS: &str = include_str!("../../../data/patterns.csv");
 const COUNTS: &str = include_str!("../../../data/counts.csv");
 const RATIOS: &str = include_str!("../../../data/ratios.csv");
+const WITH_TWO: &str = include_str!("../../../data/with_two.csv");
 
 /// What carries the load when a movement is done one particular way.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -118,6 +119,17 @@ pub(crate) struct Entry {
     pub weights: Weights,
     /// the coach gives it to nobody in the place of another
     pub never_given: bool,
+    /// it covers a distance where there is room, and can be done on the spot
+    pub travels: bool,
+    /// the same lift with two weights
+    pub with_two: Option<usize>,
+}
+
+impl Entry {
+    /// Whichever way it is done, a weight is held: a bar to hang from is none.
+    pub fn is_weighted(&self) -> bool {
+        self.ways.iter().all(|w| !matches!(w.tool, Tool::Body | Tool::Band | Tool::Stick))
+    }
 }
 
 /// Pattern weights; nearest patterns replace each other.
@@ -189,6 +201,8 @@ impl Index {
                 bare: says("bare", m),
                 ratio: None,
                 never_given: says("only_written", m),
+                travels: m.pattern == Pattern::Cyclical && m.equipment.iter().any(|set| set[..] == [Implement::None]),
+                with_two: None,
                 weights: patterns.get(m.name.as_str()).or_else(|| patterns.get(m.pattern.key())).copied().unwrap_or([0.0; 14]),
             })
             .collect();
@@ -205,6 +219,11 @@ impl Index {
                 (library.position(cell(&row, 0)), library.position(cell(&row, 1)), cell(&row, 2).parse())
             {
                 entries[i].ratio = Some((of, ratio));
+            }
+        }
+        for row in rows(WITH_TWO) {
+            if let Some(i) = library.position(cell(&row, 0)) {
+                entries[i].with_two = library.position(cell(&row, 1));
             }
         }
         let mut preferred = HashMap::new();

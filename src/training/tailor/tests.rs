@@ -311,6 +311,7 @@ fn the_data_beside_the_library_speaks_only_of_movements_it_has() {
         ("handling", include_str!("../../../data/handling.csv"), &[1]),
         ("ratios", include_str!("../../../data/ratios.csv"), &[0, 1]),
         ("counts", include_str!("../../../data/counts.csv"), &[0, 1]),
+        ("with_two", include_str!("../../../data/with_two.csv"), &[0, 1]),
     ] {
         let rows = csv::ReaderBuilder::new().comment(Some(b'#')).from_reader(text.as_bytes()).into_records().map(Result::unwrap);
         for row in rows {
@@ -367,7 +368,9 @@ fn a_complex_stays_one_line() {
 mod effort;
 mod house;
 mod kept_out;
+mod meant;
 mod reasons;
 mod waits;
 mod weights;
 mod window;
+mod wishes;

@@ -2,6 +2,7 @@
 //!
 //! *Common practice*: rounds go first, because a round keeps its shape; a single long count goes to about 60 %; the warm-up stays.
 
+use super::give::once;
 use super::note::Reading;
 use super::{Action, TailoredLine};
 use crate::training::dose::{Amount, Side};
@@ -78,7 +79,7 @@ pub(crate) fn cut(out: &mut TailoredLine, part: &Part, less: Option<&Less>, leve
         for line in &mut out.given {
             if let Some(reps) = line.reps.as_mut() {
                 let even = if line.side == Some(Side::Alternating) { 2.0 } else { 1.0 };
-                *reps = shorter.clone().unwrap_or_else(|| reps.map(|n| countable(n * less.share / even) * even));
+                *reps = shorter.clone().unwrap_or_else(|| once(reps.map(|n| countable(n * less.share / even) * even)));
             }
         }
         let now = out.given.first().and_then(|l| l.reps.as_ref()).map(ToString::to_string).unwrap_or_default();

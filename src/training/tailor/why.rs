@@ -1,5 +1,7 @@
 //! One plain sentence for each change.
 
+mod size;
+
 use super::fit::{Asked, Next, Source, percent_words};
 use super::house::Pin;
 use super::kit::bit;
@@ -8,9 +10,10 @@ use super::shelf::{Purpose, Tool};
 use crate::training::calendar;
 use crate::training::dose::{Load, Side};
 use crate::training::load::{Mass, MassUnit};
-use crate::training::movement::{Demand, Implement, Movement, Pattern, Sided};
+use crate::training::movement::{Demand, Implement, Movement, Pattern, Sided, Unit};
 use crate::training::pace;
 use crate::training::session::Line;
+use size::{a_touch_more, in_the_other_unit, nearest, other_mark, other_unit};
 use time::Date;
 
 pub(crate) const STOP: &str = "Please leave this session for now: tell your coach, and ask a doctor or another licensed professional what is right for you.";
@@ -20,6 +23,14 @@ pub(crate) const UNKNOWN: &str =
     "This movement is not in the library, so nothing could be checked against your kit: ask your coach if in doubt.";
 pub(crate) const UNKNOWN_REFER: &str =
     "This movement is not in the library, so it cannot be checked against what you keep out: ask your coach for a version.";
+
+/// The lift is named for a bar, and written for two weights.
+pub(crate) fn for_two(name: &str) -> String {
+    format!("It is written for two weights, so it is the {name}.")
+}
+
+/// A walk for a time, where there is nowhere to go.
+const ON_THE_SPOT: &str = "No room to go is needed: to and fro at home, or on the spot, does for it.";
 
 /// A count for each side, done with a pair.
 const BOTH_SIDES: &str = "With a pair both sides work at once, so the count is not for each side.";
@@ -82,17 +93,14 @@ fn as_written(ask: &Ask<'_, '_>, choice: &Choice) -> String {
         ),
         _ if choice.way.one_arm => "You have one weight for this, so one arm works at a time.".to_owned(),
         Some(load) if other_mark(ask, choice) && other.is_none() => {
-            format!("Your {} is the same size in the other unit.", load_words(load).unwrap_or_default())
+            let two = if choice.fit.pair { "Two of your" } else { "Your" };
+            let is = if choice.fit.pair { "are" } else { "is" };
+            let words = load_words(load).unwrap_or_default();
+            format!("{two} {words} {is} the same size in the other unit{}.", a_touch_more(ask, choice))
         }
-        Some(load) if choice.fit.share.is_some_and(|s| s < 0.99) => {
-            let words = format!("{}{}", load_words(load).unwrap_or_default(), other.map(|o| format!(" {o}")).unwrap_or_default());
-            let more = if choice.dose.reps != ask.line.reps { ", with more reps to keep the effort" } else { "" };
-            if ask.line.implements == Some(2) && !choice.fit.pair {
-                return format!("One of {words} is the nearest you have that is not above the two that are written{more}.");
-            }
-            let yours = if other.is_some() { "Your " } else { "" };
-            format!("{yours}{words} is the nearest you have that is not above the written load{more}.")
-        }
+        Some(load) if choice.fit.share.is_some_and(|s| s < 0.99) => nearest(ask, choice, load, other),
+        Some(_) if other_unit(ask, choice) && choice.way.tool == Tool::Bar => in_the_other_unit(ask, choice),
+        None if choice.way.tools == bit(Implement::None) && ask.shelf.entries[choice.at].travels => ON_THE_SPOT.to_owned(),
         _ if choice.dose.reps != ask.line.reps => {
             let words = load.and_then(load_words).unwrap_or_else(|| "what you have".to_owned());
             let effort = ask.effort.as_ref().map(|e| format!(", {e}")).unwrap_or_default();
@@ -103,21 +111,15 @@ fn as_written(ask: &Ask<'_, '_>, choice: &Choice) -> String {
             format!("With {words}, end each set {}.", ask.effort.as_deref().unwrap_or_default())
         }
         Some(load) if other.is_some() => {
-            format!("Your {} {} does for it.", load_words(load).unwrap_or_default(), other.unwrap_or_default())
+            let (words, tool) = (load_words(load).unwrap_or_default(), other.unwrap_or_default());
+            if choice.fit.pair {
+                format!("Your two {tool}s of {words} do for it.")
+            } else {
+                format!("Your {words} {tool} does for it.")
+            }
         }
         _ => String::new(),
     }
-}
-
-/// The other unit's mark for the written load, where the numbers are told apart.
-fn other_mark(ask: &Ask<'_, '_>, choice: &Choice) -> bool {
-    let Asked::Weight { source: Source::Marked(unit), .. } = ask.asked else { return false };
-    let there = match choice.fit.load {
-        Some(Load::Lb { .. }) => MassUnit::Lb,
-        Some(Load::Kg { .. }) => MassUnit::Kg,
-        _ => return false,
-    };
-    there != unit && choice.fit.share.is_some_and(|s| s >= 0.99) && choice.fit.of_twin
 }
 
 /// What is held where the movement is named for something else: a dumbbell for a kettlebell swing.
@@ -139,6 +141,9 @@ pub(crate) fn swapped(ask: &Ask<'_, '_>, choice: &Choice, broken: Bar, too_light
         (true, _) => "Your weights are light for this one".to_owned(),
         // what is too much in both hands is right in one
         (_, true) if choice.dose.side == Some(Side::PerSide) => "One side at a time takes one weight".to_owned(),
+        _ if broken == Bar::Lacks(Implement::Barbell) && below_a_bar(ask) && choice.fit.loaded => {
+            format!("The {name} is written lighter than a bar", name = ask.shelf.movement(ask.at).name)
+        }
         _ => because(broken, ask),
     };
     let with =
@@ -241,10 +246,16 @@ fn because(broken: Bar, ask: &Ask<'_, '_>) -> String {
     }
 }
 
+/// Less is written than a bar weighs with nothing on it: the coach thought of something else.
+fn below_a_bar(ask: &Ask<'_, '_>) -> bool {
+    const LIGHTEST: f64 = 20.0;
+    matches!(ask.asked, Asked::Weight { total, source: Source::Marked(_), .. } if total < LIGHTEST)
+}
+
 /// Two implements are written, and the movement is done with two.
 fn written_for_a_pair(ask: &Ask<'_, '_>) -> bool {
     let pairs = ask.shelf.movement(ask.at).equipment.iter().any(|set| set.contains(&Implement::Dumbbells));
-    pairs && ask.line.implements.is_some_and(|n| n >= 2)
+    (pairs || ask.shelf.entries[ask.at].with_two.is_some()) && ask.line.implements.is_some_and(|n| n >= 2)
 }
 
 fn because_of(broken: Bar, name: &str) -> String {
@@ -297,12 +308,19 @@ fn keeps(ask: &Ask<'_, '_>, choice: &Choice, m: &Movement) -> String {
     }
     match ask.purpose {
         // how hard it is to be stands in the load already
+        Purpose::Strength if ask.builds && matches!(choice.fit.load, Some(Load::Find(_))) => {
+            "it is built up to one heavy set, as written".to_owned()
+        }
         Purpose::Strength if matches!(choice.fit.load, Some(Load::Find(_))) => "the effort stays".to_owned(),
+        Purpose::Strength if ask.builds => format!("a few easy sets first, then one hard set {effort}"),
         Purpose::Strength if choice.dose.tempo.is_some() => {
             let limb = if one_side { "one side at a time and " } else { "" };
             format!("{limb}slow on the way down, {effort}, keeps it hard")
         }
-        Purpose::Strength if choice.dose.seconds.is_some() => "hold it hard for the time".to_owned(),
+        Purpose::Strength if choice.dose.seconds.is_some() && m.unit == Unit::Seconds && m.pattern != Pattern::Carry => {
+            "hold it hard for the time".to_owned()
+        }
+        Purpose::Strength if choice.dose.seconds.is_some() => "keep it going for the time".to_owned(),
         // easy going and trunk work are not done to the last rep
         Purpose::Strength if !ask.was_loaded() && !choice.fit.loaded && goes_on(m.pattern) => {
             "the nearest that is sound for you today".to_owned()

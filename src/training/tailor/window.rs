@@ -1,6 +1,7 @@
 //! What a member is given for one window of the clock must be doable inside it, with some rest (*common practice*).
 
 use super::convert::Dose;
+use super::give::once;
 use super::{Action, TailoredLine};
 use crate::training::dose::{Amount, Side};
 use crate::training::movement::Library;
@@ -69,7 +70,7 @@ pub(crate) fn cut(dose: &mut Dose, share: f64) -> bool {
 /// Fewer reps; where sides alternate an even count.
 pub(crate) fn fewer(reps: &Amount, share: f64, side: Option<Side>) -> Amount {
     let step = if side == Some(Side::Alternating) { 2.0 } else { 1.0 };
-    reps.map(|n| down(n * share, step, step).min(n))
+    once(reps.map(|n| down(n * share, step, step).min(n)))
 }
 
 fn down(n: f64, step: f64, least: f64) -> f64 {

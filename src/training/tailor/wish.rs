@@ -1,9 +1,11 @@
 //! Not today: one line tailored again under what a member says at it. Nothing else of the session moves.
 
+mod easier;
+
 use super::shelf::mask;
 use super::{Action, Tailor, Tailored, TailoredLine, line, volume, window};
 use crate::training::dose::Load;
-use crate::training::member::{Level, Profile};
+use crate::training::member::Profile;
 use crate::training::movement::{Demand, Movement};
 use crate::training::session::{Line, Part, Session};
 
@@ -81,9 +83,9 @@ const NO_OTHER: &str = "Nothing that asks less of the same was found: leave it o
 
 const LESS: &str = "Take the next lighter weight you have: the effort is what counts. If that is the lightest, ask your coach.";
 
-/// A weight that is said to be too heavy comes down to the next there is below this share: a tenth to a fifth less where the plates
-/// or pairs at home are close together (*common practice*).
-const LIGHTER: f64 = 0.9;
+/// A weight that is said to be too heavy comes down to the next there is at or below this share: a smaller step is not felt (*common
+/// practice*).
+const LIGHTER: f64 = 0.95;
 
 impl Tailor<'_> {
     /// [`Tailor::tailor`], and then each line that something was said at once more.
@@ -127,7 +129,10 @@ impl Again<'_, '_> {
             Wish::NoRoom => self.without(now, wish, &[Demand::Space]),
             Wish::NoKit => {
                 let bare = Profile { kit: Vec::new(), ..self.profile.clone() };
-                self.unless_same(now, self.tailored(&now.written, &bare), wish)
+                let fresh = self.tailored(&now.written, &bare);
+                // they may well have it, and not today
+                let why = fresh.why.replace(", which you do not have", "");
+                self.unless_same(now, TailoredLine { why, ..fresh }, wish)
             }
         }
     }
@@ -136,7 +141,9 @@ impl Again<'_, '_> {
     fn without(&self, now: &TailoredLine, wish: Wish, demands: &[Demand]) -> TailoredLine {
         let given = self.given(now);
         let stands_in = given.iter().any(|m| m.name != now.written.movement);
-        if stands_in && !given.iter().any(|m| demands.iter().any(|d| m.asks(*d))) {
+        // plates on a bar may come down on the floor, whatever the lift asks by itself
+        let on_a_bar = now.plates_per_side_kg.is_some() || now.plates_per_side_lb.is_some();
+        if stands_in && !on_a_bar && !given.iter().any(|m| demands.iter().any(|d| m.asks(*d))) {
             return stays(now, wish);
         }
         self.unless_same(now, self.avoiding(now, demands), wish)
@@ -164,13 +171,9 @@ impl Again<'_, '_> {
     fn tailored_for(&self, written: &Line, who: &super::Who<'_>) -> TailoredLine {
         let less = volume::less(self.session, &who.reading, self.tailor.shelf.library);
         let mut done = line(written, self.part, &self.tailor.shelf, who, None);
-        if self.beside.len() == self.part.lines.len() {
-            let mut lines = self.beside.to_vec();
-            lines[self.at].clone_from(&done);
-            let share = window::shares(self.part, &lines, self.tailor.shelf.library).swap_remove(self.at);
-            if share.is_some() {
-                done = line(written, self.part, &self.tailor.shelf, who, share);
-            }
+        let share = self.share(&done);
+        if share.is_some() {
+            done = line(written, self.part, &self.tailor.shelf, who, share);
         }
         volume::cut(&mut done, self.part, less.as_ref(), who.profile.level, self.tailor.shelf.library);
         done
@@ -207,42 +210,36 @@ impl Again<'_, '_> {
             let fresh = self.tailored(&asked, self.profile);
             let down = fresh.given.first().filter(|g| g.movement == given.movement && kilograms(g) < kilograms(given));
             if let Some(words) = down.and_then(|g| g.load.as_ref()).and_then(super::pick::load_words) {
-                let fresh = TailoredLine { why: format!("{words} is the next you have."), ..fresh };
-                return self.said_at(now, fresh, said(Wish::TooHeavy));
+                return self.said_at(now, as_often(given, fresh, &words), said(Wish::TooHeavy));
             }
         }
         if self.is_chosen(given) {
             let same = TailoredLine { given: now.given.clone(), why: LESS.to_owned(), ..TailoredLine::default() };
             return self.said_at(now, same, said(Wish::TooHeavy));
         }
-        self.easier(now, given).unwrap_or_else(|| self.nothing(now, NO_EASIER))
+        let found = self.coachs(now, given).or_else(|| self.easier(now, given)).or_else(|| self.lower_level(now, given));
+        found.map_or_else(|| self.nothing(now, NO_EASIER), |l| self.said_at(now, l, said(Wish::TooHeavy)))
     }
 
     /// The member picks the load: no number is named, and the movement has one.
     fn is_chosen(&self, given: &Line) -> bool {
         match &given.load {
             Some(Load::Find(_) | Load::Rpe(_) | Load::Rir(_)) => true,
-            None => self.tailor.shelf.library.find(&given.movement).is_some_and(Movement::needs_weight),
+            None => {
+                self.tailor.shelf.library.position(&given.movement).is_some_and(|at| self.tailor.shelf.entries[at].is_weighted())
+            }
             _ => false,
         }
     }
 
-    fn easier(&self, now: &TailoredLine, given: &Line) -> Option<TailoredLine> {
-        let library = self.tailor.shelf.library;
-        let movement = library.find(&given.movement)?;
-        let never = &self.tailor.shelf.house.rules.never;
-        let same_unit = |n: &&String| library.find(n).is_some_and(|m| m.unit == movement.unit && !never.contains(&m.name));
-        let variations = movement.easier.iter().filter(same_unit);
-        let easier = variations.map(|name| {
-            let asked = Line { movement: name.clone(), load: given.load.as_ref().and_then(less), ..given.clone() };
-            let fresh = self.tailored(&asked, self.profile);
-            let done = fresh.given.first().map(|g| g.movement.clone()).unwrap_or_default();
-            TailoredLine { why: format!("{done} is the easier one."), ..fresh }
-        });
-        let down = Profile { level: lower(self.profile.level), ..self.profile.clone() };
-        let other = |l: &TailoredLine| l.action != Action::Refer && l.given.first().is_some_and(|g| g.movement != given.movement);
-        let found = easier.chain([self.tailored(&now.written, &down)]).find(other)?;
-        Some(self.said_at(now, found, said(Wish::TooHeavy)))
+    /// What share of a line in the place of this one fits into its window.
+    fn share(&self, done: &TailoredLine) -> Option<f64> {
+        if self.beside.len() != self.part.lines.len() {
+            return None;
+        }
+        let mut lines = self.beside.to_vec();
+        lines[self.at].clone_from(done);
+        window::shares(self.part, &lines, self.tailor.shelf.library).swap_remove(self.at)
     }
 
     fn nothing(&self, now: &TailoredLine, words: &str) -> TailoredLine {
@@ -261,11 +258,19 @@ impl Again<'_, '_> {
     }
 }
 
+/// The same movement with the next lighter load, as often as before: what was too heavy is not done more often.
+fn as_often(before: &Line, fresh: TailoredLine, words: &str) -> TailoredLine {
+    let same = |g: Line| Line { reps: before.reps.clone(), tempo: before.tempo.clone(), side: before.side, ..g };
+    let two = fresh.given.first().is_some_and(|g| g.implements.is_some_and(|n| n > 1));
+    let why = if two { format!("Two of {words} are the next you have.") } else { format!("{words} is the next you have.") };
+    TailoredLine { why, given: fresh.given.into_iter().map(same).collect(), ..fresh }
+}
+
 /// Nothing in the line is what was said: it stays, and the next act is named.
 fn stays(now: &TailoredLine, wish: Wish) -> TailoredLine {
     let words = match wish {
         Wish::TooLoud => "Nothing in this one jumps, lands or drops, so it stays. If it is still too loud, ask your coach.",
-        Wish::NoRoom => "This one is done on the spot, so it stays. If there is still no room for it, ask your coach.",
+        Wish::NoRoom => "This one needs no room to move about in, so it stays. If there is still no room for it, ask your coach.",
         _ => "This one needs no kit, so it stays.",
     };
     let why = format!("You said {}. {words} {}", said(wish), now.why).trim_end().to_owned();
@@ -279,13 +284,6 @@ fn said(wish: Wish) -> &'static str {
         Wish::NoRoom => "there is no room today",
         Wish::NoKit => "there is no kit today",
         Wish::Hurts | Wish::HurtsOther => "it hurts",
-    }
-}
-
-fn lower(level: Level) -> Level {
-    match level {
-        Level::Advanced => Level::Intermediate,
-        Level::Intermediate | Level::Beginner => Level::Beginner,
     }
 }
 

@@ -76,7 +76,9 @@ impl Ask<'_, '_> {
         let symmetry = f64::from(u8::from(one(a.sided) != (one(b.sided) || way.one_arm)));
         let unusual = if way.one_arm && to != self.at { 0.08 } else { 0.0 };
         let skill = f64::from(b.skill.saturating_sub(a.skill))
-            + if b.skill > 2 && who.profile.level == Level::Beginner && to != self.at { 4.0 } else { 0.0 };
+            + if b.skill > 2 && who.profile.level == Level::Beginner && to != self.at { 4.0 } else { 0.0 }
+            // what is only near is not much harder where anything else is sound
+            + if rank.is_none() && b.skill > a.skill + 1 { 8.0 } else { 0.0 };
         Cost {
             pattern: pattern * w[0],
             effort: effort * w[1],

@@ -107,4 +107,5 @@ a_careful_coach_accepts! {
     cases_4: "cases-4.json",
     cases_5: "cases-5.json",
     cases_6: "cases-6.json",
+    cases_7: "cases-7.json",
 }

@@ -37,7 +37,8 @@ proptest! {
             if kinds.iter().any(|words| done.why.contains(words)) {
                 prop_assert_eq!(pattern(&line), pattern(given), "{}", done.why);
             }
-            if done.why.contains("about the same time") {
+            // a big count is cut to a part of what was said
+            if done.why.contains("about the same time") && !done.why.contains(" of that keeps the feel") {
                 let time = |l: &Line| pace::line(l, Library::shipped()).typical_s;
                 let ratio = time(given) / time(&line).max(1.0);
                 prop_assert!((0.55..=1.65).contains(&ratio), "{ratio}: {} for {line:?}: {given:?}", done.why);

@@ -141,3 +141,34 @@ fn two_dumbbells_that_are_written_and_not_there_are_what_is_missing() {
         one(line, Intent::Strength, &serde_json::from_str(r#"{"level":"intermediate","kit":[{"item":"chair"}]}"#).unwrap());
     assert!(done.why.starts_with("The bent-over row needs a pair of dumbbells, which you do not have"), "{}", done.why);
 }
+
+#[test]
+fn plates_in_the_other_unit_say_what_they_come_to() {
+    let kit = r#"{"item":"barbell","lb":[45],"plates_lb_pairs":[45,45,25,10],"rack":true}"#;
+    let done = held("back squat", Load::kg(100.0), kit);
+    assert_eq!(done.given[0].load, Some(Load::lb(225.0)));
+    assert_eq!(done.why, "225 lb (102.1 kg) is the nearest that your bar comes to, 2.1 kg more.");
+}
+
+#[test]
+fn a_pair_stays_a_pair_in_the_other_unit_and_its_words_are_true() {
+    let line = Line {
+        movement: "dumbbell press".to_owned(),
+        reps: Some(Amount::One(8.0)),
+        load: Some(Load::kg(15.0)),
+        implements: Some(2),
+        ..Line::default()
+    };
+    let who = serde_json::from_str(r#"{"level":"intermediate","kit":[{"item":"dumbbell","lb":[25,35],"count":2}]}"#).unwrap();
+    let done = one(line, Intent::Conditioning, &who);
+    assert_eq!((&done.given[0].load, done.given[0].implements), (&Some(Load::lb(25.0)), Some(2)));
+    assert!(done.why.starts_with("Two of 25 lb (11.3 kg) are the nearest"), "{}", done.why);
+}
+
+#[test]
+fn burpees_do_not_become_a_handful_of_quick_steps() {
+    let line = Line { movement: "burpee".to_owned(), reps: Some(Amount::One(10.0)), ..Line::default() };
+    let who = serde_json::from_str(r#"{"level":"intermediate","avoid":["deep_knee"]}"#).unwrap();
+    let given = &one(line, Intent::Conditioning, &who).given[0];
+    assert!(given.seconds.as_ref().is_some_and(|s| s.low() >= 20.0), "{given:?}");
+}
