@@ -8,7 +8,7 @@ use super::{Draft, Drafted, Score};
 
 /// Full rounds and the reps of the cut-off one.
 pub(super) fn rounds_reps(tokens: &[Tok], rules: &ScoreRules) -> Drafted {
-    let tokens = joined(tokens);
+    let tokens = if rules.minutes { minutes_as_rounds(&joined(tokens)) } else { joined(tokens) };
     let found = started(&tokens)?;
     let found = match found {
         Ok(draft) => return Ok(draft),
@@ -106,6 +106,12 @@ fn joined(tokens: &[Tok]) -> Vec<Tok> {
     }
 }
 
+/// `11 minutes + 4` of a part in which each minute is a round.
+fn minutes_as_rounds(tokens: &[Tok]) -> Vec<Tok> {
+    let minute = |tok: &Tok| tok.is_word(&["minute", "minutes", "min", "mins", "m"]);
+    tokens.iter().map(|tok| if minute(tok) { Tok::Word("rounds".to_owned()) } else { tok.clone() }).collect()
+}
+
 /// Reps in all, as rounds and reps where the length of a round is known.
 fn from_total(n: u32, rules: &ScoreRules) -> Score {
     match rules.round_reps.filter(|r| *r > 0 && !rules.rungs) {
@@ -131,7 +137,7 @@ fn bare_rounds(n: &Num, unread: Vec<String>, rules: &ScoreRules) -> Drafted {
         return Ok(draft.ask(format!("Is that {}?", or(&answers)), answers));
     };
     let as_rounds = Score::RoundsReps { rounds: count, reps: 0 };
-    if count == 0 {
+    if count == 0 || rules.minutes {
         return Ok(Draft::clear(as_rounds, unread));
     }
     let too_many = rules.most_rounds.is_some_and(|most| f64::from(count) > most);

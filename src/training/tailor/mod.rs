@@ -18,6 +18,7 @@ mod line;
 mod note;
 mod pick;
 mod pinned;
+pub mod recorded;
 mod routes;
 mod shelf;
 mod volume;
