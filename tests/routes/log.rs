@@ -21,7 +21,7 @@ pub struct Floor {
 }
 
 impl Floor {
-    async fn with(session: Session) -> Self {
+    pub async fn with(session: Session) -> Self {
         let practice = Practice::new().await;
         let coach = practice.coach("Mara").await;
         let group = practice.group("Harbour").await;
