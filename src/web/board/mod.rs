@@ -6,6 +6,7 @@ pub mod correct;
 pub mod entries;
 mod gone;
 pub mod kept;
+mod mark;
 pub mod nod;
 pub mod part;
 pub mod rules;

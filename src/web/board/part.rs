@@ -1,6 +1,7 @@
 //! The leaderboard of a part: fair among people who did different versions, and each place explained.
 
 use super::gone;
+use super::mark::{Mark, mark};
 use super::standing::{self, Cut, Kit, Standing, Strip, Table, Which};
 use super::{load_words, mass, version_words};
 use crate::store::boards::BoardRow;
@@ -104,14 +105,6 @@ pub(in crate::web) struct RowView {
     pub correct: Option<String>,
     /// it waits for an answer, or is hard to believe: for the coach and its owner
     pub mark: Option<Mark>,
-}
-
-/// What is open about a result.
-pub(in crate::web) struct Mark {
-    /// a few words
-    pub word: &'static str,
-    /// one sentence, where the row itself does not say it
-    pub why: Option<String>,
 }
 
 /// How the board is to be shown, and what was just done.
@@ -377,15 +370,6 @@ impl<'a> View<'a> {
         (strip.total >= DOTS)
             .then(|| chart::dots_of(title, &dots, strip.total, strip.less_is_better, &words(&strip.worst), &words(&strip.best)))
     }
-}
-
-/// A result without a score waits, and its row says for what; one with a score counts, and is asked about.
-fn mark(r: &BoardRow) -> Option<Mark> {
-    let doubt = r.doubt.clone()?;
-    Some(match r.score {
-        None => Mark { word: "waits for an answer", why: None },
-        Some(_) => Mark { word: "asked about", why: Some(doubt) },
-    })
 }
 
 /// The reader's own row stands in every table that they have a place in.
