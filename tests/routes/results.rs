@@ -5,7 +5,7 @@ use crate::practice::{attributes, location, texts};
 use crate::published::{log, slow_then_fast, timed};
 use dowel::store::results::NewResult;
 use dowel::training::dose::Amount;
-use dowel::training::session::{Format, Line, Part, ScoreKind, Session};
+use dowel::training::session::{Format, Line, Part, Place as WriteUpPlace, ScoreKind, Session};
 use serde_json::json;
 
 /// Ines logged this time of the part under a cap of 15 minutes.
@@ -147,6 +147,15 @@ async fn the_board_of_a_part_that_moved_leads_to_where_it_is() {
     publish_again(&floor, without).await;
     let response = floor.browser.get(&board(&floor, 1)).await;
     assert_eq!((response.status_code().as_u16(), location(&response)), (303, board(&floor, 0)));
+}
+
+#[tokio::test]
+async fn a_part_that_only_stands_on_another_line_of_the_write_up_keeps_its_places() {
+    let (floor, _) = typed("7:42").await;
+    let mut moved = slow_then_fast();
+    moved.parts[1].said = vec![WriteUpPlace { line: 12, column: 1, length: 16 }];
+    publish_again(&floor, moved).await;
+    assert_eq!(texts(&floor.browser.get(&board(&floor, 1)).await, ".rank"), ["Place 1"]);
 }
 
 #[tokio::test]
