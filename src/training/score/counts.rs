@@ -38,6 +38,9 @@ pub(super) fn reps(tokens: &[Tok], rules: &ScoreRules) -> Drafted {
     {
         return times(a, b, found.unread);
     }
+    if let Some(list) = slashed(tokens) {
+        return rules.combine.map_or_else(|| ask_list(&list, Vec::new()), |how| list_of(&list, how, Vec::new()));
+    }
     let unread = found.unread;
     let clear = |n: u32| Ok(Draft::clear(Score::Reps { reps: n }, unread.clone()));
     match &found.items[..] {
@@ -71,6 +74,13 @@ pub(super) fn reps(tokens: &[Tok], rules: &ScoreRules) -> Drafted {
             }
         }
     }
+}
+
+/// `14/12/11/9`: three counts or more, one for each round. Two may be done and of how many.
+fn slashed(tokens: &[Tok]) -> Option<Vec<u32>> {
+    let counts = tokens.iter().step_by(2).map(|tok| tok.num()?.count()).collect::<Option<Vec<u32>>>()?;
+    let between = tokens.iter().skip(1).step_by(2).all(|tok| tok.is('/') || tok.is('-'));
+    (between && counts.len() > 2 && tokens.len() == 2 * counts.len() - 1).then_some(counts)
 }
 
 /// `3x12` may be all of 36, or one of its numbers.

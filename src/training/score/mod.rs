@@ -19,7 +19,7 @@ mod words;
 #[cfg(test)]
 mod tests;
 
-pub use prompt::{Prompt, prompt};
+pub use prompt::{Prompt, prompt, says_no_more};
 pub use rules::{Combine, ScoreRules};
 
 use super::session::ScoreKind;

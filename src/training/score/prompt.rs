@@ -25,7 +25,7 @@ pub fn prompt(part: &Part, rules: &ScoreRules, library: &Library) -> Option<Prom
     let label = match (part.score, rules.cap_s) {
         (ScoreKind::Time, Some(_)) => "your time, or how far you came by the cap".to_owned(),
         (ScoreKind::Time, None) => "your time".to_owned(),
-        (ScoreKind::HoldTime, _) => format!("how long: {what}"),
+        (ScoreKind::HoldTime, _) if rules.combine.is_none() => "how long you held".to_owned(),
         _ => what.clone(),
     };
     Some(Prompt { what, label: capital(&label), examples: fitting(part, rules, library) })
@@ -53,7 +53,13 @@ fn what(part: &Part, rules: &ScoreRules) -> Option<String> {
         ScoreKind::Load => "load of your heaviest set".to_owned(),
         ScoreKind::Distance => of("distance"),
         ScoreKind::Calories => of("calories"),
-        ScoreKind::HoldTime => of("hold"),
+        ScoreKind::HoldTime => match rules.combine {
+            Some(Combine::Lowest) => "your shortest hold",
+            Some(Combine::Highest) => "your longest hold",
+            Some(Combine::Sum) => "all holds together",
+            None => "hold time",
+        }
+        .to_owned(),
         ScoreKind::None => return None,
     })
 }
@@ -94,7 +100,7 @@ fn times(part: &Part, rules: &ScoreRules, library: &Library) -> Vec<String> {
 
 fn rounds(rules: &ScoreRules) -> Vec<String> {
     let most = rules.most_rounds.unwrap_or(12.0);
-    let of = [12, 8, 5, 3, 2, 1].into_iter().find(|n| f64::from(*n) <= most * 0.8).unwrap_or(1);
+    let of = [12, 8, 5, 3, 2, 1].into_iter().find(|n| f64::from(*n) <= most * 0.6).unwrap_or(1);
     let extra = rules.round_reps.map_or(5, |each| 5.min(each - 1));
     let named = if of == 1 { "1 round".to_owned() } else { format!("{of} rounds") };
     if extra == 0 { vec![named] } else { vec![format!("{of}+{extra}"), format!("{named} + {extra} reps"), named] }
@@ -113,6 +119,36 @@ fn holds(rules: &ScoreRules) -> Vec<String> {
     let s = [45, 30, 20, 10, 5].into_iter().find(|s| rules.longest_s.is_none_or(|most| f64::from(*s) <= most)).unwrap_or(5);
     vec![format!("0:{s:02}"), format!("{s} s")]
 }
+
+/// The coach's rule says no more than what [`prompt`] says already: what is scored, or which round counts.
+#[must_use]
+pub fn says_no_more(rule: &str, part: &Part, rules: &ScoreRules) -> bool {
+    let rule = rule.to_lowercase();
+    let words: Vec<&str> = rule.split(|c: char| !c.is_alphabetic()).filter(|w| !w.is_empty() && !FILLING.contains(w)).collect();
+    let named = words.iter().all(|word| NAMES.contains(word));
+    let which = rules.combine.is_some() && words.len() <= 2 && part.score != ScoreKind::None;
+    named || which
+}
+
+/// Words around what counts: `score is your lowest round`.
+const FILLING: [&str; 9] = ["score", "is", "the", "your", "of", "and", "a", "counts", "in"];
+/// What can be scored, by its names.
+const NAMES: [&str; 14] = [
+    "time",
+    "rounds",
+    "reps",
+    "load",
+    "weight",
+    "distance",
+    "metres",
+    "meters",
+    "calories",
+    "cal",
+    "hold",
+    "total",
+    "repetitions",
+    "max",
+];
 
 impl Prompt {
     /// `Such as 7:42, or capped at 120 reps`.

@@ -65,6 +65,8 @@ impl Combine {
 pub struct ScoreRules {
     /// seconds
     pub cap_s: Option<f64>,
+    /// for time, and nothing is written that would end it
+    pub uncapped: bool,
     /// reps of the whole part
     pub total_reps: Option<u32>,
     /// reps of one round
@@ -113,6 +115,7 @@ impl ScoreRules {
         let written = part.score_rule.as_deref().and_then(Combine::from_words);
         Self {
             cap_s: part.time_cap_s.filter(|_| part.cap_scope.is_none()),
+            uncapped: part.score == ScoreKind::Time && part.time_cap_s.is_none(),
             total_reps: if fixed { total_reps(part) } else { None },
             round_reps,
             rungs,
@@ -186,6 +189,9 @@ pub(super) fn doubt(score: &Score, rules: &ScoreRules) -> Option<String> {
         Score::Time { seconds } => {
             let least = rules.fastest_s.filter(|least| seconds < least)?;
             Some(format!("Even the fastest would need about {}. Is that right?", show(least.floor())))
+        }
+        Score::Capped { .. } if rules.uncapped => {
+            Some("This part has no cap: it ends when all of it is done. Is that right?".to_owned())
         }
         Score::Capped { work: Work::Done(n) } => {
             let total = rules.total_reps.filter(|total| n > total)?;

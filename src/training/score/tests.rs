@@ -1,4 +1,5 @@
 mod any;
+mod asked;
 mod weights;
 
 use super::*;
@@ -376,34 +377,6 @@ fn nothing_is_read_from_words_alone() {
     {
         assert!(read(kind, "it went well", &ScoreRules::default()).is_err());
     }
-}
-
-#[test]
-fn a_time_over_the_cap_is_asked_about_once_and_its_answer_stands() {
-    let asked = got(ScoreKind::Time, "15:20", &capped());
-    assert_eq!(answers(&asked), ["15:20 over the cap"]);
-    assert!(asked.held.is_some_and(|q| q.at_cap), "or reps at the cap");
-    for text in ["15:20 over the cap", "15:20, past cap", "15:20 (over time cap)"] {
-        let said = got(ScoreKind::Time, text, &capped());
-        assert_eq!((said.score.clone(), said.held), (Score::Time { seconds: 920.0 }, None), "{text:?}");
-        assert!(said.doubt.is_some(), "the coach sees it");
-    }
-    let inside = got(ScoreKind::Time, "12:20 over the cap", &capped());
-    assert_eq!((inside.held, inside.doubt), (None, None), "no cap was passed");
-}
-
-#[test]
-fn one_more_each_minute_counts_minutes() {
-    let rules = ScoreRules { rungs: true, minutes: true, ..ScoreRules::default() };
-    for text in ["11+4", "11 minutes + 4", "11 min 4", "11 rounds and 4 reps"] {
-        let reading = got(ScoreKind::RoundsReps, text, &rules);
-        assert_eq!(
-            (reading.score, reading.held, reading.doubt),
-            (Score::RoundsReps { rounds: 11, reps: 4 }, None, None),
-            "{text:?}"
-        );
-    }
-    assert_eq!(got(ScoreKind::RoundsReps, "11", &rules).held, None, "a number alone is minutes");
 }
 
 #[test]

@@ -17,13 +17,10 @@ use crate::training::session::{Line, Part, ScoreKind};
 use crate::training::setup::{Setup, setup};
 use crate::training::tailor::{Action, House, Tailor, Tailored, TailoredLine, TailoredPart, Wish, Wished};
 use crate::training::wording;
-use crate::web::member::log::{LogView, prompt};
+use crate::web::member::log::{LogView, prompt, rules};
 use crate::web::questions::Asked;
 use crate::web::{rod, rods};
 use std::collections::{HashMap, HashSet};
-
-/// A rule of so few words says no more than what is scored: `score is your lowest round`.
-const SHORT: usize = 5;
 
 /// A session on the page.
 pub struct SessionView {
@@ -321,7 +318,7 @@ impl Reader<'_> {
         let log = typed.or_else(|| loggable.then(|| LogView::fresh(self, p, i, own)));
         let scored = part.score != ScoreKind::None;
         let mut notes: Vec<String> = part.notes.clone();
-        let told = |rule: &String| rule.split_whitespace().count() <= SHORT && score::Combine::from_words(rule).is_some();
+        let told = |rule: &String| score::says_no_more(rule, part, &rules(part, self));
         notes.extend(part.score_rule.clone().filter(|rule| scored && !told(rule)).map(|r| titled("Score", r)));
         notes.extend(part.tie_break.clone().map(|t| titled("Tie-break", t)));
         let (label, name) = wording::title(part);
