@@ -1,6 +1,6 @@
 //! What members ask, and what hurt. A pain report is a question that is never shared and is settled by its answer.
 
-use super::ids::{GroupId, PersonId, QuestionId, SessionId};
+use super::ids::{GroupId, PersonId, QuestionId, SessionId, VersionId};
 use super::weeks::day;
 use super::{Store, StoreError, instant, millis};
 use crate::training::session::Session;
@@ -69,7 +69,9 @@ pub struct Answer {
 pub struct NewQuestion {
     /// which
     pub session_id: SessionId,
-    /// part, from 0
+    /// the version that was on the page; none: the newest one that is out
+    pub version: Option<VersionId>,
+    /// part of that version, from 0
     pub part: Option<usize>,
     /// line of that part, from 0
     pub line: Option<usize>,
@@ -102,7 +104,8 @@ struct Row {
     stands: Option<i64>,
 }
 
-/// The version that was on the page: the result's where a result opened it, else the newest one that was out by then.
+/// The version that was on the page: the result's where a result opened it, else the one it was asked on, else the newest one that
+/// was out by then.
 const QUESTION: &str = "select q.id, q.person_id, p.name, q.session_id, q.part, q.line, q.kind, q.text, q.asked_at, q.answer,
     q.answered_at, c.name as answered_by, q.shared, s.group_id, g.name as group_name, s.day, s.slot, v.reading,
     coalesce(v.stands ->> q.part, q.part) as stands
@@ -111,7 +114,7 @@ const QUESTION: &str = "select q.id, q.person_id, p.name, q.session_id, q.part, 
     left join sessions s on s.id = q.session_id
     left join groups g on g.id = s.group_id
     left join results r on r.id = q.result_id
-    left join session_versions v on v.id = coalesce(r.version_id,
+    left join session_versions v on v.id = coalesce(r.version_id, q.version_id,
         (select max(id) from session_versions where session_id = q.session_id and published_at <= q.asked_at))";
 
 impl Row {
@@ -164,8 +167,8 @@ impl Store {
     pub async fn ask(&self, member: PersonId, new: &NewQuestion, now: OffsetDateTime) -> Result<QuestionId, StoreError> {
         let index = |n: Option<usize>| n.and_then(|n| i64::try_from(n).ok());
         let asked: Option<QuestionId> = sqlx::query_scalar(
-            "insert into questions (person_id, session_id, part, line, text, asked_at, client_id)
-             select $1, s.id, $3, $4, $5, $6, $7 from sessions s join memberships m on m.group_id = s.group_id
+            "insert into questions (person_id, session_id, part, line, text, asked_at, client_id, version_id)
+             select $1, s.id, $3, $4, $5, $6, $7, (select id from session_versions where id = $8 and session_id = s.id) from sessions s join memberships m on m.group_id = s.group_id
              where s.id = $2 and s.live_version_id is not null and m.person_id = $1
              on conflict (person_id, client_id) where client_id is not null do update set client_id = excluded.client_id
              returning id",
@@ -177,6 +180,7 @@ impl Store {
         .bind(new.text.trim())
         .bind(millis(now))
         .bind(&new.client_id)
+        .bind(new.version)
         .fetch_optional(&self.write)
         .await?;
         asked.ok_or(StoreError::NotFound)

@@ -7,8 +7,20 @@ use serde_json::Value;
 /// What of a part makes results comparable: places in the write-up, names, notes and other options do not.
 #[must_use]
 pub fn work(part: &Part) -> Part {
-    let lines = part.lines.iter().map(|l| Line { at: None, note: None, ..l.clone() }).collect();
-    Part { name: String::new(), label: None, lines, options: Vec::new(), notes: Vec::new(), at: None, ..part.clone() }
+    Part {
+        name: String::new(),
+        label: None,
+        lines: part.lines.iter().map(of_line).collect(),
+        options: Vec::new(),
+        notes: Vec::new(),
+        at: None,
+        said: Vec::new(),
+        ..part.clone()
+    }
+}
+
+fn of_line(line: &Line) -> Line {
+    Line { at: None, note: None, alternatives: line.alternatives.iter().map(of_line).collect(), ..line.clone() }
 }
 
 /// What two doings must share to be a retest at all, even of other rules: what is scored, and the movements in order.
@@ -93,6 +105,7 @@ pub fn progress(newer: &Score, older: &Score) -> Option<std::cmp::Ordering> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::training::session::Place;
     use std::cmp::Ordering;
 
     fn part(cap: f64) -> Part {
@@ -108,6 +121,17 @@ mod tests {
     fn the_same_kit_version_and_rules_are_comparable_whatever_the_part_is_called() {
         let (a, b) = (part(600.0), Part { name: "Again".to_owned(), ..part(600.0) });
         assert_eq!(differences(&doing(&a, "full", Some(20.0)), &doing(&b, "full", Some(20.2))), Vec::<&str>::new());
+    }
+
+    #[test]
+    fn where_it_stands_in_the_write_up_is_no_part_of_the_work() {
+        let at = |line| Some(Place { line, column: 1, length: 3 });
+        let typed = |line| {
+            let other = Line { at: at(line), ..Line::default() };
+            let lines = vec![Line { at: at(line), alternatives: vec![other], ..Line::default() }];
+            Part { at: at(line), said: at(line + 1).into_iter().collect(), lines, ..part(600.0) }
+        };
+        assert_eq!(work(&typed(3)), work(&typed(9)));
     }
 
     #[test]

@@ -3,6 +3,7 @@
 use super::App;
 use super::access::{Coach, Staff};
 use super::coach::decision::HeldWords;
+use super::coach::people::Refused;
 use super::error::Error;
 use super::frame::Frame;
 use super::questions::{Asked, place, when};
@@ -36,8 +37,12 @@ const SPOKEN_DAYS: i64 = 7;
 
 #[derive(Template, WebTemplate)]
 #[template(path = "review.html")]
-struct ReviewPage {
+pub(in crate::web) struct ReviewPage {
     frame: Frame,
+    /// a decision that was not taken
+    refused: Option<Refused>,
+    /// an answer that was not kept
+    answer: Option<RefusedAnswer>,
     today: String,
     held: Vec<HeldWords>,
     pain: Vec<Asked>,
@@ -51,6 +56,14 @@ struct ReviewPage {
     next: &'static str,
     /// the fold that was asked for
     open: Option<String>,
+}
+
+/// An answer that cannot be kept.
+pub(in crate::web) struct RefusedAnswer {
+    /// the question
+    pub to: i64,
+    pub typed: String,
+    pub error: String,
 }
 
 /// The folds of the page, by their ids.
@@ -86,20 +99,32 @@ impl ReviewPage {
             && results.iter().all(|r| r.is_empty())
     }
 
-    #[expect(clippy::unused_self, reason = "the template asks every page that shows words which hold something back")]
-    fn refused_words(&self) -> Option<(&str, &str)> {
-        None
+    fn refused_words(&self, person: &i64) -> Option<&Refused> {
+        self.refused.as_ref().filter(|r| r.person == *person)
     }
 
-    /// Answers are typed anew here; a refused one comes back on the page of questions.
-    #[expect(clippy::unused_self, reason = "the template asks every page that shows questions")]
-    fn typed(&self, _id: &i64) -> &str {
-        ""
+    /// Words of this member wait for a decision here.
+    pub(in crate::web) fn holds(&self, person: PersonId) -> bool {
+        self.held.iter().any(|h| h.person == person.0)
     }
 
-    #[expect(clippy::unused_self, reason = "the template asks every page that shows questions")]
-    fn refused(&self, _id: &i64) -> Option<&str> {
-        None
+    /// The page again, with what is wrong beside the words that were decided about.
+    pub(in crate::web) fn refusing(self, refused: Refused) -> Self {
+        Self { refused: Some(refused), ..self }
+    }
+
+    fn typed(&self, id: &i64) -> &str {
+        self.answer.as_ref().filter(|a| a.to == *id).map_or("", |a| a.typed.as_str())
+    }
+
+    fn refused(&self, id: &i64) -> Option<&str> {
+        self.answer.as_ref().filter(|a| a.to == *id).map(|a| a.error.as_str())
+    }
+
+    /// The page again with an answer that cannot be kept; none where the question does not wait here any more.
+    pub(in crate::web) fn refusing_answer(self, answer: RefusedAnswer) -> Option<Self> {
+        let waits = self.pain.iter().chain(&self.questions).any(|q| q.id == answer.to);
+        waits.then(|| Self { answer: Some(answer), open: Some("questions".to_owned()), ..self })
     }
 }
 
@@ -160,7 +185,8 @@ impl Seen {
 fn by_the_clock(note: &str) -> bool {
     let own = |word: &str| {
         let word = word.trim_matches([',', '.']);
-        ["Stopped", "at", "Splits:", "moving", "paused"].contains(&word) || word.chars().all(|c| c.is_ascii_digit() || c == ':')
+        ["Stopped", "at", "Splits:", "for", "moving", "paused"].contains(&word)
+            || word.chars().all(|c| c.is_ascii_digit() || c == ':')
     };
     let signs = ["Splits:", "Stopped at", "moving"];
     note.is_empty() || (signs.iter().any(|s| note.contains(s)) && note.split_whitespace().all(own))
@@ -216,20 +242,24 @@ impl Gone {
 /// # Errors
 /// Only the store's own.
 pub async fn show_review(State(app): State<App>, Staff(coach): Staff, Query(q): Query<Look>) -> Result<Response, Error> {
+    Ok(page(&app, &coach, q).await?.into_response())
+}
+
+/// Everything that waits for a coach.
+pub(in crate::web) async fn page(app: &App, coach: &Person, q: Look) -> Result<ReviewPage, Error> {
     let now = app.clock.now();
     let today = coach.zone.day(now);
     let held = app.store.undecided_words().await?;
-    let held: Vec<HeldWords> =
-        held.iter().filter_map(|u| HeldWords::of((u.person_id, &u.name), &u.words, None, &coach)).collect();
+    let held: Vec<HeldWords> = held.iter().filter_map(|u| HeldWords::of((u.person_id, &u.name), &u.words, None, coach)).collect();
     let mut open = app.store.open_questions().await?;
     // a report that these words opened stands there with them, and is answered by what is decided
     open.retain(|q| !(q.pain && q.about.is_none() && held.iter().any(|h| h.person == q.person_id.0 && h.words == q.text)));
     let (mut pain, questions): (Vec<Asked>, Vec<Asked>) =
-        open.into_iter().map(|q| Asked::new(q, &coach, now)).partition(|q| q.pain);
+        open.into_iter().map(|q| Asked::new(q, coach, now)).partition(|q| q.pain);
     // pain newest first, because it is the one that may still be acute; questions by how long they wait
     pain.reverse();
     let recent = now - Duration::days(RECENT_DAYS);
-    let seen = |list: Vec<ToSee>| list.into_iter().map(|r| Seen::new(r, &coach, now)).collect::<Vec<_>>();
+    let seen = |list: Vec<ToSee>| list.into_iter().map(|r| Seen::new(r, coach, now)).collect::<Vec<_>>();
     let mut far = seen(app.store.rated_results(recent).await?);
     far.retain(Seen::is_far);
     let mut odd = seen(app.store.doubtful_results(ODD).await?);
@@ -239,8 +269,10 @@ pub async fn show_review(State(app): State<App>, Staff(coach): Staff, Query(q): 
     let mut told = app.store.told_at_joining(now - Duration::days(FIRST_DAYS)).await?;
     told.retain(|t| !needs_the_coach(&t.note));
     once([&mut odd, &mut far, &mut notes, &mut first]);
-    let page = ReviewPage {
-        frame: Frame::of(&coach, "Review", "review").saying(q.said.as_deref()),
+    Ok(ReviewPage {
+        frame: Frame::of(coach, "Review", "review").saying(q.said.as_deref()),
+        refused: None,
+        answer: None,
         today: calendar::long(today),
         held,
         pain,
@@ -255,12 +287,11 @@ pub async fn show_review(State(app): State<App>, Staff(coach): Staff, Query(q): 
             .quiet_members(today, QUIET_DAYS, now - Duration::days(SPOKEN_DAYS))
             .await?
             .into_iter()
-            .map(|q| Gone::new(q, &coach, today))
+            .map(|q| Gone::new(q, coach, today))
             .collect(),
         next: "/review",
         open: if q.said.as_deref() == Some("answered") { Some("questions".to_owned()) } else { q.open },
-    };
-    Ok(page.into_response())
+    })
 }
 
 /// The state that was on the page, and the fold that it stood in.

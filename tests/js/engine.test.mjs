@@ -81,6 +81,12 @@ test('all of it at one instant is a time without splits, and undo goes back to t
   assert.deepEqual([back.phase, back.step.lines], ['running', [2]]);
 });
 
+test('lines that were tapped through at once are no splits of their own', () => {
+  const four = plan([0, 1, 2, 3].map((i) => step({ unit: 'line', round: i + 1, rounds: 4, lines: [i] })), { score: 'time', line_reps: [5, 5, 5, 5] });
+  const end = stateAt(four, log([58], [58.3], [58.9], [70]), at(900));
+  assert.equal(storyOf(four, end), 'Splits: 0:58 for 3, 0:11.');
+});
+
 test('the cap of work done once through counts the lines that were done and asks for the rest', () => {
   const end = stateAt(chipper(), log([90], [240]), at(900));
   assert.deepEqual(cutRound(chipper(), end), [{ line: 2, reps: 21 }]);

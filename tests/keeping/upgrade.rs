@@ -14,6 +14,7 @@ const KEPT: &[(i64, &str)] = &[
     (50, include_str!("../data/schemas/50.sql")),
     (61, include_str!("../data/schemas/61.sql")),
     (62, include_str!("../data/schemas/62.sql")),
+    (63, include_str!("../data/schemas/63.sql")),
 ];
 
 async fn open(path: &Path) -> SqliteConnection {

@@ -14,6 +14,7 @@
 )]
 
 mod corpus;
+mod prompts;
 mod spelling;
 mod tidy;
 mod whole;

@@ -221,7 +221,8 @@ impl Scene {
         let chapters = (Track::Chapters, Some("WEBVTT\n\n00:00.000 --> 00:05.000\nA\n"));
         store.save_track(at.id, &format!("/media/{hash}"), chapters, NOW).await.unwrap();
         let result = log(&practice, ines, &timed(at, "ines-1", "9:50", 590.0)).await;
-        let new = NewQuestion { session_id: at.id, part: None, line: None, text: "Why?".to_owned(), client_id: None };
+        let new =
+            NewQuestion { session_id: at.id, version: None, part: None, line: None, text: "Why?".to_owned(), client_id: None };
         let question = store.ask(ines, &new, NOW).await.unwrap();
         store.add_max(ines, "deadlift", 100.0, (MaxSource::Tested, DAY), NOW).await.unwrap();
         let max = store.maxes_of(ines).await.unwrap()[0].id;

@@ -22,6 +22,7 @@ impl Hand {
         let (app, store) = (&self.practice.app, &self.practice.app.store);
         let told = |text: &str| NewQuestion {
             session_id: self.at.id,
+            version: None,
             part: Some(1),
             line: Some(0),
             text: text.to_owned(),

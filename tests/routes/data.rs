@@ -231,6 +231,7 @@ async fn zebulonia(h: &Harbour) -> PersonId {
     store.save_wish(id, h.at.id, &wished, &wished.movement, NOW).await.unwrap();
     let question = NewQuestion {
         session_id: h.at.id,
+        version: None,
         part: None,
         line: None,
         text: "quince elbow?".to_owned(),

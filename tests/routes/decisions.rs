@@ -94,6 +94,17 @@ async fn the_review_shows_what_waits_once_and_a_decision_settles_it() {
 }
 
 #[tokio::test]
+async fn what_is_refused_in_the_review_stands_in_the_review_beside_the_words() {
+    let h = Harbour::with(KNEE).await;
+    let back = h.decide(&[("act", "keep_out"), ("said", "Rest it."), ("next", "/review")]).await;
+    assert_eq!((back.status_code().as_u16(), texts(&back, "h1").remove(0)), (422, "Review".to_owned()));
+    assert_eq!(texts(&back, "#held .entry .error"), ["Tick what is to stay out. Nothing was decided."]);
+    assert_eq!(texts(&back, "#held .entry textarea"), ["Rest it."]);
+    let elsewhere = h.decide(&[("act", "keep_out")]).await;
+    assert_eq!((elsewhere.status_code().as_u16(), texts(&elsewhere, "h1").remove(0)), (422, "Ines".to_owned()));
+}
+
+#[tokio::test]
 async fn what_waits_is_said_once_above_the_session() {
     let h = Harbour::with(KNEE).await;
     assert_eq!(h.today().await, (3, vec![]));

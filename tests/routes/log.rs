@@ -21,7 +21,7 @@ pub struct Floor {
 }
 
 impl Floor {
-    async fn with(session: Session) -> Self {
+    pub async fn with(session: Session) -> Self {
         let practice = Practice::new().await;
         let coach = practice.coach("Mara").await;
         let group = practice.group("Harbour").await;
@@ -337,7 +337,7 @@ async fn a_part_without_a_score_is_done_in_one_tap() {
     let fields: Vec<(String, String)> = names.into_iter().zip(values).collect();
     assert_eq!(floor.browser.post("/sessions/1/parts/0/result").form(&fields).await.status_code(), 303);
     let page = floor.browser.get("/today").await;
-    assert_eq!(texts(&page, "#s1p0 .state"), ["✓ done"]);
+    assert_eq!(texts(&page, "#s1p0 .state"), ["✓ 5 x 5, done"]);
     assert_eq!(texts(&page, ".part[open] .part-name"), ["Ten rounds"]);
 }
 

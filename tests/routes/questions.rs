@@ -34,7 +34,14 @@ impl Bench {
     }
 
     async fn asked(&self, who: PersonId, text: &str, hours_ago: i64) -> QuestionId {
-        let new = NewQuestion { session_id: self.at.id, part: Some(1), line: Some(0), text: text.to_owned(), client_id: None };
+        let new = NewQuestion {
+            session_id: self.at.id,
+            version: None,
+            part: Some(1),
+            line: Some(0),
+            text: text.to_owned(),
+            client_id: None,
+        };
         self.practice.app.store.ask(who, &new, NOW - Duration::hours(hours_ago)).await.unwrap()
     }
 
@@ -148,6 +155,16 @@ async fn an_answer_reaches_who_asked_and_nobody_else_unless_shared() {
     assert!(!texts(&seen, "main")[0].contains("Ines"), "who asked is not told");
     let outsider = b.practice.app.store.questions_about(b.outsider, b.at.id).await.unwrap();
     assert!(outsider.is_empty(), "another group reads nothing");
+}
+
+#[tokio::test]
+async fn an_empty_answer_in_the_review_comes_back_in_the_review() {
+    let b = bench().await;
+    let id = b.asked(b.ines, "On my knees?", 1).await;
+    let coach = b.practice.as_person(b.coach).await;
+    let response = coach.post(&format!("/questions/{id}/answer")).form(&[("answer", " "), ("next", "/review")]).await;
+    assert_eq!((response.status_code().as_u16(), texts(&response, "h1")), (422, vec!["Review".to_owned()]));
+    assert_eq!(texts(&response, "#questions details[open] .error").len(), 1);
 }
 
 #[tokio::test]

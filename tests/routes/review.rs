@@ -168,7 +168,7 @@ async fn what_a_new_member_told_waits_until_the_coach_has_spoken_with_them() {
 #[tokio::test]
 async fn what_the_clock_wrote_is_no_note() {
     let b = bench().await;
-    let note = "Stopped at 7:42. Splits: 1:20, 1:31. 7:40 moving, 0:02 paused.".to_owned();
+    let note = "Stopped at 7:42. Splits: 1:20 for 2, 1:31. 7:40 moving, 0:02 paused.".to_owned();
     log(&b.practice, b.ines, &NewResult { note, ..timed(b.at, "one", "9:00", 540.0) }).await;
     let page = b.practice.as_person(b.coach).await.get("/review").await;
     assert_eq!((texts(&page, "#notes .entry").len(), texts(&page, "#first .entry").len()), (0, 1));

@@ -173,8 +173,14 @@ async fn review(store: &Store, (session, id): (SessionId, ResultId), people: &[P
     store.decisions_of(ines).await?;
     store.take_decision_back(ines).await?;
     store.spoke_with(ines, coach, NOW).await?;
-    let asked =
-        NewQuestion { session_id: session, part: None, line: None, text: "Why?".to_owned(), client_id: Some("q".to_owned()) };
+    let asked = NewQuestion {
+        session_id: session,
+        version: None,
+        part: None,
+        line: None,
+        text: "Why?".to_owned(),
+        client_id: Some("q".to_owned()),
+    };
     let question = store.ask(ines, &asked, NOW).await?;
     store.questions_of(ines).await?;
     store.questions_about(ines, session).await?;

@@ -8,7 +8,7 @@ use super::{Draft, Drafted, Score};
 
 /// Full rounds and the reps of the cut-off one.
 pub(super) fn rounds_reps(tokens: &[Tok], rules: &ScoreRules) -> Drafted {
-    let tokens = joined(tokens);
+    let tokens = if rules.minutes { minutes_as_rounds(&joined(tokens)) } else { joined(tokens) };
     let found = started(&tokens)?;
     let found = match found {
         Ok(draft) => return Ok(draft),
@@ -37,6 +37,9 @@ pub(super) fn reps(tokens: &[Tok], rules: &ScoreRules) -> Drafted {
         && let (Some(a), Some(b)) = (a.count(), b.count())
     {
         return times(a, b, found.unread);
+    }
+    if let Some(list) = slashed(tokens) {
+        return rules.combine.map_or_else(|| ask_list(&list, Vec::new()), |how| list_of(&list, how, Vec::new()));
     }
     let unread = found.unread;
     let clear = |n: u32| Ok(Draft::clear(Score::Reps { reps: n }, unread.clone()));
@@ -73,6 +76,13 @@ pub(super) fn reps(tokens: &[Tok], rules: &ScoreRules) -> Drafted {
     }
 }
 
+/// `14/12/11/9`: three counts or more, one for each round. Two may be done and of how many.
+fn slashed(tokens: &[Tok]) -> Option<Vec<u32>> {
+    let counts = tokens.iter().step_by(2).map(|tok| tok.num()?.count()).collect::<Option<Vec<u32>>>()?;
+    let between = tokens.iter().skip(1).step_by(2).all(|tok| tok.is('/') || tok.is('-'));
+    (between && counts.len() > 2 && tokens.len() == 2 * counts.len() - 1).then_some(counts)
+}
+
 /// `3x12` may be all of 36, or one of its numbers.
 fn times(a: u32, b: u32, unread: Vec<String>) -> Drafted {
     let all = a.saturating_mul(b);
@@ -106,6 +116,12 @@ fn joined(tokens: &[Tok]) -> Vec<Tok> {
     }
 }
 
+/// `11 minutes + 4` of a part in which each minute is a round.
+fn minutes_as_rounds(tokens: &[Tok]) -> Vec<Tok> {
+    let minute = |tok: &Tok| tok.is_word(&["minute", "minutes", "min", "mins", "m"]);
+    tokens.iter().map(|tok| if minute(tok) { Tok::Word("rounds".to_owned()) } else { tok.clone() }).collect()
+}
+
 /// Reps in all, as rounds and reps where the length of a round is known.
 fn from_total(n: u32, rules: &ScoreRules) -> Score {
     match rules.round_reps.filter(|r| *r > 0 && !rules.rungs) {
@@ -131,7 +147,7 @@ fn bare_rounds(n: &Num, unread: Vec<String>, rules: &ScoreRules) -> Drafted {
         return Ok(draft.ask(format!("Is that {}?", or(&answers)), answers));
     };
     let as_rounds = Score::RoundsReps { rounds: count, reps: 0 };
-    if count == 0 {
+    if count == 0 || rules.minutes {
         return Ok(Draft::clear(as_rounds, unread));
     }
     let too_many = rules.most_rounds.is_some_and(|most| f64::from(count) > most);

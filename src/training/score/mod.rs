@@ -8,6 +8,7 @@ mod clock;
 mod counts;
 mod load;
 mod plain;
+mod prompt;
 mod rules;
 mod scan;
 pub mod sets;
@@ -18,6 +19,7 @@ mod words;
 #[cfg(test)]
 mod tests;
 
+pub use prompt::{Prompt, prompt, says_no_more};
 pub use rules::{Combine, ScoreRules};
 
 use super::session::ScoreKind;
@@ -215,6 +217,9 @@ pub struct Question {
     pub text: String,
     /// what the person may have meant; each is a text that reads without a question
     pub answers: Vec<String>,
+    /// reps done at the cap would answer too: `capped at 128`
+    #[serde(default)]
+    pub at_cap: bool,
 }
 
 /// What was understood.
@@ -301,7 +306,15 @@ impl Draft {
     }
 
     fn ask(mut self, text: impl Into<String>, answers: Vec<String>) -> Self {
-        self.held = Some(Question { text: text.into(), answers });
+        self.held = Some(Question { text: text.into(), answers, at_cap: false });
+        self
+    }
+
+    /// The reps done at the cap would answer what is asked.
+    fn or_at_cap(mut self) -> Self {
+        if let Some(question) = &mut self.held {
+            question.at_cap = true;
+        }
         self
     }
 }

@@ -65,12 +65,16 @@ impl Combine {
 pub struct ScoreRules {
     /// seconds
     pub cap_s: Option<f64>,
+    /// for time, and nothing is written that would end it
+    pub uncapped: bool,
     /// reps of the whole part
     pub total_reps: Option<u32>,
     /// reps of one round
     pub round_reps: Option<u32>,
     /// the rounds of a score are rungs of a ladder
     pub rungs: bool,
+    /// the rungs are minutes: one more each, until one is not kept up
+    pub minutes: bool,
     /// a lift counts with so many reps
     pub reps: Option<u32>,
     /// 2 for a pair
@@ -100,7 +104,8 @@ impl ScoreRules {
     /// What the part itself says. The caller adds the member's unit and known max.
     #[must_use]
     pub fn of(part: &Part, library: &Library) -> Self {
-        let rungs = part.format == Format::Ladder && part.lines.iter().any(|l| l.open);
+        let minutes = part.format == Format::Emom && part.lines.iter().any(|l| l.open);
+        let rungs = minutes || part.format == Format::Ladder && part.lines.iter().any(|l| l.open);
         let window = part.duration_s.filter(|_| matches!(part.format, Format::Amrap | Format::Ladder));
         let round_s = fastest_round(part, library);
         let round_reps = if rungs { None } else { round_reps(part) };
@@ -110,9 +115,11 @@ impl ScoreRules {
         let written = part.score_rule.as_deref().and_then(Combine::from_words);
         Self {
             cap_s: part.time_cap_s.filter(|_| part.cap_scope.is_none()),
+            uncapped: part.score == ScoreKind::Time && part.time_cap_s.is_none(),
             total_reps: if fixed { total_reps(part) } else { None },
             round_reps,
             rungs,
+            minutes,
             reps: part.lines.first().and_then(|l| whole(l.reps.as_ref()?.high())).filter(|_| part.score == ScoreKind::Load),
             implements: part.lines.iter().find_map(|l| l.implements).map(u32::from),
             combine: written.filter(|_| part.score != ScoreKind::Time),
@@ -175,9 +182,16 @@ fn total_reps(part: &Part) -> Option<u32> {
 /// One plain sentence where the score is hard to believe. It is kept all the same.
 pub(super) fn doubt(score: &Score, rules: &ScoreRules) -> Option<String> {
     match score {
+        Score::Time { seconds } if rules.cap_s.is_some_and(|cap| *seconds > cap) => {
+            let cap = rules.cap_s.map(show).unwrap_or_default();
+            Some(format!("This is over the cap of {cap}, so it is listed without a place."))
+        }
         Score::Time { seconds } => {
             let least = rules.fastest_s.filter(|least| seconds < least)?;
             Some(format!("Even the fastest would need about {}. Is that right?", show(least.floor())))
+        }
+        Score::Capped { .. } if rules.uncapped => {
+            Some("This part has no cap: it ends when all of it is done. Is that right?".to_owned())
         }
         Score::Capped { work: Work::Done(n) } => {
             let total = rules.total_reps.filter(|total| n > total)?;

@@ -27,6 +27,8 @@ pub(super) struct Scan {
     pub items: Vec<Item>,
     /// the cap came first
     pub capped: bool,
+    /// the time is said to be right although it is over the cap
+    pub past_cap: bool,
     /// a plus right behind the word cap
     pub cap_plus: bool,
     /// began and did not finish
@@ -103,8 +105,19 @@ fn word_at(tokens: &[Tok], i: usize, list: &[&str]) -> bool {
     tokens.get(i).is_some_and(|t| t.is_word(list))
 }
 
+/// `over the cap`, `past cap`: how many words that is.
+fn past_cap(tokens: &[Tok], i: usize) -> Option<usize> {
+    let the = usize::from(word_at(tokens, i + 1, &["the", "time"]));
+    let past = word_at(tokens, i, &["over", "past", "after", "beyond"]) && word_at(tokens, i + 1 + the, CAPPED);
+    past.then_some(2 + the)
+}
+
 /// Words that say how it ended.
 fn flag(tokens: &[Tok], i: usize, out: &mut Scan) -> Option<usize> {
+    if let Some(n) = past_cap(tokens, i) {
+        out.past_cap = true;
+        return Some(n);
+    }
     if word_at(tokens, i, CAPPED) || (word_at(tokens, i, &["timed"]) && word_at(tokens, i + 1, &["out"])) {
         out.capped = true;
         let timed = usize::from(!word_at(tokens, i, CAPPED));

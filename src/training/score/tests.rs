@@ -1,4 +1,5 @@
 mod any;
+mod asked;
 mod weights;
 
 use super::*;

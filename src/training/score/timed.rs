@@ -28,7 +28,7 @@ fn nothing(found: &Scan, rules: &ScoreRules) -> Drafted {
     if found.capped {
         let draft = Draft::clear(Score::Capped { work: Work::Unknown }, found.unread.clone());
         let of = rules.total_reps.map_or(String::new(), |n| format!(" of {n}"));
-        return Ok(draft.ask(format!("How many reps{of} did you do before the cap?"), Vec::new()));
+        return Ok(draft.ask(format!("How many reps{of} did you do before the cap?"), Vec::new()).or_at_cap());
     }
     if found.unfinished {
         return Ok(Draft::clear(Score::NotDone { started: true }, found.unread.clone()));
@@ -52,7 +52,8 @@ fn finish(clock: &Clock, found: &Scan, rules: &ScoreRules) -> Drafted {
             if found.inexact {
                 return Ok(draft.ask("What was the time, to the second?", Vec::new()));
             }
-            Ok(over_cap(draft, *seconds, rules))
+            // whoever says so themself has answered
+            Ok(if found.past_cap { draft } else { over_cap(draft, *seconds, rules) })
         }
         Clock::Either(ways) => choose(ways.iter().map(|s| Score::Time { seconds: *s }).collect(), found.unread.clone(), rules),
     }
@@ -80,7 +81,7 @@ fn over_cap(draft: Draft, seconds: f64, rules: &ScoreRules) -> Draft {
                 show(cap),
                 show(seconds)
             );
-            draft.ask(text, Vec::new())
+            draft.ask(text, vec![format!("{} over the cap", show(seconds))]).or_at_cap()
         }
         _ => draft,
     }

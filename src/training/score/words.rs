@@ -54,6 +54,9 @@ impl Score {
     pub(super) fn in_words(&self, rules: &ScoreRules) -> String {
         match self {
             Self::Time { seconds } | Self::Hold { seconds } => long_time(*seconds),
+            Self::RoundsReps { rounds, reps } if rules.minutes => {
+                format!("{}, and {} of the next", plural(*rounds, "full minute"), plural(*reps, "rep"))
+            }
             Self::RoundsReps { rounds, reps } if rules.rungs => {
                 format!("finished the rung of {rounds}, and {} of the next", plural(*reps, "rep"))
             }

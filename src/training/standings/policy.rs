@@ -125,6 +125,7 @@ impl Policy {
             ScoreKind::Time => &[
                 "The shortest time stands first. Every finisher stands before everyone who was capped; capped results go by reps done.",
                 "Reps left are turned into reps in all.",
+                "A time over the cap is asked about. If it is right, it is listed without a place.",
             ],
             ScoreKind::RoundsReps => &["The most work stands first: rounds and reps are turned into reps in all."],
             ScoreKind::Reps => &["The most reps stand first."],
@@ -169,6 +170,10 @@ impl Policy {
         }
         out.push("Whoever left the group leaves its boards.".to_owned());
         out.push("A result with an open question waits without a place, and nobody waits for it.".to_owned());
+        out.push(
+            "A result that is hard to believe counts. Its member and the coach see it marked, and the coach can correct it."
+                .to_owned(),
+        );
         out.push("A result that you keep private or take back leaves no trace on the board.".to_owned());
         out.push("Effort, pain and notes go to the coach alone.".to_owned());
         out

@@ -19,6 +19,7 @@ mod meant;
 mod note;
 mod pick;
 mod pinned;
+pub mod recorded;
 mod routes;
 mod scaled;
 mod shelf;

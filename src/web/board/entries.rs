@@ -7,6 +7,7 @@ use crate::training::movement::Library;
 use crate::training::score::{KG_PER_LB, Score, ScoreRules};
 use crate::training::session::{Line, Part, PartOption, ScoreKind};
 use crate::training::standings::{Course, Entry, Policy, Scoring, Shown, TieBreak, Version, When};
+use crate::training::tailor::recorded;
 use serde_json::Value;
 use std::collections::HashMap;
 use std::sync::Arc;
@@ -108,10 +109,11 @@ pub(super) struct Against<'a> {
 /// Entries of one part.
 pub(super) fn entries<'r>(rows: impl Iterator<Item = &'r BoardRow>, to: &Against<'_>) -> Vec<Entry> {
     let rules = ScoreRules::of(to.part, to.library);
-    rows.map(|r| entry(r, to, &rules)).collect()
+    let scoring = scoring(to.part, to.library);
+    rows.map(|r| entry(r, to, &rules, &scoring)).collect()
 }
 
-fn entry(r: &BoardRow, to: &Against<'_>, rules: &ScoreRules) -> Entry {
+fn entry(r: &BoardRow, to: &Against<'_>, rules: &ScoreRules, scoring: &Scoring) -> Entry {
     let open = || r.doubt.clone().unwrap_or_else(|| "the score is not clear yet".to_owned());
     let timed_tie = matches!(to.policy.tie_break, TieBreak::Clock(_));
     Entry {
@@ -121,12 +123,32 @@ fn entry(r: &BoardRow, to: &Against<'_>, rules: &ScoreRules) -> Entry {
         // the tie-break is typed with the score, and stands in its text alone
         tie_s: timed_tie.then(|| crate::training::score::read(to.part.score, &r.score_text, rules).ok()?.tie_s).flatten(),
         held: r.score.is_none().then(open),
-        unplaced: to.earlier.contains_key(&r.version_id).then(|| "done on an earlier version of this part".to_owned()),
+        unplaced: unplaced(r, to, scoring),
         shown: if r.shown { Shown::Yes } else { Shown::Private },
         attempt: r.attempt,
         when: if to.policy.closes_min.is_some() { when(r, to.day) } else { When::default() },
         ..Entry::new(&r.id.to_string(), r.score.clone().unwrap_or(Score::Done))
     }
+}
+
+/// Why it is listed without a place, whatever its value.
+fn unplaced(r: &BoardRow, to: &Against<'_>, scoring: &Scoring) -> Option<String> {
+    if to.earlier.contains_key(&r.version_id) {
+        return Some("done on an earlier version of this part".to_owned());
+    }
+    if let Some(share) = share(&r.version_done, r.given.as_ref()) {
+        let swap = Some(swap(r.given.as_ref(), to.part)).filter(|swap| !swap.is_empty());
+        return Some(format!("{share} done{}", swap.map(|swap| format!(", with {swap}")).unwrap_or_default()));
+    }
+    // its owner was asked, and said that the time is right
+    let Some(Score::Time { seconds }) = &r.score else { return None };
+    let cap = scoring.course_of(&version(r, to.part)).cap_s.filter(|cap| seconds > cap)?;
+    Some(format!("finished over the cap of {}", Score::Time { seconds: cap }.words()))
+}
+
+/// How much of it was done, where lines were left out for its owner.
+pub(in crate::web) fn share(version_done: &str, given: Option<&Value>) -> Option<String> {
+    recorded::share(&recorded::given(given.filter(|_| version_done == "adapted"))?)
 }
 
 /// When it was done and came in, by the member's own clock. Members give the day and not the hour: logged on that day, it was

@@ -4,7 +4,9 @@
 pub mod changes;
 pub mod correct;
 pub mod entries;
+mod gone;
 pub mod kept;
+mod mark;
 pub mod nod;
 pub mod part;
 pub mod rules;
@@ -48,10 +50,11 @@ fn score(result: &ResultRow) -> Option<Score> {
 fn version_words(version: &str, given: Option<&Value>, part: &Part) -> String {
     match version {
         "" | "full" => "as written".to_owned(),
-        "adapted" => match entries::swap(given, part) {
-            swap if swap.is_empty() => "adapted".to_owned(),
-            swap => format!("adapted: {swap}"),
-        },
+        "adapted" => {
+            let swap = Some(entries::swap(given, part)).filter(|swap| !swap.is_empty());
+            let said: Vec<String> = swap.into_iter().chain(entries::share(version, given)).collect();
+            if said.is_empty() { "adapted".to_owned() } else { format!("adapted: {}", said.join(", ")) }
+        }
         name => name.to_owned(),
     }
 }

@@ -1,12 +1,16 @@
 //! The leaderboard of a part: fair among people who did different versions, and each place explained.
 
+use super::gone;
+use super::mark::{Mark, mark};
 use super::standing::{self, Cut, Kit, Standing, Strip, Table, Which};
 use super::{load_words, mass, version_words};
+use crate::store::boards::BoardRow;
 use crate::store::ids::{ResultId, SessionId};
 use crate::store::people::{Person, Role};
 use crate::store::weeks::Published;
 use crate::training::calendar;
 use crate::training::retest;
+use crate::training::score::Score;
 use crate::training::session::Part;
 use crate::training::standings::Row;
 use crate::training::wording;
@@ -16,6 +20,7 @@ use crate::web::address;
 use crate::web::chart::{self, Dot};
 use crate::web::error::Error;
 use crate::web::frame::Frame;
+use crate::web::member::day::logged::{Reads, sets_given};
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
@@ -98,6 +103,8 @@ pub(in crate::web) struct RowView {
     pub gap: usize,
     /// where the coach corrects it
     pub correct: Option<String>,
+    /// it waits for an answer, or is hard to believe: for the coach and its owner
+    pub mark: Option<Mark>,
 }
 
 /// How the board is to be shown, and what was just done.
@@ -176,7 +183,7 @@ pub async fn show_board(
     Query(wish): Query<Wish>,
 ) -> Result<Response, Error> {
     let shown = version_for(&app, &reader, SessionId(id)).await?;
-    let it = shown.session.parts.get(part).ok_or(Error::NotFound)?;
+    let Some(it) = shown.session.parts.get(part) else { return gone::show_gone(&app, &reader, &shown, part).await };
     let coach = reader.role == Role::Coach;
     let across = app.store.board_rules(shown.group_id, shown.session_id, part).await?.policy.across_groups;
     let which = wish.which(&reader, across);
@@ -315,15 +322,24 @@ impl<'a> View<'a> {
             place: row.place,
             who: if coach { r.full_name.clone() } else { r.name.clone() },
             person: coach.then(|| format!("/people/{}", r.person_id)),
-            score: r.score.as_ref().map_or_else(|| r.score_text.clone(), |s| s.words_in(mass(self.reader.units))),
+            score: self.score(r, part),
             how,
             why: row.why.clone(),
             you: r.person_id == self.reader.id,
             nods,
             nodded,
             gap: 0,
+            mark: mark(r).filter(|_| coach || r.person_id == self.reader.id),
             correct: coach.then(|| format!("/results/{}/correct", r.id)),
         })
+    }
+
+    /// The score in the reader's words; of sets that were only ticked off, the sets as they were given.
+    fn score(&self, r: &BoardRow, part: &Part) -> String {
+        let reads = Reads { units: self.reader.units, column: None };
+        let ticked = r.score == Some(Score::Done) && r.score_text == "done";
+        let sets = || sets_given(&r.version_done, r.given.as_ref(), part, reads).filter(|_| ticked);
+        sets().or_else(|| Some(r.score.as_ref()?.words_in(mass(self.reader.units)))).unwrap_or_else(|| r.score_text.clone())
     }
 
     /// The reader's own place in a word.

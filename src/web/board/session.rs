@@ -13,7 +13,7 @@ use crate::web::App;
 use crate::web::access::Staff;
 use crate::web::error::Error;
 use crate::web::frame::Frame;
-use crate::web::member::day::logged::sets_done;
+use crate::web::member::day::logged::{Reads, sets_done};
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
@@ -62,7 +62,7 @@ struct LoggedView {
 impl LoggedView {
     fn new(r: &ResultRow, part: Option<&Part>, coach: &Person) -> Self {
         let value = score(r);
-        let sets = part.and_then(|part| sets_done(r, part));
+        let sets = part.and_then(|part| sets_done(r, part, Reads { units: coach.units, column: None }));
         let understood = sets.or_else(|| value.as_ref().map(|s| s.words_in(mass(coach.units))));
         let understood = understood.filter(|w| w.trim() != r.score_text.trim());
         Self {

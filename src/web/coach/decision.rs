@@ -10,6 +10,7 @@ use crate::training::tailor::{body_parts, waits};
 use crate::web::access::Coach;
 use crate::web::address;
 use crate::web::error::Error;
+use crate::web::review::{self, Look};
 use crate::web::{App, held};
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
@@ -117,7 +118,7 @@ impl DecisionForm {
 /// `POST /people/{id}/decision`: by a coach alone, and about the words that were on the page alone.
 ///
 /// # Errors
-/// No such member; what cannot be kept comes back on the member's page.
+/// No such member; what cannot be kept comes back on the page that it was decided on.
 pub async fn save_decision(
     State(app): State<App>,
     Coach(coach): Coach,
@@ -134,8 +135,8 @@ pub async fn save_decision(
     let decided = match read {
         Ok(decided) => decided,
         Err(text) => {
-            let refused = Refused { text, said: form.said };
-            let page = people::page(&app, &coach, person, None, Some(refused)).await?;
+            let refused = Refused { text, person: person.id.0, said: form.said };
+            let page = refused_on(&app, &coach, person, form.next.as_deref(), refused).await?;
             return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
         }
     };
@@ -144,6 +145,17 @@ pub async fn save_decision(
     let new = NewDecision { words: &words, decided: &decided, said: form.said.trim(), answer: answer.trim() };
     app.store.decide(person.id, &new, coach.id, now).await?;
     Ok(on(form.next.as_deref(), person.id, "decided"))
+}
+
+/// The page that it was decided on, with what is wrong beside these words; the member's own where the words are not there any more.
+async fn refused_on(app: &App, coach: &Person, person: Person, on: Option<&str>, refused: Refused) -> Result<Response, Error> {
+    if on == Some("/review") {
+        let review = review::page(app, coach, Look::default()).await?;
+        if review.holds(person.id) {
+            return Ok(review.refusing(refused).into_response());
+        }
+    }
+    Ok(people::page(app, coach, person, None, Some(refused)).await?.into_response())
 }
 
 /// Where to go then.

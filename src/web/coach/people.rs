@@ -54,15 +54,17 @@ pub(super) struct PersonPage {
 }
 
 /// A decision that was not taken, and why.
-pub(super) struct Refused {
+pub(in crate::web) struct Refused {
     pub text: &'static str,
+    /// about whose words
+    pub person: i64,
     /// the words to the member, as typed
     pub said: String,
 }
 
 impl PersonPage {
-    fn refused_words(&self) -> Option<(&str, &str)> {
-        self.refused.as_ref().map(|r| (r.text, r.said.as_str()))
+    fn refused_words(&self, _person: &i64) -> Option<&Refused> {
+        self.refused.as_ref()
     }
 }
 

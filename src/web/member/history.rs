@@ -1,6 +1,6 @@
 //! What a member did: load by week, the best of each lift, every result.
 
-use super::day::logged::{beside, score_words, sets_done};
+use super::day::logged::{beside, done_words};
 use super::lifts::{self, Best};
 use super::log::version_words;
 use super::mass_unit;
@@ -181,13 +181,13 @@ fn days(logged: &[Logged], person: &Person, corrected: &Corrected) -> Vec<Day> {
 
 fn entry(l: &Logged, person: &Person, corrected: &Corrected) -> Entry {
     let part = l.session.parts.get(l.result.part).map_or_else(|| l.session.title.clone(), wording::part);
-    let done = l.session.parts.get(l.result.part).and_then(|part| sets_done(&l.result, part));
-    let mut all = vec![l.session.title.clone(), version_words(&l.result.version_done)];
+    let version = version_words(&l.result.version_done, l.result.given.as_ref());
+    let mut all = vec![l.session.title.clone(), version];
     all.extend(beside(&l.result, person.units));
     Entry {
         id: l.result.id.0,
         name: part,
-        words: done.unwrap_or_else(|| score_words(&l.result, person.units)),
+        words: done_words(&l.result, l.session.parts.get(l.result.part), person),
         beside: all.join(" · "),
         note: l.result.note.clone(),
         hurt: l.result.hurt.clone(),

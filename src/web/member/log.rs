@@ -12,13 +12,15 @@ use crate::store::results::{NewResult, ResultRow};
 use crate::store::weeks::Published;
 use crate::training::calendar;
 use crate::training::dose::Load;
-use crate::training::score::{self, KG_PER_LB, MassUnit, Score, ScoreRules};
+use crate::training::score::{self, KG_PER_LB, MassUnit, Prompt, Score, ScoreRules};
 use crate::training::session::{Part, ScoreKind};
 use crate::training::tailor::{Action, TailoredPart, lifted};
 use crate::training::wording;
+use crate::web::board::entries;
 use crate::web::forms::Errors;
 use crate::web::member::mass_unit;
 use serde::Deserialize;
+use serde_json::Value;
 use time::Date;
 
 /// Longest note, in characters.
@@ -70,7 +72,7 @@ pub struct LogView {
     /// of the part, from 0
     pub part: usize,
     /// what is asked for; none where nothing is scored
-    pub label: Option<&'static str>,
+    pub label: Option<String>,
     /// texts that are read
     pub examples: Vec<String>,
     /// the sets are asked for, where the part is plain sets of one lift
@@ -93,12 +95,13 @@ pub struct LogView {
     pub errors: Errors,
 }
 
-/// A version as people say it.
+/// A version as people say it, and how much of it was done where lines were left out.
 #[must_use]
-pub fn version_words(version: &str) -> String {
+pub fn version_words(version: &str, given: Option<&Value>) -> String {
+    let share = || entries::share(version, given).map(|share| format!(", {share}")).unwrap_or_default();
     match version {
         "full" => "as written".to_owned(),
-        "adapted" => "changed for you".to_owned(),
+        "adapted" => format!("changed for you{}", share()),
         other => other.to_owned(),
     }
 }
@@ -126,35 +129,30 @@ fn is_changed(own: &TailoredPart) -> bool {
     own.lines.iter().any(|l| matches!(l.action, Action::Swap | Action::SwapAndTellCoach | Action::Refer))
 }
 
-fn label(kind: ScoreKind) -> Option<&'static str> {
-    Some(match kind {
-        ScoreKind::Time => "Your time, or how far you came",
-        ScoreKind::RoundsReps => "Rounds + reps",
-        ScoreKind::Reps => "Reps in all",
-        ScoreKind::Load => "Load, for your heaviest set",
-        ScoreKind::Distance => "Distance",
-        ScoreKind::Calories => "Calories",
-        ScoreKind::HoldTime => "How long you held",
-        ScoreKind::None => return None,
-    })
+/// What is typed at the field of a score; none where nothing is scored.
+pub(super) fn prompt(part: &Part, reader: &Reader<'_>) -> Option<Prompt> {
+    score::prompt(part, &rules(part, reader), reader.library)
 }
 
 impl LogView {
     fn empty(reader: &Reader<'_>, p: &Published, i: usize, own: Option<&TailoredPart>) -> Self {
         let part = &p.session.parts[i];
         let asks_sets = lifted::asked(part, own, reader.library);
+        let prompt = prompt(part, reader);
+        let sets = || if asks_sets { score::sets::examples(lifted::plan(part, own)) } else { score::examples(part.score) };
         Self {
             id: format!("log{}p{i}", p.session_id),
             keep: format!("{} {} p{i}", reader.person.id, p.session_id),
             action: format!("/sessions/{}/parts/{i}/result", p.session_id),
             part: i,
-            label: label(part.score),
-            examples: if asks_sets { score::sets::examples(lifted::plan(part, own)) } else { score::examples(part.score) },
-            asks_sets,
+            examples: prompt.as_ref().map_or_else(sets, |prompt| prompt.examples.clone()),
+            // several numbers need a comma, which a keyboard of digits does not have
             inputmode: match part.score {
-                ScoreKind::Reps | ScoreKind::Calories => "numeric",
+                ScoreKind::Reps | ScoreKind::Calories if part.score_rule.is_none() => "numeric",
                 _ => "text",
             },
+            label: prompt.map(|prompt| prompt.label),
+            asks_sets,
             bare: settled_unit(part, reader.person.units)
                 .filter(|_| part.score == ScoreKind::Load || asks_sets)
                 .map(MassUnit::word),
@@ -301,7 +299,7 @@ pub(super) fn rules(part: &Part, reader: &Reader<'_>) -> ScoreRules {
 /// The part as it was done: an option's work, or what was given in its place. What is possible depends on it.
 pub(super) fn as_done(part: &Part, version: &str, own: Option<&TailoredPart>) -> Part {
     if let Some(option) = part.options.iter().find(|o| o.name == version) {
-        return crate::web::board::entries::with(part, option);
+        return entries::with(part, option);
     }
     match own.filter(|_| version == "adapted") {
         Some(own) => Part { lines: own.lines.iter().flat_map(|l| l.given.iter().cloned()).collect(), ..part.clone() },

@@ -1,6 +1,6 @@
 //! Logging a part; changing and taking back what was logged.
 
-use super::day::logged::{beside, question, score_words, sets_done};
+use super::day::logged::{beside, done_words, question, score_words};
 use super::day::view::Reader;
 use super::day::{self, Typed};
 use super::log::{self, LogForm, LogView, Target, version_words};
@@ -10,6 +10,7 @@ use crate::store::people::Person;
 use crate::store::results::{Editor, ResultEdit, ResultRow};
 use crate::store::weeks::Published;
 use crate::training::calendar;
+use crate::training::score::Question;
 use crate::training::tailor::TailoredPart;
 use crate::training::wording;
 use crate::web::App;
@@ -39,7 +40,7 @@ struct ResultPage {
     words: String,
     withdrawn: bool,
     /// what it waits for, and texts that would answer
-    question: Option<(String, Vec<String>)>,
+    question: Option<Question>,
     log: LogView,
     earlier: Vec<Earlier>,
 }
@@ -145,7 +146,7 @@ async fn page(app: &App, person: &Person, result: &ResultRow, typed: Option<(Log
         day: calendar::long(version.day),
         back: format!("/days/{}", calendar::iso(version.day)),
         title: version.session.title.clone(),
-        words: sets_done(result, part).unwrap_or_else(|| score_words(result, person.units)),
+        words: done_words(result, Some(part), person),
         withdrawn: result.withdrawn_at.is_some(),
         question: question(result, part, &reader).filter(|_| result.withdrawn_at.is_none()),
         log,
@@ -161,7 +162,7 @@ pub(in crate::web) async fn earlier(app: &App, result: &ResultRow, reader: &Pers
         let beside: String = beside(&before, reader.units).into_iter().map(|b| format!(", {b}")).collect();
         Earlier {
             words: score_words(&before, reader.units) + &beside,
-            version: version_words(&before.version_done),
+            version: version_words(&before.version_done, before.given.as_ref()),
             when: when(reader, e.edited_at, now),
             by: if e.edited_by == Some(reader.id) { "you".to_owned() } else { e.by.unwrap_or_else(|| "the coach".to_owned()) },
             reason: e.reason,
@@ -234,11 +235,24 @@ pub(in crate::web) async fn change_result(
     Ok(Outcome::Kept(Arc::new(version), result.id))
 }
 
-/// What was meant.
+/// What was meant: one of the answers, or reps at the cap.
 #[derive(Deserialize, Default)]
 #[serde(default)]
 pub struct Answer {
     score: String,
+    at_cap: String,
+}
+
+impl Answer {
+    fn score(self) -> String {
+        let reps = self.at_cap.trim();
+        match reps {
+            "" => self.score,
+            // what is no number comes back as it was typed
+            words if !words.contains(|c: char| c.is_numeric()) => words.to_owned(),
+            reps => format!("capped at {reps}"),
+        }
+    }
 }
 
 /// `POST /results/{id}/answer`: one tap on what was meant; everything else stays as logged.
@@ -256,7 +270,7 @@ pub async fn answer_result(
     let version = app.store.version(result.version_id).await?;
     let seen = Own::of(&app, person).await?;
     let reader = seen.reader(&app, person);
-    let form = LogForm { score: answer.score, ..LogView::edit(&reader, &version, None, &result).form };
+    let form = LogForm { score: answer.score(), ..LogView::edit(&reader, &version, None, &result).form };
     change(&app, &sender, &result, form).await
 }
 

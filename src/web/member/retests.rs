@@ -82,7 +82,7 @@ pub fn retests(logged: &[Logged], person: &Person) -> Vec<Retest> {
             return None;
         }
         let once = |(i, (l, part)): (usize, &(&Logged, &Part))| {
-            let mut how = vec![version_words(&l.result.version_done)];
+            let mut how = vec![version_words(&l.result.version_done, l.result.given.as_ref())];
             how.extend(beside(&l.result, person.units));
             Once {
                 id: l.result.id.0,

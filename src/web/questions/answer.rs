@@ -9,6 +9,7 @@ use crate::web::address;
 use crate::web::error::Error;
 use crate::web::forms::Errors;
 use crate::web::frame::{Frame, Said};
+use crate::web::review::{self, Look, RefusedAnswer};
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
@@ -91,6 +92,13 @@ pub async fn save_answer(
         app.store.answer(question.id, answer, form.shared.is_some(), coach.id, app.clock.now()).await?;
         let next = address::own(form.next.as_deref().or(Some("/questions")));
         return Ok(Redirect::to(&address::saying(next, "answered")).into_response());
+    }
+    if form.next.as_deref() == Some("/review") {
+        let error = errors.of("answer").unwrap_or_default().to_owned();
+        let refused = RefusedAnswer { to: id, typed: form.answer.clone(), error };
+        if let Some(page) = review::page(&app, &coach, Look::default()).await?.refusing_answer(refused) {
+            return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
+        }
     }
     let page = QuestionsPage { typed: Some((id, form)), errors, ..page(&app, &coach, None).await? };
     Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response())

@@ -2,7 +2,8 @@
 
 use super::{Asked, LONGEST, place};
 use crate::clock;
-use crate::store::ids::SessionId;
+use crate::store::StoreError;
+use crate::store::ids::{SessionId, VersionId};
 use crate::store::people::Person;
 use crate::store::questions::NewQuestion;
 use crate::store::weeks::Published;
@@ -20,9 +21,10 @@ use axum::response::{IntoResponse, Redirect, Response};
 use axum_extra::extract::{Form, Query};
 use serde::Deserialize;
 
-/// The part and line asked about, from 0; anything else is the whole session.
+/// The part and line asked about, from 0, of the version that was on the page; anything else is the whole session.
 #[derive(Deserialize, Default)]
 pub struct Place {
+    version: Option<String>,
     part: Option<String>,
     line: Option<String>,
 }
@@ -30,6 +32,18 @@ pub struct Place {
 impl Place {
     fn part(&self) -> Option<usize> {
         self.part.as_deref().and_then(|p| p.parse().ok())
+    }
+
+    /// The version that it is asked about: the one that was on the page, which may have been kept from before a change.
+    async fn version(&self, app: &App, member: &Person, live: Published) -> Result<Published, Error> {
+        let Some(id) = self.version.as_deref().and_then(|v| v.parse().ok()).filter(|id| *id != live.version_id.0) else {
+            return Ok(live);
+        };
+        Ok(match app.store.version_for(member.id, VersionId(id)).await {
+            Ok(seen) if seen.session_id == live.session_id => seen,
+            Ok(_) | Err(StoreError::NotFound) => live,
+            Err(other) => return Err(other.into()),
+        })
     }
 
     fn line(&self) -> Option<usize> {
@@ -47,6 +61,7 @@ struct AskPage {
     action: String,
     /// what it is asked about; empty: the whole session
     place: String,
+    version: i64,
     part: Option<usize>,
     line: Option<usize>,
     text: String,
@@ -58,16 +73,18 @@ struct AskPage {
 
 async fn page(app: &App, member: &Person, live: Published, at: &Place, text: String, errors: Errors) -> Result<AskPage, Error> {
     let now = app.clock.now();
-    let found = app.store.questions_about(member.id, live.session_id).await?;
-    let part = at.part().filter(|p| *p < live.session.parts.len());
-    let line = at.line().filter(|l| part.is_some_and(|p| *l < live.session.parts[p].lines.len()));
+    let seen = at.version(app, member, live).await?;
+    let found = app.store.questions_about(member.id, seen.session_id).await?;
+    let part = at.part().filter(|p| *p < seen.session.parts.len());
+    let line = at.line().filter(|l| part.is_some_and(|p| *l < seen.session.parts[p].lines.len()));
     Ok(AskPage {
         frame: Frame::of(member, "Ask the coach", "today"),
-        back: format!("/days/{}", calendar::iso(live.day)),
-        day: calendar::long(live.day),
-        action: format!("/sessions/{}/questions", live.session_id),
-        place: place(&live.session, part, line),
-        title: live.session.title,
+        back: format!("/days/{}", calendar::iso(seen.day)),
+        day: calendar::long(seen.day),
+        action: format!("/sessions/{}/questions", seen.session_id),
+        place: place(&seen.session, part, line),
+        title: seen.session.title,
+        version: seen.version_id.0,
         part,
         line,
         text,
@@ -77,7 +94,7 @@ async fn page(app: &App, member: &Person, live: Published, at: &Place, text: Str
     })
 }
 
-/// `GET /sessions/{id}/questions?part=&line=`
+/// `GET /sessions/{id}/questions?version=&part=&line=`
 ///
 /// # Errors
 /// A session that is not live or not theirs.
@@ -94,6 +111,7 @@ pub async fn new_question(
 /// What is asked.
 #[derive(Deserialize, Default)]
 pub struct AskForm {
+    version: Option<String>,
     part: Option<String>,
     line: Option<String>,
     #[serde(default)]
@@ -113,7 +131,7 @@ pub async fn create_question(
     Form(form): Form<AskForm>,
 ) -> Result<Response, Error> {
     let live = app.store.live_for(member.id, SessionId(id)).await?;
-    let at = Place { part: form.part, line: form.line };
+    let at = Place { version: form.version, part: form.part, line: form.line };
     let text = form.text.trim();
     let mut errors = Errors::default();
     errors.check(!text.is_empty(), "text", "Write what you want to know.");
@@ -126,7 +144,8 @@ pub async fn create_question(
     if !page.errors.is_empty() {
         return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
     }
-    let new = NewQuestion { session_id: SessionId(id), part: page.part, line: page.line, text: text.to_owned(), client_id };
+    let (text, version) = (text.to_owned(), Some(VersionId(page.version)));
+    let new = NewQuestion { session_id: SessionId(id), version, part: page.part, line: page.line, text, client_id };
     app.store.ask(member.id, &new, app.clock.now()).await?;
     Ok(Redirect::to(&format!("{}?said=asked", page.back)).into_response())
 }

@@ -81,6 +81,20 @@ export function scoreOf(plan, state, { cut = {}, loads = {} } = {}) {
   }
 }
 
+/** Nobody does a line or a round in less: these were tapped through at once, and belong to the one before. */
+const AT_ONCE = 2000;
+
+/** How long each took, those that were tapped through at once together: `0:58 for 3, 0:11`. "All done" makes no splits. */
+function splitsOf(own) {
+  const groups = [];
+  for (const { took } of own) {
+    if (took < AT_ONCE && groups.length) groups.at(-1).of += 1;
+    else groups.push({ took, of: 1 });
+  }
+  if (groups.length < 2 || groups.at(-1).of > 1) return [];
+  return [`Splits: ${groups.map(({ took, of }) => words(took) + (of > 1 ? ` for ${of}` : '')).join(', ')}.`];
+}
+
 /** What the coach may like to know: rounds of each window, loads of each set, how long each round took, where it was stopped. */
 export function storyOf(plan, state, { loads = {} } = {}) {
   if (state.phase !== 'done') return '';
@@ -91,10 +105,9 @@ export function storyOf(plan, state, { loads = {} } = {}) {
     said.push(`Rounds in each window: ${windows.join(', ')}.`);
   }
   const own = state.splits.filter(({ index }) => ['ends', 'counts'].includes(plan.steps[index].tap));
-  // taps at one instant are no splits: "All done" makes them
   const noted = Object.keys(loads).map(Number).sort((a, b) => a - b);
   if (noted.length) said.push(`${noted.map((n) => `Set ${n}: ${loads[n]} ${plan.unit}`).join(', ')}.`);
-  else if (own.length > 1 && own.length <= 40 && own.every(({ took }) => took > 0)) said.push(`Splits: ${own.map(({ took }) => words(took)).join(', ')}.`);
+  else if (own.length <= 40) said.push(...splitsOf(own));
   const paused = Math.round((state.clock - state.moving) / 1000);
   if (paused) said.push(`${words(state.moving)} moving, ${words(paused * 1000)} paused.`);
   return said.join(' ');

@@ -1,6 +1,6 @@
 //! A session as one member reads it: their own lines, what was changed and why, what they logged.
 
-use super::logged::Done;
+use super::logged::{Done, given_then};
 use super::words;
 use crate::store::ids::{ResultId, SessionId, VersionId};
 use crate::store::people::{Person, Units};
@@ -12,11 +12,12 @@ use crate::training::captions::Spot;
 use crate::training::member::Profile;
 use crate::training::movement::{Library, Movement};
 use crate::training::pace;
+use crate::training::score;
 use crate::training::session::{Line, Part, ScoreKind};
 use crate::training::setup::{Setup, setup};
 use crate::training::tailor::{Action, House, Tailor, Tailored, TailoredLine, TailoredPart, Wish, Wished};
 use crate::training::wording;
-use crate::web::member::log::LogView;
+use crate::web::member::log::{LogView, prompt, rules};
 use crate::web::questions::Asked;
 use crate::web::{rod, rods};
 use std::collections::{HashMap, HashSet};
@@ -25,6 +26,8 @@ use std::collections::{HashMap, HashSet};
 pub struct SessionView {
     /// row
     pub id: i64,
+    /// the version on the page
+    pub version: i64,
     /// as typed
     pub title: String,
     /// what it is for
@@ -107,7 +110,7 @@ pub struct PartView {
     /// how the score is taken, tie-break, notes
     pub notes: Vec<String>,
     /// what is scored, in words
-    pub score: Option<&'static str>,
+    pub score: Option<String>,
     /// what was logged
     pub done: Option<Done>,
     /// the form; none where the part was logged and may be done once, or is of a day to come
@@ -231,6 +234,7 @@ impl Reader<'_> {
         let time = pace::session(&p.session, self.library);
         SessionView {
             id: p.session_id.0,
+            version: p.version_id.0,
             title: if p.session.title.is_empty() { calendar::long(p.day) } else { p.session.title.clone() },
             aim: p.session.aim.as_deref().map(wording::aim),
             minutes: span(time.low_s, time.high_s),
@@ -299,8 +303,10 @@ impl Reader<'_> {
         typed: Option<LogView>,
     ) -> PartView {
         let minutes = (pace::part(part, self.library).typical_s / 60.0).round().max(1.0);
-        let done =
-            result.map(|r| Done::of(r, self.since.done_on.get(&r.version_id).unwrap_or(p), r.version_id != p.version_id, self));
+        let done = result.map(|r| {
+            let done_on = self.since.done_on.get(&r.version_id).unwrap_or(p);
+            Done { then: given_then(r, own, self), ..Done::of(r, done_on, r.version_id != p.version_id, self) }
+        });
         let back = typed.is_some();
         // a day ahead is read, not logged
         let ahead = p.day > self.person.zone.day(self.now);
@@ -312,7 +318,8 @@ impl Reader<'_> {
         let log = typed.or_else(|| loggable.then(|| LogView::fresh(self, p, i, own)));
         let scored = part.score != ScoreKind::None;
         let mut notes: Vec<String> = part.notes.clone();
-        notes.extend(part.score_rule.clone().filter(|_| scored).map(|r| titled("Score", r)));
+        let told = |rule: &String| score::says_no_more(rule, part, &rules(part, self));
+        notes.extend(part.score_rule.clone().filter(|rule| scored && !told(rule)).map(|r| titled("Score", r)));
         notes.extend(part.tie_break.clone().map(|t| titled("Tie-break", t)));
         let (label, name) = wording::title(part);
         let format = wording::format(part);
@@ -339,7 +346,7 @@ impl Reader<'_> {
             lines,
             options: part.options.iter().map(|o| (o.name.clone(), wording::option(o))).collect(),
             notes,
-            score: wording::score(part.score),
+            score: prompt(part, self).map(|prompt| prompt.what),
             done,
             log,
             ahead,

@@ -1,6 +1,6 @@
 //! The score of a part as it was typed, and what it says of the minutes.
 
-use super::{LogForm, rules};
+use super::{LogForm, prompt, rules};
 use crate::training::score::{self, Score};
 use crate::training::session::{Part, ScoreKind};
 use crate::web::forms::Errors;
@@ -15,11 +15,9 @@ pub(super) fn read_score(form: &LogForm, part: &Part, reader: &Reader<'_>, error
         return Some((text.to_owned(), Some(Score::Done), None));
     }
     let text = form.score.trim();
+    let such_as = prompt(part, reader).map(|prompt| prompt.such_as()).unwrap_or_default();
     if text.is_empty() {
-        errors.add(
-            "score",
-            format!("{} is missing. Type it, such as {}.", missing(part.score), score::examples(part.score).join(", or ")),
-        );
+        errors.add("score", format!("{} is missing. Type it, {such_as}.", missing(part.score)));
         return Some((String::new(), None, None));
     }
     match score::read(part.score, text, &rules(part, reader)) {
@@ -28,7 +26,7 @@ pub(super) fn read_score(form: &LogForm, part: &Part, reader: &Reader<'_>, error
             None => Some((text.to_owned(), Some(reading.score), reading.doubt)),
         },
         Err(e) => {
-            errors.add("score", format!("{} Such as {}.", e.why, e.examples.join(", or ")));
+            errors.add("score", format!("{} Type it {such_as}.", e.why));
             Some((text.to_owned(), None, None))
         }
     }
@@ -52,7 +50,7 @@ fn missing(kind: ScoreKind) -> &'static str {
 /// time.
 pub(super) fn minutes_of(part: &Part, text: &str, reader: &Reader<'_>) -> Option<f64> {
     let reading = (part.score == ScoreKind::Time).then(|| score::read(part.score, text, &rules(part, reader)).ok())??;
-    let open = reading.held.is_some_and(|question| !question.answers.is_empty());
+    let open = reading.held.is_some_and(|question| question.answers.len() > 1);
     match reading.score {
         Score::Time { seconds } if !open => Some((seconds / 60.0 * 10.0).round() / 10.0),
         _ => None,

@@ -1,0 +1,4 @@
+-- A question is about the page that it was asked on.
+
+-- The version that was on the page; null where a result or the time of asking says it, or where it is about no session.
+alter table questions add column version_id integer references session_versions (id) on delete set null;

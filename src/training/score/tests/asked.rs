@@ -1,0 +1,50 @@
+//! What is asked once, and counts as it was said.
+
+use super::*;
+
+#[test]
+fn a_time_over_the_cap_is_asked_about_once_and_its_answer_stands() {
+    let asked = got(ScoreKind::Time, "15:20", &capped());
+    assert_eq!(answers(&asked), ["15:20 over the cap"]);
+    assert!(asked.held.is_some_and(|q| q.at_cap), "or reps at the cap");
+    for text in ["15:20 over the cap", "15:20, past cap", "15:20 (over time cap)"] {
+        let said = got(ScoreKind::Time, text, &capped());
+        assert_eq!((said.score.clone(), said.held), (Score::Time { seconds: 920.0 }, None), "{text:?}");
+        assert!(said.doubt.is_some(), "the coach sees it");
+    }
+    let inside = got(ScoreKind::Time, "12:20 over the cap", &capped());
+    assert_eq!((inside.held, inside.doubt), (None, None), "no cap was passed");
+}
+
+#[test]
+fn one_more_each_minute_counts_minutes() {
+    let rules = ScoreRules { rungs: true, minutes: true, ..ScoreRules::default() };
+    for text in ["11+4", "11 minutes + 4", "11 min 4", "11 rounds and 4 reps"] {
+        let reading = got(ScoreKind::RoundsReps, text, &rules);
+        assert_eq!(
+            (reading.score, reading.held, reading.doubt),
+            (Score::RoundsReps { rounds: 11, reps: 4 }, None, None),
+            "{text:?}"
+        );
+    }
+    assert_eq!(got(ScoreKind::RoundsReps, "11", &rules).held, None, "a number alone is minutes");
+}
+
+#[test]
+fn reps_of_each_round_are_read_with_any_sign_between() {
+    let lowest = ScoreRules { combine: Some(Combine::Lowest), ..ScoreRules::default() };
+    for text in ["14, 12, 11, 9", "14 12 11 9", "14/12/11/9", "14-12-11-9", "14+12+11+9"] {
+        assert_eq!(got(ScoreKind::Reps, text, &lowest).score, Score::Reps { reps: 9 }, "{text:?}");
+    }
+    assert!(plain(ScoreKind::Reps, "14/12/11/9").held.is_some(), "nobody said which counts");
+}
+
+#[test]
+fn reps_at_a_cap_that_nobody_wrote_are_kept_and_asked_about() {
+    let rules = ScoreRules { uncapped: true, ..ScoreRules::default() };
+    for text in ["12+5", "45 reps", "capped at 45"] {
+        let reading = got(ScoreKind::Time, text, &rules);
+        assert!(reading.doubt.is_some_and(|d| d.contains("no cap")), "{text:?}");
+    }
+    assert_eq!(got(ScoreKind::Time, "capped at 45", &capped()).doubt, None);
+}
