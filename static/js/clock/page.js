@@ -1,6 +1,7 @@
 // The clock's page: shows where the engine says it stands, takes taps, keeps them on the device.
 import { keepAwake } from './awake.js';
 import { cuesBetween, stateAt, words } from './engine.js';
+import { fit } from './fit.js';
 import { fresh, keep, taken } from './kept.js';
 import { offerSignals } from './signals.js';
 import { allowSound, cue } from './sound.js';
@@ -171,6 +172,7 @@ function show() {
   if (phase === 'done') return finish(state);
   what.textContent = phase === 'ready' ? clock().name : heading(clock(), state);
   next.textContent = phase === 'ready' ? next.dataset.next : `${room ? '' : NO_ROOM}${below(clock(), state, more)}`;
+  fit(screen, find('do'));
   const { shows, wait } = face(clock(), state);
   if (phase === 'count_in') sec.textContent = Math.ceil(state.left / 1000);
   else showFace(shows);
