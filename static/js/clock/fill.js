@@ -18,5 +18,6 @@ for (const form of document.querySelectorAll('form.score[action^="/sessions/"]')
   form.closest('details').open = true;
   if (!here) continue;
   form.closest('details.part').open = true;
-  form.elements.score?.focus();
+  form.closest('details').scrollIntoView();
+  form.elements.score?.focus({ preventScroll: true });
 }
