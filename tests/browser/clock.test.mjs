@@ -136,6 +136,29 @@ for (const [number, { name, taps, end, at, log, cut }] of CLOCKS.entries()) {
   });
 }
 
+test('of a part without a score one touch of "Done" logs what its clock knows', async () => {
+  const { context, page, to } = await started(4);
+  await to(60);
+  await page.getByRole('button', { name: 'Pause' }).tap();
+  await to(90);
+  await tapAnywhere(page);
+  await to(300);
+  await page.getByRole('link', { name: 'Log it' }).tap();
+  const part = page.locator('details.part[open]');
+  const done = part.getByRole('button', { name: 'Done', exact: true });
+  await part.locator('form.do [name=minutes]').waitFor({ state: 'attached' });
+  const box = await done.boundingBox();
+  assert.ok(box.y >= 0 && box.y + box.height < 740, `in view: ${box.y}`);
+  await page.clock.resume();
+  await done.tap();
+  const result = page.locator('details.part', { hasText: 'EMOM' }).locator('a', { hasText: 'Change it' });
+  await result.waitFor({ state: 'attached' });
+  await page.goto(new URL(await result.getAttribute('href'), page.url()).href);
+  assert.equal(await page.locator('[name=minutes]').inputValue(), '5');
+  assert.match(await page.locator('[name=note]').inputValue(), /4:00 moving, 0:30 paused/);
+  await context.close();
+});
+
 test('a pause, an undo, thirty minutes of a locked phone and a killed tab', async () => {
   const { context, page, to, address } = await started(2);
   await to(30);

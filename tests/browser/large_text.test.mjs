@@ -124,6 +124,21 @@ test('on the day no word breaks in its middle, and nothing is wider than the scr
   assert.equal(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), true);
 });
 
+test('on a board names, versions and the tabs below are read whole', async () => {
+  await page.setViewportSize({ width: 360, height: 740 });
+  await page.goto(`${place.dowel.address}/days/${day()}`);
+  const form = page.locator('form.score[action$="/parts/1/result"]');
+  await form.evaluate((e) => (e.closest('details').open = e.closest('details.part').open = true));
+  await form.locator('[name=score]').fill('14:20');
+  await form.getByRole('button', { name: 'Save' }).tap();
+  await page.waitForURL(/said=/);
+  for (const at of ['/sessions/1/parts/1/board', '/movements']) {
+    await page.goto(place.dowel.address + at);
+    await page.locator('h1').first().waitFor();
+    assert.deepEqual(await broken(), [], at);
+  }
+});
+
 const headings = () => page.evaluate(() => [...document.querySelectorAll('h1, h2, h3')].flatMap((h) => {
   const found = [];
   const walk = document.createTreeWalker(h, NodeFilter.SHOW_TEXT);

@@ -1,6 +1,14 @@
 // A clock that has ended fills in the log: score, minutes, splits and the version that was done. Only what is still empty.
 import { device, named } from '../device.js';
 
+/** One touch of "Done" says what the clock knows. */
+function fillShort(form, { minutes, note, version_id }) {
+  for (const [name, value] of Object.entries({ minutes, note, version_id })) {
+    const field = form.elements[name] ?? form.appendChild(Object.assign(document.createElement('input'), { type: 'hidden', name }));
+    field.value = value;
+  }
+}
+
 for (const form of document.querySelectorAll('form.score[action^="/sessions/"]')) {
   const [person, session, part] = form.dataset.keep.split(' ');
   const key = named('clock', `${session} ${part}`, person);
@@ -14,9 +22,13 @@ for (const form of document.querySelectorAll('form.score[action^="/sessions/"]')
     // kept like anything that was typed
     field.dispatchEvent(new Event('input', { bubbles: true }));
   }
+  const log = form.closest('details');
+  const before = log.previousElementSibling;
+  if (before.matches('form')) fillShort(before, clock.fill);
   device.set(key, { ...clock, used: true });
-  form.closest('details').open = true;
+  log.open = true;
   if (!here) continue;
   form.closest('details.part').open = true;
-  form.elements.score?.focus();
+  (before.getClientRects().length ? before : log).scrollIntoView();
+  form.elements.score?.focus({ preventScroll: true });
 }

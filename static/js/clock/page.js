@@ -32,9 +32,9 @@ let seen = Date.now();
 /** What "Start over" threw away: it may have been a slip. */
 let dropped = null;
 
-let room = true;
+let roomy = true;
 function save() {
-  room = keep(key, running);
+  roomy = keep(key, running);
 }
 
 function add(kind, more) {
@@ -80,7 +80,7 @@ function act() {
   return undefined;
 }
 
-/** The lines that are on, and of those to come as many as can be read. Returns how many more there are. */
+/** The lines that are on, and some of those to come. Returns how many more there are. */
 function showLines(state) {
   const { on, more } = linesOn(clock(), state);
   const marked = on.some(({ later }) => later);
@@ -117,10 +117,12 @@ function showFace(ms) {
 let end = null;
 let changes = null;
 let showLoads = () => {};
-/** What is needed only once it runs comes when it starts, and not at its end: there may be no signal by that time. */
+let fit = () => {};
+/** What only a running clock needs comes when it starts: at its end there may be no signal. */
 async function bring() {
   if (end) return;
-  const [got, loads] = await Promise.all([import('./end.js'), find('loads') && import('./loads.js'), changes ?? bringChanges()]);
+  const [got, room, loads] = await Promise.all([import('./end.js'), import('./fit.js'), find('loads') && import('./loads.js'), changes ?? bringChanges()]);
+  fit = room.fit;
   if (loads && !end) showLoads = loads.noteLoads(find('loads'), clock, noted);
   end = got;
   show();
@@ -170,7 +172,8 @@ function show() {
   showLoads(state);
   if (phase === 'done') return finish(state);
   what.textContent = phase === 'ready' ? clock().name : heading(clock(), state);
-  next.textContent = phase === 'ready' ? next.dataset.next : `${room ? '' : NO_ROOM}${below(clock(), state, more)}`;
+  next.textContent = phase === 'ready' ? next.dataset.next : `${roomy ? '' : NO_ROOM}${below(clock(), state, more)}`;
+  fit(screen, find('do'));
   const { shows, wait } = face(clock(), state);
   if (phase === 'count_in') sec.textContent = Math.ceil(state.left / 1000);
   else showFace(shows);
@@ -228,7 +231,6 @@ again.addEventListener('click', () => {
   show();
 });
 
-/** The clock that was thrown away a moment ago, as it was. */
 function takeBack() {
   [running, dropped] = [dropped, null];
   save();

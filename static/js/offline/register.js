@@ -8,12 +8,8 @@ const CALM_MS = 5000;
 
 const clocks = () => device.keys('dowel clock ').map((key) => [key, device.get(key)]);
 
-/** Clocks that were started today and have not ended: [key, clock], the last one first. */
-export function runningClocks() {
-  return clocks()
-    .filter(([, clock]) => clock && !clock.done && Date.now() - clock.start < DAY_MS / 4)
-    .sort(([, a], [, b]) => b.start - a.start);
-}
+/** Whether a clock has not ended that was started in the last hours. */
+const clockRuns = () => clocks().some(([, clock]) => clock && !clock.done && Date.now() - clock.start < DAY_MS / 4);
 
 // what others left open goes; their unsent results are sealed and wait for them
 for (const key of device.keys('dowel ')) if (key.split(' ')[2] !== person) device.drop(key);
@@ -41,7 +37,7 @@ async function begin() {
   if (!registration.waiting) return;
   await calm();
   // a new version waits until no clock is running
-  if (!runningClocks().length) registration.waiting?.postMessage('now');
+  if (!clockRuns()) registration.waiting?.postMessage('now');
 }
 
 if (worker) {

@@ -1,7 +1,6 @@
-// Sends the day's forms through the queue, shows what waits there and what was refused, and leads back to a clock that runs.
+// Sends the day's forms through the queue, and shows what waits there and what was refused.
 import { device, person } from '../device.js';
 import { discard, keep, list, me, send } from './queue.js';
-import { runningClocks } from './register.js';
 
 const LOGS = 'form[action^="/sessions/"][action$="/result"], form.score';
 const main = document.getElementById('main');
@@ -152,17 +151,6 @@ document.addEventListener('submit', async (event) => {
   document.querySelector(`[data-waiting="${CSS.escape(action)}"]`)?.scrollIntoView({ block: 'center' });
 });
 
-for (const [key, clock] of runningClocks().reverse()) {
-  if (clock.put || String(clock.person) !== person) continue;
-  const away = element('button', { type: 'button', className: 'plain push' }, 'Put away');
-  const here = element('p', { className: 'notice row' }, element('a', { href: clock.page }, `Back to the clock: ${clock.name}`), away);
-  away.addEventListener('click', () => {
-    // it stays as it is, for whoever opens it at its part
-    device.set(key, { ...clock, put: true });
-    here.remove();
-  });
-  main.prepend(here);
-}
 if (location.hash === '#log') {
   const log = document.querySelector('details.part[open] details.to-log');
   if (log) log.open = true;
