@@ -108,4 +108,5 @@ a_careful_coach_accepts! {
     cases_5: "cases-5.json",
     cases_6: "cases-6.json",
     cases_7: "cases-7.json",
+    cases_8: "cases-8.json",
 }
