@@ -152,6 +152,32 @@ test('what another tab sends first is seen on the page that was sending it', asy
   await context.close();
 });
 
+test('what another tab sends while this one waits for its turn, with the signal just back, is seen here too', async () => {
+  const { member, context, page } = await visited();
+  const other = await context.newPage();
+  await open(other, '/history');
+  signal.off = true;
+  await open(page, `/days/${day()}`);
+  await log(page, '7:42');
+  await waiting(page).waitFor();
+  await page.evaluate(() => {
+    const { request } = navigator.locks;
+    navigator.locks.request = async (name, work) => {
+      if (name === 'dowel send') await new Promise((go) => (window.goOn = go));
+      return request.call(navigator.locks, name, work);
+    };
+    document.activeElement?.blur();
+  });
+  signal.off = false;
+  await page.evaluate(() => dispatchEvent(new Event('online')));
+  await page.waitForFunction(() => window.goOn);
+  assert.equal(await quicker(other), null);
+  await page.evaluate(() => window.goOn());
+  await page.locator('.part.done').waitFor();
+  assert.equal((await stands(member)).results, 1);
+  await context.close();
+});
+
 test('edited while it waits, and re-ordered on the way, the last edit stands once', async () => {
   const { member, context, page } = await visited();
   signal.dropAnswers = Infinity;

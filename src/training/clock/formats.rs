@@ -220,11 +220,14 @@ fn station(part: &Part, on: &[usize], work: f64) -> Vec<Step> {
 }
 
 /// A count, then as many as one can of something else: both belong in one stretch of work, as `12 cal, then max burpees` do.
+/// A time that leaves some of the stretch is such a count too: who has nowhere to run 400 m has two minutes of something.
 #[must_use]
 pub fn together(part: &Part) -> bool {
     let [before @ .., last] = &part.lines[..] else { return false };
-    let counted = |l: &Line| !l.max && (l.reps.is_some() || l.metres.is_some() || l.calories.is_some());
-    last.max && !before.is_empty() && before.iter().all(counted)
+    let counted = |l: &Line| !l.max && (l.reps.is_some() || l.metres.is_some() || l.calories.is_some() || l.seconds.is_some());
+    let timed: f64 = before.iter().filter_map(|l| l.seconds.as_ref()).map(Amount::high).sum();
+    let work = part.interval.and_then(|i| i.work_s.or(i.every_s));
+    last.max && !before.is_empty() && before.iter().all(counted) && (timed == 0.0 || work.is_some_and(|w| timed < w))
 }
 
 fn intervals(part: &Part) -> Vec<Step> {

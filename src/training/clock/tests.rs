@@ -160,6 +160,18 @@ fn intervals_go_round_the_stations_and_do_not_end_in_a_rest() {
 }
 
 #[test]
+fn what_is_left_of_a_stretch_belongs_to_it_though_the_run_became_a_time() {
+    let most = Line { max: true, reps: None, ..reps(0.0) };
+    let interval = Some(Interval { work_s: Some(180.0), rest_s: Some(90.0), every_s: None });
+    let both =
+        |first: Line| Part { rounds: Some(Amount::One(5.0)), interval, ..part(Format::Intervals, vec![first, most.clone()]) };
+    let run = Line { movement: "run".to_owned(), metres: Some(Amount::One(400.0)), ..Line::default() };
+    assert_eq!(seconds_of(&of(&both(seconds(120.0)))), seconds_of(&of(&both(run))));
+    let stations = of(&both(seconds(180.0)));
+    assert!(stations.iter().all(|s| s.lines.len() < 2), "a time that fills the stretch is a station of its own");
+}
+
+#[test]
 fn a_build_up_is_as_many_sets_as_it_takes_inside_its_minutes() {
     let heavy = Part { duration_s: Some(900.0), score: ScoreKind::Load, ..part(Format::MaxEffort, vec![reps(3.0)]) };
     let made = plan(&heavy).unwrap();

@@ -3,6 +3,7 @@
 use super::Estimate;
 use super::line::line;
 use super::part::rounds_of;
+use crate::training::clock;
 use crate::training::movement::Library;
 use crate::training::session::{Format, Line, Part};
 use std::collections::BTreeSet;
@@ -31,6 +32,7 @@ pub fn windows(part: &Part) -> Vec<Window> {
     let each: Vec<usize> = (0..part.lines.len()).filter(|&i| part.lines[i].role.is_none()).collect();
     let sound = |s: &f64| s.is_finite() && *s > 0.0;
     match (part.format, interval.work_s.filter(sound), every.filter(sound)) {
+        (Format::Intervals, Some(on), _) if clock::together(part) => vec![Window { length_s: on, work_s: on, lines: each }],
         (Format::Intervals, Some(on), _) => {
             each.into_iter().map(|i| Window { length_s: on, work_s: on, lines: vec![i] }).collect()
         }

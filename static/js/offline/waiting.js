@@ -163,16 +163,26 @@ function sentByOthers(waits) {
   return Object.fromEntries(gone.map((here) => [here.dataset.waiting, here.dataset.page]));
 }
 
+/** What waited when this page looked, and that the worker or another tab has sent while this page waited for its turn. */
+async function sentMeanwhile(before, saved) {
+  const left = new Set((await list()).map(({ action }) => action));
+  const gone = before.filter(({ action }) => !left.has(action) && !saved[action]);
+  return Object.fromEntries(gone.map(({ action, page }) => [action, page]));
+}
+
 /** Sends what is left from before. Where nothing is being typed, the page that has it in is the better one. */
 async function begin() {
   if (!(await mine())) return;
-  const waits = new Set((await list()).map(({ action }) => action));
-  const sent = sentByOthers(waits);
-  if (!waits.size && !Object.keys(sent).length) return;
+  const before = await list();
+  const sent = sentByOthers(new Set(before.map(({ action }) => action)));
+  if (!before.length && !Object.keys(sent).length) return;
   arrived(sent);
-  const saved = { ...sent, ...(await deliver()) };
-  const here = Object.keys(saved).find((action) => formsOf(action).length);
-  if (here && !document.activeElement?.matches('input, textarea')) location.replace(saved[here]);
+  const saved = await deliver();
+  const meanwhile = await sentMeanwhile(before, saved);
+  arrived(meanwhile);
+  const all = { ...sent, ...meanwhile, ...saved };
+  const here = Object.keys(all).find((action) => formsOf(action).length);
+  if (here && !document.activeElement?.matches('input, textarea')) location.replace(all[here]);
 }
 const again = () => begin().catch(() => {});
 addEventListener('online', again);
