@@ -44,8 +44,7 @@ pub fn details(line: &Line) -> Vec<String> {
         _ => load(l),
     }));
     all.extend(line.tempo.as_ref().map(|t| format!("tempo {t}")));
-    all.extend(line.pause_s.map(|s| format!("pause {}", seconds(s))));
-    all.extend(line.down_s.map(|s| format!("{} on the way down", seconds(s))));
+    all.extend(slowed(line));
     all.extend(line.step.map(|n| format!("{n} more each rung")));
     all.extend(line.counts_as_reps.map(|n| format!("counts as {n} reps")));
     all.extend(line.minute.map(|n| format!("minute {n}")));
@@ -54,6 +53,12 @@ pub fn details(line: &Line) -> Vec<String> {
         Role::CashOut => "once, after".to_owned(),
     }));
     all
+}
+
+/// Where each rep stops or is slow, beside its tempo.
+pub fn slowed(line: &Line) -> impl Iterator<Item = String> {
+    let pause = line.pause_s.map(|s| format!("pause {}", seconds(s)));
+    pause.into_iter().chain(line.down_s.map(|s| format!("{} on the way down", seconds(s))))
 }
 
 /// What is done: the movement, or the pieces of a complex: `2 clean + 1 jerk`.

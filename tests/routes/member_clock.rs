@@ -1,8 +1,10 @@
 //! The clock of a part.
 
-use crate::practice::{Practice, attributes, location};
+use crate::practice::{Practice, attributes, location, texts};
 use crate::published::{DAY, Place, publish, slow_then_fast};
 use dowel::store::ids::{GroupId, PersonId};
+use dowel::training::dose::Amount;
+use dowel::training::session::Line;
 
 async fn practice() -> (Practice, GroupId, PersonId, Place) {
     let practice = Practice::new().await;
@@ -24,6 +26,23 @@ async fn a_member_of_the_group_gets_the_clock_of_the_part() {
     let plan: serde_json::Value = serde_json::from_str(&attributes(&page, "[data-clock]", "data-clock")[0]).unwrap();
     assert_eq!((&plan["cap_s"], &plan["steps"][0]["count_to"]), (&900.0.into(), &10.into()));
     assert_eq!(attributes(&page, "[data-clock]", "data-back"), [format!("/days/2026-11-25#s{}p1", at.id)]);
+}
+
+#[tokio::test]
+async fn the_line_on_the_clock_says_how_slow_each_rep_is() {
+    let (practice, _, coach, _) = practice().await;
+    let group = practice.group("Lighthouse").await;
+    let mut slow = slow_then_fast();
+    slow.parts[0].lines = vec![Line {
+        movement: "push-up".to_owned(),
+        reps: Some(Amount::One(8.0)),
+        tempo: Some("3-1-1-0".to_owned()),
+        ..Line::default()
+    }];
+    let at = publish(&practice, group, coach, DAY, slow).await;
+    let ines = practice.member("Ines", group).await;
+    let page = practice.as_person(ines).await.get(&clock(at, "0")).await;
+    assert_eq!(texts(&page, "[data-lines] li"), ["8 push-up, 3 s down, 1 s hold, 1 s up"]);
 }
 
 #[tokio::test]

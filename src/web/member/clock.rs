@@ -234,5 +234,7 @@ fn line_words(line: &Line, plates: Option<String>, person: &Person) -> String {
         Some(plates) if !load.is_empty() => format!("{load}: {plates}"),
         _ => load,
     };
-    if dose.is_empty() { format!("{movement}{side}{load}") } else { format!("{dose} {movement}{side}{load}") }
+    let pace: String =
+        line.tempo.as_deref().map(words::tempo).into_iter().chain(wording::slowed(line)).map(|p| format!(", {p}")).collect();
+    if dose.is_empty() { format!("{movement}{side}{load}{pace}") } else { format!("{dose} {movement}{side}{load}{pace}") }
 }
