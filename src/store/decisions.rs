@@ -1,8 +1,9 @@
 //! What coaches decided about the private words of members that hold a session back.
 //!
 //! # Design
-//! A decision is about exact words. It ends when they change, by a trigger, and does not come back with them: whoever writes
-//! the same again writes it of another day. Whoever reads it compares the words once more.
+//! A decision is about exact words. To train or to hold ends when they change, by a trigger, and does not come back with them:
+//! whoever writes the same again writes it of another day. What is kept out stays out until a coach lifts it: other words may
+//! hold more back, and never less.
 
 use super::ids::PersonId;
 use super::{Store, StoreError, instant, millis};
@@ -30,15 +31,13 @@ impl Decided {
         }
     }
 
-    /// As tailoring reads it; the profile has the words that it is about.
-    pub(super) fn put_into(&self, profile: &mut Profile) {
-        match self {
-            Self::Train => profile.open_words = Some(Vec::new()),
-            Self::KeepOut(kept) => {
-                profile.open_words = Some(Vec::new());
-                profile.kept_out = kept.clone();
-            }
-            Self::Hold => {}
+    /// As tailoring reads it; `words_stand` where the profile still has the words that it is about.
+    pub(super) fn put_into(&self, words_stand: bool, profile: &mut Profile) {
+        if words_stand && *self != Self::Hold {
+            profile.open_words = Some(Vec::new());
+        }
+        if let Self::KeepOut(kept) = self {
+            profile.kept_out = kept.clone();
         }
     }
 }
@@ -46,8 +45,10 @@ impl Decided {
 /// A decision.
 #[derive(Clone, Debug)]
 pub struct Decision {
-    /// the words that it is about
+    /// the words that it is about; [`UNPROMPTED`] where there were none
     pub words: String,
+    /// they are what the member's note says now
+    pub words_stand: bool,
     /// what
     pub decided: Decided,
     /// to the member; may be empty
@@ -60,10 +61,13 @@ pub struct Decision {
     pub ended: Option<String>,
 }
 
+/// Stands for the words where somebody had written none and the coach kept something out all the same.
+pub const UNPROMPTED: &str = "(nothing)";
+
 /// A decision to be kept.
 #[derive(Clone, Copy, Debug)]
 pub struct NewDecision<'a> {
-    /// the words as the coach read them
+    /// the words as the coach read them; may be empty
     pub words: &'a str,
     /// what
     pub decided: &'a Decided,
@@ -87,6 +91,7 @@ pub struct Undecided {
 #[derive(FromRow)]
 struct Row {
     words: String,
+    words_stand: bool,
     act: String,
     kept_out: String,
     said: String,
@@ -100,6 +105,7 @@ impl Row {
         Ok(Decision {
             decided: decided(&self.act, &self.kept_out)?,
             words: self.words,
+            words_stand: self.words_stand,
             said: self.said,
             at: instant(self.decided_at),
             by: self.by,
@@ -117,14 +123,14 @@ fn decided(act: &str, kept_out: &str) -> Result<Decided, StoreError> {
 }
 
 impl Store {
-    /// What counts now for the words as they are.
+    /// What counts now.
     ///
     /// # Errors
     /// Only the database's own.
     pub async fn decision_on(&self, member: PersonId) -> Result<Option<Decision>, StoreError> {
         let row: Option<Row> = sqlx::query_as(
-            "select d.words, d.act, d.kept_out, d.said, d.decided_at, c.name as by, d.ended
-             from decisions d join people p on p.id = d.person_id and p.note = d.words
+            "select d.words, p.note is d.words as words_stand, d.act, d.kept_out, d.said, d.decided_at, c.name as by, d.ended
+             from decisions d join people p on p.id = d.person_id and (p.note = d.words or d.act = 'keep_out')
              left join people c on c.id = d.decided_by where d.person_id = $1 and d.ended is null",
         )
         .bind(member)
@@ -139,8 +145,9 @@ impl Store {
     /// Only the database's own.
     pub async fn decisions_of(&self, member: PersonId) -> Result<Vec<Decision>, StoreError> {
         let rows: Vec<Row> = sqlx::query_as(
-            "select d.words, d.act, d.kept_out, d.said, d.decided_at, c.name as by, d.ended
-             from decisions d left join people c on c.id = d.decided_by where d.person_id = $1 order by d.id",
+            "select d.words, p.note is d.words as words_stand, d.act, d.kept_out, d.said, d.decided_at, c.name as by, d.ended
+             from decisions d join people p on p.id = d.person_id
+             left join people c on c.id = d.decided_by where d.person_id = $1 order by d.id",
         )
         .bind(member)
         .fetch_all(&self.read)
@@ -148,17 +155,17 @@ impl Store {
         rows.into_iter().map(Row::decision).collect()
     }
 
-    /// What counts now in a group, by person.
-    pub(super) async fn decisions_in(&self, group: super::ids::GroupId) -> Result<Vec<(PersonId, Decided)>, StoreError> {
-        let rows: Vec<(PersonId, String, String)> = sqlx::query_as(
-            "select d.person_id, d.act, d.kept_out from memberships m
+    /// What counts now in a group, by person, and whether their words are still those it is about.
+    pub(super) async fn decisions_in(&self, group: super::ids::GroupId) -> Result<Vec<(PersonId, Decided, bool)>, StoreError> {
+        let rows: Vec<(PersonId, String, String, bool)> = sqlx::query_as(
+            "select d.person_id, d.act, d.kept_out, p.note is d.words from memberships m
              join decisions d on d.person_id = m.person_id and d.ended is null
-             join people p on p.id = d.person_id and p.note = d.words where m.group_id = $1",
+             join people p on p.id = d.person_id and (p.note = d.words or d.act = 'keep_out') where m.group_id = $1",
         )
         .bind(group)
         .fetch_all(&self.read)
         .await?;
-        rows.into_iter().map(|(id, act, kept)| Ok((id, decided(&act, &kept)?))).collect()
+        rows.into_iter().map(|(id, act, kept, stand)| Ok((id, decided(&act, &kept)?, stand))).collect()
     }
 
     /// Private words on which nothing was decided, of members who are here; the caller knows which of them hold something back.
@@ -195,7 +202,8 @@ impl Store {
             .await?;
         let done = sqlx::query(
             "insert into decisions (person_id, words, act, kept_out, said, decided_at, decided_by)
-             select id, note, $3, $4, $5, $6, $7 from people where id = $1 and role = 'member' and note = $2",
+             select id, coalesce(note, $8), $3, $4, $5, $6, $7 from people
+             where id = $1 and role = 'member' and coalesce(note, '') = $2",
         )
         .bind(member)
         .bind(new.words)
@@ -204,6 +212,7 @@ impl Store {
         .bind(new.said)
         .bind(millis(now))
         .bind(by)
+        .bind(UNPROMPTED)
         .execute(&mut *tx)
         .await?;
         if done.rows_affected() == 0 {

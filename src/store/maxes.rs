@@ -124,7 +124,7 @@ impl Store {
         let pinned = self.is_pinned(person.id).await?.then_some(person.id.0);
         let mut profile = Profile { known_maxes_kg, max_days, note, pinned, ..person.profile() };
         if let Some(decision) = self.decision_on(person.id).await? {
-            decision.decided.put_into(&mut profile);
+            decision.decided.put_into(decision.words_stand, &mut profile);
         }
         Ok(profile)
     }

@@ -160,6 +160,17 @@ fn select(rest: &str) -> sqlx::AssertSqlSafe<String> {
 }
 
 impl Store {
+    /// Members whom something hurt in this session, at a line of it or with a result.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn hurt_in(&self, session: SessionId) -> Result<Vec<PersonId>, StoreError> {
+        Ok(sqlx::query_scalar("select distinct person_id from questions where session_id = $1 and kind = 'pain'")
+            .bind(session)
+            .fetch_all(&self.read)
+            .await?)
+    }
+
     /// Asks about a session that a member can see.
     ///
     /// # Errors

@@ -39,23 +39,24 @@ pub fn sentence(decided: &Decided, waits: &Waits) -> String {
     }
 }
 
-/// What a member reads above their sessions; none where their words hold nothing back.
+/// What a member reads above their sessions; none where nothing is held back or kept out.
 #[must_use]
 pub fn banner(waits: &Waits, decision: Option<&Decision>, reader: &Person, now: OffsetDateTime) -> Option<Banner> {
-    if waits.is_empty() {
-        return None;
-    }
-    let Some(decision) = decision else { return Some(undecided(waits)) };
+    let held = (!waits.is_empty()).then(|| undecided(waits));
+    let Some(decision) = decision.filter(|d| !waits.is_empty() || matches!(d.decided, Decided::KeepOut(_))) else { return held };
     let since = reader.zone.day(now) - reader.zone.day(decision.at);
     if decision.decided == Decided::Train && since > Duration::days(SAID_DAYS) {
         return None;
     }
     let by = decision.by.clone().unwrap_or_else(|| "Your coach".to_owned());
     let said = Some(decision.said.clone()).filter(|s| !s.is_empty());
+    // words that came after the decision wait for themselves
+    let held = held.filter(|_| !decision.words_stand);
+    let decided = sentence(&decision.decided, waits);
     Some(Banner {
-        text: sentence(&decision.decided, waits),
+        text: held.as_ref().map_or(decided.clone(), |held| format!("{} {decided}", held.text)),
         said: said.map(|said| (format!("{by}, {}", when(reader, decision.at, now)), said)),
-        waits: decision.decided == Decided::Hold,
+        waits: held.is_some() || decision.decided == Decided::Hold,
     })
 }
 

@@ -83,8 +83,12 @@ async fn the_coach_sees_line_by_line_who_is_served_who_changes_and_who_has_nothi
     assert_eq!(texts(&page, ".served"), ["2 of 3 as written.", "1 of 3 as written."]);
     assert_eq!(attributes(&page, ".card details .who a", "href"), [h.preview(bo)]);
     assert_eq!(texts(&page, ".card details .who"), ["Bo <b>"]);
-    let nothing = attributes(&page, ".card .bad a", "href");
-    assert_eq!(nothing, vec![h.preview(una); 2]);
+    assert_eq!(
+        attributes(&page, ".card .ask a", "href"),
+        vec![format!("/people/{una}"); 2],
+        "it waits for the coach, whose page says why"
+    );
+    assert_eq!(texts(&page, ".card .bad"), Vec::<String>::new(), "and is not called without a sound version");
 }
 
 #[tokio::test]

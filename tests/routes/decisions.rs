@@ -137,6 +137,25 @@ async fn keep_out_gives_the_rest() {
 }
 
 #[tokio::test]
+async fn what_is_kept_out_stays_out_whatever_the_member_writes_until_a_coach_lifts_it() {
+    const OUT: &str = "Your coach has decided: whatever loads the knee stays out for now.";
+    let h = Harbour::with(KNEE).await;
+    h.decide(&[("act", "keep_out"), ("part", "knee"), ("reach", "loads")]).await;
+    for words in ["all fine again!", ""] {
+        h.write(words).await;
+        let (waits, given) = h.today().await;
+        assert!(waits == 0 && !given.iter().any(|m| m.contains("squat")), "{words:?}: {given:?}");
+        assert_eq!(h.banner().await, [OUT], "{words:?}");
+    }
+    h.write("shoulder surgery last week").await;
+    assert_eq!(h.today().await.0, 3, "other words hold back what they hold back");
+    assert!(h.banner().await[0].ends_with(OUT));
+    h.write("").await;
+    h.mara.post(&format!("{}/take-back", h.at())).form(&[("next", "/review")]).await;
+    assert!(h.today().await.1.iter().any(|m| m.contains("squat")));
+}
+
+#[tokio::test]
 async fn hold_leaves_it_as_it_is() {
     let h = Harbour::with(KNEE).await;
     h.decide(&[("act", "hold")]).await;

@@ -21,6 +21,12 @@ use super::element::{Doc, What};
 use super::quantity::{Unit, quantity};
 use super::token::Kind;
 
+/// `FT, cap 12`, `5 rounds FT`: for time, and no feet where no number stands before it.
+fn short_for_time(doc: &Doc, i: usize) -> Option<usize> {
+    let counted = i > 0 && doc.tokens[i - 1].kind == Kind::Number;
+    (doc.low(i) == "ft" && !counted).then_some(1)
+}
+
 /// Words that shape what follows.
 pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
     if doc.tokens[i].kind != Kind::Word {
@@ -230,7 +236,7 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
     ];
     let found = [
         doc.says_any(i, NOT).map(|n| (What::NotForTime, n)),
-        doc.says_any(i, FOR_TIME).map(|n| (What::ForTime, n)),
+        doc.says_any(i, FOR_TIME).or_else(|| short_for_time(doc, i)).map(|n| (What::ForTime, n)),
         role(doc, i),
         heading(doc, i),
         doc.says_any(i, OPTION)

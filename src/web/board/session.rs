@@ -33,6 +33,7 @@ struct ResultsPage {
     logged: Vec<LoggedView>,
     /// name and page
     missing: Vec<(String, String)>,
+    /// how many people something hurt
     hurt: usize,
 }
 
@@ -106,6 +107,8 @@ pub async fn show_results(State(app): State<App>, Staff(coach): Staff, Path(id):
     let mut results = app.store.results_of_session(shown.session_id).await?;
     results.sort_by(|a, b| (&a.full_name, a.person_id, a.stands).cmp(&(&b.full_name, b.person_id, b.stands)));
     let people: HashSet<PersonId> = results.iter().map(|r| r.person_id).collect();
+    let mut hurt: HashSet<PersonId> = app.store.hurt_in(shown.session_id).await?.into_iter().collect();
+    hurt.extend(results.iter().filter(|r| r.hurt.is_some()).map(|r| r.person_id));
     let versions = app.store.versions(shown.session_id).await?;
     let members = app.store.members_of(shown.group_id).await?;
     let missing = members.iter().filter(|m| !people.contains(&m.id));
@@ -121,7 +124,7 @@ pub async fn show_results(State(app): State<App>, Staff(coach): Staff, Path(id):
         editor: format!("/groups/{}/days/{}/{}", shown.group_id, calendar::iso(shown.day), shown.slot),
         boards: boards.collect(),
         missing,
-        hurt: results.iter().filter(|r| r.hurt.is_some()).count(),
+        hurt: hurt.len(),
         people: people.len(),
         logged: logged(&results, &versions, &shown, &coach),
     };

@@ -101,15 +101,21 @@ impl std::fmt::Display for Names {
     }
 }
 
-/// `12 do all of it as written, 5 get a change, 1 has no sound version of some line: Ines`.
+/// `12 do all of it as written, 5 get a change, 1 has no sound version of some line: Ines`, and who waits for the coach.
 pub(super) fn summary(seen: &Coverage, members: &Members) -> String {
     let changed = seen.members - seen.fully_served - seen.without.len();
     let mut words =
         format!("{} all of it as written, {} a change", verb(seen.fully_served, "does", "do"), verb(changed, "gets", "get"),);
+    let held = |member: &usize| seen.lines.iter().any(|l| l.waiting.contains(member));
     let withheld = |member: &usize| !seen.lines.is_empty() && seen.lines.iter().all(|l| l.without.contains(member));
     let (nothing, some): (Vec<usize>, Vec<usize>) = seen.without.iter().copied().partition(withheld);
+    let (waiting, some): (Vec<usize>, Vec<usize>) = some.into_iter().partition(held);
     if !some.is_empty() {
         words.push_str(&format!(", {} no sound version of some line: {}", verb(some.len(), "has", "have"), members.names(&some)));
+    }
+    if !waiting.is_empty() {
+        let wait = verb(waiting.len(), "waits", "wait");
+        words.push_str(&format!(", {wait} at some line for your word about what they wrote: {}", members.names(&waiting)));
     }
     if !nothing.is_empty() {
         let names = members.names(&nothing);

@@ -21,7 +21,10 @@ pub(super) struct LineRow {
     /// how many do it as written, in words
     pub(super) served: String,
     pub(super) changes: Vec<ChangeRow>,
+    /// nothing near it is sound for them
     pub(super) without: Option<Names>,
+    /// it waits for the coach, because of what they wrote
+    pub(super) waiting: Option<Names>,
     /// what the coach chose here
     pub(super) chosen: Vec<ChosenRow>,
     /// none where nothing can be chosen: the library does not have the movement, or it is several in one
@@ -32,7 +35,7 @@ impl LineRow {
     /// Everybody does it as written, and nothing was chosen: one row is enough.
     pub(super) fn quiet(&self) -> bool {
         let refused = self.choose.as_ref().is_some_and(|c| c.error.is_some());
-        self.changes.is_empty() && self.without.is_none() && self.chosen.is_empty() && !refused
+        self.changes.is_empty() && self.without.is_none() && self.waiting.is_none() && self.chosen.is_empty() && !refused
     }
 }
 
@@ -116,6 +119,8 @@ pub(super) struct Lines<'a> {
 impl Lines<'_> {
     pub(super) fn row(&self, seen: &LineCoverage) -> LineRow {
         let (written, members) = (&self.session.parts[seen.part].lines[seen.line], self.members);
+        let without: Vec<usize> = seen.without.iter().copied().filter(|m| !seen.waiting.contains(m)).collect();
+        let named = |who: &[usize]| (!who.is_empty()).then(|| members.names(who));
         LineRow {
             id: format!("p{}l{}", seen.part, seen.line),
             written: wording::whole_line(written),
@@ -125,7 +130,8 @@ impl Lines<'_> {
                 format!("{} of {} as written.", seen.as_written, members.people.len())
             },
             changes: seen.changes.iter().map(|c| change(c, members)).collect(),
-            without: (!seen.without.is_empty()).then(|| members.names(&seen.without)),
+            without: named(&without),
+            waiting: named(&seen.waiting),
             chosen: self.chosen(seen, written),
             choose: (written.known && written.complex.is_empty()).then(|| self.choose(seen, written)),
         }
