@@ -1,6 +1,7 @@
-//! Not today: one line tailored again under what a member says at it. Nothing else of the session moves.
+//! Not today: one line tailored again under what a member says at it. Nothing else of the session moves, but for what hurt.
 
 mod easier;
+mod hurt;
 
 use super::shelf::mask;
 use super::{Action, Tailor, Tailored, TailoredLine, line, volume, window};
@@ -92,14 +93,17 @@ impl Tailor<'_> {
     #[must_use]
     pub fn tailor_wished(&self, session: &Session, profile: &Profile, wishes: &[Wished]) -> Tailored {
         let mut out = self.tailor(session, profile);
+        let mut hurt = hurt::Hurt::default();
         for w in wishes {
             let Some(part) = session.parts.get(w.part) else { continue };
             let Some(lines) = out.parts.get_mut(w.part).map(|p| &mut p.lines) else { continue };
             if let Some(now) = lines.get(w.line).filter(|l| l.written.movement == w.movement) {
                 let again = Again { tailor: self, session, part, profile, beside: lines, at: w.line };
+                hurt.note(now, w.wish);
                 lines[w.line] = again.line(now, w.wish);
             }
         }
+        self.spare(session, profile, wishes, &hurt, &mut out);
         out
     }
 }

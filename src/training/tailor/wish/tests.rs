@@ -66,6 +66,24 @@ fn no_kit_leaves_the_floor_and_what_needs_none_as_it_is() {
 }
 
 #[test]
+fn what_hurt_at_one_line_is_not_given_at_another_that_day() {
+    let session: Session = serde_json::from_str(
+        r#"{"parts":[{"intent":"conditioning","format":"amrap","lines":[{"movement":"push-up","reps":10}]},
+            {"intent":"conditioning","format":"rounds","rounds":3,"lines":[{"movement":"air squat","reps":10},{"movement":"push-up","reps":5}]}]}"#,
+    )
+    .unwrap();
+    let given = |wish| {
+        let wishes = [Wished { part: 0, line: 0, movement: "push-up".to_owned(), wish }];
+        let done = Tailor::shipped().tailor_wished(&session, &home("[24]"), &wishes);
+        let names = |l: &TailoredLine| l.given.iter().map(|g| g.movement.clone()).collect::<Vec<_>>();
+        done.parts[1].lines.iter().map(names).collect::<Vec<_>>()
+    };
+    assert_eq!(given(Wish::Hurts), [vec!["air squat".to_owned()], vec![]]);
+    assert_eq!(given(Wish::TooHeavy)[1], ["push-up"], "any other word is about its line alone");
+    assert!(!given(Wish::HurtsOther)[1].contains(&"push-up".to_owned()));
+}
+
+#[test]
 fn what_hurts_gives_nothing_until_something_else_is_asked_for() {
     let stop = said_at(1, Wish::Hurts, &home("[24]"));
     assert_eq!((stop.action, stop.given.len(), stop.tell_coach), (Action::Refer, 0, true));
