@@ -225,7 +225,7 @@ pub enum Role {
 }
 
 /// One movement of a complex, with how often it is done in one repetition of the whole.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(default)]
 pub struct Piece {
     /// canonical name, or the typed words
@@ -235,6 +235,12 @@ pub struct Piece {
     /// false where the library does not know it
     #[serde(skip_serializing_if = "is_true")]
     pub known: bool,
+}
+
+impl Default for Piece {
+    fn default() -> Self {
+        Self { movement: String::new(), reps: None, known: true }
+    }
 }
 
 /// One movement with its dose, load, side rule and tempo.

@@ -22,6 +22,8 @@ export const logForm = (page) => page.locator('details.part').first().locator('f
 
 export async function log(page, score) {
   const form = logForm(page);
+  // until then the page's own scripts may still open and shut its parts
+  await page.waitForLoadState();
   if (!(await form.isVisible())) await page.locator('details.part').first().locator('details.to-log > summary').click();
   await form.getByLabel(/time/i).first().fill(score);
   await form.locator('[name=rpe][value="7"]').check({ force: true });

@@ -20,7 +20,7 @@ mod words;
 mod tests;
 
 pub use prompt::{Prompt, prompt, says_no_more};
-pub use rules::{Combine, ScoreRules};
+pub use rules::{Combine, ScoreRules, least_wins};
 
 use super::session::ScoreKind;
 use serde::{Deserialize, Serialize};

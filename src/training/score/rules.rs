@@ -45,6 +45,9 @@ impl Combine {
     /// Reads a coach's score rule: `lowest round`, `sum of both blocks`, `best set`.
     #[must_use]
     pub fn from_words(rule: &str) -> Option<Self> {
+        if least_wins(rule) {
+            return None;
+        }
         let rule = rule.to_lowercase();
         let says = |list: &[&str]| list.iter().any(|w| rule.contains(w));
         if says(&["lowest", "worst", "fewest", "smallest", "lower", "weaker", "shorter side", "minimum"]) {
@@ -57,6 +60,30 @@ impl Combine {
             None
         }
     }
+}
+
+/// `fewest wins`, `lower is better`: the coach turns the order round. It says nothing about which round counts.
+#[must_use]
+pub fn least_wins(rule: &str) -> bool {
+    let rule = rule.to_lowercase();
+    let mut words = rule.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).peekable();
+    let least = |w: &str| matches!(w, "fewest" | "fewer" | "least" | "less" | "lowest" | "lower" | "smallest");
+    let mut seen = 0;
+    while let Some(word) = words.next() {
+        // `fewest breaks wins`: one word may stand between
+        seen = if least(word) {
+            1
+        } else if seen > 0 {
+            seen + 1
+        } else {
+            0
+        };
+        let decides = matches!(word, "wins" | "win") || matches!(word, "is" | "are") && words.peek() == Some(&"better");
+        if decides && (2..=3).contains(&seen) {
+            return true;
+        }
+    }
+    false
 }
 
 /// What a part and a member settle about scores. Everything may be unknown.

@@ -37,6 +37,10 @@ impl Kinds {
 pub(super) fn standing(entry: &Entry, scoring: &Scoring, policy: &Policy, kinds: Kinds) -> Standing {
     let course = scoring.course_of(&entry.version);
     match result(&entry.score, scoring, &course, policy, kinds) {
+        // the least time stands first already
+        Ok(result) if scoring.least_wins && scoring.kind != ScoreKind::Time => {
+            Standing::Ranked { result: result.iter().map(|n| n.saturating_neg()).collect(), tie: tie(entry, scoring, policy) }
+        }
         Ok(result) => Standing::Ranked { result, tie: tie(entry, scoring, policy) },
         Err(other) => other,
     }

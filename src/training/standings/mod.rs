@@ -49,6 +49,8 @@ pub struct Scoring {
     pub columns_kg: Vec<f64>,
     /// a lift counts with at least so many reps
     pub reps: Option<u32>,
+    /// `fewest wins`: of what is counted, less is better
+    pub least_wins: bool,
 }
 
 /// Which version somebody did.

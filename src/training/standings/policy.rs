@@ -1,6 +1,7 @@
 //! The rules of a board as one value.
 
 use super::When;
+use crate::training::score::least_wins;
 use crate::training::session::ScoreKind;
 use serde::{Deserialize, Serialize};
 
@@ -113,9 +114,12 @@ impl Policy {
         self.sentences_with(all.into_iter().flat_map(|kind| self.first(kind)).collect())
     }
 
-    /// The rules of a board of one kind of score: which result stands first is said for that kind alone.
+    /// The rules of one board: which result stands first is said for its kind of score alone.
     #[must_use]
-    pub fn sentences_for(&self, kind: ScoreKind) -> Vec<String> {
+    pub fn sentences_for(&self, kind: ScoreKind, score_rule: Option<&str>) -> Vec<String> {
+        if kind != ScoreKind::Time && score_rule.is_some_and(least_wins) {
+            return self.sentences_with(vec!["The least stands first, as the coach wrote.".to_owned()]);
+        }
         self.sentences_with(self.first(kind))
     }
 

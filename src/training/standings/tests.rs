@@ -63,6 +63,17 @@ fn a_key_that_is_not_understood_is_named() {
 }
 
 #[test]
+fn the_fewest_stand_first_where_the_coach_wrote_so_and_the_rules_say_it() {
+    let rule = "fewest breaks wins";
+    let got = rank(&format!(
+        r#"{{"scoring": {{"type": "reps", "score_rule": "{rule}"}}, "entries": [{{"id": "a", "reps": 14}}, {{"id": "b", "reps": 11}}]}}"#
+    ))
+    .unwrap();
+    assert_eq!(got.order, [Place::One("b".to_owned()), Place::One("a".to_owned())]);
+    assert!(Policy::default().sentences_for(ScoreKind::Reps, Some(rule)).iter().any(|s| s.starts_with("The least stands first")));
+}
+
+#[test]
 fn two_entries_with_one_id_are_refused() {
     assert!(rank(r#"{"scoring": {"type": "reps"}, "entries": [{"id": "a", "reps": 5}, {"id": "a", "reps": 6}]}"#).is_err());
 }
@@ -123,7 +134,7 @@ fn which_result_stands_first_is_said_for_the_kind_of_score_alone() {
         (ScoreKind::Load, "The heaviest load stands first.", "capped"),
         (ScoreKind::HoldTime, "The longest hold stands first.", "capped"),
     ] {
-        let all = policy.sentences_for(kind);
+        let all = policy.sentences_for(kind, None);
         assert!(all.iter().any(|s| s.starts_with(said)), "{kind:?}: {all:?}");
         assert!(all.iter().all(|s| !s.contains(other)), "{kind:?}: {all:?}");
     }

@@ -365,6 +365,21 @@ fn a_complex_stays_one_line() {
     assert_eq!(names, ["dumbbell clean", "dumbbell push press"]);
 }
 
+#[test]
+fn a_complex_that_comes_as_json_is_known_unless_it_says_otherwise() {
+    let line: Line = serde_json::from_str(
+        r#"{"movement":"complex","reps":3,"load":{"kg":[40]},"complex":[{"movement":"power clean","reps":1},{"movement":"push press","reps":1}]}"#,
+    )
+    .unwrap();
+    let who: Profile =
+        serde_json::from_str(r#"{"kit":[{"item":"dumbbell","kg":[15],"count":2}],"level":"intermediate"}"#).unwrap();
+    let done = one(line.clone(), Intent::Strength, &who);
+    let names: Vec<&str> = done.given[0].complex.iter().map(|p| p.movement.as_str()).collect();
+    assert_eq!(names, ["dumbbell clean", "dumbbell push press"]);
+    let back: Line = serde_json::from_str(&serde_json::to_string(&line).unwrap()).unwrap();
+    assert_eq!(back, line);
+}
+
 mod effort;
 mod house;
 mod kept_out;

@@ -84,6 +84,6 @@ pub async fn show_leaderboard(
         tables: standing.tables.iter().map(table).collect(),
         listed: rows(view.rows("", &standing.listed)),
         held: rows(view.rows("", &standing.held)),
-        rules: standing.policy.sentences_for(it.score),
+        rules: standing.policy.sentences_for(it.score, it.score_rule.as_deref()),
     }))
 }

@@ -4,7 +4,7 @@ use crate::store::boards::BoardRow;
 use crate::store::ids::VersionId;
 use crate::training::dose::Load;
 use crate::training::movement::Library;
-use crate::training::score::{KG_PER_LB, Score, ScoreRules};
+use crate::training::score::{KG_PER_LB, Score, ScoreRules, least_wins};
 use crate::training::session::{Line, Part, PartOption, ScoreKind};
 use crate::training::standings::{Course, Entry, Policy, Scoring, Shown, TieBreak, Version, When};
 use crate::training::tailor::recorded;
@@ -22,6 +22,7 @@ pub(super) fn scoring(part: &Part, library: &Library) -> Scoring {
         options: part.options.iter().map(|o| (o.name.clone(), course(&ScoreRules::of(&with(part, o), library)))).collect(),
         columns_kg: columns(part),
         reps: rules.reps,
+        least_wins: part.score_rule.as_deref().is_some_and(least_wins),
     }
 }
 

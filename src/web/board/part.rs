@@ -209,7 +209,7 @@ pub async fn show_board(
         held: view.rows("", &standing.held),
         mine: view.mine(),
         private: standing.is_private,
-        rules: standing.policy.sentences_for(it.score),
+        rules: standing.policy.sentences_for(it.score, it.score_rule.as_deref()),
         rules_changed: rules.changed_at.map(|at| {
             let on = calendar::long(reader.zone.day(at));
             let whose = if rules.own { "for this part" } else { "for the group" };

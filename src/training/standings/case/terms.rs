@@ -4,7 +4,7 @@ use super::super::when::{minutes, stamped};
 use super::super::{Attempts, Course, Late, Policy, Scoring, TieBreak};
 use super::fields::Fields;
 use super::settled_unit;
-use crate::training::score::{Combine, KG_PER_LB, MassUnit};
+use crate::training::score::{Combine, KG_PER_LB, MassUnit, least_wins};
 use crate::training::session::ScoreKind;
 use serde_json::Value;
 
@@ -52,6 +52,7 @@ pub(super) fn terms(f: &mut Fields) -> Terms {
         options: options.collect(),
         columns_kg: f.numbers(&["columns_kg", "columns", "loads_kg"]),
         reps: f.count(&["reps", "reps_required", "for_reps"]),
+        least_wins: false,
     };
     if scoring.columns_kg.is_empty() {
         scoring.columns_kg = f.numbers(&["columns_lb", "loads_lb"]).into_iter().map(|lb| lb * KG_PER_LB).collect();
@@ -59,6 +60,7 @@ pub(super) fn terms(f: &mut Fields) -> Terms {
     scoring.columns_kg.extend(f.number(&["load_kg", "as_written_kg"]));
     let written = f.texts(&["score_rule", "rule", "counts", "score", "combine"]).join(" ");
     let combine = Combine::from_words(&written);
+    scoring.least_wins = least_wins(&written);
     let slowest = ["slowest", "fastest", "quickest"].iter().any(|w| written.to_lowercase().contains(w));
     let time_of = match written.to_lowercase() {
         w if w.contains("slowest") => Some(Combine::Highest),

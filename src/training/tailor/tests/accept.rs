@@ -46,8 +46,15 @@ fn accepted(given: &Line, wanted: &Value) -> bool {
         && load_fits(given.load.as_ref(), &wanted["load"])
 }
 
+/// Of a complex every piece counts.
 fn forbidden(given: &Line, never: &Value, who: &Profile) -> bool {
-    let m = Library::shipped().find(&given.movement).unwrap();
+    let pieces = given.complex.iter().map(|p| p.movement.as_str());
+    let alone = given.complex.is_empty().then_some(given.movement.as_str());
+    pieces.chain(alone).any(|name| forbids(name, given, never, who))
+}
+
+fn forbids(name: &str, given: &Line, never: &Value, who: &Profile) -> bool {
+    let m = Library::shipped().find(name).unwrap();
     let mut checks = Vec::new();
     if let Some(name) = never["movement"].as_str() {
         checks.push(m.name == name);
@@ -108,4 +115,5 @@ a_careful_coach_accepts! {
     cases_5: "cases-5.json",
     cases_6: "cases-6.json",
     cases_7: "cases-7.json",
+    cases_8: "cases-8.json",
 }
