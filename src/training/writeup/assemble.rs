@@ -116,9 +116,10 @@ impl<'a> Assembler<'a, '_> {
         }
         let line_end = self.line_end(i);
         match &c.said.prefix {
-            Some(What::Note) => return self.note_to(i, line_end),
+            Some(What::Note) => return self.notes_below(i).unwrap_or_else(|| self.note_to(i, line_end)),
             Some(What::Aim) if !c.inside => return self.aim(i),
             Some(What::Score) => return self.score(i),
+            Some(What::Option) if self.opens_by_name(i, line_end) => {}
             Some(What::Option) if !c.inside || self.all_inside(i, line_end) => return self.option(i, line_end),
             Some(What::Option) if !self.says_as_written(c) => return self.note_to(i, i + 1),
             _ => {}
@@ -197,7 +198,7 @@ impl<'a> Assembler<'a, '_> {
             self.lift(i);
             return 1;
         }
-        if self.is_name_of_part(i) || self.names_its_windows(i) || self.names_its_line(i) {
+        if self.names_what_follows(i) {
             self.close();
             self.started = true;
             let c = &self.clauses[i];
@@ -342,7 +343,9 @@ impl<'a> Assembler<'a, '_> {
             .take(8)
             .take_while(|n| !n.blank || n.line == c.line || n.line <= c.line + 2 && c.colon)
             .take_while(|n| !follows(n.lead.number, c.lead.number))
-            .find(|n| !n.inside && !n.said.items.is_empty())
+            // `Too many pull-ups? Ring rows.` is another version
+            .filter(|n| !(n.inside || n.join == Join::Question || n.question && !starts_lines(&n.said.items)))
+            .find(|n| !n.said.items.is_empty())
             .is_some_and(|n| n.said.items.iter().any(Item::is_named) && !n.said.facts.shapes() && n.said.talk == 0)
     }
 

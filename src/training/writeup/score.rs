@@ -162,6 +162,9 @@ pub fn said(words: &[&str], part: &Part) -> Option<ScoreKind> {
         return Some(ScoreKind::Distance);
     }
     let rounds = has(&["rounds", "rds", "round", "rung", "rungs", "lap", "laps"]);
+    // `last full minute + extra reps`: where every minute asks for more, a minute is a round
+    let grows = part.format == Format::Emom && part.lines.iter().any(|l| l.open);
+    let rounds = rounds || grows && has(&["minute", "minutes", "min", "mins"]);
     let reps = has(&["reps", "rep"]);
     if has(&["calories", "cals", "cal"]) && !reps {
         return Some(ScoreKind::Calories);

@@ -2,7 +2,7 @@
 
 use super::super::super::dose::{Amount, Side};
 use super::super::super::session::Role;
-use super::super::clause::{Join, Lead};
+use super::super::clause::{Clause, Join, Lead};
 use super::super::draft::Row;
 use super::super::item::{Facts, Item, Span};
 use super::super::quantity::{Quantity, Unit};
@@ -117,7 +117,19 @@ impl Assembler<'_, '_> {
         let counted = self.cur.rows.last().is_some_and(|r| r.line == c.line && (r.item.dose.is_some() || r.item.split.is_some()));
         let every = item.tail.first().is_some_and(|t| self.doc.says_any(t.0, &["every rep", "each rep", "each time"]).is_some());
         let next = self.next_is_dose(i) && self.dose_beside(i);
-        bare && beside && counted && !next && !self.cur.doses_lines() && (item.movement.is_none() || every)
+        let way = item.movement.is_none() || every || self.tells_the_way(item, i);
+        bare && beside && counted && !next && !self.cur.doses_lines() && way
+    }
+
+    /// `6 box jumps, step down` in a list: every other line has its number, and a name in the singular without one is no line.
+    fn tells_the_way(&self, item: &Item, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let singular = self.doc.plain[item.to - 1] == self.doc.low(item.to - 1) && item.tail.is_empty();
+        let two = self.line_end(i) == i + 1 && self.cur.rows.iter().filter(|r| r.line == c.line).count() == 1;
+        let dosed = |n: &&Clause| n.said.items.iter().any(|it| it.is_named() && it.is_dosed());
+        let next = self.clauses.get(i + 1).filter(|n| !n.blank && n.line == c.line + 1).filter(dosed).is_some();
+        let above = self.cur.rows.iter().any(|r| r.line + 1 == c.line && r.item.is_dosed());
+        singular && two && (next || above)
     }
 
     pub(super) fn row(&mut self, item: Item, at: Span, i: usize) {

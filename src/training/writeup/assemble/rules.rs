@@ -130,8 +130,16 @@ fn another_lasts(s: &Situation) -> bool {
 
 /// `Cool-down` under the lines of another part; a second heading word on one line only names the first part further.
 fn a_heading(a: &Assembler, s: &Situation) -> Option<Verdict> {
-    let further = || s.c.line != a.first_line() && !matches!(s.says.heading, Some((Heading::Plain, _)));
+    let further = || s.c.line != a.first_line() && !matches!(s.says.heading, Some((Heading::Plain, _))) && !told_below(a, s);
     where_asked(names_a_part(a, s), || s.full || further() || another_lasts(s))
+}
+
+/// `Down`, and right below it `5 min easy stretching`: what the heading above is about, and no heading of its own.
+fn told_below(a: &Assembler, s: &Situation) -> bool {
+    let stretch = s.says.heading.is_some_and(|(h, _)| matches!(h, Heading::Mobility | Heading::CoolDown));
+    let right_below = s.on_line && !s.c.blank && s.c.line == a.first_line() + 1;
+    let timed = s.says.window.is_some() || a.next_is_dose(s.i);
+    stretch && s.gentle && right_below && timed && !s.c.colon && !a.lines_follow(s.i)
 }
 
 /// `Warm-up: 5 min easy`, an empty line, and then a lift.

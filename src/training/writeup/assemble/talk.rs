@@ -2,7 +2,7 @@
 
 use super::super::clause::{Clause, Join, Lead};
 use super::super::draft::Row;
-use super::super::element::Heading;
+use super::super::element::{Heading, What};
 use super::super::item::{Facts, Item, Span};
 use super::super::quantity::Unit;
 use super::super::token::Kind;
@@ -207,6 +207,35 @@ impl Assembler<'_, '_> {
             || p.words.len() > 4
     }
 
+    /// `Notes` alone on its line: every line below it up to the next empty one, or to what begins a part, is a note.
+    pub(super) fn notes_below(&mut self, i: usize) -> Option<usize> {
+        let c = &self.clauses[i];
+        if c.join != Join::Line || self.line_end(i) != i + 1 || c.colon || c.said.to > c.said.from + 3 || !c.said.items.is_empty()
+        {
+            return None;
+        }
+        let sets = |it: &Item| it.is_named() && it.sets.is_some();
+        let works = |n: &Clause| {
+            n.lead.label.is_some()
+                || n.said.facts.shapes() && n.said.talk == 0
+                || n.said.items.iter().any(sets)
+                || matches!(n.said.prefix, Some(What::Score | What::Option))
+        };
+        let mut end = i + 1;
+        while self.clauses.get(end).is_some_and(|n| !works(n) && (!n.blank || end == i + 1 && n.said.items.is_empty())) {
+            let span = self.span(end, self.line_end(end));
+            self.note(span);
+            end = self.line_end(end);
+        }
+        let heading = (c.from, c.to);
+        if self.cur.is_blank() {
+            self.sheet.notes.push(heading)
+        } else {
+            self.cur.said.push(heading)
+        }
+        Some(end - i)
+    }
+
     /// `25 min to find it` behind a heavy set: how long there is for it.
     fn time_to_find(&self, i: usize) -> bool {
         let p = &self.clauses[i].said;
@@ -229,6 +258,7 @@ impl Assembler<'_, '_> {
         let c = &self.clauses[i];
         let mut end = i + 1;
         let gentle = matches!(self.cur.heading, Some(Heading::WarmUp | Heading::CoolDown | Heading::Mobility));
+        let waits = self.cur.rows.last().is_some_and(|r| r.line == c.line && !r.item.is_dosed());
         let window = |c: &Clause| {
             let long =
                 |it: &Item| !it.is_named() && it.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 60.0);
@@ -240,7 +270,10 @@ impl Assembler<'_, '_> {
         let says = |c: &Clause| {
             // `Pull-ups, weighted, 5x3`: the sets are still those of the name before
             let sets = |it: &Item| !it.is_named() && it.sets.is_some() && it.dose.is_some();
+            // `burpees, slow, x6`: so is the number that the name still waits for
+            let number = matches!(&c.said.items[..], [only] if waits && !only.is_named() && only.dose.is_some());
             window(c)
+                || number && c.said.words.is_empty()
                 || c.said.talk == 0 && c.said.items.iter().any(sets)
                 || c.inside
                 || !c.said.facts.is_empty()

@@ -1,6 +1,6 @@
 //! Names of the day and of its parts.
 
-use super::super::clause::Join;
+use super::super::clause::{Clause, Join};
 use super::super::draft::Row;
 use super::super::element::Heading;
 use super::super::item::{Item, Span};
@@ -27,9 +27,11 @@ impl Assembler<'_, '_> {
                 && it.sets.is_none()
                 && it.load.is_none()
         };
+        // `run day, track or quiet road, nothing else needed`
+        let about = line.len() > 1 && ends_title(self.doc.low(c.said.to.saturating_sub(1))) && self.says_where(&line[1..]);
         let plain = line.iter().all(|c| {
             let last = self.doc.low(line[line.len() - 1].to.saturating_sub(1));
-            let names_day = is_day(self.doc.low(line[0].said.from)) || ends_title(last) || is_day(last);
+            let names_day = is_day(self.doc.low(line[0].said.from)) || ends_title(last) || is_day(last) || about;
             c.said.facts.rounds.is_none()
                 && c.said.facts.sets.is_none()
                 && c.said.facts.times.is_none()
@@ -70,7 +72,13 @@ impl Assembler<'_, '_> {
         }
         let last = self.doc.low(line[line.len() - 1].to.saturating_sub(1));
         let day = is_day(self.doc.low(c.said.from)) || self.doc.tokens[c.from].is("#") || ends_title(last) || ends_with_day;
+        let day = day || about;
         plain && (day || tokens <= 9 && !ends_as_sentence && !heading && line.iter().map(|c| c.said.talk).sum::<usize>() < 3)
+    }
+
+    /// Behind the name of the day: words that name nothing to be done and no number.
+    fn says_where(&self, behind: &[Clause]) -> bool {
+        behind.iter().all(|n| n.said.items.is_empty() && n.said.facts.is_empty() && n.join == Join::Comma && n.said.talk == 0)
     }
 
     /// `A. Back squat`, and below it `Warm-up: 5 @ 50%, 3 @ 70%`: the sets on the way to those that count, in words.
@@ -131,6 +139,29 @@ impl Assembler<'_, '_> {
         let beside =
             n.line == c.line && matches!(n.join, Join::Comma | Join::Colon) || n.line == c.line + 1 && n.join == Join::Line;
         fresh && runs && beside && n.said.talk == 0
+    }
+
+    /// Words or a movement's name that are the name of the part below, and nothing to be done.
+    pub(super) fn names_what_follows(&self, i: usize) -> bool {
+        self.is_name_of_part(i) || self.names_its_windows(i) || self.names_its_line(i) || self.names_its_kind(i)
+    }
+
+    /// `Row` or `Press` on a line of its own, and below it `3 x 10 bent-over row`: the short name of what stands there.
+    fn names_its_kind(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let [only] = &c.said.items[..] else { return false };
+        let plain = !only.is_dosed() && only.load.is_none() && only.complex.is_empty() && only.choices.is_empty();
+        let bullet = c.lead.bullet && !self.doc.tokens[c.from].is("#");
+        let alone = c.said.words.is_empty() && c.said.facts.is_empty() && self.line_end(i) == i + 1 && !bullet;
+        let fresh = self.cur.is_blank() || c.blank && self.cur.has_rounds_lines() || c.lead.label.is_some();
+        let below = self.clauses.get(i + 1).filter(|n| !n.blank && n.line == c.line + 1 && n.lead.label.is_none());
+        let words = |it: &Item| (it.from..it.to).map(|t| &self.doc.plain[t]).filter(|w| w.len() > 1).collect::<Vec<_>>();
+        let holds =
+            |it: &Item| it.is_named() && it.movement != only.movement && words(only).iter().all(|w| words(it).contains(w));
+        // `seated press, 12-10-8`: the dose may stand behind a comma
+        let dosed = |n: &Clause| n.said.items.first().is_some_and(Item::is_dosed) || self.next_is_dose(i + 1);
+        let named = below.is_some_and(|n| n.said.items.first().is_some_and(holds) && dosed(n));
+        only.movement.is_some() && plain && alone && fresh && c.join == Join::Line && named
     }
 
     /// `Squats, 20/10 x 8: air squats`: a movement's name as the name of a part.

@@ -106,7 +106,34 @@ pub(super) fn rest(doc: &Doc, i: usize) -> Option<(What, usize)> {
         return None;
     }
     let end = at + q.tokens;
-    Some((What::Rest(Some(amount), bare), end + between(doc, end) - i))
+    let end = end + between(doc, end);
+    Some((What::Rest(Some(amount), bare), end + spent(doc, end) - i))
+}
+
+/// `rest 90 s walking`: how one rests, where nothing but that stands behind it.
+fn spent(doc: &Doc, at: usize) -> usize {
+    const WAYS: &[&str] = &[
+        "walking",
+        "walk",
+        "by walking",
+        "easy walking",
+        "easy walk",
+        "slow walk",
+        "walking around",
+        "walking about",
+        "jogging",
+        "jog",
+        "easy jog",
+        "easy jogging",
+        "slow jog",
+        "standing",
+        "standing still",
+        "sitting",
+        "sitting down",
+    ];
+    let ends =
+        |t: usize| doc.tokens.get(t).is_none_or(|t| t.kind == Kind::Newline || matches!(t.text, "," | "." | ";" | ")" | "!"));
+    doc.says_any(at, WAYS).filter(|n| ends(at + n)).map_or(0, |n| n + between(doc, at + n))
 }
 
 /// `the time it took`, `as long as the work`: behind the word for rest, as long as what was done before.

@@ -168,5 +168,20 @@ pub(super) fn heading(doc: &Doc, i: usize) -> Option<(What, usize)> {
     if let Some(found) = alone.filter(|(_, n)| opens && ends(*n)).max_by_key(|(_, n)| *n) {
         return Some(found);
     }
-    WORDS.iter().filter_map(|(h, phrases)| doc.says_any(i, phrases).map(|n| (What::Heading(*h), n))).max_by_key(|(_, n)| *n)
+    let (h, n) = WORDS.iter().filter_map(|(h, phrases)| doc.says_any(i, phrases).map(|n| (*h, n))).max_by_key(|(_, n)| *n)?;
+    Some((What::Heading(h), n + usize::from(opens && is_numbered(doc, i + n, h))))
+}
+
+/// `Test 2 - max pull-ups`, `Finisher 1: ...`: which of several it is, and no number of anything.
+fn is_numbered(doc: &Doc, at: usize, heading: Heading) -> bool {
+    let few = doc.tokens.get(at).filter(|t| t.kind == Kind::Number && t.chars == 1 && t.spaced);
+    let sign = doc.tokens.get(at + 1).filter(|s| s.is(":") || matches!(s.text, "-" | "–" | "—") && s.spaced);
+    let word = sign.is_some() && doc.tokens.get(at + 2).is_some_and(|t| t.spaced && t.kind == Kind::Word);
+    few.is_some()
+        && match heading {
+            // `Test 1 - 1.5 km run`
+            Heading::Test => sign.is_some() || matches!(doc.low(at + 1), "\n" | ")"),
+            Heading::Strength | Heading::Skill | Heading::Conditioning => word,
+            _ => false,
+        }
 }

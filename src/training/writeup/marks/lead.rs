@@ -11,6 +11,9 @@ use super::super::token::Kind;
 pub fn line_start(doc: &Doc, i: usize, last: f64, library: &Library, lexicon: &Lexicon) -> Option<(What, usize)> {
     let t = doc.tokens.get(i)?;
     let next = doc.tokens.get(i + 1);
+    if t.kind == Kind::Arrow {
+        return Some((What::Bullet(None), 1));
+    }
     if matches!(t.text, "-" | "–" | "—" | "*" | "•" | "·" | ">" | "#" | "+" | "~" | "▪" | "●" | "◦" | "✓") {
         let minus = matches!(t.text, "-") && next.is_some_and(|n| !n.spaced && n.kind == Kind::Number);
         return (!minus || next.is_some_and(|n| n.text.len() > 2))
@@ -78,7 +81,8 @@ fn set_number(doc: &Doc, i: usize) -> Option<(What, usize)> {
 
 /// `min 1`, `minute 2:`, `1st min`, `odd`, `even minutes`
 pub fn minute(doc: &Doc, i: usize) -> Option<(What, usize)> {
-    let colon = |at: usize| usize::from(matches!(doc.low(at), ":" | "-" | "=" | "–" | ")" | "." | "—"));
+    let arrow = |at: usize| doc.tokens.get(at).is_some_and(|t| t.kind == Kind::Arrow);
+    let colon = |at: usize| usize::from(matches!(doc.low(at), ":" | "-" | "=" | "–" | ")" | "." | "—") || arrow(at));
     if let Some(n) = doc.says_any(i, &["min", "minute", "minutes", "mins", "station", "st", "m", "window"]) {
         let at = i + n;
         let k = count(doc, at).filter(|k| k.fract() == 0.0 && (1.0..=60.0).contains(k))?;
@@ -128,7 +132,8 @@ pub(super) fn odd_even(doc: &Doc, i: usize) -> Option<(What, usize)> {
     };
     let mut end = i + on + 1;
     end += usize::from(matches!(doc.low(end), "min" | "mins" | "minute" | "minutes" | "rounds" | "numbers"));
-    end += usize::from(matches!(doc.low(end), ":" | "-" | "=" | "–" | "—"));
+    let arrow = doc.tokens.get(end).is_some_and(|t| t.kind == Kind::Arrow);
+    end += usize::from(matches!(doc.low(end), ":" | "-" | "=" | "–" | "—") || arrow);
     Some((What::Minute(k), end - i))
 }
 
@@ -163,8 +168,8 @@ pub(super) fn numbered(doc: &Doc, i: usize, last: f64) -> Option<(What, usize)> 
     let n = doc.tokens[i].number().filter(|n| n.fract() == 0.0 && *n < 40.0)?;
     let mark = doc.tokens.get(i + 1)?;
     let next = doc.tokens.get(i + 2)?;
-    let dash =
-        matches!(mark.text, "-" | "–" | "—" | "/" | "|" | ">") && mark.spaced && next.spaced && (n - last - 1.0).abs() < 0.01;
+    let sign = matches!(mark.text, "-" | "–" | "—" | "/" | "|" | ">") || mark.kind == Kind::Arrow;
+    let dash = sign && mark.spaced && next.spaced && (n - last - 1.0).abs() < 0.01;
     let closes = dash
         || mark.is(")")
         || mark.is("/") && !mark.spaced && next.spaced && next.kind == Kind::Word
