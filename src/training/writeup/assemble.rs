@@ -158,7 +158,7 @@ impl<'a> Assembler<'a, '_> {
         if c.join == Join::Comma && c.said.items.is_empty() && self.stick((c.said.from, c.said.to)) {
             return 1;
         }
-        if self.is_prose(i, line_end) {
+        if self.is_prose(i, line_end) || self.speaks_of_the_day(i, line_end) {
             return self.note_to(i, line_end);
         }
         if self.starts_at(i) || self.defines_rep(i) || self.counts_complex(i) {
@@ -376,13 +376,16 @@ impl<'a> Assembler<'a, '_> {
         self.cur.carried = carried;
     }
 
-    /// `Bike 5 min easy, then 6 x (20 s hard, 40 s easy)`: windows without lines go on with the one movement before.
-    fn carry_on(&mut self) {
+    /// The part so far is windows without lines, behind a part of one line.
+    fn carries_on(&self) -> bool {
         let windows = self.cur.first(|f| f.on_off).is_some() && self.cur.rows.is_empty() && self.cur.pending.is_empty();
         let one = self.sheet.parts.last().is_some_and(|p| p.rows.len() == 1);
-        if windows
-            && one
-            && self.cur.options.is_empty()
+        windows && one && self.cur.options.is_empty() && self.cur.carried.is_some()
+    }
+
+    /// `Bike 5 min easy, then 6 x (20 s hard, 40 s easy)`: windows without lines go on with the one movement before.
+    fn carry_on(&mut self) {
+        if self.carries_on()
             && let Some(row) = self.cur.carried.take()
         {
             let item = Item { movement: row.item.movement, unknown: row.item.unknown, ..Item::default() };

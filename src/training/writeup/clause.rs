@@ -296,7 +296,9 @@ impl Cutter<'_, '_> {
         !prefix
             && (shapes
                 || ends_line
-                || before.iter().all(|e| matches!(e.what, What::Word | What::Heading(_) | What::Side(Side::Alternating))))
+                || before
+                    .iter()
+                    .all(|e| matches!(e.what, What::Word | What::Then | What::Heading(_) | What::Side(Side::Alternating))))
             && (!item || named)
     }
 

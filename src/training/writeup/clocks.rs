@@ -93,7 +93,22 @@ fn bare_window(doc: &Doc, at: usize, q: &Quantity) -> bool {
         || is_talk(doc.low(next))
         || matches!(
             doc.low(next),
-            "tonight" | "team" | "folks" | "crew" | "everybody" | "guys" | "all" | "straight" | "nonstop" | "without"
+            "odd"
+                | "even"
+                | "odds"
+                | "evens"
+                | "min"
+                | "minute"
+                | "tonight"
+                | "team"
+                | "folks"
+                | "crew"
+                | "everybody"
+                | "guys"
+                | "all"
+                | "straight"
+                | "nonstop"
+                | "without"
         )
 }
 

@@ -39,7 +39,7 @@ pub fn read(doc: &Doc, i: usize, before: Option<&Element>, name_at: NameAt) -> O
         .or_else(|| times(doc, i, before))
         .or_else(|| number_word_implements(doc, i, name_at))
         .or_else(|| in_sets_of(doc, i))
-        .or_else(|| told_by_key(doc, i))
+        .or_else(|| told_by_key(doc, i).or_else(|| twice(doc, i)))
         .or_else(|| counted(doc, i, name_at))
         .or_else(|| unit_word(doc, i, name_at))
 }
@@ -344,6 +344,17 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
             Some((What::Dose(q), used))
         }
     }
+}
+
+/// `10 squats, 10 push-ups, twice through`: how often all of it is done.
+fn twice(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    if doc.low(i) != "twice" || i > 0 && matches!(doc.low(i - 1), "repeat" | "think" | "once" | "than") {
+        return None;
+    }
+    let more = doc.says_any(i + 1, &["through", "round", "around", "over", "through the list", "in total"]).unwrap_or(0);
+    let ends = doc.tokens.get(i + 1 + more).is_none_or(|t| matches!(t.kind, Kind::Newline | Kind::Mark));
+    let rounds = Quantity { unit: Unit::Rounds, ..Quantity::bare(Amount::One(2.0)) };
+    ends.then_some((What::Dose(rounds), 1 + more))
 }
 
 /// `pick one`, `quiet one on purpose`, `one moves, one rests`: it stands for somebody or something, and counts nothing.

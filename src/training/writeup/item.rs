@@ -268,6 +268,8 @@ impl Walk<'_, '_> {
                     | "pair"
                     | "hold"
                     | "holds"
+                    | "steps"
+                    | "paces"
             ) && name.is_empty()
             {
                 return None;

@@ -133,6 +133,13 @@ pub fn raced(part: &Part) -> bool {
     part.format == Format::Practice && part.intent == Intent::Conditioning && counted && !part.lines.is_empty()
 }
 
+/// `20 min: 5 pull-ups, 10 push-ups. Count rounds.`: a time filled with counted work, and the rounds are what is scored.
+#[must_use]
+pub fn counts_rounds(words: &[&str], part: &Part) -> bool {
+    let rounds = words.iter().any(|w| matches!(*w, "rounds" | "rds")) && !words.contains(&"no");
+    raced(part) && rounds && part.duration_s.is_some() && part.rounds.is_none() && part.lines.len() > 1
+}
+
 /// What a score line says; `None` where it does not say.
 #[must_use]
 pub fn said(words: &[&str], part: &Part) -> Option<ScoreKind> {

@@ -36,7 +36,29 @@ pub fn doc<'t>(text: &'t str, lexicon: &Lexicon) -> Doc<'t> {
     for (at, meant) in units {
         tokens[at].text = meant;
     }
+    gerunds(&low, &mut plains, &mut mended);
     Doc { text, tables, tokens, low, plain: plains, mended }
+}
+
+/// `we're front squatting`, `today it's deadlifting`: behind such a word a lift is named by its verb.
+fn gerunds(low: &[String], plains: &mut [String], mended: &mut [String]) {
+    let lift = |w: &str| {
+        Some(match w {
+            "squatting" => "squat",
+            "deadlifting" => "deadlift",
+            "pressing" => "press",
+            "snatching" => "snatch",
+            "cleaning" => "clean",
+            "jerking" => "jerk",
+            _ => return None,
+        })
+    };
+    let are = |w: &String| matches!(w.as_str(), "we're" | "are" | "be" | "it's" | "you're" | "i'm");
+    for i in 0..low.len() {
+        if let Some(name) = lift(&low[i]).filter(|_| low[i.saturating_sub(3)..i].iter().any(are)) {
+            (plains[i], mended[i]) = (name.to_owned(), name.to_owned());
+        }
+    }
 }
 
 /// What a token is compared as.

@@ -120,7 +120,7 @@ impl Assembler<'_, '_> {
         let before = || self.clauses[..i].iter().rev().take_while(|n| n.line == c.line);
         let words = |n: &&Clause| n.said.items.is_empty() && n.said.facts.is_empty();
         let then = || before().take_while(words).find(|n| n.join != Join::Comma).is_some_and(|n| n.join == Join::Then);
-        c.join == Join::Then || c.join == Join::Comma && !c.inside && then()
+        c.join == Join::Then || matches!(c.join, Join::Comma | Join::Colon) && !c.inside && then()
     }
 
     /// `5 x (10 swings + 100 m run)`: behind the number brackets hold what is done so often.
@@ -145,7 +145,9 @@ impl Assembler<'_, '_> {
         let bare = matches!(&c.said.items[..], [only] if only.is_named() && !only.is_dosed());
         bare && self.clauses.get(i + 1).is_some_and(|n| {
             let sets = |it: &Item| !it.is_named() && (it.sets.is_some() || it.build.is_some());
-            n.join == Join::Comma && n.line == c.line && n.said.items.first().is_some_and(sets)
+            // `then wall sit, one set, as long as you can`
+            let own = n.said.facts.sets.is_some() && n.said.items.is_empty();
+            n.join == Join::Comma && n.line == c.line && (own || n.said.items.first().is_some_and(sets))
         })
     }
 

@@ -204,6 +204,14 @@ impl Assembler<'_, '_> {
         let next = self.clauses.get(i + 1).filter(|n| n.join == Join::Then && n.line > c.line);
         let in_sets = |r: &Row| r.item.sets.is_some() || r.item.more.iter().any(|m| m.1.is_some());
         let own = c.join == Join::Line && self.cur.first(|f| f.rest.clone()).is_none() && self.cur.rows.iter().all(in_sets);
+        // `four rounds: 8 bench press, 8 rows, then rest two minutes.`
+        let rounds = self.cur.first(|f| f.rounds.clone()).is_some() && !self.is_timed() && !self.in_windows();
+        let own = own
+            || rounds
+                && c.join == Join::Then
+                && !c.sentence
+                && self.line == c.line
+                && self.cur.first(|f| f.rest.clone()).is_none();
         let apart = (next.is_some_and(|n| n.blank) || own) && !c.blank;
         !apart
             && next.is_some_and(|n| n.said.facts.shapes())
@@ -371,7 +379,9 @@ impl Assembler<'_, '_> {
         let loaded_next = c.join == Join::Then && c.said.items.iter().any(|it| it.sets.is_some() && it.load.is_some());
         // `W/U 8 min: ..., then 2 rounds ...` on one line, and below it `Squat 4x6`
         let told = c.join == Join::Line && self.cur.rows.iter().all(|r| r.line == self.first_line()) && self.is_lift(i);
-        if prep && !c.blank && !loaded_next && !told {
+        // a line that begins with `Afterwards`
+        let later = self.comes_then(i) && self.cur.rows.iter().all(|r| r.line == self.first_line() && r.line != c.line);
+        if prep && !c.blank && !loaded_next && !told && !later {
             return false;
         }
         let sets = c.said.items.iter().find_map(|it| it.sets);

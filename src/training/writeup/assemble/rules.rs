@@ -8,6 +8,7 @@ use super::super::super::session::Role;
 use super::super::clause::Join;
 use super::super::element::Heading;
 use super::super::item::Item;
+use super::super::quantity::Unit;
 use super::Assembler;
 use super::situation::{Situation, Verdict};
 use Verdict::{Begins, GoesOn};
@@ -35,6 +36,7 @@ const RULES: &[(&str, Rule)] = &[
     ("too long for a round", too_long_for_a_round),
     ("told behind its lines", told_behind_its_lines),
     ("a window of its own", a_window_of_its_own),
+    ("a time before its lines", a_time_before_its_lines),
     ("for time below an empty line", for_time_below_an_empty_line),
     ("lines below what lasts", lines_below_what_lasts),
     ("then, below an empty line", then_below_an_empty_line),
@@ -131,7 +133,9 @@ fn another_lasts(s: &Situation) -> bool {
 /// `Cool-down` under the lines of another part; a second heading word on one line only names the first part further.
 fn a_heading(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let further = || s.c.line != a.first_line() && !matches!(s.says.heading, Some((Heading::Plain, _))) && !told_below(a, s);
-    where_asked(names_a_part(a, s), || s.full || further() || another_lasts(s))
+    // `Warm-up is 5 min easy row, then 4 x 20 s fast / 40 s easy`, and below it `Main: ...`
+    let windowed = || s.on_line && s.c.line != a.first_line() && a.carries_on();
+    where_asked(names_a_part(a, s), || s.full || further() || another_lasts(s) || windowed())
 }
 
 /// `Down`, and right below it `5 min easy stretching`: what the heading above is about, and no heading of its own.
@@ -221,6 +225,17 @@ fn a_window_of_its_own(a: &Assembler, s: &Situation) -> Option<Verdict> {
     where_asked(s.window, || s.lines || s.shaped || s.then || s.under_blank && s.lasts() && a.names_follow(s.i))
 }
 
+/// `Then 10 minutes on the floor: 2 min pigeon, ...`: how long the part lasts, and behind a colon what it is made of.
+fn a_time_before_its_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    let [only] = s.items else { return None };
+    let long = only.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 180.0) && only.sets.is_none();
+    let opens = s.then || s.on_line || s.c.join == Join::Stop;
+    let beside = a.clauses.get(s.i + 1).filter(|n| n.line == s.c.line);
+    let lines =
+        beside.is_some_and(|n| n.said.facts.every.is_some() || n.said.items.iter().any(|it| it.is_named() && it.is_dosed()));
+    begins_if(s.lines && s.c.colon && opens && long && !only.is_named() && lines)
+}
+
 /// `21-15-9 for time` behind an empty line.
 fn for_time_below_an_empty_line(a: &Assembler, s: &Situation) -> Option<Verdict> {
     begins_if((s.under_blank || s.c.blank && s.then) && s.lines && s.says.for_time.is_some() && a.names_follow(s.i))
@@ -254,7 +269,9 @@ fn the_next_of_a_list(a: &Assembler, s: &Situation) -> Option<Verdict> {
 /// `3 rounds of 10 swings` under other lines.
 fn rounds_and_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let said = s.says.rounds.is_some() || s.says.for_time.is_some() || s.says.sets.is_some();
-    let asked = said && s.lines && (s.starts || a.lines_follow(s.i) || a.brackets_follow(s.i));
+    // `ten minutes of get-up practice. Then it's five rounds, each round is ten swings`
+    let practised = s.then && s.c.sentence && s.lasts() && !s.cur.pending.is_empty() && a.names_follow(s.i);
+    let asked = said && (s.lines && (s.starts || a.lines_follow(s.i) || a.brackets_follow(s.i)) || practised);
     where_asked(asked, || s.c.join != Join::Comma || s.says.rounds.is_some())
 }
 

@@ -61,10 +61,14 @@ impl Assembler<'_, '_> {
             return false;
         }
         let end = self.clauses[self.sentence_end(i) - 1].to;
-        (c.said.from..end).any(|t| {
-            matches!(self.doc.low(t), "score" | "scores" | "result")
-                && (t.saturating_sub(2)..t).any(|k| matches!(self.doc.low(k), "=" | "is" | "your" | "the" | "as" | "counts"))
-        })
+        let what =
+            |t: usize| matches!(self.doc.low(t), "round" | "set" | "time" | "interval" | "lap" | "try" | "attempt" | "effort");
+        let counts = what(c.said.from + the + 1) && matches!(self.doc.low(c.said.from + the + 2), "counts" | "wins");
+        counts
+            || (c.said.from..end).any(|t| {
+                matches!(self.doc.low(t), "score" | "scores" | "result")
+                    && (t.saturating_sub(2)..t).any(|k| matches!(self.doc.low(k), "=" | "is" | "your" | "the" | "as" | "counts"))
+            })
     }
 
     /// `A finished plank counts as 1 rep.`

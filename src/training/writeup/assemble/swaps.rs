@@ -83,6 +83,10 @@ impl Assembler<'_, '_> {
             || self.for_some(i)
             || matches!(c.said.prefix, Some(What::Or | What::Instead))
             || matches!(lead_word, "no" | "if" | "quiet" | "sore" | "neighbours" | "can't" | "cant");
+        if lead_word == "if" && self.comes_then(i) && self.clauses.get(i + 1).is_some_and(|n| n.join == Join::Colon) {
+            // `And afterwards, if you feel like it: 5 x 30 s handstand hold`
+            return None;
+        }
         if !lead && (!asks || c.join == Join::Bracket) {
             return None;
         }

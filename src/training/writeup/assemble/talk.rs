@@ -168,6 +168,10 @@ impl Assembler<'_, '_> {
             // `second wave heavier than the first`
             return true;
         }
+        if self.lasts_by_heading(i) {
+            // `Warm up how you like for 5 minutes`
+            return false;
+        }
         if p.facts.heading.is_some() {
             // `easy cool down whenever you like` is a heading; `warm up well before you start` is advice
             return p.talk > 2 || talk_before > 1;
@@ -203,7 +207,13 @@ impl Assembler<'_, '_> {
         }
         // marks, bare doses and bare names: short or nothing
         let named = p.items.iter().any(Item::is_named);
-        p.talk > 0 && !(named && dosed_next) && p.items.iter().all(|it| it.sets.is_none() && it.build.is_none())
+        if p.words.len() < 2 && matches!(&p.items[..], [only] if self.tells_side(only)) {
+            // `just alternating sides`
+            return false;
+        }
+        // `as long as you can hold it`
+        let limit = p.items.first().is_some_and(|it| it.max.is_some() && it.from == p.from);
+        p.talk > 0 && !(named && dosed_next) && !limit && p.items.iter().all(|it| it.sets.is_none() && it.build.is_none())
             || p.words.len() > 4
     }
 
@@ -236,6 +246,18 @@ impl Assembler<'_, '_> {
         Some(end - i)
     }
 
+    /// A warm-up or the like that opens its line and says how long it lasts, whatever else it says.
+    fn lasts_by_heading(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let p = &c.said;
+        let gentle = |h: Heading| matches!(h, Heading::WarmUp | Heading::CoolDown | Heading::Mobility);
+        let opens = p.facts.heading.is_some_and(|(h, at)| gentle(h) && at.0 == p.from) && c.join == Join::Line;
+        let long =
+            |it: &Item| !it.is_named() && it.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 120.0);
+        let lasts = p.facts.window.is_some() || p.items.iter().any(long);
+        opens && lasts && p.items.iter().all(long)
+    }
+
     /// `25 min to find it` behind a heavy set: how long there is for it.
     fn time_to_find(&self, i: usize) -> bool {
         let p = &self.clauses[i].said;
@@ -246,11 +268,33 @@ impl Assembler<'_, '_> {
         built && to && p.facts.is_empty() && matches!(&p.items[..], [only] if long(only) && only.from == p.from)
     }
 
+    /// It says which side the number counts, and nothing else.
+    fn tells_side(&self, item: &Item) -> bool {
+        let alone = Item { side: item.side, from: item.from, to: item.to, ..Item::default() };
+        item.side.is_some() && *item == alone
+    }
+
     /// `1 min rest every time you've done 3 rounds`: the words before the number say when, not how often.
     fn is_condition(&self, before: Span) -> bool {
         const WHEN: &[&str] =
             &["every time", "each time", "whenever", "any time", "anytime", "every", "after every", "after each"];
         (before.0..before.1).any(|t| self.doc.says_any(t, WHEN).is_some())
+    }
+
+    /// `deads today. work up to a 5RM`, `we're front squatting. Four sets of five`: the lift that the sets of the next sentence
+    /// are of.
+    fn spoken_of(&self, i: usize) -> Option<Row> {
+        let c = &self.clauses[i];
+        let [only] = &c.said.items[..] else { return None };
+        let bare = only.movement.is_some() && !only.is_dosed() && only.choices.is_empty();
+        let opens = !self.started && c.line == self.opening;
+        let today = matches!(self.doc.low(c.said.to.saturating_sub(1)), "today" | "tonight" | "day");
+        let whole = |it: &Item| !it.is_named() && (it.build.is_some() || it.sets.is_some() && it.dose.is_some());
+        let next =
+            self.clauses.get(i + 1).filter(|n| n.line == c.line && matches!(n.join, Join::Stop | Join::Comma | Join::Colon));
+        let sets = next.is_some_and(|n| n.said.items.first().is_some_and(whole)) && only.to == c.said.to;
+        let line = if sets { c.line } else { 0 };
+        (bare && (opens && today || sets)).then(|| Row { item: only.clone(), line, ..Row::default() })
     }
 
     /// Words: a note, kept whole up to the end of the sentence.
@@ -280,14 +324,8 @@ impl Assembler<'_, '_> {
                 || starts_lines(&c.said.items)
                 || c.join == Join::Colon && !c.said.items.is_empty()
         };
-        if let ([only], false) = (&c.said.items[..], self.started)
-            && c.line == self.opening
-            && only.movement.is_some()
-            && !only.is_dosed()
-            && matches!(self.doc.low(c.said.to.saturating_sub(1)), "today" | "tonight" | "day")
-        {
-            // `deads today. work up to a 5RM`
-            self.cur.carried = Some(Row { item: only.clone(), ..Row::default() });
+        if let Some(row) = self.spoken_of(i) {
+            self.cur.carried = Some(row);
         }
         let sentence = self.sentence_end(i);
         let when = self.doc.says_any(c.said.from, &["whenever", "if you", "any time", "anytime"]).is_some();

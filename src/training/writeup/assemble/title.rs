@@ -1,10 +1,11 @@
 //! Names of the day and of its parts.
 
-use super::super::clause::{Clause, Join};
+use super::super::clause::{Clause, Join, Lead};
 use super::super::draft::Row;
 use super::super::element::Heading;
-use super::super::item::{Item, Span};
+use super::super::item::{Facts, Item, Span};
 use super::super::quantity::Unit;
+use super::super::token::Kind;
 use super::talk::{is_day, is_greeting};
 use super::{Assembler, starts_lines};
 
@@ -101,6 +102,21 @@ impl Assembler<'_, '_> {
         let ends = matches!(self.doc.low(c.said.to.saturating_sub(1)), "tonight" | "today" | "day" | "night");
         let last = i + 1 == self.line_end(i) && self.clauses.get(i + 1).is_some_and(|n| n.blank);
         c.join == Join::Stop && c.line == self.opening && !self.started && about && ends && last
+    }
+
+    /// `Engine builder, no surprises.` above a line that heads a part: what the day is about, though its word heads parts too.
+    pub(super) fn speaks_of_the_day(&self, i: usize, line_end: usize) -> bool {
+        let c = &self.clauses[i];
+        let opens = c.line == self.opening && c.join == Join::Line && !self.started && self.cur.is_blank();
+        let line = &self.clauses[i..line_end.max(i + 1)];
+        let plain = |n: &Clause| {
+            n.said.items.is_empty() && Facts { heading: None, ..n.said.facts.clone() }.is_empty() && n.said.prefix.is_none()
+        };
+        let works = c.said.facts.heading.is_some_and(|(h, _)| matches!(h, Heading::Conditioning | Heading::Strength));
+        let ended = self.doc.tokens.get(line[line.len() - 1].to).is_some_and(|t| matches!(t.text, "." | "!"));
+        let said = c.lead == Lead::default() && !c.colon && c.said.words.iter().any(|w| self.doc.tokens[w.0].kind == Kind::Word);
+        let below = self.clauses.get(line_end).is_some_and(|n| n.said.facts.heading.is_some() || n.lead.label.is_some());
+        opens && works && said && ended && below && line.iter().all(plain)
     }
 
     /// A few words before the line that says how a part runs: `Easy loop, 3 rounds`, or `Breakwater` above `5 rounds for time`.

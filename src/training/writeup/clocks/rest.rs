@@ -186,8 +186,24 @@ fn letter(doc: &Doc, i: usize) -> Option<(What, usize)> {
 
 /// `a minute`, `half a minute`: seconds, and how many tokens.
 fn a_minute(doc: &Doc, i: usize) -> Option<(f64, usize)> {
-    const WAYS: &[(&[&str], f64)] =
-        &[(&["a minute and a half", "a min and a half"], 90.0), (&["a minute", "a min", "a full minute", "a full min"], 60.0)];
+    const WAYS: &[(&[&str], f64)] = &[
+        (&["a minute and a half", "a min and a half"], 90.0),
+        (
+            &[
+                "a minute",
+                "a min",
+                "a full minute",
+                "a full min",
+                "an extra minute",
+                "an extra min",
+                "one extra minute",
+                "another minute",
+                "one more minute",
+                "a whole minute",
+            ],
+            60.0,
+        ),
+    ];
     let whole = WAYS.iter().find_map(|(ways, seconds)| doc.says_any(i, ways).map(|n| (*seconds, n)));
     whole.or_else(|| doc.tokens.get(i..).and_then(fraction))
 }

@@ -159,7 +159,35 @@ pub(super) fn heading(doc: &Doc, i: usize) -> Option<(What, usize)> {
     const ALONE: &[(Heading, &[&str])] = &[
         (Heading::WarmUp, &["warm"]),
         (Heading::CoolDown, &["down", "close", "closing", "land", "settle", "breathe", "calm"]),
-        (Heading::Plain, &["last", "finally", "the main", "last one", "challenge", "the end", "end", "final part", "next"]),
+        (
+            Heading::Plain,
+            &[
+                "last",
+                "finally",
+                "the main",
+                "last one",
+                "challenge",
+                "the end",
+                "end",
+                "final part",
+                "next",
+                "last bit",
+                "final bit",
+                "next bit",
+                "third bit",
+                "last part",
+                "next part",
+                "last piece",
+                "next piece",
+                "final piece",
+                "last block",
+                "final block",
+                "last job",
+                "dessert",
+                "starter",
+                "main course",
+            ],
+        ),
     ];
     let alone = ALONE.iter().filter_map(|(h, phrases)| doc.says_any(i, phrases).map(|n| (What::Heading(*h), n)));
     let with = |n: usize| doc.low(i + n) == "with" && matches!(doc.low(i), "close" | "end" | "land" | "settle");

@@ -65,7 +65,7 @@ pub fn time_to_build_below(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
 /// `build to a heavy 3, 15 min`
 pub fn time_of_a_build(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
     let builds = a.cur.rows.last().or(a.cur.pending.last()).is_some_and(|r| r.item.build.is_some());
-    builds && lone.is_time() && a.lasts(lone)
+    builds && lone.is_time() && a.cur.first(|f| f.window.clone()).is_none() && a.lasts(lone)
 }
 
 /// `60 s` alone under sets of reps
