@@ -158,6 +158,9 @@ impl<'a> Assembler<'a, '_> {
         if c.join == Join::Comma && c.said.items.is_empty() && self.stick((c.said.from, c.said.to)) {
             return 1;
         }
+        if self.names_what_was(i) {
+            return 1;
+        }
         if self.is_prose(i, line_end) || self.speaks_of_the_day(i, line_end) {
             return self.note_to(i, line_end);
         }
@@ -322,8 +325,13 @@ impl<'a> Assembler<'a, '_> {
     /// Clause after the aim that begins at `i`: the whole typed line belongs to it, except where it goes on into work
     /// (a chat without line breaks).
     fn aim_end(&self, i: usize) -> usize {
-        let works = |c: &Clause| starts_lines(&c.said.items) || c.said.facts.shapes();
+        let works =
+            |c: &Clause| starts_lines(&c.said.items) || c.said.facts.shapes() || matches!(c.said.prefix, Some(What::Score));
         let sentence = self.sentence_end(i);
+        if self.clauses[i].join == Join::Comma {
+            // `5 x 500 m row, aim for the same split. Score: slowest 500`
+            return sentence;
+        }
         let rest = sentence..self.line_end(i).max(sentence);
         rest.clone().find(|&n| works(&self.clauses[n])).unwrap_or(rest.end)
     }

@@ -1,7 +1,7 @@
 //! Clauses: the stretches between commas, full stops, brackets and line ends that a coach means as one thing each.
 
 use super::super::dose::{Amount, Side};
-use super::element::{Doc, Element, What};
+use super::element::{Doc, Element, Heading, What};
 use super::item::{Facts, Item, Parsed, parse};
 use super::quantity::{Quantity, Unit};
 use super::token::Kind;
@@ -291,6 +291,14 @@ impl Cutter<'_, '_> {
         let named =
             before.iter().any(|e| matches!(e.what, What::Heading(_))) && before.iter().any(|e| matches!(e.what, What::Dose(_)));
         if item && !prefix && !shapes && (self.leads_to_sets(i) || self.names_complex(i)) {
+            return true;
+        }
+        // `Swing test: as many swings as you can`
+        let test = match before {
+            [name, word] => matches!(name.what, What::Movement(_)) && word.what == What::Heading(Heading::Test),
+            _ => false,
+        };
+        if test && !ends_line {
             return true;
         }
         !prefix

@@ -120,6 +120,10 @@ fn cap(doc: &Doc, i: usize) -> Option<(What, usize)> {
         let (seconds, q) = time(doc, i + n, false)?;
         return (seconds >= 120.0).then_some((What::Cap(Some(seconds), false), n + q.tokens));
     }
+    let each = doc.says_any(i, &["cap each round at", "cap every round at", "cap the rounds at", "cap rounds at", "cap each at"]);
+    if let Some((n, (seconds, q))) = each.and_then(|n| time(doc, i + n, true).map(|t| (n, t))) {
+        return Some((What::Cap(Some(seconds), true), n + q.tokens));
+    }
     let n = doc.says_any(
         i,
         &[

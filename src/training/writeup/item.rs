@@ -298,6 +298,10 @@ impl Walk<'_, '_> {
                         | "rest"
                         | "rests"
                         | "works"
+                        | "build"
+                        | "building"
+                        | "add"
+                        | "adding"
                 )
             {
                 break;

@@ -1,6 +1,7 @@
 //! Between the draft and the session: rows that are really several lines, and several rows that are really one.
 
 use super::super::dose::{Amount, Side};
+use super::super::movement::Unit as Counted;
 use super::super::movement::{Implement, Library, Pattern};
 use super::super::session::Role;
 use super::clause::Lead;
@@ -128,7 +129,12 @@ fn windows(draft: &mut Draft, library: &Library) {
     let moves = |r: &Row| matches!(r.item.movement, Some(Name::Known(i)) if library.all()[i].pattern == Pattern::Cyclical);
     // `8 x 45 s fast run, 75 s rest`
     let runs = matches!(&draft.rows[..], [row] if row.item.sets.is_some() && row.item.load.is_none() && moves(row));
-    let told = (runs || draft.first(|f| f.intervals.then_some(())).is_some()) && draft.first(|f| f.on_off).is_none();
+    // `30 s mountain climbers, 30 s rest, 6 times`: what is counted in reps, and done by the clock
+    let counted = |n: Name| matches!(n, Name::Known(i) if library.all()[i].unit == Counted::Reps);
+    let often = draft.first(|f| f.rounds.clone()).is_some_and(|r| r.0.low() >= 4.0);
+    let clocked = matches!(&draft.rows[..], [row] if row.item.sets.is_none() && row.item.load.is_none() && row.item.movement.is_some_and(counted));
+    let told =
+        (runs || clocked && often || draft.first(|f| f.intervals.then_some(())).is_some()) && draft.first(|f| f.on_off).is_none();
     let rest = draft.first(|f| f.rest.clone()).and_then(|r| if let Some(Amount::One(s)) = r.0 { Some((s, r.2)) } else { None });
     let ([row], Some((off, span)), true) = (&mut draft.rows[..], rest, told) else { return };
     if let Some(q) = row.item.dose.take_if(|q| q.unit == Unit::Seconds && matches!(q.amount, Amount::One(_))) {

@@ -146,8 +146,15 @@ impl Assembler<'_, '_> {
         bare && self.clauses.get(i + 1).is_some_and(|n| {
             let sets = |it: &Item| !it.is_named() && (it.sets.is_some() || it.build.is_some());
             // `then wall sit, one set, as long as you can`
-            let own = n.said.facts.sets.is_some() && n.said.items.is_empty();
-            n.join == Join::Comma && n.line == c.line && (own || n.said.items.first().is_some_and(sets))
+            let own = (n.said.facts.sets.is_some() || n.said.facts.every.is_some()) && n.said.items.is_empty();
+            // `Then bench. Work up to a heavy five`, `then walk it out, 5 min`
+            let sentence = n.join == Join::Stop && n.said.items.first().is_some_and(|it| sets(it) && it.from == n.said.from);
+            let long = |it: &Item| {
+                !it.is_named() && it.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 180.0)
+            };
+            let lasts = self.cur.is_shaped() && n.said.items.first().is_some_and(long);
+            let comma = n.join == Join::Comma && (own || lasts || n.said.items.first().is_some_and(sets));
+            n.line == c.line && (comma || sentence)
         })
     }
 

@@ -257,7 +257,18 @@ impl Assembler<'_, '_> {
         let spoken = (heading..self.clauses[i].from).filter(|t| self.doc.tokens[*t].kind == Kind::Word).any(|t| {
             matches!(
                 self.doc.low(t),
-                "easy" | "anything" | "whatever" | "something" | "like" | "own" | "gentle" | "light" | "usual"
+                "easy"
+                    | "anything"
+                    | "whatever"
+                    | "something"
+                    | "like"
+                    | "own"
+                    | "gentle"
+                    | "light"
+                    | "usual"
+                    | "pick"
+                    | "choice"
+                    | "want"
             )
         });
         spoken || self.cur.has_rounds_lines() && self.cur.first(|f| f.rounds.clone()).is_none()
@@ -274,7 +285,12 @@ impl Assembler<'_, '_> {
         let heavy =
             |it: &Item| it.build.is_some() || it.sets.is_some() || listed(it) || matches!(it.load, Some(Load::Percent { .. }));
         let lift = c.said.items.iter().any(|it| it.is_named() && (heavy(it) || !it.is_dosed() && self.next_is_dose(i)));
-        c.blank && prep && told && (lift || self.announces(i))
+        // `We start slow: 8 minutes of mobility, your pick`, and on the next line a lift
+        let in_words = c.join == Join::Line && cur.rows.is_empty() && cur.pending.is_empty() && self.says_what(i);
+        let sets = |it: &Item| it.sets.is_some() && it.dose.is_some() || it.build.is_some();
+        let begun = self.clauses[i + 1..].iter().take(2).filter(|n| n.line == c.line).flat_map(|n| &n.said.items).any(sets);
+        let lift = lift || in_words && begun && c.said.items.iter().any(|it| it.is_named() && !it.is_dosed());
+        (c.blank || in_words) && prep && told && (lift || c.blank && self.announces(i))
     }
 
     /// `1) 4 sets of ...`, `2) ...`: the next number of a list whose entries are parts of their own.

@@ -184,6 +184,7 @@ impl Assembler<'_, '_> {
         let others = if stations { std::mem::take(&mut item.choices) } else { Vec::new() };
         // `cal row / wall ball 9/6 kg`: the load stands behind the last name
         let loaded = rungs.is_some() && !others.is_empty();
+        let loaded = loaded && !self.loaded_before_slash(&item);
         let load = if loaded { (item.load.take(), item.implements.take()) } else { (None, None) };
         let rungs = rungs.map(|q| Quantity { unit: Unit::Bare, ..q });
         for (name, dose) in others {
@@ -220,6 +221,12 @@ impl Assembler<'_, '_> {
         let row = Row { item, lead: self.lead_of(i), line: c.line, role: self.role, at: Some(at), notes, ..Row::default() };
         self.cur.rows.push(row);
         self.release_pending();
+    }
+
+    /// `deadlift @ 80 kg / box jumps`: the load stands before the first slash that parts names.
+    fn loaded_before_slash(&self, item: &Item) -> bool {
+        let slash = (item.from..item.to).find(|t| self.doc.tokens[*t].is("/") && self.doc.tokens[*t].spaced);
+        slash.is_some_and(|t| matches!(self.doc.low(t - 1), "kg" | "lb" | "lbs" | "kilos" | "%"))
     }
 
     /// `min 1: 10 push-ups, 20 s plank`: behind a comma the minute is still the one that was said.

@@ -332,6 +332,10 @@ fn then_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let ended = ended || s.c.line == a.line && !s.cur.score.is_empty() && s.items.len() == 1;
     // `2000 m row for time. Rest 5 min and then row 1000 m easy`
     let ended = ended || s.i > 0 && beside && a.only_rests(s.i - 1) && a.clauses[s.i - 1].sentence;
+    // `10 swings 10 push-ups every 3 min for 15 min then 100 crunches`: all of what runs so was told before it
+    let window = s.cur.first(|f| f.every.map(|e| e.3)).or_else(|| s.cur.first(|f| f.amrap.map(|w| w.1)));
+    let closed = window.is_some_and(|w| s.cur.rows.iter().all(|r| r.item.from < w.0));
+    let ended = ended || closed && beside && s.items.len() == 1;
     let goes_on = s.gentle && beside && !s.c.sentence || s.shaped && !ended && (beside || s.in_window_below(a.line));
     begins_if(s.then && s.starts && s.lines && !goes_on)
 }

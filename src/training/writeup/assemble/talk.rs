@@ -207,6 +207,10 @@ impl Assembler<'_, '_> {
         }
         // marks, bare doses and bare names: short or nothing
         let named = p.items.iter().any(Item::is_named);
+        if self.stays_at(i) {
+            // `every 90 s, stay at 70%`
+            return false;
+        }
         if p.words.len() < 2 && matches!(&p.items[..], [only] if self.tells_side(only)) {
             // `just alternating sides`
             return false;
@@ -254,7 +258,9 @@ impl Assembler<'_, '_> {
         let opens = p.facts.heading.is_some_and(|(h, at)| gentle(h) && at.0 == p.from) && c.join == Join::Line;
         let long =
             |it: &Item| !it.is_named() && it.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 120.0);
-        let lasts = p.facts.window.is_some() || p.items.iter().any(long);
+        let beside = self.clauses.get(i + 1).filter(|n| n.line == c.line && n.join == Join::Comma && n.said.words.is_empty());
+        let next = beside.is_some_and(|n| matches!(&n.said.items[..], [only] if long(only)));
+        let lasts = p.facts.window.is_some() || p.items.iter().any(long) || next;
         opens && lasts && p.items.iter().all(long)
     }
 
@@ -265,7 +271,64 @@ impl Assembler<'_, '_> {
             |it: &Item| !it.is_named() && it.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 300.0);
         let built = self.cur.rows.last().is_some_and(|r| r.item.build.is_some()) && self.cur.rows.len() == 1;
         let to = p.words.first().is_some_and(|w| self.doc.low(w.0) == "to");
-        built && to && p.facts.is_empty() && matches!(&p.items[..], [only] if long(only) && only.from == p.from)
+        let first = matches!(&p.items[..], [only] if long(only) && only.from == p.from);
+        // `take about fifteen minutes for it`
+        let takes = matches!(self.doc.low(p.from), "take" | "give" | "you" | "use" | "spend");
+        let small = |w: &Span| {
+            matches!(
+                self.doc.low(w.0),
+                "take"
+                    | "give"
+                    | "yourself"
+                    | "you"
+                    | "have"
+                    | "got"
+                    | "use"
+                    | "spend"
+                    | "about"
+                    | "up"
+                    | "to"
+                    | "for"
+                    | "it"
+                    | "on"
+                    | "this"
+                    | "that"
+                    | "roughly"
+                    | "max"
+                    | "around"
+                    | "here"
+            )
+        };
+        let takes = takes && matches!(&p.items[..], [only] if long(only)) && p.words.iter().all(small);
+        built && p.facts.is_empty() && (to && first || takes)
+    }
+
+    /// `stay at 70%`, `all at 40 kg` behind a line that has no load yet.
+    fn stays_at(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let word = |w: &Span| {
+            matches!(
+                self.doc.low(w.0),
+                "stay"
+                    | "at"
+                    | "all"
+                    | "keep"
+                    | "it"
+                    | "hold"
+                    | "use"
+                    | "with"
+                    | "around"
+                    | "about"
+                    | "on"
+                    | "them"
+                    | "every"
+                    | "set"
+                    | "sets"
+            )
+        };
+        let load = matches!(&c.said.items[..], [only] if only.load.is_some() && !only.is_named() && !only.is_dosed());
+        let open = self.cur.rows.last().is_some_and(|r| r.line == c.line && r.item.load.is_none());
+        load && open && c.join == Join::Comma && c.said.facts.is_empty() && c.said.words.iter().all(word)
     }
 
     /// It says which side the number counts, and nothing else.

@@ -119,6 +119,22 @@ impl Assembler<'_, '_> {
         opens && works && said && ended && below && line.iter().all(plain)
     }
 
+    /// `3 min skipping, ten squats, that's your warm-up`: what stands before on the line is named behind it.
+    pub(super) fn names_what_was(&mut self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let says = self.doc.says_any(c.said.from, &["that's", "thats", "that is", "that was", "this is", "and that's"]).is_some();
+        let behind = matches!(c.join, Join::Comma | Join::Stop) && self.cur.rows.last().is_some_and(|r| r.line == c.line);
+        let only = c.said.items.is_empty() && Facts { heading: None, ..c.said.facts.clone() }.is_empty();
+        let open = self.cur.heading.is_none() && self.cur.rows.iter().all(|r| r.line == c.line);
+        let Some((heading, span)) = c.said.facts.heading.filter(|_| says && behind && only && open) else { return false };
+        self.cur.heading = Some(heading);
+        if self.cur.name.is_empty() {
+            self.cur.name = self.doc.typed(span.0, span.1).to_owned();
+        }
+        self.cur.said.push((c.from, c.to));
+        true
+    }
+
     /// A few words before the line that says how a part runs: `Easy loop, 3 rounds`, or `Breakwater` above `5 rounds for time`.
     pub(super) fn is_name_of_part(&self, i: usize) -> bool {
         let c = &self.clauses[i];
@@ -159,7 +175,20 @@ impl Assembler<'_, '_> {
 
     /// Words or a movement's name that are the name of the part below, and nothing to be done.
     pub(super) fn names_what_follows(&self, i: usize) -> bool {
-        self.is_name_of_part(i) || self.names_its_windows(i) || self.names_its_line(i) || self.names_its_kind(i)
+        self.is_name_of_part(i)
+            || self.names_its_windows(i)
+            || self.names_its_line(i)
+            || self.names_its_kind(i)
+            || self.names_a_test(i)
+    }
+
+    /// `Swing test: as many swings as you can`
+    fn names_a_test(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let tested = self.doc.low(c.said.to.saturating_sub(1)) == "test" && c.colon && c.join == Join::Line;
+        let bare = matches!(&c.said.items[..], [only] if only.movement.is_some() && !only.is_dosed() && only.load.is_none());
+        let named = |n: &Clause| n.line == c.line && n.said.items.iter().any(Item::is_named);
+        tested && bare && self.clauses.get(i + 1).is_some_and(named)
     }
 
     /// `Row` or `Press` on a line of its own, and below it `3 x 10 bent-over row`: the short name of what stands there.

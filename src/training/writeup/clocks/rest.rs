@@ -210,6 +210,10 @@ fn a_minute(doc: &Doc, i: usize) -> Option<(f64, usize)> {
 
 /// `half a minute rest between rounds`
 pub(super) fn minute_of_rest(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    if doc.low(i) == "minute" && doc.low(i + 1) == "rest" && i > 0 && matches!(doc.low(i - 1), "," | "." | ";" | "and" | "\n") {
+        // `four times, minute rest`
+        return Some((What::Rest(Some(Amount::One(60.0)), false), 2 + between(doc, i + 2)));
+    }
     let (seconds, used) = a_minute(doc, i)?;
     let n = rest_behind(doc, i + used)?;
     Some((What::Rest(Some(Amount::One(seconds)), false), used + n))

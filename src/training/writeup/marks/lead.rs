@@ -285,6 +285,23 @@ fn goes_on_with(doc: &Doc, i: usize) -> bool {
     opens(i) && sign(i) && (i.saturating_sub(FAR)..i).rev().any(|at| opens(at) && before(at) && sign(at))
 }
 
+/// `Superset one, 4 sets:`, `Circuit B -`: which of several it is.
+fn superset(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let n = doc.says_any(i, &["superset", "super set", "circuit", "couplet", "triset"])?;
+    let at = i + n;
+    let letter = doc
+        .tokens
+        .get(at)
+        .filter(|t| t.chars == 1 && matches!(doc.low(at), "a" | "b" | "c" | "d"))
+        .map(|t| t.text.to_uppercase());
+    let few = count(doc, at).filter(|k| k.fract() == 0.0 && (1.0..=6.0).contains(k));
+    let id = letter.or_else(|| few.map(|k| k.to_string()))?;
+    let sign = matches!(doc.low(at + 1), ":" | "," | ")" | ".")
+        || matches!(doc.low(at + 1), "-" | "–" | "—") && doc.tokens[at + 1].spaced;
+    let line = doc.tokens.get(at + 1).is_none_or(|t| t.kind == Kind::Newline);
+    (sign || line).then_some((What::Label(id), n + 1 + usize::from(sign)))
+}
+
 /// `A.`, `B)`, `A1`, `C2:`, `A -`
 pub(super) fn label(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -> Option<(What, usize)> {
     let t = &doc.tokens[i];
@@ -301,6 +318,9 @@ pub(super) fn label(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -
         let colon = usize::from(matches!(doc.low(end), ":" | "." | ")" | "-" | "–"));
         let known = doc.tokens[i + n].kind == Kind::Number || id.text.chars().count() == 1;
         return known.then(|| (What::Label(id.text.to_uppercase()), end + colon - i));
+    }
+    if let Some(found) = superset(doc, i) {
+        return Some(found);
     }
     let letter = doc.tokens.get(i + 1).filter(|l| !l.spaced && matches!(doc.low(i + 1), "a" | "b" | "c" | "d"));
     if let (Kind::Number, 1, Some(letter)) = (t.kind, t.text.len(), letter)

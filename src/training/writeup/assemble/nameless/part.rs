@@ -2,6 +2,7 @@
 
 use super::super::super::super::dose::{Amount, Load, Side};
 use super::super::super::clause::Join;
+use super::super::super::doses::hand;
 use super::super::super::item::{Facts, Item};
 use super::super::super::quantity::Unit;
 use super::super::Assembler;
@@ -87,7 +88,9 @@ pub fn rest_behind_sets(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
 
 /// `rest with what is left of the two minutes`
 pub fn time_left(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
-    let left = super::is_seconds(&lone.item) && a.says_left(lone.i) && a.cur.is_shaped();
+    // `40 s side plank right, 40 s left` is the other side
+    let side = a.cur.rows.last().is_some_and(|r| r.item.tail.last().is_some_and(|t| hand(a.doc.low(t.0)).is_some()));
+    let left = super::is_seconds(&lone.item) && a.says_left(lone.i) && a.cur.is_shaped() && !(side && lone.on_line);
     if left {
         a.note(lone.span);
     }
