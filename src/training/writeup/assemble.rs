@@ -351,6 +351,8 @@ impl<'a> Assembler<'a, '_> {
             .take(8)
             .take_while(|n| !n.blank || n.line == c.line || n.line <= c.line + 2 && c.colon)
             .take_while(|n| !follows(n.lead.number, c.lead.number))
+            // `..., 20 burpees. Three rounds for time.`, and below it `Afterwards some easy cat-cow`
+            .take_while(|n| c.join == Join::Line || n.join != Join::Then || n.line == c.line)
             // `Too many pull-ups? Ring rows.` is another version
             .filter(|n| !(n.inside || n.join == Join::Question || n.question && !starts_lines(&n.said.items)))
             .find(|n| !n.said.items.is_empty())

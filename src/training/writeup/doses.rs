@@ -266,6 +266,9 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
         return None;
     }
     let end = i + q.tokens;
+    if q.unit == Unit::Sets && doc.low(end - 1) == "supersets" && sets::supersets(doc, end - 1) {
+        return Some((What::Word, q.tokens));
+    }
     if let Some(found) = pieces(doc, i, &q, name_at) {
         return Some(found);
     }

@@ -101,7 +101,8 @@ impl Assembler<'_, '_> {
         let next = self.clauses.get(i + 1).filter(|n| !n.inside && (n.line == c.line || n.line == c.line + 1 && !n.blank));
         let dosed = |it: &Item| it.is_dosed() && it.dose.is_some();
         let gathered = self.gathered(i + 1).is_some();
-        let done = next.is_some_and(|n| gathered || starts_lines(&n.said.items) || n.said.items.iter().any(dosed));
+        let beside = |n: &Clause| n.said.items.iter().any(Item::is_named) && self.dose_beside(i + 1);
+        let done = next.is_some_and(|n| gathered || starts_lines(&n.said.items) || n.said.items.iter().any(dosed) || beside(n));
         let below_sets = || gathered && self.cur.rows.iter().all(|r| r.item.sets.is_some());
         c.colon && done && self.cur.has_rounds_lines() && (self.gap_tells(i) || below_sets() || self.each_on_its_line(i))
     }

@@ -50,12 +50,13 @@ impl Assembler<'_, '_> {
     fn takes_turns(&self, i: usize) -> bool {
         let c = &self.clauses[i];
         let Some(first) = c.said.items.first().filter(|it| it.side == Some(Side::Alternating)) else { return false };
+        let bare = self.cur.first(|f| f.on_off).is_some() && !first.is_dosed() && c.said.items.len() > 1;
         let before_its_dose = self.doc.plain[first.from] == "alternating"
             && self.doc.tokens[first.from + 1..].iter().take(2).any(|t| t.number().is_some());
         let beside = self.clauses.get(i + 1).filter(|n| n.join == Join::Comma && n.line == c.line);
         let several = c.said.items.len() > 1 || beside.is_some_and(|n| starts_lines(&n.said.items));
         let clocked = self.cur.first(|f| f.every).is_some() || self.cur.first(|f| f.on_off).is_some();
-        clocked && before_its_dose && several && self.cur.rows.is_empty()
+        clocked && (before_its_dose || bare) && several && self.cur.rows.is_empty()
     }
 
     pub(super) fn named(&mut self, item: Item, at: Span, i: usize) {

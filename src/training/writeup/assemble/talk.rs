@@ -128,6 +128,9 @@ impl Assembler<'_, '_> {
             // `3-6-9-12-... keep adding 3`
             return false;
         }
+        if strong_item && self.says_enough(i) {
+            return true;
+        }
         if strong_item {
             let unknown_only = p.items.iter().filter(|it| it.is_named()).all(|it| it.movement.is_none());
             // the words before may be the strange name itself: `Copenhagen plank 3x20 s`
@@ -301,6 +304,15 @@ impl Assembler<'_, '_> {
         };
         let takes = takes && matches!(&p.items[..], [only] if long(only)) && p.words.iter().all(small);
         built && p.facts.is_empty() && (to && first || takes)
+    }
+
+    /// `5 min easy walking in between is plenty`: about what is done, and nothing to do.
+    fn says_enough(&self, i: usize) -> bool {
+        let p = &self.clauses[i].said;
+        let is = |t: usize| matches!(self.doc.low(t), "is" | "are" | "will" | "would" | "should");
+        let enough = |t: usize| matches!(self.doc.low(t), "plenty" | "enough" | "fine" | "ok" | "okay" | "good" | "do");
+        let ends = p.to > p.from + 2 && enough(p.to - 1) && (is(p.to - 2) || p.to > p.from + 3 && is(p.to - 3));
+        ends && p.facts.is_empty()
     }
 
     /// `stay at 70%`, `all at 40 kg` behind a line that has no load yet.

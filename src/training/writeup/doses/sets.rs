@@ -27,18 +27,7 @@ pub fn pieces(doc: &Doc, i: usize, q: &Quantity, name_at: NameAt) -> Option<(Wha
     let noun = |at: usize| {
         matches!(
             doc.low(at),
-            "waves"
-                | "tests"
-                | "tasks"
-                | "parts"
-                | "things"
-                | "pieces"
-                | "sections"
-                | "blocks"
-                | "bits"
-                | "chunks"
-                | "phases"
-                | "supersets"
+            "waves" | "tests" | "tasks" | "parts" | "things" | "pieces" | "sections" | "blocks" | "bits" | "chunks" | "phases"
         )
     };
     let plain = |at: usize| doc.tokens.get(at).is_some_and(|t| t.kind == Kind::Word) && !name_at(at);
@@ -49,9 +38,6 @@ pub fn pieces(doc: &Doc, i: usize, q: &Quantity, name_at: NameAt) -> Option<(Wha
             timed.then(|| (What::Dose(Quantity { unit: Unit::Rounds, ..q.clone() }), at + 2 - i))
         });
     }
-    if doc.low(at) == "supersets" {
-        return supersets(doc, at).then_some((What::Word, at + 1 - i));
-    }
     let line = doc.tokens[i].line;
     let behind = (at + 1..(at + 12).min(doc.tokens.len())).take_while(|t| doc.tokens[*t].line == line);
     let windows = doc.low(at) == "blocks" && behind.into_iter().any(|t| matches!(doc.low(t), "amrap" | "amraps" | "on" | "emom"));
@@ -59,7 +45,7 @@ pub fn pieces(doc: &Doc, i: usize, q: &Quantity, name_at: NameAt) -> Option<(Wha
 }
 
 /// `two supersets, then out`, and below it `Superset one`: how many there are of them.
-fn supersets(doc: &Doc, at: usize) -> bool {
+pub fn supersets(doc: &Doc, at: usize) -> bool {
     let which = |t: usize| matches!(doc.low(t), "one" | "1" | "a");
     (at + 1..(at + 40).min(doc.tokens.len())).any(|t| doc.low(t) == "superset" && which(t + 1))
 }
