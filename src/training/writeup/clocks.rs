@@ -230,10 +230,14 @@ fn timed(doc: &Doc, i: usize) -> Option<(What, usize)> {
     if let Some((what, more)) = named_window(doc, end, seconds) {
         return Some((what, used + more));
     }
-    if let Some(more) = doc.says_any(
-        end,
-        &["down", "lower", "lowering", "negative", "eccentric", "descent", "on the way down", "lowers", "way down"],
-    ) {
+    let dog = doc.says_any(end, &["down dog", "down dogs", "down facing", "down ups"]).is_some();
+    if let Some(more) = doc
+        .says_any(
+            end,
+            &["down", "lower", "lowering", "negative", "eccentric", "descent", "on the way down", "lowers", "way down"],
+        )
+        .filter(|_| !dog)
+    {
         return Some((What::Down(seconds), used + more));
     }
     if seconds >= 10.0

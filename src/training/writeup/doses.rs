@@ -236,6 +236,7 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
         && (names_its_number(doc.low(i - 1)) || doc.low(i - 1) == "wave" && doc.tokens[i].kind == Kind::Word)
         && clocks::count(doc, i).is_some_and(|n| n < 40.0)
         && !is_x(doc, i + 1)
+        && doc.low(i + 1) != "times"
         && !doc.tokens[i - 1].is(":")
     {
         return Some((What::Word, 1));

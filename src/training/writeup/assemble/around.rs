@@ -146,7 +146,9 @@ impl Assembler<'_, '_> {
         bare && self.clauses.get(i + 1).is_some_and(|n| {
             let sets = |it: &Item| !it.is_named() && (it.sets.is_some() || it.build.is_some());
             // `then wall sit, one set, as long as you can`
-            let own = (n.said.facts.sets.is_some() || n.said.facts.every.is_some()) && n.said.items.is_empty();
+            let max = |it: &Item| !it.is_named() && it.max.is_some();
+            let own = (n.said.facts.sets.is_some() || n.said.facts.every.is_some()) && n.said.items.is_empty()
+                || n.said.items.first().is_some_and(max) && self.cur.rows.iter().all(|r| r.item.max.is_none());
             // `Then bench. Work up to a heavy five`, `then walk it out, 5 min`
             let sentence = n.join == Join::Stop && n.said.items.first().is_some_and(|it| sets(it) && it.from == n.said.from);
             let long = |it: &Item| {

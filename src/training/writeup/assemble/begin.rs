@@ -61,6 +61,11 @@ impl Assembler<'_, '_> {
         if let Some(label) = c.lead.label.as_ref().filter(|_| !self.is_station_label(i)) {
             self.cur.label.get_or_insert_with(|| label.clone());
         }
+        if rest_only && self.between_parts(i) {
+            // `Rest 3 min between the two.`
+            self.cur.notes.push((c.from, c.to));
+            return;
+        }
         if rest_only && self.next_of_list(i) {
             // `2) rest 4 min` in a list of parts
             self.cur.number = c.lead.number;
@@ -226,6 +231,22 @@ impl Assembler<'_, '_> {
         (from..said).find_map(|t| after_rest(self.doc, t).map(|n| (t, t + n))).filter(|s| s.1 <= said)
     }
 
+    /// The rest at clause `i` is said to stand between parts.
+    fn between_parts(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        const PARTS: &[&str] = &[
+            "between the two",
+            "between both",
+            "between parts",
+            "between the parts",
+            "between pieces",
+            "between the pieces",
+            "between part",
+            "between tests",
+        ];
+        c.join != Join::Comma && self.cur.has_rounds_lines() && (c.from..c.to).any(|t| self.doc.says_any(t, PARTS).is_some())
+    }
+
     /// It says how long to rest, and nothing else.
     pub(super) fn only_rests(&self, i: usize) -> bool {
         let said = &self.clauses[i].said;
@@ -286,7 +307,11 @@ impl Assembler<'_, '_> {
             |it: &Item| it.build.is_some() || it.sets.is_some() || listed(it) || matches!(it.load, Some(Load::Percent { .. }));
         let lift = c.said.items.iter().any(|it| it.is_named() && (heavy(it) || !it.is_dosed() && self.next_is_dose(i)));
         // `We start slow: 8 minutes of mobility, your pick`, and on the next line a lift
-        let in_words = c.join == Join::Line && cur.rows.is_empty() && cur.pending.is_empty() && self.says_what(i);
+        // `Warm the hips up for five minutes.`
+        let head = self.clauses[..i].iter().rfind(|n| n.line == self.first_line() && !n.said.facts.is_empty());
+        let sentence = head.is_some_and(|n| !n.said.words.is_empty() && self.doc.tokens.get(n.to).is_some_and(|t| t.is(".")));
+        let words = self.says_what(i) || sentence && cur.first(|f| f.window.clone()).is_some();
+        let in_words = c.join == Join::Line && cur.rows.is_empty() && cur.pending.is_empty() && words;
         let sets = |it: &Item| it.sets.is_some() && it.dose.is_some() || it.build.is_some();
         let begun = self.clauses[i + 1..].iter().take(2).filter(|n| n.line == c.line).flat_map(|n| &n.said.items).any(sets);
         let lift = lift || in_words && begun && c.said.items.iter().any(|it| it.is_named() && !it.is_dosed());

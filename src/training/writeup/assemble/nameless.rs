@@ -53,6 +53,7 @@ const RULES: &[Rule] = &[
     line::more_of_it,
     line::a_weight_and_its_reps,
     line::more_sets_at_a_weight,
+    line::load_of_all_beside,
     line::the_row_before,
     wait::the_dose_of_names,
     wait::more_about_names,

@@ -27,6 +27,7 @@ impl Assembler<'_, '_> {
             // `10 min hips: 2 min 90/90, ...`
             return self.window(only, (c.from, c.to));
         }
+        self.dose_of_each(i);
         let last = c.said.items.len().saturating_sub(1);
         let turns = self.takes_turns(i);
         if turns {
@@ -36,6 +37,9 @@ impl Assembler<'_, '_> {
             if turns && k == 0 {
                 item.side = None;
             }
+            if k == 0 && self.each_of(i).is_some() {
+                (item.dose, item.side) = (None, None);
+            }
             let from = if k == 0 { c.from } else { item.from };
             let to = if k == last { c.to } else { item.to };
             if item.is_named() {
@@ -43,6 +47,26 @@ impl Assembler<'_, '_> {
             } else {
                 self.nameless(item, i);
             }
+        }
+    }
+
+    /// `10 each of squats, lunges and push-ups`: the dose that all of these names share.
+    fn each_of(&self, i: usize) -> Option<&Quantity> {
+        let c = &self.clauses[i];
+        let first = c.said.items.first().filter(|it| it.is_named() && it.sets.is_none())?;
+        let told = (first.from..first.to).any(|t| self.doc.low(t) == "each" && self.doc.low(t + 1) == "of");
+        let next = self.clauses.get(i + 1).filter(|n| n.line == c.line && n.join == Join::Comma);
+        let bare = |it: &Item| it.is_named() && !it.is_dosed();
+        let several = c.said.items.len() > 1 || next.is_some_and(|n| n.said.items.first().is_some_and(bare));
+        let free = !self.cur.doses_lines() && self.cur.rows.is_empty();
+        first.dose.as_ref().filter(|_| told && several && free)
+    }
+
+    fn dose_of_each(&mut self, i: usize) {
+        let c = &self.clauses[i];
+        let first = c.said.items.first().map_or(c.from, |it| it.from);
+        if let Some(q) = self.each_of(i).cloned() {
+            self.keep_scheme(Item { dose: Some(q), from: first, to: first + 1, ..Item::default() }, (c.from, c.to));
         }
     }
 
@@ -64,6 +88,9 @@ impl Assembler<'_, '_> {
         self.started = true;
         if self.is_way_of_line(&item, i) {
             return self.note(at);
+        }
+        if self.loads_a_line(&item, at) {
+            return;
         }
         if self.is_topic(&item, i) {
             return self.topic(item, at, i);
@@ -120,6 +147,22 @@ impl Assembler<'_, '_> {
         let next = self.next_is_dose(i) && self.dose_beside(i);
         let way = item.movement.is_none() || every || self.tells_the_way(item, i);
         bare && beside && counted && !next && !self.cur.doses_lines() && way
+    }
+
+    /// `24/16 kg on the swings` below the lines: how heavy the one is that is named.
+    fn loads_a_line(&mut self, item: &Item, at: Span) -> bool {
+        let on = (item.from..item.to).any(|t| matches!(self.doc.low(t), "on" | "for") && self.doc.low(t + 1) == "the");
+        let columns = item.dose.as_ref().filter(|q| q.unit == Unit::Bare && matches!(q.amount, Amount::Columns(..)));
+        let heavy = item.load.is_some() && !item.is_dosed() || columns.is_some() && item.sets.is_none() && item.load.is_none();
+        let only = on && heavy && item.complex.is_empty() && item.choices.is_empty();
+        let open = |r: &&mut Row| r.item.movement == item.movement && r.item.load.is_none() && r.item.bare_load.is_none();
+        let Some(row) = self.cur.rows.iter_mut().filter(|_| only && item.movement.is_some()).rfind(open) else { return false };
+        match columns {
+            Some(q) => (row.item.bare_load, row.item.bare_at) = (Some(q.amount.high()), Some((item.from, item.from + q.tokens))),
+            None => (row.item.load, row.item.implements) = (item.load.clone(), row.item.implements.or(item.implements)),
+        }
+        self.cur.said.push(at);
+        true
     }
 
     /// `6 box jumps, step down` in a list: every other line has its number, and a name in the singular without one is no line.

@@ -5,7 +5,7 @@
 //! rule knows, the part goes on.
 
 use super::super::super::session::Role;
-use super::super::clause::Join;
+use super::super::clause::{Clause, Join};
 use super::super::element::Heading;
 use super::super::item::Item;
 use super::super::quantity::Unit;
@@ -51,6 +51,7 @@ const RULES: &[(&str, Rule)] = &[
     ("then a try", then_a_try),
     ("then, for time", then_for_time),
     ("then lines", then_lines),
+    ("a long stretch at the end", a_long_stretch_at_the_end),
     ("then a name and its sets", then_a_name_and_its_sets),
     ("a bare name", a_bare_name),
     ("lines below an empty line", lines_below_an_empty_line),
@@ -340,9 +341,27 @@ fn then_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
     begins_if(s.then && s.starts && s.lines && !goes_on)
 }
 
+/// `4 rounds of ... . Walk for 5 min at the end.`: a sentence of its own on something steady, once.
+fn a_long_stretch_at_the_end(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    let [only] = s.items else { return None };
+    let long = only.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 180.0) && only.is_named();
+    let end = a.sentence_end(s.i);
+    let said = (s.c.from..a.clauses[end - 1].to).any(|t| {
+        a.doc
+            .says_any(t, &["at the end", "at the very end", "to finish", "to end", "afterwards", "to cool down", "to wind down"])
+            .is_some()
+    });
+    let own = matches!(s.c.join, Join::Stop | Join::Line);
+    begins_if(long && said && own && s.lines && s.shaped && !s.timed && !a.in_windows())
+}
+
 /// `then strict press, 5 sets of 5`
 fn then_a_name_and_its_sets(a: &Assembler, s: &Situation) -> Option<Verdict> {
-    begins_if(s.then && s.lines && a.name_before_sets(s.i))
+    // `Legs next. Goblet squats, four sets of ten`
+    let plain = |n: &&Clause| n.said.items.is_empty() && n.said.facts.is_empty();
+    let before = || a.clauses[..s.i].iter().rev().take_while(|n| n.line == s.c.line);
+    let opens = matches!(s.c.join, Join::Stop | Join::Colon) && before().count() == before().filter(plain).count();
+    begins_if((s.then || opens) && s.lines && a.name_before_sets(s.i))
 }
 
 /// `Front squat` on a line of its own behind a finished part, with its dose below: the next heading.

@@ -221,7 +221,15 @@ impl Assembler<'_, '_> {
         // `as long as you can hold it`
         let limit = p.items.first().is_some_and(|it| it.max.is_some() && it.from == p.from);
         p.talk > 0 && !(named && dosed_next) && !limit && p.items.iter().all(|it| it.sets.is_none() && it.build.is_none())
-            || p.words.len() > 4
+            || p.words.len() > 4 && !self.opens_with_sets(i)
+    }
+
+    /// `goblet squats, four sets of ten with whatever bell you own`: the sets come first, whatever is said of them.
+    fn opens_with_sets(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let whole = |it: &Item| !it.is_named() && it.sets.is_some() && it.dose.is_some() && it.from == c.said.from;
+        let name = i > 0 && c.join == Join::Comma && self.clauses[i - 1].said.items.last().is_some_and(|it| !it.is_dosed());
+        name && matches!(&c.said.items[..], [only] if whole(only))
     }
 
     /// `Notes` alone on its line: every line below it up to the next empty one, or to what begins a part, is a note.

@@ -101,7 +101,11 @@ impl Assembler<'_, '_> {
         let about = !c.said.items.is_empty() && c.said.items.iter().all(bare) && c.said.facts.is_empty();
         let ends = matches!(self.doc.low(c.said.to.saturating_sub(1)), "tonight" | "today" | "day" | "night");
         let last = i + 1 == self.line_end(i) && self.clauses.get(i + 1).is_some_and(|n| n.blank);
-        c.join == Join::Stop && c.line == self.opening && !self.started && about && ends && last
+        // `Clean day. Prep with the stick: ...`
+        let day = matches!(self.doc.low(c.said.to.saturating_sub(1)), "day" | "night") && c.join == Join::Line;
+        let day = day && self.clauses.get(i + 1).is_some_and(|n| n.line == c.line && n.join == Join::Stop);
+        let opens = c.join == Join::Stop && last || day && c.said.items.len() == 1;
+        opens && c.line == self.opening && !self.started && about && ends
     }
 
     /// `Engine builder, no surprises.` above a line that heads a part: what the day is about, though its word heads parts too.
@@ -116,7 +120,23 @@ impl Assembler<'_, '_> {
         let ended = self.doc.tokens.get(line[line.len() - 1].to).is_some_and(|t| matches!(t.text, "." | "!"));
         let said = c.lead == Lead::default() && !c.colon && c.said.words.iter().any(|w| self.doc.tokens[w.0].kind == Kind::Word);
         let below = self.clauses.get(line_end).is_some_and(|n| n.said.facts.heading.is_some() || n.lead.label.is_some());
-        opens && works && said && ended && below && line.iter().all(plain)
+        let speaks = opens && works && said && ended && below && line.iter().all(plain);
+        speaks || opens && self.says_the_menu(i, line_end)
+    }
+
+    /// `Tonight: press + pull.`: names of what is coming, and no number.
+    fn says_the_menu(&self, i: usize, line_end: usize) -> bool {
+        let c = &self.clauses[i];
+        let line = &self.clauses[i..line_end.max(i + 1)];
+        let menu =
+            self.doc.says_any(c.said.from, &["today", "tonight", "tomorrow", "on the menu", "on the plan", "the menu"]).is_some();
+        let bare = |n: &Clause| {
+            n.said.items.iter().all(|it| !it.is_dosed() && it.load.is_none())
+                && Facts { heading: None, ..n.said.facts.clone() }.is_empty()
+        };
+        let more = self.clauses.get(line_end).is_some_and(|n| !n.said.items.is_empty() || !n.said.facts.is_empty());
+        let colon = (c.from..line[line.len() - 1].to).any(|t| self.doc.tokens[t].is(":"));
+        menu && colon && more && line.iter().all(bare)
     }
 
     /// `3 min skipping, ten squats, that's your warm-up`: what stands before on the line is named behind it.

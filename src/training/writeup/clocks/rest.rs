@@ -293,10 +293,10 @@ pub(super) fn between(doc: &Doc, i: usize) -> usize {
         at += 1;
     }
     match doc.low(at) {
-        "set" | "sets" | "round" | "rounds" | "rds" | "rd" | "block" | "blocks" | "amrap" | "amraps" | "pair" | "superset"
-        | "supersets" | "efforts" | "intervals" | "them" | "reps" | "pairs" | "runs" | "attempts" | "it" | "exercises"
-        | "stations" | "waves" | "lifts" | "laps" | "circuits" | "goes" | "rung" | "ladders" | "lap" | "tries" | "both"
-        | "repeats" | "effort" | "rungs" | "parts" => at + 1 - i,
+        "two" | "set" | "sets" | "round" | "rounds" | "rds" | "rd" | "block" | "blocks" | "amrap" | "amraps" | "pair"
+        | "superset" | "supersets" | "efforts" | "intervals" | "them" | "reps" | "pairs" | "runs" | "attempts" | "it"
+        | "exercises" | "stations" | "waves" | "lifts" | "laps" | "circuits" | "goes" | "rung" | "ladders" | "lap" | "tries"
+        | "both" | "repeats" | "effort" | "rungs" | "parts" => at + 1 - i,
         label
             if doc.tokens.get(at).is_some_and(|t| t.kind == Kind::Word)
                 && label.len() == 1

@@ -126,6 +126,13 @@ pub(super) fn side(doc: &Doc, i: usize) -> Option<(What, usize)> {
                 || label(doc, at)
         })
     };
+    // `4x10 each 22.5/15 kg`
+    let loaded = |at: usize| {
+        let counted = i > 0 && doc.tokens[i - 1].kind == Kind::Number;
+        let load = || doc.tokens.get(at..).and_then(quantity).is_some_and(|q| matches!(q.unit, Unit::Kg | Unit::Lb));
+        counted && load()
+    };
+    let ends = |at: usize| ends(at) || loaded(at);
     let glued = |at: usize| at > 0 && doc.tokens[at - 1].kind == Kind::Number && !doc.tokens[at].spaced;
     if doc.low(i) == "e" && glued(i) && ends(i + 1) {
         // `3x8e`

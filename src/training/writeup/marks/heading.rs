@@ -12,6 +12,13 @@ pub(super) fn heading(doc: &Doc, i: usize) -> Option<(What, usize)> {
         // `after every rung 100 m run`: when, not a part
         return None;
     }
+    if doc.low(i) == "warm" && matches!(doc.low(i + 1), "the" | "your" | "those" | "up") && i + 2 < doc.tokens.len() {
+        // `Warm the hips up for five minutes`
+        let up = (i + 3..i + 5).find(|&t| doc.low(t) == "up" && doc.tokens[i + 2..t].iter().all(|t| t.kind == Kind::Word));
+        if let Some(t) = up.filter(|_| doc.low(i + 1) != "up") {
+            return Some((What::Heading(Heading::WarmUp), t + 1 - i));
+        }
+    }
     const WORDS: &[(Heading, &[&str])] = &[
         (
             Heading::WarmUp,

@@ -6,6 +6,7 @@ use super::super::element::{Doc, What};
 use super::super::lexicon::Lexicon;
 use super::super::tag::name;
 use super::super::token::Kind;
+use super::super::words::number_word;
 
 /// Bullets, list numbers, labels and minutes, which only count at the beginning of a line.
 pub fn line_start(doc: &Doc, i: usize, last: f64, library: &Library, lexicon: &Lexicon) -> Option<(What, usize)> {
@@ -287,7 +288,7 @@ fn goes_on_with(doc: &Doc, i: usize) -> bool {
 
 /// `Superset one, 4 sets:`, `Circuit B -`: which of several it is.
 fn superset(doc: &Doc, i: usize) -> Option<(What, usize)> {
-    let n = doc.says_any(i, &["superset", "super set", "circuit", "couplet", "triset"])?;
+    let n = doc.says_any(i, &["superset", "super set", "circuit", "couplet", "triset", "choice"])?;
     let at = i + n;
     let letter = doc
         .tokens
@@ -296,10 +297,11 @@ fn superset(doc: &Doc, i: usize) -> Option<(What, usize)> {
         .map(|t| t.text.to_uppercase());
     let few = count(doc, at).filter(|k| k.fract() == 0.0 && (1.0..=6.0).contains(k));
     let id = letter.or_else(|| few.map(|k| k.to_string()))?;
+    let bracket = doc.low(at + 1) == "(" && doc.low(i) == "choice";
     let sign = matches!(doc.low(at + 1), ":" | "," | ")" | ".")
         || matches!(doc.low(at + 1), "-" | "–" | "—") && doc.tokens[at + 1].spaced;
     let line = doc.tokens.get(at + 1).is_none_or(|t| t.kind == Kind::Newline);
-    (sign || line).then_some((What::Label(id), n + 1 + usize::from(sign)))
+    (sign || line || bracket).then_some((What::Label(id), n + 1 + usize::from(sign)))
 }
 
 /// `A.`, `B)`, `A1`, `C2:`, `A -`
@@ -310,6 +312,13 @@ pub(super) fn label(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -
     }
     if let Some(found) = roman(doc, i) {
         return Some(found);
+    }
+    let spelled = doc.says_any(i, &["part", "block", "piece"]).zip(doc.tokens.get(i + 1).and_then(|t| number_word(t.text)));
+    if let Some((n, k)) = spelled.filter(|(_, k)| (1.0..=6.0).contains(k)) {
+        // `Part one is for shoulders`
+        let sign = usize::from(matches!(doc.low(i + n + 1), ":" | "." | ")" | "-" | "–"));
+        let word = matches!(doc.low(i + n + 1), "for" | "," | "\n") || doc.says(i + n + 1, "is for").is_some();
+        return (sign > 0 || word).then(|| (What::Label(k.to_string()), n + 1 + sign));
     }
     if let Some(n) = doc.says_any(i, &["part", "block", "piece", "section", "serial", "segment", "phase"]) {
         let id =
