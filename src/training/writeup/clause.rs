@@ -1,9 +1,10 @@
 //! Clauses: the stretches between commas, full stops, brackets and line ends that a coach means as one thing each.
 
 use super::super::dose::{Amount, Side};
-use super::element::{Doc, Element, What};
-use super::item::{Item, Parsed, parse};
-use super::quantity::Unit;
+use super::element::{Doc, Element, Heading, What};
+use super::item::{Facts, Item, Parsed, parse};
+use super::quantity::{Quantity, Unit};
+use super::token::Kind;
 use super::words::is_talk;
 
 /// How a clause hangs on the one before it.
@@ -88,7 +89,39 @@ pub fn clauses(doc: &Doc, elements: &[Element]) -> Vec<Clause> {
     cutter.flush(elements.len(), Join::Line);
     let mut out = cutter.out;
     times_of_all(&mut out);
+    count_of_its_line(doc, &mut out);
     out
+}
+
+/// `reverse lunges, alternating, x12`: behind a name that has no number yet, the one behind the sign counts it.
+fn count_of_its_line(doc: &Doc, clauses: &mut [Clause]) {
+    let marks = |it: &Item| !it.is_named() && !it.is_dosed();
+    // `slow`, `alternating`, `22.5 kg`
+    let more =
+        |c: &Clause| c.join == Join::Comma && c.said.facts.is_empty() && c.said.talk == 0 && c.said.items.iter().all(marks);
+    let listed = |it: &Item| it.dose.as_ref().is_some_and(|q| matches!(q.amount, Amount::Scheme(_)));
+    let waits =
+        |c: &Clause| matches!(&c.said.items[..], [only] if only.is_named() && !only.is_dosed() && only.complex.is_empty());
+    for k in 1..clauses.len() {
+        let c = &clauses[k];
+        let only = c.said.items.is_empty()
+            && c.said.words.is_empty()
+            && c.join == Join::Comma
+            && !c.inside
+            && Facts { times: None, ..c.said.facts.clone() }.is_empty();
+        let bare = |(_, at): &(f64, (usize, usize))| doc.tokens[at.1 - 1].kind == Kind::Number;
+        let Some((n, at)) = c.said.facts.times.filter(bare).filter(|_| only) else { continue };
+        let mut before = clauses[..k].iter().rev().take_while(|b| b.line == c.line && !b.inside);
+        let name = before.find(|b| !more(b));
+        // `2-4-6 deadlifts, push-ups, x 3`
+        let list = before.any(|b| b.said.items.iter().any(listed));
+        if !list && name.is_some_and(|b| waits(b) && b.said.facts.is_empty() && !b.colon) {
+            let said = &mut clauses[k].said;
+            said.facts.times = None;
+            let dose = Some(Quantity::bare(Amount::One(n)));
+            said.items.push(Item { dose, from: at.0, to: at.1, ..Item::default() });
+        }
+    }
 }
 
 /// `8 rows each side, 10 push-ups x 4`: behind the last of several names with a count each, `x 4` speaks of all of them.
@@ -260,10 +293,20 @@ impl Cutter<'_, '_> {
         if item && !prefix && !shapes && (self.leads_to_sets(i) || self.names_complex(i)) {
             return true;
         }
+        // `Swing test: as many swings as you can`
+        let test = match before {
+            [name, word] => matches!(name.what, What::Movement(_)) && word.what == What::Heading(Heading::Test),
+            _ => false,
+        };
+        if test && !ends_line {
+            return true;
+        }
         !prefix
             && (shapes
                 || ends_line
-                || before.iter().all(|e| matches!(e.what, What::Word | What::Heading(_) | What::Side(Side::Alternating))))
+                || before
+                    .iter()
+                    .all(|e| matches!(e.what, What::Word | What::Then | What::Heading(_) | What::Side(Side::Alternating))))
             && (!item || named)
     }
 

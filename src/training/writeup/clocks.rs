@@ -93,7 +93,22 @@ fn bare_window(doc: &Doc, at: usize, q: &Quantity) -> bool {
         || is_talk(doc.low(next))
         || matches!(
             doc.low(next),
-            "tonight" | "team" | "folks" | "crew" | "everybody" | "guys" | "all" | "straight" | "nonstop" | "without"
+            "odd"
+                | "even"
+                | "odds"
+                | "evens"
+                | "min"
+                | "minute"
+                | "tonight"
+                | "team"
+                | "folks"
+                | "crew"
+                | "everybody"
+                | "guys"
+                | "all"
+                | "straight"
+                | "nonstop"
+                | "without"
         )
 }
 
@@ -104,6 +119,10 @@ fn cap(doc: &Doc, i: usize) -> Option<(What, usize)> {
     if let Some(n) = doc.says_any(i, &["stop at", "stop after", "finish within", "stop the clock at"]) {
         let (seconds, q) = time(doc, i + n, false)?;
         return (seconds >= 120.0).then_some((What::Cap(Some(seconds), false), n + q.tokens));
+    }
+    let each = doc.says_any(i, &["cap each round at", "cap every round at", "cap the rounds at", "cap rounds at", "cap each at"]);
+    if let Some((n, (seconds, q))) = each.and_then(|n| time(doc, i + n, true).map(|t| (n, t))) {
+        return Some((What::Cap(Some(seconds), true), n + q.tokens));
     }
     let n = doc.says_any(
         i,
@@ -211,10 +230,14 @@ fn timed(doc: &Doc, i: usize) -> Option<(What, usize)> {
     if let Some((what, more)) = named_window(doc, end, seconds) {
         return Some((what, used + more));
     }
-    if let Some(more) = doc.says_any(
-        end,
-        &["down", "lower", "lowering", "negative", "eccentric", "descent", "on the way down", "lowers", "way down"],
-    ) {
+    let dog = doc.says_any(end, &["down dog", "down dogs", "down facing", "down ups"]).is_some();
+    if let Some(more) = doc
+        .says_any(
+            end,
+            &["down", "lower", "lowering", "negative", "eccentric", "descent", "on the way down", "lowers", "way down"],
+        )
+        .filter(|_| !dog)
+    {
         return Some((What::Down(seconds), used + more));
     }
     if seconds >= 10.0

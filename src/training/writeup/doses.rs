@@ -39,7 +39,7 @@ pub fn read(doc: &Doc, i: usize, before: Option<&Element>, name_at: NameAt) -> O
         .or_else(|| times(doc, i, before))
         .or_else(|| number_word_implements(doc, i, name_at))
         .or_else(|| in_sets_of(doc, i))
-        .or_else(|| told_by_key(doc, i))
+        .or_else(|| told_by_key(doc, i).or_else(|| twice(doc, i)))
         .or_else(|| counted(doc, i, name_at))
         .or_else(|| unit_word(doc, i, name_at))
 }
@@ -65,7 +65,12 @@ fn date(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let day =
         |at: usize| doc.tokens.get(at).and_then(|t| t.number()).is_some_and(|n| n.fract() == 0.0 && (1.0..=31.0).contains(&n));
     let th = |at: usize| usize::from(matches!(doc.low(at), "st" | "nd" | "rd" | "th"));
-    let used = if day(i) && is_month(doc.low(i + 1 + th(i + 1))) {
+    let march = |at: usize| matches!(doc.low(at), "march" | "may" | "mar");
+    let used = if day(i) && march(i + 1 + th(i + 1)) && (th(i + 1) > 0 || behind_day(doc, i) || year(doc, i + 2)) {
+        2 + th(i + 1)
+    } else if march(i) && day(i + 1) && behind_day(doc, i) {
+        2 + th(i + 2)
+    } else if day(i) && is_month(doc.low(i + 1 + th(i + 1))) {
         2 + th(i + 1)
     } else if is_month(doc.low(i)) && day(i + 1) && (i == 0 || doc.tokens[i].spaced) {
         2 + th(i + 2)
@@ -81,6 +86,11 @@ fn date(doc: &Doc, i: usize) -> Option<(What, usize)> {
         return None;
     };
     Some((What::Word, used))
+}
+
+/// `2026` behind a month.
+fn year(doc: &Doc, at: usize) -> bool {
+    doc.tokens.get(at).is_some_and(|t| t.kind == Kind::Number && t.text.len() == 4 && t.text.starts_with("20"))
 }
 
 /// The name of a day stands right before token `i`, and only an end or a sign behind the date.
@@ -226,6 +236,7 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
         && (names_its_number(doc.low(i - 1)) || doc.low(i - 1) == "wave" && doc.tokens[i].kind == Kind::Word)
         && clocks::count(doc, i).is_some_and(|n| n < 40.0)
         && !is_x(doc, i + 1)
+        && doc.low(i + 1) != "times"
         && !doc.tokens[i - 1].is(":")
     {
         return Some((What::Word, 1));
@@ -252,14 +263,13 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
     if q.tokens == 1 && matches!(doc.low(i + 1), "position" | "part" | "point" | "stage") {
         return Some((What::Word, 2));
     }
-    if q.tokens == 1
-        && doc.low(i) == "one"
-        && i > 0
-        && matches!(doc.low(i - 1), "pick" | "choose" | "this" | "that" | "each" | "any")
-    {
+    if q.tokens == 1 && stands_for_something(doc, i, name_at) {
         return None;
     }
     let end = i + q.tokens;
+    if q.unit == Unit::Sets && doc.low(end - 1) == "supersets" && sets::supersets(doc, end - 1) {
+        return Some((What::Word, q.tokens));
+    }
     if let Some(found) = pieces(doc, i, &q, name_at) {
         return Some(found);
     }
@@ -338,6 +348,80 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
             Some((What::Dose(q), used))
         }
     }
+}
+
+/// `10 squats, 10 push-ups, twice through`: how often all of it is done.
+fn twice(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    if doc.low(i) != "twice" || i > 0 && matches!(doc.low(i - 1), "repeat" | "think" | "once" | "than") {
+        return None;
+    }
+    let more = doc.says_any(i + 1, &["through", "round", "around", "over", "through the list", "in total"]).unwrap_or(0);
+    let ends = doc.tokens.get(i + 1 + more).is_none_or(|t| matches!(t.kind, Kind::Newline | Kind::Mark));
+    let rounds = Quantity { unit: Unit::Rounds, ..Quantity::bare(Amount::One(2.0)) };
+    ends.then_some((What::Dose(rounds), 1 + more))
+}
+
+/// `pick one`, `quiet one on purpose`, `one moves, one rests`: it stands for somebody or something, and counts nothing.
+fn stands_for_something(doc: &Doc, i: usize, name_at: NameAt) -> bool {
+    if doc.low(i) != "one" || name_at(i) || name_at(i + 1) {
+        return false;
+    }
+    let before = i > 0 && (matches!(doc.low(i - 1), "pick" | "choose" | "each" | "any") || is_of_one(doc.low(i - 1)));
+    let does = doc.tokens.get(i + 1).is_some_and(|t| t.kind == Kind::Word && t.chars > 3) && doc.low(i + 1).ends_with('s');
+    let line = doc.tokens[i].line;
+    let near = |k: usize| doc.tokens.get(k).is_some_and(|t| t.line == line);
+    let two = (i + 2..i + 9).take_while(|k| near(*k)).any(|k| matches!(doc.low(k), "one" | "other"));
+    // `one hand works, the other rests`
+    let paired = (i + 2..i + 9).take_while(|k| near(*k)).any(|k| doc.says(k, "the other").is_some());
+    let again = i > 2 && (i.saturating_sub(8)..i).rev().take_while(|k| near(*k)).any(|k| doc.low(k) == "one");
+    before || paired || does && (two || again)
+}
+
+/// A word before `one` that says which or what kind of thing it stands for.
+fn is_of_one(word: &str) -> bool {
+    matches!(
+        word,
+        "this"
+            | "that"
+            | "which"
+            | "another"
+            | "other"
+            | "last"
+            | "next"
+            | "quiet"
+            | "short"
+            | "long"
+            | "easy"
+            | "hard"
+            | "big"
+            | "little"
+            | "small"
+            | "good"
+            | "nice"
+            | "fun"
+            | "tough"
+            | "simple"
+            | "spicy"
+            | "slow"
+            | "fast"
+            | "quick"
+            | "sneaky"
+            | "sweaty"
+            | "classic"
+            | "new"
+            | "old"
+            | "lazy"
+            | "weak"
+            | "weaker"
+            | "stronger"
+            | "harder"
+            | "easier"
+            | "gentle"
+            | "nasty"
+            | "mean"
+            | "funny"
+            | "only"
+    )
 }
 
 /// `in round 2`, `week 3`: which one, not how many.

@@ -1,6 +1,7 @@
 //! Between the draft and the session: rows that are really several lines, and several rows that are really one.
 
 use super::super::dose::{Amount, Side};
+use super::super::movement::Unit as Counted;
 use super::super::movement::{Implement, Library, Pattern};
 use super::super::session::Role;
 use super::clause::Lead;
@@ -18,6 +19,8 @@ pub fn prepare(sheet: &mut Sheet, doc: &Doc, library: &Library) {
         draft.rows.iter_mut().for_each(|row| pair_of_loads(row, doc, library));
         sheet.unread.extend(minutes_of_each(draft));
         each_minute(draft);
+        one_every(draft, doc);
+        hard_and_easy(draft, doc);
         windows(draft, library);
         to_the_limit(draft);
         rests(draft);
@@ -128,7 +131,12 @@ fn windows(draft: &mut Draft, library: &Library) {
     let moves = |r: &Row| matches!(r.item.movement, Some(Name::Known(i)) if library.all()[i].pattern == Pattern::Cyclical);
     // `8 x 45 s fast run, 75 s rest`
     let runs = matches!(&draft.rows[..], [row] if row.item.sets.is_some() && row.item.load.is_none() && moves(row));
-    let told = (runs || draft.first(|f| f.intervals.then_some(())).is_some()) && draft.first(|f| f.on_off).is_none();
+    // `30 s mountain climbers, 30 s rest, 6 times`: what is counted in reps, and done by the clock
+    let counted = |n: Name| matches!(n, Name::Known(i) if library.all()[i].unit == Counted::Reps);
+    let often = draft.first(|f| f.rounds.clone()).is_some_and(|r| r.0.low() >= 4.0);
+    let clocked = matches!(&draft.rows[..], [row] if row.item.sets.is_none() && row.item.load.is_none() && row.item.movement.is_some_and(counted));
+    let told =
+        (runs || clocked && often || draft.first(|f| f.intervals.then_some(())).is_some()) && draft.first(|f| f.on_off).is_none();
     let rest = draft.first(|f| f.rest.clone()).and_then(|r| if let Some(Amount::One(s)) = r.0 { Some((s, r.2)) } else { None });
     let ([row], Some((off, span)), true) = (&mut draft.rows[..], rest, told) else { return };
     if let Some(q) = row.item.dose.take_if(|q| q.unit == Unit::Seconds && matches!(q.amount, Amount::One(_))) {
@@ -138,6 +146,50 @@ fn windows(draft: &mut Draft, library: &Library) {
             draft.facts.push(Facts { rounds: Some((Amount::One(sets), span)), ..Facts::default() });
         }
     }
+}
+
+/// `8 power cleans, one every 45 s`: the count is that of the windows.
+fn one_every(draft: &mut Draft, doc: &Doc) {
+    let told = |at: Span| at.0 > 0 && matches!(doc.low(at.0 - 1), "one" | "1" | "single" | "rep");
+    let Some((every, None, None, at)) = draft.first(|f| f.every).filter(|e| told(e.3)) else { return };
+    let [row] = &mut draft.rows[..] else { return };
+    let Some(q) = row.item.dose.as_mut().filter(|q| matches!(q.unit, Unit::Bare | Unit::Reps) && row.item.sets.is_none()) else {
+        return;
+    };
+    let Amount::One(n) = q.amount else { return };
+    if n > 2.0 && row.item.more.iter().all(|(more, _)| more.amount == Amount::One(1.0)) {
+        q.amount = Amount::One(1.0);
+        row.item.more.clear();
+        draft.facts.iter_mut().filter(|f| f.every.is_some()).for_each(|f| f.every = Some((every, None, Some(n), at)));
+    }
+}
+
+/// `10 x 1 min bike hard / 1 min bike easy`: one movement by the clock, and the second time is its rest.
+fn hard_and_easy(draft: &mut Draft, doc: &Doc) {
+    let [first, second] = &draft.rows[..] else { return };
+    let told =
+        |row: &Row, words: &[&str]| (row.item.from..(row.item.to + 1).min(doc.tokens.len())).any(|t| words.contains(&doc.low(t)));
+    let seconds = |row: &Row| match row.item.dose.as_ref().map(|q| (q.unit, &q.amount)) {
+        Some((Unit::Seconds, Amount::One(s))) => Some(*s),
+        _ => None,
+    };
+    let (Some(on), Some(off)) = (seconds(first), seconds(second)) else { return };
+    let same = first.item.movement.is_some() && first.item.movement == second.item.movement && first.line == second.line;
+    let hard = told(first, &["hard", "fast", "sprint", "strong", "quick"]);
+    let easy = told(second, &["easy", "slow", "gentle", "light", "relaxed"]);
+    let sets = first
+        .item
+        .sets
+        .or_else(|| draft.first(|f| f.rounds.clone()).map(|r| r.0.high()))
+        .or(draft.first(|f| f.times).map(|t| t.0));
+    let (Some(n), true) = (sets, same && hard && easy && second.item.sets.is_none()) else { return };
+    let span = (first.item.from, second.item.to);
+    draft.said.push((second.item.from, second.item.to));
+    draft.rows.truncate(1);
+    (draft.rows[0].item.dose, draft.rows[0].item.sets) = (None, None);
+    draft.facts.iter_mut().for_each(|f| (f.rounds, f.times) = (None, None));
+    let windows = Facts { on_off: Some((Some(on), Some(off), span)), rounds: Some((Amount::One(n), span)), ..Facts::default() };
+    draft.facts.push(windows);
 }
 
 /// `1 min off` under rounds that have no work time is their rest.

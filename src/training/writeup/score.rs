@@ -133,6 +133,13 @@ pub fn raced(part: &Part) -> bool {
     part.format == Format::Practice && part.intent == Intent::Conditioning && counted && !part.lines.is_empty()
 }
 
+/// `20 min: 5 pull-ups, 10 push-ups. Count rounds.`: a time filled with counted work, and the rounds are what is scored.
+#[must_use]
+pub fn counts_rounds(words: &[&str], part: &Part) -> bool {
+    let rounds = words.iter().any(|w| matches!(*w, "rounds" | "rds")) && !words.contains(&"no");
+    raced(part) && rounds && part.duration_s.is_some() && part.rounds.is_none() && part.lines.len() > 1
+}
+
 /// What a score line says; `None` where it does not say.
 #[must_use]
 pub fn said(words: &[&str], part: &Part) -> Option<ScoreKind> {
@@ -162,6 +169,9 @@ pub fn said(words: &[&str], part: &Part) -> Option<ScoreKind> {
         return Some(ScoreKind::Distance);
     }
     let rounds = has(&["rounds", "rds", "round", "rung", "rungs", "lap", "laps"]);
+    // `last full minute + extra reps`: where every minute asks for more, a minute is a round
+    let grows = part.format == Format::Emom && part.lines.iter().any(|l| l.open);
+    let rounds = rounds || grows && has(&["minute", "minutes", "min", "mins"]);
     let reps = has(&["reps", "rep"]);
     if has(&["calories", "cals", "cal"]) && !reps {
         return Some(ScoreKind::Calories);

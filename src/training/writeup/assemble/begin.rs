@@ -61,6 +61,11 @@ impl Assembler<'_, '_> {
         if let Some(label) = c.lead.label.as_ref().filter(|_| !self.is_station_label(i)) {
             self.cur.label.get_or_insert_with(|| label.clone());
         }
+        if rest_only && self.between_parts(i) {
+            // `Rest 3 min between the two.`
+            self.cur.notes.push((c.from, c.to));
+            return;
+        }
         if rest_only && self.next_of_list(i) {
             // `2) rest 4 min` in a list of parts
             self.cur.number = c.lead.number;
@@ -204,6 +209,14 @@ impl Assembler<'_, '_> {
         let next = self.clauses.get(i + 1).filter(|n| n.join == Join::Then && n.line > c.line);
         let in_sets = |r: &Row| r.item.sets.is_some() || r.item.more.iter().any(|m| m.1.is_some());
         let own = c.join == Join::Line && self.cur.first(|f| f.rest.clone()).is_none() && self.cur.rows.iter().all(in_sets);
+        // `four rounds: 8 bench press, 8 rows, then rest two minutes.`
+        let rounds = self.cur.first(|f| f.rounds.clone()).is_some() && !self.is_timed() && !self.in_windows();
+        let own = own
+            || rounds
+                && c.join == Join::Then
+                && !c.sentence
+                && self.line == c.line
+                && self.cur.first(|f| f.rest.clone()).is_none();
         let apart = (next.is_some_and(|n| n.blank) || own) && !c.blank;
         !apart
             && next.is_some_and(|n| n.said.facts.shapes())
@@ -216,6 +229,22 @@ impl Assembler<'_, '_> {
         let from = i.checked_sub(1).map_or(0, |b| self.clauses[b].to);
         let said = self.clauses[i].said.from;
         (from..said).find_map(|t| after_rest(self.doc, t).map(|n| (t, t + n))).filter(|s| s.1 <= said)
+    }
+
+    /// The rest at clause `i` is said to stand between parts.
+    fn between_parts(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        const PARTS: &[&str] = &[
+            "between the two",
+            "between both",
+            "between parts",
+            "between the parts",
+            "between pieces",
+            "between the pieces",
+            "between part",
+            "between tests",
+        ];
+        c.join != Join::Comma && self.cur.has_rounds_lines() && (c.from..c.to).any(|t| self.doc.says_any(t, PARTS).is_some())
     }
 
     /// It says how long to rest, and nothing else.
@@ -249,7 +278,18 @@ impl Assembler<'_, '_> {
         let spoken = (heading..self.clauses[i].from).filter(|t| self.doc.tokens[*t].kind == Kind::Word).any(|t| {
             matches!(
                 self.doc.low(t),
-                "easy" | "anything" | "whatever" | "something" | "like" | "own" | "gentle" | "light" | "usual"
+                "easy"
+                    | "anything"
+                    | "whatever"
+                    | "something"
+                    | "like"
+                    | "own"
+                    | "gentle"
+                    | "light"
+                    | "usual"
+                    | "pick"
+                    | "choice"
+                    | "want"
             )
         });
         spoken || self.cur.has_rounds_lines() && self.cur.first(|f| f.rounds.clone()).is_none()
@@ -266,7 +306,16 @@ impl Assembler<'_, '_> {
         let heavy =
             |it: &Item| it.build.is_some() || it.sets.is_some() || listed(it) || matches!(it.load, Some(Load::Percent { .. }));
         let lift = c.said.items.iter().any(|it| it.is_named() && (heavy(it) || !it.is_dosed() && self.next_is_dose(i)));
-        c.blank && prep && told && (lift || self.announces(i))
+        // `We start slow: 8 minutes of mobility, your pick`, and on the next line a lift
+        // `Warm the hips up for five minutes.`
+        let head = self.clauses[..i].iter().rfind(|n| n.line == self.first_line() && !n.said.facts.is_empty());
+        let sentence = head.is_some_and(|n| !n.said.words.is_empty() && self.doc.tokens.get(n.to).is_some_and(|t| t.is(".")));
+        let words = self.says_what(i) || sentence && cur.first(|f| f.window.clone()).is_some();
+        let in_words = c.join == Join::Line && cur.rows.is_empty() && cur.pending.is_empty() && words;
+        let sets = |it: &Item| it.sets.is_some() && it.dose.is_some() || it.build.is_some();
+        let begun = self.clauses[i + 1..].iter().take(2).filter(|n| n.line == c.line).flat_map(|n| &n.said.items).any(sets);
+        let lift = lift || in_words && begun && c.said.items.iter().any(|it| it.is_named() && !it.is_dosed());
+        (c.blank || in_words) && prep && told && (lift || c.blank && self.announces(i))
     }
 
     /// `1) 4 sets of ...`, `2) ...`: the next number of a list whose entries are parts of their own.
@@ -371,7 +420,9 @@ impl Assembler<'_, '_> {
         let loaded_next = c.join == Join::Then && c.said.items.iter().any(|it| it.sets.is_some() && it.load.is_some());
         // `W/U 8 min: ..., then 2 rounds ...` on one line, and below it `Squat 4x6`
         let told = c.join == Join::Line && self.cur.rows.iter().all(|r| r.line == self.first_line()) && self.is_lift(i);
-        if prep && !c.blank && !loaded_next && !told {
+        // a line that begins with `Afterwards`
+        let later = self.comes_then(i) && self.cur.rows.iter().all(|r| r.line == self.first_line() && r.line != c.line);
+        if prep && !c.blank && !loaded_next && !told && !later {
             return false;
         }
         let sets = c.said.items.iter().find_map(|it| it.sets);

@@ -83,6 +83,10 @@ impl Assembler<'_, '_> {
             || self.for_some(i)
             || matches!(c.said.prefix, Some(What::Or | What::Instead))
             || matches!(lead_word, "no" | "if" | "quiet" | "sore" | "neighbours" | "can't" | "cant");
+        if lead_word == "if" && self.comes_then(i) && self.clauses.get(i + 1).is_some_and(|n| n.join == Join::Colon) {
+            // `And afterwards, if you feel like it: 5 x 30 s handstand hold`
+            return None;
+        }
         if !lead && (!asks || c.join == Join::Bracket) {
             return None;
         }
@@ -195,9 +199,13 @@ impl Assembler<'_, '_> {
     pub(super) fn relative(&mut self, items: &[Item]) -> Option<&mut Row> {
         let words = |it: &Item| -> Vec<String> { (it.from..it.to).map(|t| self.doc.plain[t].clone()).collect() };
         let swap: Vec<String> = items.iter().flat_map(&words).collect();
+        // behind the lines of one typed line it is for one of those
+        let line = items.first().map_or(0, |it| self.doc.tokens[it.from].line);
+        let beside = self.cur.rows.last().is_some_and(|r| r.line == line);
         let found = self.cur.rows.iter().position(|r| {
             let own: Vec<String> = words(&r.item);
-            own.iter().any(|w| w.len() > 3 && swap.contains(w))
+            let alike = own.iter().any(|w| w.len() > 3 && !matches!(w.as_str(), "with" | "each" | "side") && swap.contains(w));
+            alike && (!beside || r.line == line)
         });
         let at = found.unwrap_or(self.cur.rows.len().saturating_sub(1));
         self.cur.rows.get_mut(at)

@@ -106,7 +106,34 @@ pub(super) fn rest(doc: &Doc, i: usize) -> Option<(What, usize)> {
         return None;
     }
     let end = at + q.tokens;
-    Some((What::Rest(Some(amount), bare), end + between(doc, end) - i))
+    let end = end + between(doc, end);
+    Some((What::Rest(Some(amount), bare), end + spent(doc, end) - i))
+}
+
+/// `rest 90 s walking`: how one rests, where nothing but that stands behind it.
+fn spent(doc: &Doc, at: usize) -> usize {
+    const WAYS: &[&str] = &[
+        "walking",
+        "walk",
+        "by walking",
+        "easy walking",
+        "easy walk",
+        "slow walk",
+        "walking around",
+        "walking about",
+        "jogging",
+        "jog",
+        "easy jog",
+        "easy jogging",
+        "slow jog",
+        "standing",
+        "standing still",
+        "sitting",
+        "sitting down",
+    ];
+    let ends =
+        |t: usize| doc.tokens.get(t).is_none_or(|t| t.kind == Kind::Newline || matches!(t.text, "," | "." | ";" | ")" | "!"));
+    doc.says_any(at, WAYS).filter(|n| ends(at + n)).map_or(0, |n| n + between(doc, at + n))
 }
 
 /// `the time it took`, `as long as the work`: behind the word for rest, as long as what was done before.
@@ -159,14 +186,34 @@ fn letter(doc: &Doc, i: usize) -> Option<(What, usize)> {
 
 /// `a minute`, `half a minute`: seconds, and how many tokens.
 fn a_minute(doc: &Doc, i: usize) -> Option<(f64, usize)> {
-    const WAYS: &[(&[&str], f64)] =
-        &[(&["a minute and a half", "a min and a half"], 90.0), (&["a minute", "a min", "a full minute", "a full min"], 60.0)];
+    const WAYS: &[(&[&str], f64)] = &[
+        (&["a minute and a half", "a min and a half"], 90.0),
+        (
+            &[
+                "a minute",
+                "a min",
+                "a full minute",
+                "a full min",
+                "an extra minute",
+                "an extra min",
+                "one extra minute",
+                "another minute",
+                "one more minute",
+                "a whole minute",
+            ],
+            60.0,
+        ),
+    ];
     let whole = WAYS.iter().find_map(|(ways, seconds)| doc.says_any(i, ways).map(|n| (*seconds, n)));
     whole.or_else(|| doc.tokens.get(i..).and_then(fraction))
 }
 
 /// `half a minute rest between rounds`
 pub(super) fn minute_of_rest(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    if doc.low(i) == "minute" && doc.low(i + 1) == "rest" && i > 0 && matches!(doc.low(i - 1), "," | "." | ";" | "and" | "\n") {
+        // `four times, minute rest`
+        return Some((What::Rest(Some(Amount::One(60.0)), false), 2 + between(doc, i + 2)));
+    }
     let (seconds, used) = a_minute(doc, i)?;
     let n = rest_behind(doc, i + used)?;
     Some((What::Rest(Some(Amount::One(seconds)), false), used + n))
@@ -246,10 +293,10 @@ pub(super) fn between(doc: &Doc, i: usize) -> usize {
         at += 1;
     }
     match doc.low(at) {
-        "set" | "sets" | "round" | "rounds" | "rds" | "rd" | "block" | "blocks" | "amrap" | "amraps" | "pair" | "superset"
-        | "supersets" | "efforts" | "intervals" | "them" | "reps" | "pairs" | "runs" | "attempts" | "it" | "exercises"
-        | "stations" | "waves" | "lifts" | "laps" | "circuits" | "goes" | "rung" | "ladders" | "lap" | "tries" | "both"
-        | "repeats" | "effort" | "rungs" | "parts" => at + 1 - i,
+        "two" | "set" | "sets" | "round" | "rounds" | "rds" | "rd" | "block" | "blocks" | "amrap" | "amraps" | "pair"
+        | "superset" | "supersets" | "efforts" | "intervals" | "them" | "reps" | "pairs" | "runs" | "attempts" | "it"
+        | "exercises" | "stations" | "waves" | "lifts" | "laps" | "circuits" | "goes" | "rung" | "ladders" | "lap" | "tries"
+        | "both" | "repeats" | "effort" | "rungs" | "parts" => at + 1 - i,
         label
             if doc.tokens.get(at).is_some_and(|t| t.kind == Kind::Word)
                 && label.len() == 1

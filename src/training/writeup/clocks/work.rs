@@ -127,7 +127,12 @@ pub(super) fn on_off(doc: &Doc, end: usize, on: f64) -> Option<(What, usize)> {
         ],
     )? + of;
     let mut at = end + n;
-    if doc.low(at - 1) == "on" && doc.low(at) == "the" {
+    // `30 minutes on the bike`, `2 min on your back`, `1 min on each leg`
+    let place = matches!(
+        doc.low(at),
+        "the" | "your" | "each" | "either" | "both" | "one" | "a" | "my" | "all" | "hands" | "knees" | "toes" | "any" | "every"
+    );
+    if doc.low(at - 1) == "on" && place && doc.says_any(at, &["each station", "every station", "each exercise"]).is_none() {
         return None;
     }
     // `40 Sec. work, 20 Sec. pause`

@@ -4,6 +4,7 @@ use super::super::super::dose::{Amount, Load};
 use super::super::element::{Doc, What};
 use super::super::quantity::{Unit, quantity};
 use super::super::token::{Kind, Token};
+use super::super::words::number_word;
 use super::*;
 
 /// `RPE 8`, `2 RIR`, `RIR 2`, `2 reps in reserve`, `leave 2 in the tank`
@@ -161,7 +162,10 @@ pub(super) fn build(doc: &Doc, i: usize) -> Option<(What, usize)> {
         return (lead > 0 || heavy).then_some((What::Build(n), at + 1 - i));
     }
     let set = doc.says_any(at, &["set of", "sets of"]).unwrap_or(0);
-    let n = doc.tokens.get(at + set).and_then(Token::number).filter(|n| n.fract() == 0.0 && (1.0..=20.0).contains(n))?;
+    // `work up to a heavy five`
+    let spelled = number_word(doc.low(at + set)).filter(|n| heavy && (2.0..=12.0).contains(n));
+    let counted = doc.tokens.get(at + set).and_then(Token::number).or(spelled);
+    let n = counted.filter(|n| n.fract() == 0.0 && (1.0..=20.0).contains(n))?;
     let end = at + set + 1;
     if let Some(rm) = doc.says_any(end, &["rm", "rep max", "rep maximum", "- rep max", "reps max", "rep - max"]) {
         let loose = lead == 0 && !heavy && i > 0 && matches!(doc.low(i - 1), "of" | "your" | "%");

@@ -44,6 +44,12 @@ pub fn pieces(doc: &Doc, i: usize, q: &Quantity, name_at: NameAt) -> Option<(Wha
     Some((if windows { What::Times(*n) } else { What::Word }, at + 1 - i))
 }
 
+/// `two supersets, then out`, and below it `Superset one`: how many there are of them.
+pub fn supersets(doc: &Doc, at: usize) -> bool {
+    let which = |t: usize| matches!(doc.low(t), "one" | "1" | "a");
+    (at + 1..(at + 40).min(doc.tokens.len())).any(|t| doc.low(t) == "superset" && which(t + 1))
+}
+
 /// `2 waves of 3-2-1`: the list so often.
 fn waves(doc: &Doc, at: usize, n: f64) -> Option<(What, usize)> {
     let q = quantity(doc.tokens.get(at + 2..)?).filter(|q| matches!(q.unit, Unit::Bare | Unit::Reps))?;

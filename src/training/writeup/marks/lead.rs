@@ -6,11 +6,15 @@ use super::super::element::{Doc, What};
 use super::super::lexicon::Lexicon;
 use super::super::tag::name;
 use super::super::token::Kind;
+use super::super::words::number_word;
 
 /// Bullets, list numbers, labels and minutes, which only count at the beginning of a line.
 pub fn line_start(doc: &Doc, i: usize, last: f64, library: &Library, lexicon: &Lexicon) -> Option<(What, usize)> {
     let t = doc.tokens.get(i)?;
     let next = doc.tokens.get(i + 1);
+    if t.kind == Kind::Arrow {
+        return Some((What::Bullet(None), 1));
+    }
     if matches!(t.text, "-" | "–" | "—" | "*" | "•" | "·" | ">" | "#" | "+" | "~" | "▪" | "●" | "◦" | "✓") {
         let minus = matches!(t.text, "-") && next.is_some_and(|n| !n.spaced && n.kind == Kind::Number);
         return (!minus || next.is_some_and(|n| n.text.len() > 2))
@@ -78,7 +82,8 @@ fn set_number(doc: &Doc, i: usize) -> Option<(What, usize)> {
 
 /// `min 1`, `minute 2:`, `1st min`, `odd`, `even minutes`
 pub fn minute(doc: &Doc, i: usize) -> Option<(What, usize)> {
-    let colon = |at: usize| usize::from(matches!(doc.low(at), ":" | "-" | "=" | "–" | ")" | "." | "—"));
+    let arrow = |at: usize| doc.tokens.get(at).is_some_and(|t| t.kind == Kind::Arrow);
+    let colon = |at: usize| usize::from(matches!(doc.low(at), ":" | "-" | "=" | "–" | ")" | "." | "—") || arrow(at));
     if let Some(n) = doc.says_any(i, &["min", "minute", "minutes", "mins", "station", "st", "m", "window"]) {
         let at = i + n;
         let k = count(doc, at).filter(|k| k.fract() == 0.0 && (1.0..=60.0).contains(k))?;
@@ -128,7 +133,8 @@ pub(super) fn odd_even(doc: &Doc, i: usize) -> Option<(What, usize)> {
     };
     let mut end = i + on + 1;
     end += usize::from(matches!(doc.low(end), "min" | "mins" | "minute" | "minutes" | "rounds" | "numbers"));
-    end += usize::from(matches!(doc.low(end), ":" | "-" | "=" | "–" | "—"));
+    let arrow = doc.tokens.get(end).is_some_and(|t| t.kind == Kind::Arrow);
+    end += usize::from(matches!(doc.low(end), ":" | "-" | "=" | "–" | "—") || arrow);
     Some((What::Minute(k), end - i))
 }
 
@@ -163,8 +169,8 @@ pub(super) fn numbered(doc: &Doc, i: usize, last: f64) -> Option<(What, usize)> 
     let n = doc.tokens[i].number().filter(|n| n.fract() == 0.0 && *n < 40.0)?;
     let mark = doc.tokens.get(i + 1)?;
     let next = doc.tokens.get(i + 2)?;
-    let dash =
-        matches!(mark.text, "-" | "–" | "—" | "/" | "|" | ">") && mark.spaced && next.spaced && (n - last - 1.0).abs() < 0.01;
+    let sign = matches!(mark.text, "-" | "–" | "—" | "/" | "|" | ">") || mark.kind == Kind::Arrow;
+    let dash = sign && mark.spaced && next.spaced && (n - last - 1.0).abs() < 0.01;
     let closes = dash
         || mark.is(")")
         || mark.is("/") && !mark.spaced && next.spaced && next.kind == Kind::Word
@@ -280,6 +286,24 @@ fn goes_on_with(doc: &Doc, i: usize) -> bool {
     opens(i) && sign(i) && (i.saturating_sub(FAR)..i).rev().any(|at| opens(at) && before(at) && sign(at))
 }
 
+/// `Superset one, 4 sets:`, `Circuit B -`: which of several it is.
+fn superset(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let n = doc.says_any(i, &["superset", "super set", "circuit", "couplet", "triset", "choice"])?;
+    let at = i + n;
+    let letter = doc
+        .tokens
+        .get(at)
+        .filter(|t| t.chars == 1 && matches!(doc.low(at), "a" | "b" | "c" | "d"))
+        .map(|t| t.text.to_uppercase());
+    let few = count(doc, at).filter(|k| k.fract() == 0.0 && (1.0..=6.0).contains(k));
+    let id = letter.or_else(|| few.map(|k| k.to_string()))?;
+    let bracket = doc.low(at + 1) == "(" && doc.low(i) == "choice";
+    let sign = matches!(doc.low(at + 1), ":" | "," | ")" | ".")
+        || matches!(doc.low(at + 1), "-" | "–" | "—") && doc.tokens[at + 1].spaced;
+    let line = doc.tokens.get(at + 1).is_none_or(|t| t.kind == Kind::Newline);
+    (sign || line || bracket).then_some((What::Label(id), n + 1 + usize::from(sign)))
+}
+
 /// `A.`, `B)`, `A1`, `C2:`, `A -`
 pub(super) fn label(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -> Option<(What, usize)> {
     let t = &doc.tokens[i];
@@ -289,6 +313,13 @@ pub(super) fn label(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -
     if let Some(found) = roman(doc, i) {
         return Some(found);
     }
+    let spelled = doc.says_any(i, &["part", "block", "piece"]).zip(doc.tokens.get(i + 1).and_then(|t| number_word(t.text)));
+    if let Some((n, k)) = spelled.filter(|(_, k)| (1.0..=6.0).contains(k)) {
+        // `Part one is for shoulders`
+        let sign = usize::from(matches!(doc.low(i + n + 1), ":" | "." | ")" | "-" | "–"));
+        let word = matches!(doc.low(i + n + 1), "for" | "," | "\n") || doc.says(i + n + 1, "is for").is_some();
+        return (sign > 0 || word).then(|| (What::Label(k.to_string()), n + 1 + sign));
+    }
     if let Some(n) = doc.says_any(i, &["part", "block", "piece", "section", "serial", "segment", "phase"]) {
         let id =
             doc.tokens.get(i + n).filter(|t| t.text.chars().count() <= 2 && (t.kind == Kind::Number || t.kind == Kind::Word))?;
@@ -296,6 +327,9 @@ pub(super) fn label(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -
         let colon = usize::from(matches!(doc.low(end), ":" | "." | ")" | "-" | "–"));
         let known = doc.tokens[i + n].kind == Kind::Number || id.text.chars().count() == 1;
         return known.then(|| (What::Label(id.text.to_uppercase()), end + colon - i));
+    }
+    if let Some(found) = superset(doc, i) {
+        return Some(found);
     }
     let letter = doc.tokens.get(i + 1).filter(|l| !l.spaced && matches!(doc.low(i + 1), "a" | "b" | "c" | "d"));
     if let (Kind::Number, 1, Some(letter)) = (t.kind, t.text.len(), letter)

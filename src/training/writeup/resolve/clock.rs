@@ -294,6 +294,14 @@ impl Reader<'_, '_> {
                 vec![tidy(listed)],
             );
         }
+        let turns = draft.facts.iter().any(|f| f.turns) && !draft.facts.iter().any(|f| f.each);
+        if let (Some(Amount::One(n)), true) = (&part.rounds, turns && stations > 1.0)
+            && draft.first(|f| f.windows).is_none()
+            && n % stations == 0.0
+        {
+            // `ten rounds, 30 s work, 30 s rest, alternating between burpees and plank`
+            part.rounds = Some(Amount::One(n / stations));
+        }
         if let Some(usual) = draft.first(|f| f.windows) {
             part.rounds = Some(windows(draft, part, usual, listed));
         } else if draft.first(|f| f.rounds.clone()).is_none()
