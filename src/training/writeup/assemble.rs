@@ -3,6 +3,7 @@
 mod apart;
 mod around;
 mod begin;
+mod beside;
 mod brackets;
 mod complex;
 mod finish;
@@ -144,13 +145,16 @@ impl<'a> Assembler<'a, '_> {
             return self.option(i, end);
         }
         if self.warms_up_the_lift(i, line_end) {
-            return self.note_to(i, line_end);
+            return self.sets_on_the_way(i, line_end);
         }
         if let Some(k) = self.taken_back(i, line_end).or_else(|| self.asks_and_denies(i)) {
             return self.note_to(i, k);
         }
         if self.asks_for_less(i) {
             return self.option(i, line_end);
+        }
+        if let Some(n) = self.penalty(i) {
+            return n;
         }
         if let Some(n) = self.replacement(i, line_end) {
             return n;
@@ -235,17 +239,6 @@ impl<'a> Assembler<'a, '_> {
         self.shape(i);
         self.heading_words(i);
         self.items(i);
-        let windows = |e: &(f64, Option<f64>, Option<f64>, Span)| e.1.is_none() && e.2.is_none();
-        if c.colon
-            && i + 1 < line_end
-            && c.said.items.is_empty()
-            && c.said.facts.every.as_ref().is_some_and(windows)
-            && self.is_timed()
-            && self.cur.has_rounds_lines()
-        {
-            // `EMOM: 5 squats` inside a part for time: what it costs is told, not counted
-            return 1 + self.note_to(i + 1, line_end);
-        }
         1
     }
 

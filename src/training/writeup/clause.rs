@@ -206,7 +206,7 @@ impl Cutter<'_, '_> {
             What::Score if self.start < i && matches!(self.elements[i - 1].what, What::Dash | What::Slash) => {
                 self.flush_before(i, Join::Stop)
             }
-            What::Then if self.start < i && !self.only_then(i) => self.flush_before(i, Join::Then),
+            What::Then if self.start < i && !self.only_then(i) && !self.only_signs(i) => self.flush_before(i, Join::Then),
             What::Then => {
                 self.start = i;
                 if self.join != Join::Line {
@@ -271,7 +271,14 @@ impl Cutter<'_, '_> {
     }
 
     fn only_then(&self, i: usize) -> bool {
-        self.start < i && self.elements[self.start..i].iter().all(|e| e.what == What::Then)
+        let before = &self.elements[self.start.min(i)..i];
+        let then = |e: &Element| e.what == What::Then;
+        before.iter().any(then) && before.iter().all(|e| then(e) || e.what == What::Bullet(None))
+    }
+
+    /// `--- then 3 rounds`: nothing but a drawn line stands before `i`.
+    fn only_signs(&self, i: usize) -> bool {
+        self.elements[self.start..i].iter().all(|e| e.what == What::Bullet(None))
     }
 
     /// Only bullets and labels stand before `i` in this clause.

@@ -145,12 +145,27 @@ fn cap(doc: &Doc, i: usize) -> Option<(What, usize)> {
     )?;
     let at = i + n + gap(doc, i + n);
     // `15 min cap: 20 wall balls` is no cap of 20
-    let Some((seconds, q)) = time(doc, at, true).filter(|(_, q)| bare_window(doc, at, q)) else {
-        return (n > 0 && !matches!(doc.low(i), "limit" | "tc" | "stop")).then_some((What::Cap(None, false), n));
+    let Some((seconds, q)) = time(doc, at, true).filter(|(_, q)| bare_window(doc, at, q) || plain_cap(doc, i, at, q)) else {
+        let open = n > 0 && !matches!(doc.low(i), "limit" | "tc" | "stop") && !speaks_of_cap(doc, i, i + n);
+        return open.then_some((What::Cap(None, false), n));
     };
     let end = at + q.tokens;
     let each = doc.says_any(end, EACH_ROUND).unwrap_or(0);
     Some((What::Cap(Some(seconds), each > 0), end + each - i))
+}
+
+/// `burpees for time cap 9 no rope just jog`: the number right behind the word, and no time before it, is that of the cap.
+fn plain_cap(doc: &Doc, i: usize, at: usize, q: &Quantity) -> bool {
+    let right = at > 0 && doc.tokens[at - 1].kind == Kind::Word && q.tokens == 1;
+    let timed = i > 0 && matches!(doc.low(i - 1), "min" | "mins" | "minute" | "minutes" | "m" | "'");
+    right && !timed && matches!(q.amount, Amount::One(n) if (3.0..=60.0).contains(&n))
+}
+
+/// `cap hit? log your reps`, `before the cap`: of a cap that is told elsewhere.
+fn speaks_of_cap(doc: &Doc, from: usize, to: usize) -> bool {
+    let before =
+        from > 0 && matches!(doc.low(from - 1), "the" | "hit" | "hits" | "reach" | "beat" | "inside" | "under" | "within");
+    before || matches!(doc.low(to), "hit" | "hits" | "reached" | "runs" | "comes" | "?")
 }
 
 const EACH_ROUND: &[&str] = &[

@@ -3,6 +3,8 @@
 mod marks;
 mod swaps;
 
+pub use marks::heavy;
+
 use super::super::dose::{Amount, Load, Side};
 use super::super::movement::Unit as Counted;
 use super::super::movement::{Library, Movement};
@@ -11,7 +13,7 @@ use super::draft::{Draft, Row};
 use super::element::{Doc, Name};
 use super::item::{Item, Span};
 use super::lexicon::Lexicon;
-use super::quantity::{Quantity, Unit};
+use super::quantity::{Quantity, Unit, quantity};
 use super::token::{Token, place};
 use super::words::number_word;
 
@@ -169,6 +171,10 @@ impl Reader<'_, '_> {
             Name::Row if item.dose.as_ref().is_some_and(|q| q.amount.low() >= 100.0 && item.sets.is_none()) => {
                 "row machine".to_owned()
             }
+            // `a) burpees b) rows c) plank`: one row is a stretch on the machine, several are pulled
+            Name::Row if around.by_clock && unit.is_none() && self.doc.low(item.from) == "rows" && item.max.is_none() => {
+                "bent-over row".to_owned()
+            }
             Name::Row if around.by_clock && unit.is_none() || unit == Some(Unit::Seconds) => "row machine".to_owned(),
             Name::Row if item.side == Some(Side::PerSide) || item.split.is_some() || item.implements == Some(1) => {
                 "single-arm row".to_owned()
@@ -305,6 +311,8 @@ impl Reader<'_, '_> {
         let span = item.dose_at.unwrap_or((item.from, item.to));
         let typed = self.doc.typed(span.0, span.1).to_owned();
         let n = amount;
+        // a mend stands in the place of the number alone, and leaves every other word
+        let span = self.number_in(span, &n).unwrap_or(span);
         let suggest = match unit {
             Counted::Seconds => vec![format!("{n} s"), format!("{n} min")],
             Counted::Metres => vec![format!("{n} m"), format!("{n} s")],
@@ -317,6 +325,14 @@ impl Reader<'_, '_> {
             format!("\"{typed}\" has a number without a unit: seconds, metres or something else?"),
             suggest,
         );
+    }
+
+    /// Where this number without a unit stands in a stretch of tokens.
+    fn number_in(&self, span: Span, n: &Amount) -> Option<Span> {
+        (span.0..span.1).find_map(|t| {
+            let q = quantity(&self.doc.tokens[t..span.1]).filter(|q| q.unit == Unit::Bare && q.amount == *n)?;
+            Some((t, t + q.tokens))
+        })
     }
 
     /// Times that nobody holds or rests are slips.

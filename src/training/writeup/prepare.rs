@@ -7,7 +7,7 @@ use super::super::session::Role;
 use super::clause::Lead;
 use super::doses::hand;
 use super::draft::{Draft, Row, Sheet};
-use super::element::{Doc, Name};
+use super::element::{Doc, Heading, Name};
 use super::item::{Facts, Item, Span};
 use super::quantity::{Quantity, Unit};
 use super::written_out;
@@ -17,6 +17,11 @@ pub fn prepare(sheet: &mut Sheet, doc: &Doc, library: &Library) {
     for draft in &mut sheet.parts {
         one_of(draft, doc, library);
         draft.rows.iter_mut().for_each(|row| pair_of_loads(row, doc, library));
+        let counted = |r: &&mut Row| r.item.sets.is_none() && r.item.dose.is_some();
+        let swaps = draft.rows.iter_mut().filter(counted).flat_map(|r| &mut r.alternatives);
+        swaps.for_each(|swap| pair_of_swap(swap, library));
+        one_machine_of(draft, doc, library);
+        opens_once(draft);
         sheet.unread.extend(minutes_of_each(draft));
         each_minute(draft);
         one_every(draft, doc);
@@ -65,6 +70,23 @@ fn one_of(draft: &mut Draft, doc: &Doc, library: &Library) {
     }
 }
 
+/// `20 push-ups (or db press 2x12)`: beside a line that has its reps, a pair of weights whose unit is asked for.
+fn pair_of_swap(swap: &mut Item, library: &Library) {
+    let tool = swap.movement.is_some_and(|name @ (Name::Known(_) | Name::Row | Name::Squat)| holds(name, library, &HELD[1..]));
+    let heavy = |q: &Quantity| q.unit == Unit::Bare && matches!(q.amount, Amount::One(each) if each >= 4.0);
+    if !tool
+        || swap.load.is_some()
+        || swap.bare_load.is_some()
+        || swap.sets != Some(2.0)
+        || !swap.dose.as_ref().is_some_and(heavy)
+    {
+        return;
+    }
+    swap.bare_load = swap.dose.take().map(|q| q.amount.high());
+    (swap.sets, swap.implements) = (None, Some(2));
+    swap.bare_at = swap.dose_at.or(Some((swap.from, swap.to)));
+}
+
 /// `5 dumbbell clean and jerks 2 x 15`: behind a line that has its reps, a pair of weights whose unit is asked for.
 fn pair_of_loads(row: &mut Row, doc: &Doc, library: &Library) {
     let item = &mut row.item;
@@ -88,6 +110,47 @@ fn pair_of_loads(row: &mut Row, doc: &Doc, library: &Library) {
     (item.bare_load, item.bare_at, item.implements) = (Some(each), Some((at, at + 3)), Some(2));
     item.sets = item.sets.filter(|n| (n - 2.0).abs() > 0.01);
     item.more.clear();
+}
+
+/// `1) 12 cal row / 200 m run / 40 double-unders` as a station of an EMOM: one of them, by what somebody has.
+fn one_machine_of(draft: &mut Draft, doc: &Doc, library: &Library) {
+    if draft.first(|f| f.every).is_none() {
+        return;
+    }
+    let steady = |n: Name| match n {
+        Name::Known(i) => library.all()[i].pattern == Pattern::Cyclical || library.all()[i].name.contains("-under"),
+        Name::Row => true,
+        Name::Squat => false,
+    };
+    let station = |r: &Row| (r.lead.minute.is_some() || r.lead.number.is_some()) && r.item.movement.is_some_and(steady);
+    let mut k = 1;
+    while k < draft.rows.len() {
+        let (a, b) = (&draft.rows[k - 1], &draft.rows[k]);
+        let near = (b.item.from.saturating_sub(2).max(a.item.from)..b.item.from).any(|t| doc.tokens[t].is("/"));
+        if a.line == b.line && station(a) && b.item.movement.is_some_and(steady) && near && b.item.is_dosed() {
+            let other = draft.rows.remove(k);
+            let row = &mut draft.rows[k - 1];
+            row.item.to = row.item.to.max(other.item.to);
+            row.alternatives.push(other.item);
+            row.alternatives.extend(other.alternatives);
+            row.notes.extend(other.notes);
+        } else {
+            k += 1;
+        }
+    }
+}
+
+/// `Warm-up: 3 min skipping, 2 x 10 pull-aparts, 2 x 8 push-ups`: what stands before the lines in sets is done once.
+fn opens_once(draft: &mut Draft) {
+    let prep = matches!(draft.heading, Some(Heading::WarmUp));
+    let first = draft.rows.iter().position(|r| r.item.sets.is_some()).unwrap_or(0);
+    let (before, sets) = draft.rows.split_at_mut(first);
+    let often = sets.first().and_then(|r| r.item.sets).filter(|n| *n > 1.0);
+    let alike = often.is_some() && sets.iter().all(|r| r.item.sets == often && r.role.is_none());
+    let timed = |r: &Row| r.role.is_none() && r.item.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds);
+    if prep && alike && before.iter().all(timed) {
+        before.iter_mut().for_each(|r| r.role = Some(Role::BuyIn));
+    }
 }
 
 /// `EMOM 12, 3 min each` above four lines: the first stands in the minutes 1 to 3, the next in 4 to 6. Where it does not come

@@ -16,6 +16,10 @@ pub fn usual(part: &Part, draft: &Draft) -> ScoreKind {
         Format::Amrap if part.lines.len() == 1 => ScoreKind::Reps,
         Format::Amrap => ScoreKind::RoundsReps,
         Format::Emom if part.lines.iter().any(|l| l.open) => ScoreKind::RoundsReps,
+        // `1-2-3-2-1 min row`: the clock says when each rung is over, and nobody is faster
+        Format::Ladder if !part.lines.is_empty() && part.lines.iter().all(|l| l.seconds.is_some() && l.reps.is_none()) => {
+            ScoreKind::None
+        }
         Format::Ladder if part.duration_s.is_some() || part.rounds.is_none() => ScoreKind::RoundsReps,
         Format::Ladder => ScoreKind::Time,
         Format::MaxEffort if draft.rows.iter().any(|r| r.item.build.is_some()) => ScoreKind::Load,

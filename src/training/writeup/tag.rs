@@ -79,6 +79,8 @@ impl Forms {
         }
         // `E M O M`
         low.retain(|c| c != ' ' && c != '.');
+        // `2x thru`
+        let low = if low == "thru" { "through".to_owned() } else { low };
         let plain = plain(&low);
         let mended = lexicon.mend(&plain);
         let own = slips::mend(&low).filter(|_| !lexicon.holds(&plain));

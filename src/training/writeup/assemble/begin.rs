@@ -33,6 +33,7 @@ impl Assembler<'_, '_> {
             let named = !c.said.items.is_empty() && c.said.items.iter().all(|it| it.is_named() && !it.is_dosed());
             let own = named && self.next_is_dose(i)
                 || c.said.facts.shapes()
+                || c.said.facts.times.is_some()
                 || c.said.items.iter().any(|it| it.sets.is_some() || it.max.is_some());
             self.cur.number = c.lead.number.filter(|_| own);
         }
@@ -93,6 +94,14 @@ impl Assembler<'_, '_> {
             return;
         }
         if self.costs(i) {
+            self.cur.notes.push((c.from, c.to));
+            return;
+        }
+        let only = Facts { heading: None, ..facts.clone() }.is_empty() && c.said.items.is_empty();
+        let aside =
+            facts.heading.is_some_and(|(h, at)| h == Heading::Plain && at.0 > c.said.from) && c.join == Join::Comma && only;
+        if aside && !self.cur.is_blank() && !c.colon {
+            // `for time, cap 25, pairs optional` says how it may be done, and names no part
             self.cur.notes.push((c.from, c.to));
             return;
         }
@@ -255,7 +264,7 @@ impl Assembler<'_, '_> {
 
     fn says_between(&self, i: usize) -> bool {
         let c = &self.clauses[i];
-        (c.from..c.to).any(|t| matches!(self.doc.low(t), "between" | "btw" | "betw" | "each" | "every" | "per"))
+        (c.from..c.to).any(|t| matches!(self.doc.low(t), "between" | "btw" | "btwn" | "betw" | "each" | "every" | "per"))
     }
 
     /// `4 rounds for time (cap 3 min):`, `12 min AMRAP` on a line of its own: how something else than a warm-up runs.
@@ -356,11 +365,20 @@ impl Assembler<'_, '_> {
     /// `3 rounds: a) 12 rows b) 12 push-ups`: under rounds without a label, letters before doses tell its lines.
     fn is_circuit(&self, i: usize) -> bool {
         let c = &self.clauses[i];
-        let rounds = self.cur.first(|f| f.rounds.clone()).is_some() && self.unlettered();
+        let rounds = (self.cur.first(|f| f.rounds.clone()).is_some() || self.is_superset()) && self.unlettered();
         let lettered = self.cur.pending.is_empty() && self.cur.rows.iter().all(|r| r.lead.label.is_some());
         let dosed = starts_lines(&c.said.items) && c.said.items.iter().all(|it| it.sets.is_none());
         let single = c.lead.label.as_ref().is_some_and(|l| l.len() == 1);
         rounds && lettered && single && dosed && (!c.blank || self.cur.rows.is_empty()) && !c.said.facts.shapes()
+    }
+
+    /// `superset x3:`, `triset, 4 sets`: the heading so far says that what is lettered below it belongs together.
+    fn is_superset(&self) -> bool {
+        const TOGETHER: &[&str] =
+            &["superset", "supersets", "super set", "ss", "triset", "tri set", "giant set", "couplet", "circuit"];
+        let often = self.cur.first(|f| f.times.map(|t| t.1).or(f.sets.map(|s| s.1))).is_some();
+        let says = |at: Span| (at.0..at.1).any(|t| self.doc.says_any(t, TOGETHER).is_some());
+        often && self.cur.at.iter().chain(&self.cur.said).any(|at| says(*at))
     }
 
     /// `3 rounds` inside a warm-up, or inside a part for time behind its first run: the part goes on.

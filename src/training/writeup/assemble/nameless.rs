@@ -46,6 +46,7 @@ const RULES: &[Rule] = &[
     part::rest_under_sets,
     part::time_left,
     part::time_behind_a_try,
+    line::words_nobody_knows,
     line::counted_in_its_window,
     line::easy_between,
     line::columns,

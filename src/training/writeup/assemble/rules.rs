@@ -291,7 +291,9 @@ fn more_sets_of_the_same(a: &Assembler, s: &Situation) -> Option<Verdict> {
 
 /// `Heavy single snatch`, `then 3x2 @ 80 %`
 fn sets_without_a_name(a: &Assembler, s: &Situation) -> Option<Verdict> {
-    let sets = s.items.iter().any(|it| !it.is_named() && it.sets.is_some() && it.dose.is_some());
+    // `4x3 @ 85%`, and below it `1xAMRAP @ 65%`
+    let limit = |it: &Item| it.max.is_some() && it.load.is_some() && s.on_line && s.all_in_sets();
+    let sets = s.items.iter().any(|it| !it.is_named() && it.sets.is_some() && (it.dose.is_some() || limit(it)));
     let last = s.cur.rows.last();
     let waits = last.is_some_and(|r| !r.item.is_dosed());
     let built = last.is_some_and(|r| r.item.build.is_some()) && s.c.join != Join::Bracket;
@@ -382,9 +384,9 @@ fn a_count_below_an_empty_line(a: &Assembler, s: &Situation) -> Option<Verdict> 
     where_asked(s.lines && runs && !s.gentle && a.counts_below(s.i), || !a.loose_list(s.i))
 }
 
-/// `Squats 5x5`, and below it `Easy bike 10 min`
+/// `Squats 5x5`, and below it `Easy bike 10 min`; `Bench 3x5 @ 60 %. Walk 20 min.`
 fn leaves_the_sets(a: &Assembler, s: &Situation) -> Option<Verdict> {
-    begins_if(s.on_line && a.leaves_sets(s.i))
+    begins_if((s.on_line || s.c.join == Join::Stop && s.c.sentence) && a.leaves_sets(s.i))
 }
 
 #[cfg(test)]

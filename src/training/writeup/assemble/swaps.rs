@@ -1,7 +1,7 @@
 //! What may stand in for a line: swaps that are named beside it, and sentences that say who does something else.
 
 use super::super::super::movement::Implement;
-use super::super::clause::Join;
+use super::super::clause::{Clause, Join};
 use super::super::draft::{Other, Row};
 use super::super::element::{Name, What};
 use super::super::item::{Item, Span};
@@ -98,8 +98,8 @@ impl Assembler<'_, '_> {
         let end = (i + 1..end).find(other_case).unwrap_or(end);
         let end = if asks || !matches!(c.join, Join::Line) { end.min(self.next_sentence(i, end, asks)) } else { end };
         let group = &self.clauses[i..end];
-        let items: Vec<Item> =
-            group.iter().flat_map(|c| c.said.items.iter()).filter(|it| it.movement.is_some()).cloned().collect();
+        let items = self.with_their_tempo(group);
+        let (replaced, items): (Vec<Item>, Vec<Item>) = items.into_iter().partition(|it| self.is_replaced(it));
         let instead = group.iter().any(|c| c.said.replaces);
         if items.is_empty() {
             return None
@@ -109,6 +109,7 @@ impl Assembler<'_, '_> {
         if let Some(at) = self.row_done_with(i).filter(|_| !same_line) {
             // `No box: 12 reverse lunges`
             let span = self.span(i, end);
+            self.swap_above(at, &items, span);
             self.cur.rows[at].alternatives.extend(items);
             self.cur.rows[at].notes.push(span);
         } else if asks || instead && !same_line {
@@ -124,6 +125,7 @@ impl Assembler<'_, '_> {
         } else {
             let span = self.span(i, end);
             let (gone, items) = self.without(lead_word, items);
+            let gone = gone.or_else(|| replaced.first().and_then(|it| self.row_named(it.movement)));
             if let Some(row) = match gone {
                 Some(at) => self.cur.rows.get_mut(at),
                 None => self.relative(&items),
@@ -133,6 +135,40 @@ impl Assembler<'_, '_> {
             }
         }
         Some(end - i)
+    }
+
+    /// What is named in these clauses; `slow 3 s down` behind a name is how that one is done.
+    fn with_their_tempo(&self, group: &[Clause]) -> Vec<Item> {
+        let mut named: Vec<Item> = Vec::new();
+        for item in group.iter().flat_map(|c| &c.said.items) {
+            match named.last_mut() {
+                _ if item.movement.is_some() => named.push(item.clone()),
+                Some(last) if !item.is_named() && !item.is_dosed() => {
+                    last.tempo = last.tempo.take().or_else(|| item.tempo.clone());
+                    (last.pause, last.down) = (last.pause.or(item.pause), last.down.or(item.down));
+                }
+                _ => {}
+            }
+        }
+        named
+    }
+
+    /// `10 burpees instead of the clean and jerk`: it is what is left out.
+    fn is_replaced(&self, item: &Item) -> bool {
+        let small = |t: usize| matches!(self.doc.low(t), "the" | "those" | "these" | "your" | "all");
+        let at = item.from - usize::from(item.from > 0 && small(item.from - 1));
+        let says = |n: usize, words: &str| at >= n && self.doc.says(at - n, words) == Some(n);
+        !item.is_dosed() && (says(2, "instead of") || says(3, "in place of") || says(2, "rather than"))
+    }
+
+    /// `5x3`, `then back off 2x8`, `no bar: goblet squats`: what stands in for the lift stands in for it in both.
+    fn swap_above(&mut self, at: usize, items: &[Item], span: Span) {
+        let alone = self.cur.rows.len() == 1 && items.iter().all(|it| it.dose.is_none());
+        let name = self.cur.rows[at].item.movement.filter(|_| alone);
+        for row in self.same_lift_above(name) {
+            row.alternatives.extend(items.iter().cloned());
+            row.notes.push(span);
+        }
     }
 
     /// `No rower: 12 burpees`: the line that is meant by its name, and the swaps without that name.

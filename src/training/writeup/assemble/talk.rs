@@ -96,6 +96,11 @@ impl Assembler<'_, '_> {
         if self.time_to_find(i) {
             return false;
         }
+        // `ok so warm up 3 min skipping`
+        let headed = |at: &Span| p.items.first().is_some_and(|it| it.from == at.1 && it.is_named() && it.is_dosed());
+        if p.facts.heading.is_some_and(|(_, at)| headed(&at)) && p.words.len() < 4 {
+            return false;
+        }
         let counted = p.items.first().is_some_and(|it| it.is_named() && it.sets.is_none());
         if verb && counted || modal && p.facts.is_empty() {
             // `drop to 6 squats`, `breathing should be ugly by round 3`

@@ -52,14 +52,18 @@ impl Assembler<'_, '_> {
         let digits = (c.from..line[line.len() - 1].to).any(|t| self.doc.typed(t, t + 1).contains(|c: char| c.is_ascii_digit()));
         let heads_day =
             is_day(self.doc.low(c.said.from)) && !digits && line.len() > 1 && self.clauses.get(end).is_none_or(|n| n.blank);
-        let plain = plain || heads_day;
+        // `SAT - EMOM party` over an empty line and a line that says how a part runs
+        let runs_below = self.clauses.get(end).is_some_and(|n| n.blank && (n.said.facts.shapes() || n.lead.label.is_some()));
+        let party = is_day(self.doc.low(c.said.from)) && !digits && line.len() == 1 && c.said.items.is_empty() && runs_below;
+        let plain = plain || heads_day || party;
         let tokens = line[line.len() - 1].to - c.from;
         let ends_as_sentence = self.doc.tokens.get(line[line.len() - 1].to).is_some_and(|t| matches!(t.text, "." | "!" | "?"));
         // `Ladders!!` over an empty line
         let shouts =
             tokens <= 2 && self.doc.low(line[line.len() - 1].to) == "!" && self.clauses.get(end).is_some_and(|n| n.blank);
         let ends_as_sentence = ends_as_sentence && !shouts;
-        let heading = line.iter().any(|c| c.said.facts.heading.is_some());
+        // `THE LONG ONE (chipper)`: what stands in brackets only says of what kind it is
+        let heading = line.iter().any(|c| c.said.facts.heading.is_some() && !c.inside);
         let greeting = is_greeting(self.doc.low(c.from));
         let week = (c.from..line[line.len() - 1].to).any(|t| matches!(self.doc.low(t), "week" | "wk" | "day"));
         let ends_with_day = is_day(self.doc.low(line[line.len() - 1].to.saturating_sub(1)));
@@ -80,18 +84,6 @@ impl Assembler<'_, '_> {
     /// Behind the name of the day: words that name nothing to be done and no number.
     fn says_where(&self, behind: &[Clause]) -> bool {
         behind.iter().all(|n| n.said.items.is_empty() && n.said.facts.is_empty() && n.join == Join::Comma && n.said.talk == 0)
-    }
-
-    /// `A. Back squat`, and below it `Warm-up: 5 @ 50%, 3 @ 70%`: the sets on the way to those that count, in words.
-    pub(super) fn warms_up_the_lift(&self, i: usize, line_end: usize) -> bool {
-        let c = &self.clauses[i];
-        let heads = c.join == Join::Line && c.said.facts.heading.is_some_and(|h| h.0 == Heading::WarmUp);
-        if !heads || c.blank || self.cur.pending.is_empty() || !self.cur.rows.is_empty() {
-            return false;
-        }
-        let line = &self.clauses[i..line_end.max(i + 1)];
-        let mut items = line.iter().flat_map(|n| &n.said.items).peekable();
-        items.peek().is_some() && items.all(|it| !it.is_named() && (it.load.is_some() || it.sets.is_some()))
     }
 
     /// `Hi all! Push press tonight.` above the work: what the day is about.

@@ -278,7 +278,7 @@ const PLACES: &[&str] = &[
 
 /// `between sets`, `btw rds`, `after A2`, `before the next round`: how many tokens.
 pub(super) fn between(doc: &Doc, i: usize) -> usize {
-    if !matches!(doc.low(i), "between" | "btw" | "betw" | "after" | "in-between" | "before" | "b" | "inbetween" | "in") {
+    if !matches!(doc.low(i), "between" | "btw" | "btwn" | "betw" | "after" | "in-between" | "before" | "b" | "inbetween" | "in") {
         return 0;
     }
     let mut at = i + 1;
@@ -297,6 +297,7 @@ pub(super) fn between(doc: &Doc, i: usize) -> usize {
         | "superset" | "supersets" | "efforts" | "intervals" | "them" | "reps" | "pairs" | "runs" | "attempts" | "it"
         | "exercises" | "stations" | "waves" | "lifts" | "laps" | "circuits" | "goes" | "rung" | "ladders" | "lap" | "tries"
         | "both" | "repeats" | "effort" | "rungs" | "parts" => at + 1 - i,
+        _ if lettered(doc, at) => at + 1 - i,
         label
             if doc.tokens.get(at).is_some_and(|t| t.kind == Kind::Word)
                 && label.len() == 1
@@ -350,6 +351,12 @@ fn off_after(doc: &Doc, end: usize) -> Option<usize> {
     (sets && !works).then_some(1)
 }
 
+/// The letter of a line alone, as the end of what is said.
+fn lettered(doc: &Doc, at: usize) -> bool {
+    let ends = doc.tokens.get(at + 1).is_none_or(|t| matches!(t.kind, Kind::Newline) || matches!(t.text, "." | "," | ")" | ";"));
+    matches!(doc.low(at), "a" | "b" | "c" | "d" | "e" | "f") && ends
+}
+
 /// `20 s off`, `90 s rest between sets`, `2 min between rounds`
 pub(super) fn rest_behind(doc: &Doc, end: usize) -> Option<usize> {
     let of = usize::from(doc.low(end) == "of");
@@ -364,6 +371,10 @@ pub(super) fn rest_behind(doc: &Doc, end: usize) -> Option<usize> {
         // `90 s after A2`
         return Some(3);
     }
+    if doc.low(end) == "after" && lettered(doc, end + 1) {
+        // `90 s after b`
+        return Some(2);
+    }
     if doc.low(end) == "after" && matches!(doc.low(end + 1), "each" | "every" | "all") {
         // `1 min after each round`
         return Some(between(doc, end)).filter(|n| *n > 2);
@@ -376,5 +387,5 @@ pub(super) fn rest_behind(doc: &Doc, end: usize) -> Option<usize> {
     let end = end + walk;
     // `1 min extra between rounds would be too kind`
     let wished = matches!(doc.low(end + n - walk), "would" | "could" | "might");
-    (!wished && n > walk && matches!(doc.low(end), "between" | "btw" | "betw" | "b" | "in")).then_some(n)
+    (!wished && n > walk && matches!(doc.low(end), "between" | "btw" | "btwn" | "betw" | "b" | "in")).then_some(n)
 }

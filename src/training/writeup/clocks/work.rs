@@ -210,7 +210,9 @@ pub(super) fn ratio(doc: &Doc, i: usize, q: &Quantity) -> Option<(What, usize)> 
     let near = |i: usize| matches!(doc.low(i), "interval" | "intervals" | "work" | "on" | "tabata");
     let before = i > 0 && (near(i - 1) || i > 1 && near(i - 2) && matches!(doc.low(i - 1), ":" | "-" | "(" | ","));
     let of_rounds = i > 1 && doc.low(i - 1) == "of" && matches!(doc.low(i - 2), "rounds" | "rds" | "sets");
-    if let Some((on, off, used)) = windows(doc, i, q).filter(|_| of_rounds) {
+    // `4 rounds 40/20: burpees, plank`
+    let rounds = i > 0 && matches!(doc.low(i - 1), "rounds" | "rds") && matches!(doc.low(end), ":" | "-" | "–" | "\n" | "(");
+    if let Some((on, off, used)) = windows(doc, i, q).filter(|_| of_rounds || rounds) {
         return Some((What::OnOff(on, off), used));
     }
     let behind = doc.says_any(

@@ -12,7 +12,7 @@ pub(super) fn effort(doc: &Doc, i: usize) -> Option<(What, usize)> {
     if let Some(found) = out_of_ten(doc, i) {
         return Some(found);
     }
-    if let Some(found) = short_of_max(doc, i) {
+    if let Some(found) = short_of_max(doc, i).or_else(|| stops_short(doc, i)) {
         return Some(found);
     }
     let leave = usize::from(matches!(doc.low(i), "leave" | "leaving" | "keep" | "with"));
@@ -59,6 +59,15 @@ fn short_of_max(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let at = i + 1 + usize::from(left && matches!(doc.low(i + 1), "about" | "at"));
     let q = quantity(doc.tokens.get(at..)?).filter(|q| q.unit == Unit::Bare && (1.0..=5.0).contains(&q.amount.high()))?;
     ((minus || left) && ends(at + q.tokens)).then(|| (What::Load(Load::Rir(q.amount.clone()), None), at + q.tokens - i))
+}
+
+/// `stop 1 short of failure`, `stop two reps short`: so many are left.
+fn stops_short(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let at = i + doc.says_any(i, &["stop", "stopping", "finish"])?;
+    let q = quantity(doc.tokens.get(at..)?).filter(|q| matches!(q.unit, Unit::Bare | Unit::Reps) && q.amount.high() <= 5.0)?;
+    let end = at + q.tokens;
+    let n = doc.says_any(end, &["short of failure", "short of max", "short of your max", "short of the limit", "short"])?;
+    Some((What::Load(Load::Rir(q.amount.clone()), None), end + n - i))
 }
 
 /// `RPE 7 not 10`, `RPE 8, no more`: what it is not.

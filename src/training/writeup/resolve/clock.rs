@@ -73,10 +73,13 @@ impl Reader<'_, '_> {
     pub(super) fn steady(&self, part: &Part) -> Option<f64> {
         let [line] = &part.lines[..] else { return None };
         let long = line.seconds.as_ref().is_some_and(|s| s.low() >= 60.0);
+        let minutes = line.seconds.as_ref().is_some_and(|s| s.low() >= 180.0);
         let steady = self.library.find(&line.movement).is_some_and(|m| {
             let cyclical = m.pattern == super::super::super::movement::Pattern::Cyclical;
             let gentle = m.pattern == super::super::super::movement::Pattern::Mobility || part.intent == Intent::Prep;
-            cyclical || long && gentle
+            // `5 min jump rope`: what is counted otherwise, and here by the minute
+            let counted = m.unit != super::super::super::movement::Unit::Seconds && minutes;
+            cyclical || long && gentle || counted
         });
         match &line.seconds {
             Some(Amount::One(s)) if steady && part.format == Format::Practice && line.side.is_none() => Some(*s),

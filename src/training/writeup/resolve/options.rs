@@ -4,10 +4,12 @@ use super::super::super::dose::Amount;
 use super::super::super::session::{Format, Line, Part, PartOption, Problem, ProblemKind, Severity};
 use super::super::draft::{Other, Row};
 use super::super::element::Name;
-use super::super::item::Item;
+use super::super::item::{Item, Span};
 use super::super::line::{Around, Reader};
 use super::super::marks::names_no_kit;
 use super::super::quantity::Unit;
+use super::super::token::Token;
+use super::super::words::plain;
 
 impl Reader<'_, '_> {
     pub(super) fn option(&mut self, other: &Other, part: &Part, around: &Around) -> PartOption {
@@ -34,8 +36,11 @@ impl Reader<'_, '_> {
                 option.lines.push(line);
             } else if !item.is_named() {
                 self.option_dose(item, part, &mut option);
+            } else if let Some(name) = item.unknown.filter(|_| item.dose.is_some()) {
+                self.short_name(item, name, part, &mut option);
             }
         }
+        self.one_number_a_line(other, part, &mut option);
         if kit {
             self.doses_of_part(part, &mut option);
         }
@@ -62,6 +67,34 @@ impl Reader<'_, '_> {
         if !one_each || !option.lines.is_empty() {
             return;
         }
+        option.reps = None;
+        option.lines = part.lines.iter().zip(counts).map(|(line, n)| with_count(line, n)).collect();
+    }
+
+    /// `scaled: 10 step-ups, 12 rocks` under `16 hollow rocks`: the last word of a line is enough to name it again.
+    fn short_name(&mut self, item: &Item, name: Span, part: &Part, option: &mut PartOption) {
+        let word = &self.doc.plain[name.1 - 1];
+        let ends = |l: &&Line| l.movement.rsplit([' ', '-']).next().is_some_and(|last| plain(last) == *word);
+        let count = item.dose.as_ref().and_then(|q| if let Amount::One(n) = q.amount { Some(n) } else { None });
+        if let (Some(line), Some(n)) = (part.lines.iter().find(ends), count) {
+            return option.lines.push(with_count(line, n));
+        }
+        let typed = self.doc.typed(item.from, item.to);
+        let text = format!("\"{typed}\" could not be read as a line of this version; it stands in its words alone.");
+        self.problem(ProblemKind::Unread, Severity::Ask, (item.from, item.to), text, vec![]);
+    }
+
+    /// `scaled: 6 / 10 / 12` under three lines: a number for each of them.
+    fn one_number_a_line(&self, other: &Other, part: &Part, option: &mut PartOption) {
+        let tokens = &self.doc.tokens[other.span.0..other.span.1];
+        let Some(sign) = tokens.iter().position(|t| matches!(t.text, ":" | "=" | "-" | "–")) else { return };
+        let list = &tokens[sign + 1..];
+        let numbers: Option<Vec<f64>> = list.iter().step_by(2).map(Token::number).collect();
+        let parted = list.iter().skip(1).step_by(2).all(|t| matches!(t.text, "/" | "," | "|" | ";"));
+        let Some(counts) = numbers.filter(|n| parted && n.len() == part.lines.len() && n.len() > 2 && option.lines.is_empty())
+        else {
+            return;
+        };
         option.reps = None;
         option.lines = part.lines.iter().zip(counts).map(|(line, n)| with_count(line, n)).collect();
     }

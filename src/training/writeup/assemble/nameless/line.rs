@@ -34,6 +34,16 @@ pub fn the_next_minute(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
     true
 }
 
+/// `pigeon 90 s each side, chest on doorway 1 min`: kept as it was typed, and asked about
+pub fn words_nobody_knows(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
+    let strange = a.strange_words_before(&lone.item, lone.i);
+    if strange {
+        a.sheet.unread.push(lone.span);
+        a.note(lone.span);
+    }
+    strange
+}
+
 /// A time on the line or right below it that the row's count is done in.
 pub fn counted_in_its_window(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
     let c = lone.clause;
