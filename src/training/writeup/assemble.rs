@@ -185,7 +185,7 @@ impl<'a> Assembler<'a, '_> {
             return line_end - i;
         }
         if self.is_title(i) {
-            self.sheet.title = Some(self.span(i, line_end));
+            self.sheet.title = Some(self.with_its_bracket(self.span(i, line_end)));
             let named = self.clauses[i..line_end].iter().flat_map(|c| &c.said.items).find(|it| it.movement.is_some());
             self.cur.carried = named.map(|it| Row { item: it.clone(), ..Row::default() });
             return line_end - i;

@@ -206,6 +206,7 @@ impl Cutter<'_, '_> {
             What::Score if self.start < i && matches!(self.elements[i - 1].what, What::Dash | What::Slash) => {
                 self.flush_before(i, Join::Stop)
             }
+            What::Word if self.start < i && self.misses_a_tool(i) => self.flush_before(i, Join::Stop),
             What::Then if self.start < i && !self.only_then(i) && !self.only_signs(i) => self.flush_before(i, Join::Then),
             What::Then => {
                 self.start = i;
@@ -234,6 +235,18 @@ impl Cutter<'_, '_> {
         let near = self.elements[self.start.min(i)..i].iter().rev().take(40);
         let dosed = || near.into_iter().any(|e| matches!(e.what, What::SetsOf(..) | What::Rest(..)));
         and && dosed() && matches!(self.doc.low(at), "write" | "note" | "log" | "record" | "post" | "send" | "tell")
+    }
+
+    /// `... cap 9 no rope just jog on the spot`: behind what was said, what is done without the tool.
+    fn misses_a_tool(&self, i: usize) -> bool {
+        let at = self.elements[i].from;
+        let tool = matches!(
+            self.doc.plain.get(at + 1).map(String::as_str),
+            Some("rope" | "bar" | "barbell" | "box" | "band" | "dumbbell" | "kettlebell" | "rower" | "bike" | "ring")
+        );
+        let does = matches!(self.doc.low(at + 2), "just" | "do" | "use" | "go" | "then" | ":" | "=" | "?" | "so" | "take");
+        let said = |e: &Element| matches!(e.what, What::Movement(_) | What::Cap(..) | What::ForTime | What::Dose(_));
+        self.doc.low(at) == "no" && tool && does && self.elements[self.start..i].iter().any(said)
     }
 
     /// `pull-ups -- jumping pull-ups are fine`: behind this dash a remark stands, no dose.

@@ -61,7 +61,8 @@ impl Assembler<'_, '_> {
     pub(super) fn swap(&mut self, items: Vec<Item>, span: Span) {
         if self.cur.rows.last().is_some_and(|r| r.line != self.doc.tokens[span.0].line) {
             // brackets on a line of their own
-            if let Some(row) = self.relative(&items) {
+            let at = self.relative(&items);
+            if let Some(row) = self.cur.rows.get_mut(at) {
                 row.alternatives.extend(items);
                 row.notes.push(span);
             }
@@ -112,6 +113,13 @@ impl Assembler<'_, '_> {
             self.swap_above(at, &items, span);
             self.cur.rows[at].alternatives.extend(items);
             self.cur.rows[at].notes.push(span);
+        } else if let Some(part) = self.part_done_with(i) {
+            // `then stretch, no rope just jog on the spot`: of the skipping that stands further up
+            let span = self.span(i, end);
+            if let Some(row) = self.sheet.parts[part.0].rows.get_mut(part.1) {
+                row.alternatives.extend(items);
+                row.notes.push(span);
+            }
         } else if asks || instead && !same_line {
             let replaces = self.replaced_lines(i, end);
             let other = Other {
@@ -126,10 +134,11 @@ impl Assembler<'_, '_> {
             let span = self.span(i, end);
             let (gone, items) = self.without(lead_word, items);
             let gone = gone.or_else(|| replaced.first().and_then(|it| self.row_named(it.movement)));
-            if let Some(row) = match gone {
-                Some(at) => self.cur.rows.get_mut(at),
-                None => self.relative(&items),
-            } {
+            let at = gone.unwrap_or_else(|| self.relative(&items));
+            if matches!(lead_word, "no" | "if") {
+                self.swap_above(at, &items, span);
+            }
+            if let Some(row) = self.cur.rows.get_mut(at) {
                 row.alternatives.extend(items);
                 row.notes.push(span);
             }
@@ -183,9 +192,7 @@ impl Assembler<'_, '_> {
 
     /// `No bell?`: the one line of this part that is done with what is missing.
     fn row_done_with(&self, i: usize) -> Option<usize> {
-        let c = &self.clauses[i];
-        let none = matches!(self.doc.low(c.said.from), "no" | "if" | "without");
-        let tool = (c.said.from..c.to).take(6).find_map(|t| implement(&self.doc.plain[t])).filter(|_| none)?;
+        let tool = self.missing_tool(i)?;
         let sets = |r: &Row| match r.item.movement {
             Some(Name::Known(m)) => &self.library.all()[m].equipment[..],
             _ => &[],
@@ -196,6 +203,23 @@ impl Assembler<'_, '_> {
         };
         one(&|r| sets(r).first().is_some_and(|set| set.contains(&tool)))
             .or_else(|| one(&|r| sets(r).iter().any(|set| set.contains(&tool))))
+    }
+
+    /// `no rope: jog on the spot`: the one line of an earlier part that is done with what is missing, where none of this part is.
+    fn part_done_with(&self, i: usize) -> Option<(usize, usize)> {
+        let tool = self.missing_tool(i)?;
+        let uses = |r: &Row| matches!(r.item.movement, Some(Name::Known(m)) if self.library.all()[m].equipment.iter().flatten().any(|e| *e == tool));
+        let here = self.cur.rows.iter().any(uses);
+        let parts = self.sheet.parts.iter().enumerate();
+        let mut found = parts.flat_map(|(p, d)| d.rows.iter().enumerate().filter(|(_, r)| uses(r)).map(move |(k, _)| (p, k)));
+        found.next().filter(|_| !here && found.next().is_none())
+    }
+
+    /// `No bell?`: what is missing.
+    fn missing_tool(&self, i: usize) -> Option<Implement> {
+        let c = &self.clauses[i];
+        let none = matches!(self.doc.low(c.said.from), "no" | "if" | "without");
+        (c.said.from..c.to).take(6).find_map(|t| implement(&self.doc.plain[t])).filter(|_| none)
     }
 
     /// The last line of this part with that name; a `row` that no one has settled yet is any machine's row.
@@ -232,7 +256,7 @@ impl Assembler<'_, '_> {
     }
 
     /// The line of this part that a swap is for: the one whose name the swap's name holds, else the last.
-    pub(super) fn relative(&mut self, items: &[Item]) -> Option<&mut Row> {
+    pub(super) fn relative(&self, items: &[Item]) -> usize {
         let words = |it: &Item| -> Vec<String> { (it.from..it.to).map(|t| self.doc.plain[t].clone()).collect() };
         let swap: Vec<String> = items.iter().flat_map(&words).collect();
         // behind the lines of one typed line it is for one of those
@@ -243,8 +267,7 @@ impl Assembler<'_, '_> {
             let alike = own.iter().any(|w| w.len() > 3 && !matches!(w.as_str(), "with" | "each" | "side") && swap.contains(w));
             alike && (!beside || r.line == line)
         });
-        let at = found.unwrap_or(self.cur.rows.len().saturating_sub(1));
-        self.cur.rows.get_mut(at)
+        found.unwrap_or(self.cur.rows.len().saturating_sub(1))
     }
 }
 

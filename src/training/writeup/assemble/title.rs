@@ -81,6 +81,13 @@ impl Assembler<'_, '_> {
         plain && (day || tokens <= 9 && !ends_as_sentence && !heading && line.iter().map(|c| c.said.talk).sum::<usize>() < 3)
     }
 
+    /// `THE LONG ONE (chipper)`: the bracket that closes belongs to the name as the one that opens does.
+    pub(super) fn with_its_bracket(&self, name: Span) -> Span {
+        let count = |sign: &str| (name.0..name.1).filter(|t| self.doc.tokens[*t].is(sign)).count();
+        let open = count("(") > count(")") && self.doc.low(name.1) == ")";
+        (name.0, name.1 + usize::from(open))
+    }
+
     /// Behind the name of the day: words that name nothing to be done and no number.
     fn says_where(&self, behind: &[Clause]) -> bool {
         behind.iter().all(|n| n.said.items.is_empty() && n.said.facts.is_empty() && n.join == Join::Comma && n.said.talk == 0)
