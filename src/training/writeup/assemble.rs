@@ -158,13 +158,10 @@ impl<'a> Assembler<'a, '_> {
         if c.join == Join::Comma && c.said.items.is_empty() && self.stick((c.said.from, c.said.to)) {
             return 1;
         }
-        if self.names_what_was(i) {
-            return 1;
-        }
         if self.is_prose(i, line_end) || self.speaks_of_the_day(i, line_end) {
             return self.note_to(i, line_end);
         }
-        if self.starts_at(i) || self.defines_rep(i) || self.counts_complex(i) {
+        if self.starts_at(i) || self.defines_rep(i) || self.counts_complex(i) || self.names_what_was(i) {
             return 1;
         }
         if let Some(n) = self.names_complex(i) {
@@ -216,7 +213,7 @@ impl<'a> Assembler<'a, '_> {
         if let Some(n) = self.complex_in_brackets(i) {
             return n;
         }
-        if self.explains_rep(i) {
+        if self.explains_rep(i) || !c.colon && self.cur.first(|f| f.amrap).is_some() && self.costs(i) {
             return self.note_to(i, self.sentence_end(i));
         }
         if self.tells_the_sum(i) {
@@ -240,7 +237,7 @@ impl<'a> Assembler<'a, '_> {
             && i + 1 < line_end
             && c.said.items.is_empty()
             && c.said.facts.every.as_ref().is_some_and(windows)
-            && self.is_timed()
+            && (self.is_timed() || self.cur.first(|f| f.amrap).is_some())
             && self.cur.has_rounds_lines()
         {
             // `EMOM: 5 squats` inside a part for time: what it costs is told, not counted

@@ -202,8 +202,8 @@ fn done_once_behind(a: &Assembler, s: &Situation) -> Option<Verdict> {
 }
 
 /// `5 rounds for time`, and below it `every minute: 3 burpees`: what it costs.
-fn every_minute_for_time(_: &Assembler, s: &Situation) -> Option<Verdict> {
-    goes_on_if(s.timed && s.open_window() && !s.c.blank)
+fn every_minute_for_time(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    goes_on_if(s.open_window() && (s.timed && !s.c.blank || a.costs(s.i)))
 }
 
 /// `8 min AMRAP of ..., and a 2 min child's pose to land`
@@ -345,23 +345,26 @@ fn then_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
 fn a_long_stretch_at_the_end(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let [only] = s.items else { return None };
     let long = only.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 180.0) && only.is_named();
-    let end = a.sentence_end(s.i);
-    let said = (s.c.from..a.clauses[end - 1].to).any(|t| {
-        a.doc
-            .says_any(t, &["at the end", "at the very end", "to finish", "to end", "afterwards", "to cool down", "to wind down"])
-            .is_some()
-    });
-    let own = matches!(s.c.join, Join::Stop | Join::Line);
-    begins_if(long && said && own && s.lines && s.shaped && !s.timed && !a.in_windows())
+    let own = matches!(s.c.join, Join::Stop | Join::Line) && s.lines && s.shaped && !s.timed && !a.in_windows();
+    begins_if(long && own && says_at_the_end(a, s))
+}
+
+fn says_at_the_end(a: &Assembler, s: &Situation) -> bool {
+    const END: &[&str] = &["at the end", "at the very end", "to finish", "to end", "afterwards", "to cool down", "to wind down"];
+    let end = a.clauses[a.sentence_end(s.i) - 1].to;
+    (s.c.from..end).any(|t| a.doc.says_any(t, END).is_some())
 }
 
 /// `then strict press, 5 sets of 5`
 fn then_a_name_and_its_sets(a: &Assembler, s: &Situation) -> Option<Verdict> {
-    // `Legs next. Goblet squats, four sets of ten`
-    let plain = |n: &&Clause| n.said.items.is_empty() && n.said.facts.is_empty();
-    let before = || a.clauses[..s.i].iter().rev().take_while(|n| n.line == s.c.line);
-    let opens = matches!(s.c.join, Join::Stop | Join::Colon) && before().count() == before().filter(plain).count();
-    begins_if((s.then || opens) && s.lines && a.name_before_sets(s.i))
+    begins_if(s.lines && a.name_before_sets(s.i) && (s.then || behind_words(a, s)))
+}
+
+/// `Legs next. Goblet squats, four sets of ten`: only words stand before the clause on its line.
+fn behind_words(a: &Assembler, s: &Situation) -> bool {
+    let plain = |n: &Clause| n.said.items.is_empty() && n.said.facts.is_empty();
+    let mut before = a.clauses[..s.i].iter().rev().take_while(|n| n.line == s.c.line);
+    matches!(s.c.join, Join::Stop | Join::Colon) && before.all(plain)
 }
 
 /// `Front squat` on a line of its own behind a finished part, with its dose below: the next heading.
