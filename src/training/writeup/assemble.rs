@@ -322,8 +322,7 @@ impl<'a> Assembler<'a, '_> {
     /// Clause after the aim that begins at `i`: the whole typed line belongs to it, except where it goes on into work
     /// (a chat without line breaks).
     fn aim_end(&self, i: usize) -> usize {
-        let works =
-            |c: &Clause| starts_lines(&c.said.items) || c.said.facts.shapes() || matches!(c.said.prefix, Some(What::Score));
+        let works = |c: &Clause| starts_lines(&c.said.items) || c.said.facts.shapes();
         let sentence = self.sentence_end(i);
         if self.clauses[i].join == Join::Comma {
             // `5 x 500 m row, aim for the same split. Score: slowest 500`

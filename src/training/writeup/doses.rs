@@ -260,7 +260,7 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
     let glued = |at: usize| doc.tokens.get(at).is_some_and(|t| !t.spaced);
     if q.tokens == 1
         && q.unit == Unit::Bare
-        && doc.low(i + 1) == "-"
+        && matches!(doc.low(i + 1), "-" | "–")
         && glued(i + 1)
         && glued(i + 2)
         && doc.tokens.get(i + 2).is_some_and(|t| t.kind == Kind::Word)
