@@ -144,6 +144,9 @@ impl<'a> Assembler<'a, '_> {
             let end = self.sentence_end(i);
             return self.option(i, end);
         }
+        if self.tells_the_hour(i) {
+            return self.note_to(i, i + 1);
+        }
         if self.warms_up_the_lift(i, line_end) {
             return self.sets_on_the_way(i, line_end);
         }
@@ -162,13 +165,10 @@ impl<'a> Assembler<'a, '_> {
         if c.join == Join::Comma && c.said.items.is_empty() && self.stick((c.said.from, c.said.to)) {
             return 1;
         }
-        if self.names_what_was(i) {
-            return 1;
-        }
         if self.is_prose(i, line_end) || self.speaks_of_the_day(i, line_end) {
             return self.note_to(i, line_end);
         }
-        if self.starts_at(i) || self.defines_rep(i) || self.counts_complex(i) {
+        if self.starts_at(i) || self.defines_rep(i) || self.counts_complex(i) || self.names_what_was(i) {
             return 1;
         }
         if let Some(n) = self.names_complex(i) {
@@ -220,7 +220,7 @@ impl<'a> Assembler<'a, '_> {
         if let Some(n) = self.complex_in_brackets(i) {
             return n;
         }
-        if self.explains_rep(i) {
+        if self.explains_rep(i) || !c.colon && self.cur.first(|f| f.amrap).is_some() && self.costs(i) {
             return self.note_to(i, self.sentence_end(i));
         }
         if self.tells_the_sum(i) {
@@ -239,6 +239,17 @@ impl<'a> Assembler<'a, '_> {
         self.shape(i);
         self.heading_words(i);
         self.items(i);
+        let windows = |e: &(f64, Option<f64>, Option<f64>, Span)| e.1.is_none() && e.2.is_none();
+        if c.colon
+            && i + 1 < line_end
+            && c.said.items.is_empty()
+            && c.said.facts.every.as_ref().is_some_and(windows)
+            && self.cur.first(|f| f.amrap).is_some()
+            && self.cur.has_rounds_lines()
+        {
+            // `every 3 min: 5 squats` inside an AMRAP: what it costs is told, not counted
+            return 1 + self.note_to(i + 1, line_end);
+        }
         1
     }
 
@@ -318,8 +329,7 @@ impl<'a> Assembler<'a, '_> {
     /// Clause after the aim that begins at `i`: the whole typed line belongs to it, except where it goes on into work
     /// (a chat without line breaks).
     fn aim_end(&self, i: usize) -> usize {
-        let works =
-            |c: &Clause| starts_lines(&c.said.items) || c.said.facts.shapes() || matches!(c.said.prefix, Some(What::Score));
+        let works = |c: &Clause| starts_lines(&c.said.items) || c.said.facts.shapes();
         let sentence = self.sentence_end(i);
         if self.clauses[i].join == Join::Comma {
             // `5 x 500 m row, aim for the same split. Score: slowest 500`

@@ -188,7 +188,7 @@ const EACH_ROUND: &[&str] = &[
 
 /// A time that says by the words behind it what it is for.
 fn timed(doc: &Doc, i: usize) -> Option<(What, usize)> {
-    if let Some(found) = as_long(doc, i) {
+    if let Some(found) = as_long(doc, i).or_else(|| rest::extra_time(doc, i)) {
         return Some(found);
     }
     if let Some(n) = doc.says(i, "4 time") {
@@ -245,13 +245,12 @@ fn timed(doc: &Doc, i: usize) -> Option<(What, usize)> {
     if let Some((what, more)) = named_window(doc, end, seconds) {
         return Some((what, used + more));
     }
-    let dog = doc.says_any(end, &["down dog", "down dogs", "down facing", "down ups"]).is_some();
     if let Some(more) = doc
         .says_any(
             end,
             &["down", "lower", "lowering", "negative", "eccentric", "descent", "on the way down", "lowers", "way down"],
         )
-        .filter(|_| !dog)
+        .filter(|_| !matches!(doc.low(end + 1), "dog" | "dogs" | "facing" | "ups"))
     {
         return Some((What::Down(seconds), used + more));
     }

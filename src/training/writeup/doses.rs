@@ -39,14 +39,26 @@ pub fn read(doc: &Doc, i: usize, before: Option<&Element>, name_at: NameAt) -> O
         .or_else(|| times(doc, i, before))
         .or_else(|| number_word_implements(doc, i, name_at))
         .or_else(|| in_sets_of(doc, i))
-        .or_else(|| told_by_key(doc, i).or_else(|| twice(doc, i)))
+        .or_else(|| told_by_key(doc, i).or_else(|| twice(doc, i)).or_else(|| minute_of(doc, i, name_at)))
         .or_else(|| counted(doc, i, name_at))
         .or_else(|| unit_word(doc, i, name_at))
 }
 
 /// `Sets: 5`, `Reps: 8-10`, `Load: 75 %`: the word before the colon says what the number behind it counts.
 fn keyed(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let q = doc.tokens.get(i + 1..).and_then(quantity).filter(|q| q.unit == Unit::Bare && doc.low(i + 1 + q.tokens) == ":");
+    if let (Some(Amount::Range(first, last)), "rounds" | "round") = (q.map(|q| q.amount), doc.low(i))
+        && (first - 1.0).abs() < 0.01
+    {
+        // `Rounds 1-4: ...`
+        return Some((What::Dose(Quantity { unit: Unit::Rounds, ..Quantity::bare(Amount::One(last)) }), 4));
+    }
     let colon = matches!(doc.low(i + 1), ":" | "=");
+    let kind = i > 0 && doc.tokens[i - 1].kind == Kind::Word && matches!(doc.low(i), "sets" | "reps");
+    if kind && quantity(doc.tokens.get(i + 2..)?).is_some_and(|q| doc.low(i + 2 + q.tokens) == "@") {
+        // `Warm-up sets: 5 @ 40%, 3 @ 60%`: what kind of sets, and not how many
+        return None;
+    }
     let q = quantity(doc.tokens.get(i + 2..).filter(|_| colon)?)?;
     let unit = match doc.low(i) {
         "sets" => Unit::Sets,
@@ -241,6 +253,9 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
     {
         return Some((What::Word, 1));
     }
+    if let Some((list, used)) = spaced_list(doc, i) {
+        return Some((What::Dose(Quantity { tokens: used, ..Quantity::bare(Amount::Scheme(list)) }), used));
+    }
     let q = quantity(rest)?;
     if let Some(n) =
         doc.says_any(i, &["one pass", "1 pass", "single pass", "one time through", "once through", "one run through"])
@@ -250,7 +265,7 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
     let glued = |at: usize| doc.tokens.get(at).is_some_and(|t| !t.spaced);
     if q.tokens == 1
         && q.unit == Unit::Bare
-        && doc.low(i + 1) == "-"
+        && matches!(doc.low(i + 1), "-" | "–")
         && glued(i + 1)
         && glued(i + 2)
         && doc.tokens.get(i + 2).is_some_and(|t| t.kind == Kind::Word)
@@ -267,9 +282,6 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
         return None;
     }
     let end = i + q.tokens;
-    if q.unit == Unit::Sets && doc.low(end - 1) == "supersets" && sets::supersets(doc, end - 1) {
-        return Some((What::Word, q.tokens));
-    }
     if let Some(found) = pieces(doc, i, &q, name_at) {
         return Some(found);
     }
@@ -302,10 +314,13 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
         let used = q.tokens + 1;
         return Some((What::Dose(q), used));
     }
-    let each = ["singles", "doubles", "triples"].iter().zip(1..).find(|(w, _)| doc.low(end) == **w).map(|(_, n)| f64::from(n));
-    if let (Some(each), Amount::One(n), Unit::Bare, false) = (each, &q.amount, q.unit, name_at(end)) {
+    // `3 more doubles`
+    let more = usize::from(matches!(doc.low(end), "more" | "further" | "heavy" | "easy") && doc.low(end + 1).ends_with("les"));
+    let each = ["singles", "doubles", "triples"].iter().zip(1..).find(|(w, _)| doc.low(end + more) == **w);
+    let each = each.map(|(_, n)| f64::from(n));
+    if let (Some(each), Amount::One(n), Unit::Bare, false) = (each, &q.amount, q.unit, name_at(end + more)) {
         // `3 doubles at 85%`
-        return Some((What::SetsOf(*n, Quantity { unit: Unit::Reps, ..Quantity::bare(Amount::One(each)) }), q.tokens + 1));
+        return Some((What::SetsOf(*n, Quantity { unit: Unit::Reps, ..Quantity::bare(Amount::One(each)) }), q.tokens + 1 + more));
     }
     if let Some(height) = height(doc, i, &q).filter(|_| !name_at(end)) {
         return Some(height);
@@ -336,6 +351,8 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
         Unit::Percent if matches!(doc.low(end), "incline" | "grade" | "gradient" | "slope" | "hill" | "uphill" | "climb") => {
             Some((What::Word, q.tokens + 1))
         }
+        // `drop 15%`: by how much less, not how heavy
+        Unit::Percent if i > 0 && matches!(doc.low(i - 1), "drop" | "minus" | "lose" | "less") => Some((What::Word, q.tokens)),
         Unit::Percent => Some(percent(doc, i, q)),
         // what is worn is no load of a line
         Unit::Kg | Unit::Lb if doc.says_any(end, &["vest", "weight vest", "weighted vest"]).is_some() => {
@@ -348,6 +365,23 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
             Some((What::Dose(q), used))
         }
     }
+}
+
+/// `10 9 8 7 6 5 4 3 2 1` with nothing else on the line: rungs.
+fn spaced_list(doc: &Doc, i: usize) -> Option<(Vec<f64>, usize)> {
+    let opens = i == 0 || doc.tokens[i - 1].kind == Kind::Newline;
+    let whole = |t: usize| doc.tokens.get(t).and_then(|t| t.number()).filter(|n| n.fract() == 0.0 && (1.0..=100.0).contains(n));
+    let list: Vec<f64> = (i..).map_while(whole).take(30).collect();
+    let used = list.len();
+    let ends = doc.tokens.get(i + used).is_none_or(|t| t.kind == Kind::Newline);
+    (opens && ends && used > 2).then_some((list, used))
+}
+
+/// `finish with a minute of plank`
+fn minute_of(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
+    let n = doc.says_any(i, &["a minute of", "a full minute of", "one full minute of"])?;
+    let minute = Quantity { unit: Unit::Seconds, ..Quantity::bare(Amount::One(60.0)) };
+    name_at(i + n).then_some((What::Dose(minute), n))
 }
 
 /// `10 squats, 10 push-ups, twice through`: how often all of it is done.
@@ -365,6 +399,12 @@ fn twice(doc: &Doc, i: usize) -> Option<(What, usize)> {
 fn stands_for_something(doc: &Doc, i: usize, name_at: NameAt) -> bool {
     if doc.low(i) != "one" || name_at(i) || name_at(i + 1) {
         return false;
+    }
+    if matches!(doc.low(i + 1), "every" | "each")
+        && doc.tokens.get(i + 2).is_some_and(|t| t.kind == Kind::Number || doc.low(i + 2) == "minute")
+    {
+        // `10 singles, one every minute`
+        return true;
     }
     let before = i > 0 && (matches!(doc.low(i - 1), "pick" | "choose" | "each" | "any") || is_of_one(doc.low(i - 1)));
     let does = doc.tokens.get(i + 1).is_some_and(|t| t.kind == Kind::Word && t.chars > 3) && doc.low(i + 1).ends_with('s');

@@ -73,6 +73,16 @@ impl Reader<'_, '_> {
         self.problems.push(Problem { kind, severity, line: at.line, column: at.column, length: at.length, text, suggest });
     }
 
+    /// What was typed at a stretch of tokens with another time in the place of its own: `cap 12 min` for `cap 4 min`.
+    #[must_use]
+    pub fn with_time(&self, span: Span, new: &str) -> String {
+        let to = span.1.min(self.doc.tokens.len());
+        let time = |t: usize| quantity(&self.doc.tokens[t..to]).filter(|q| matches!(q.unit, Unit::Seconds | Unit::Bare));
+        let Some((at, q)) = (span.0..to).find_map(|t| time(t).map(|q| (t, q))) else { return new.to_owned() };
+        let words = [self.doc.typed(span.0, at), new, self.doc.typed(at + q.tokens, to)];
+        words.into_iter().filter(|w| !w.is_empty()).collect::<Vec<_>>().join(" ")
+    }
+
     /// What was typed at a stretch of tokens with another number in the place of its own: `all 5 rounds` for `all 4 rounds`.
     #[must_use]
     pub fn with_number(&self, span: Span, new: &str) -> String {
@@ -325,6 +335,17 @@ impl Reader<'_, '_> {
             format!("\"{typed}\" has a number without a unit: seconds, metres or something else?"),
             suggest,
         );
+    }
+
+    /// Where the numbers of this range stand on a place, its unit not among them.
+    #[must_use]
+    pub fn range_in(&self, at: Place, range: &Amount) -> Option<Place> {
+        let tokens = &self.doc.tokens;
+        let on = |t: &usize| tokens[*t].line == at.line && (at.column..at.column + at.length).contains(&tokens[*t].column);
+        let from = (0..tokens.len()).filter(on).find(|t| quantity(&tokens[*t..]).is_some_and(|q| q.amount == *range))?;
+        let q = quantity(&tokens[from..])?;
+        let last = (from..from + q.tokens).rev().find(|t| tokens[*t].number().is_some())?;
+        Some(place(&tokens[from..=last]))
     }
 
     /// Where this number without a unit stands in a stretch of tokens.

@@ -122,8 +122,9 @@ pub fn tag(doc: &Doc, library: &Library, lexicon: &Lexicon) -> Vec<Element> {
             out.push(found);
             continue;
         }
-        if let Some((what, used)) =
-            stretch::heading(doc, i).filter(|(_, n)| by_the_hour && line_start && !clocks::runs(doc, i, i + n))
+        if let Some((what, used)) = by_the_hour
+            .and_then(|told| stretch::heading(doc, i, told))
+            .filter(|(_, n)| line_start && !clocks::runs(doc, i, i + n))
         {
             out.push(Element { what, from: i, to: i + used });
             i += used;

@@ -117,10 +117,10 @@ impl Assembler<'_, '_> {
         let c = &self.clauses[i];
         let head = self.first_line();
         let above = head < c.line && self.cur.rows.iter().all(|r| r.line == head);
-        let colon = self.clauses[..i].iter().rev().take_while(|n| n.line >= head).any(|n| n.line == head && n.colon);
+        let colon = || self.clauses[..i].iter().rev().take_while(|n| n.line >= head).any(|n| n.line == head && n.colon);
         let named = self.clauses.get(i + 1).is_some_and(|n| n.line == c.line && n.said.items.iter().any(Item::is_named));
         let kit = (c.said.from..c.said.to).any(|t| KIT.contains(&self.doc.low(t)));
-        above && colon && named && !kit && c.join == Join::Line
+        c.join == Join::Line && above && named && !kit && colon()
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::super::super::dose::{Amount, Load};
 use super::super::super::session::Role;
-use super::super::clause::Join;
+use super::super::clause::{Clause, Join};
 use super::super::draft::Row;
 use super::super::element::{Heading, Name};
 use super::super::item::{Facts, Item, Span};
@@ -62,11 +62,6 @@ impl Assembler<'_, '_> {
         if let Some(label) = c.lead.label.as_ref().filter(|_| !self.is_station_label(i)) {
             self.cur.label.get_or_insert_with(|| label.clone());
         }
-        if rest_only && self.between_parts(i) {
-            // `Rest 3 min between the two.`
-            self.cur.notes.push((c.from, c.to));
-            return;
-        }
         if rest_only && self.next_of_list(i) {
             // `2) rest 4 min` in a list of parts
             self.cur.number = c.lead.number;
@@ -77,7 +72,7 @@ impl Assembler<'_, '_> {
             && c.join != Join::Comma
             && c.join != Join::Bracket
             && self.cur.has_rounds_lines()
-            && (self.parts_from(i) || self.leads_over(i))
+            && (self.parts_from(i) || self.leads_over(i) || self.between_parts(i))
         {
             // it stands between two parts and belongs to neither
             self.cur.notes.push((c.from, c.to));
@@ -143,11 +138,13 @@ impl Assembler<'_, '_> {
     }
 
     /// `for time; every minute stop and do 5 burpees` stays for time.
-    fn costs(&self, i: usize) -> bool {
+    pub(super) fn costs(&self, i: usize) -> bool {
         let c = &self.clauses[i];
         let steady = |r: &Row| r.item.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 600.0);
         let timed = self.is_timed()
             || self.timed_below[i]
+            // `AMRAP 16`, and right below its lines `every 4 minutes stop and do 10 burpees`
+            || self.cur.first(|f| f.amrap).is_some_and(|a| a.0.is_some()) && !c.blank && c.join != Join::Then
             || self.cur.rows.len() == 1 && self.cur.rows.iter().all(steady) && c.join != Join::Line;
         let open = c.said.facts.every.is_some_and(|e| e.1.is_none() && e.2.is_none());
         open && timed && self.cur.has_rounds_lines()
@@ -240,7 +237,7 @@ impl Assembler<'_, '_> {
         (from..said).find_map(|t| after_rest(self.doc, t).map(|n| (t, t + n))).filter(|s| s.1 <= said)
     }
 
-    /// The rest at clause `i` is said to stand between parts.
+    /// `Rest 3 min between the two.`
     fn between_parts(&self, i: usize) -> bool {
         let c = &self.clauses[i];
         const PARTS: &[&str] = &[
@@ -315,16 +312,29 @@ impl Assembler<'_, '_> {
         let heavy =
             |it: &Item| it.build.is_some() || it.sets.is_some() || listed(it) || matches!(it.load, Some(Load::Percent { .. }));
         let lift = c.said.items.iter().any(|it| it.is_named() && (heavy(it) || !it.is_dosed() && self.next_is_dose(i)));
-        // `We start slow: 8 minutes of mobility, your pick`, and on the next line a lift
-        // `Warm the hips up for five minutes.`
+        let below = prep && (c.join == Join::Line || c.sentence && c.join == Join::Then) && self.prep_in_words(i);
+        (c.blank || below) && prep && told && (lift || below && self.lifts_in_sets(i) || c.blank && self.announces(i))
+    }
+
+    /// `We start slow: 8 minutes of mobility, your pick`, `Warm the hips up for five minutes.`: words that need no lines below.
+    fn prep_in_words(&self, i: usize) -> bool {
+        if !(self.cur.rows.is_empty() && self.cur.pending.is_empty()) {
+            return false;
+        }
         let head = self.clauses[..i].iter().rfind(|n| n.line == self.first_line() && !n.said.facts.is_empty());
-        let sentence = head.is_some_and(|n| !n.said.words.is_empty() && self.doc.tokens.get(n.to).is_some_and(|t| t.is(".")));
-        let words = self.says_what(i) || sentence && cur.first(|f| f.window.clone()).is_some();
-        let in_words = c.join == Join::Line && cur.rows.is_empty() && cur.pending.is_empty() && words;
+        let c = &self.clauses[i];
+        let then = c.sentence && c.join == Join::Then;
+        let ended = |n: &Clause| then || self.doc.tokens.get(n.to).is_some_and(|t| t.is("."));
+        let sentence = head.is_some_and(|n| !n.said.words.is_empty() && ended(n));
+        self.says_what(i) || sentence && self.cur.first(|f| f.window.clone()).is_some()
+    }
+
+    /// `Pull-ups after that. Five sets of five`: a name and, right behind it on the line, its sets.
+    fn lifts_in_sets(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
         let sets = |it: &Item| it.sets.is_some() && it.dose.is_some() || it.build.is_some();
-        let begun = self.clauses[i + 1..].iter().take(2).filter(|n| n.line == c.line).flat_map(|n| &n.said.items).any(sets);
-        let lift = lift || in_words && begun && c.said.items.iter().any(|it| it.is_named() && !it.is_dosed());
-        (c.blank || in_words) && prep && told && (lift || c.blank && self.announces(i))
+        let bare = c.said.items.iter().any(|it| it.is_named() && !it.is_dosed());
+        bare && self.clauses[i + 1..].iter().take(2).filter(|n| n.line == c.line).flat_map(|n| &n.said.items).any(sets)
     }
 
     /// `1) 4 sets of ...`, `2) ...`: the next number of a list whose entries are parts of their own.
@@ -365,11 +375,21 @@ impl Assembler<'_, '_> {
     /// `3 rounds: a) 12 rows b) 12 push-ups`: under rounds without a label, letters before doses tell its lines.
     fn is_circuit(&self, i: usize) -> bool {
         let c = &self.clauses[i];
-        let rounds = (self.cur.first(|f| f.rounds.clone()).is_some() || self.is_superset()) && self.unlettered();
+        let rounds = self.cur.first(|f| f.rounds.clone()).is_some() || self.is_superset() || self.sets_above_letters(i);
+        let rounds = rounds && self.unlettered();
         let lettered = self.cur.pending.is_empty() && self.cur.rows.iter().all(|r| r.lead.label.is_some());
         let dosed = starts_lines(&c.said.items) && c.said.items.iter().all(|it| it.sets.is_none());
         let single = c.lead.label.as_ref().is_some_and(|l| l.len() == 1);
         rounds && lettered && single && dosed && (!c.blank || self.cur.rows.is_empty()) && !c.said.facts.shapes()
+    }
+
+    /// `3 sets of:` right above `a) ...`
+    fn sets_above_letters(&self, i: usize) -> bool {
+        let said = self.cur.first(|f| f.sets.map(|s| s.1));
+        let above = self.cur.rows.last().map_or_else(|| said.map(|s| self.doc.tokens[s.0].line), |r| Some(r.line));
+        let small = self.doc.tokens[self.clauses[i].from].text.chars().all(|c| c.is_ascii_lowercase());
+        let free = self.cur.heading.is_none() && self.cur.scheme.is_none();
+        said.is_some() && small && free && above.is_some_and(|l| l + 1 == self.clauses[i].line || l == self.clauses[i].line)
     }
 
     /// `superset x3:`, `triset, 4 sets`: the heading so far says that what is lettered below it belongs together.

@@ -1,6 +1,6 @@
 //! Lines that stand beside those of a part: sets on the way to a lift, what it costs to stop, words before a time.
 
-use super::super::clause::Join;
+use super::super::clause::{Clause, Join};
 use super::super::draft::{Draft, Row};
 use super::super::element::{Heading, Name};
 use super::super::item::{Facts, Item, Span};
@@ -21,6 +21,21 @@ impl Assembler<'_, '_> {
         let line = &self.clauses[i..line_end.max(i + 1)];
         let mut items = line.iter().flat_map(|n| &n.said.items).peekable();
         items.peek().is_some() && items.all(|it| !it.is_named() && (it.load.is_some() || it.sets.is_some()))
+    }
+
+    /// `Half an hour:` above lines that each say how long they last: the sum of the day, and the time of none of them.
+    pub(super) fn tells_the_hour(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let [only] = &c.said.items[..] else { return false };
+        let time = |it: &Item| it.dose.as_ref().filter(|q| q.unit == Unit::Seconds).map(|q| q.amount.low());
+        let long = !only.is_named() && only.sets.is_none() && time(only).is_some_and(|s| s >= 1200.0);
+        let opens = c.colon && c.line == self.opening && c.join == Join::Line && !self.started && c.said.facts.is_empty();
+        let timed = |n: &&Clause| {
+            let f = &n.said.facts;
+            let window = f.amrap.is_some_and(|a| a.0.is_some()) || f.every.is_some_and(|e| e.1.is_some()) || f.window.is_some();
+            n.join == Join::Line && (window || n.said.items.first().and_then(time).is_some_and(|s| s >= 120.0))
+        };
+        long && opens && self.clauses[i + 1..].iter().filter(timed).count() > 1
     }
 
     /// Those sets are a part of their own before the lift, which goes on waiting for the sets that count.

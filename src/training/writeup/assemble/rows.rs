@@ -270,7 +270,7 @@ impl Assembler<'_, '_> {
     /// `deadlift @ 80 kg / box jumps`: the load stands before the first slash that parts names.
     fn loaded_before_slash(&self, item: &Item) -> bool {
         let slash = (item.from..item.to).find(|t| self.doc.tokens[*t].is("/") && self.doc.tokens[*t].spaced);
-        slash.is_some_and(|t| matches!(self.doc.low(t - 1), "kg" | "lb" | "lbs" | "kilos" | "%"))
+        slash.is_some_and(|t| matches!(self.doc.low(t.saturating_sub(1)), "kg" | "lb" | "lbs" | "kilos" | "%"))
     }
 
     /// `min 1: 10 push-ups, 20 s plank`: behind a comma the minute is still the one that was said.

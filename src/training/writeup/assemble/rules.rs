@@ -34,6 +34,7 @@ const RULES: &[(&str, Rule)] = &[
     ("every minute, for time", every_minute_for_time),
     ("a long hold to end", a_long_hold_to_end),
     ("too long for a round", too_long_for_a_round),
+    ("steady, below a window told on one line", steady_below_a_window),
     ("told behind its lines", told_behind_its_lines),
     ("a window of its own", a_window_of_its_own),
     ("a time before its lines", a_time_before_its_lines),
@@ -202,8 +203,8 @@ fn done_once_behind(a: &Assembler, s: &Situation) -> Option<Verdict> {
 }
 
 /// `5 rounds for time`, and below it `every minute: 3 burpees`: what it costs.
-fn every_minute_for_time(_: &Assembler, s: &Situation) -> Option<Verdict> {
-    goes_on_if(s.timed && s.open_window() && !s.c.blank)
+fn every_minute_for_time(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    goes_on_if(s.open_window() && (s.timed && !s.c.blank || a.costs(s.i)))
 }
 
 /// `8 min AMRAP of ..., and a 2 min child's pose to land`
@@ -214,6 +215,14 @@ fn a_long_hold_to_end(a: &Assembler, s: &Situation) -> Option<Verdict> {
 /// `12 min AMRAP` with its lines, and behind an empty line `max plank` or `5 min easy bike`
 fn too_long_for_a_round(a: &Assembler, s: &Situation) -> Option<Verdict> {
     begins_if(s.lines && !s.gentle && (s.shaped || s.cur.scheme.is_some()) && a.outlasts(s.i))
+}
+
+/// `8 min AMRAP: 6 burpees, 10 sit-ups` all on one line, and right below it `4 min easy walk`
+fn steady_below_a_window(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    let [only] = s.items else { return None };
+    let long = only.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 180.0) && only.is_named();
+    let one_line = a.in_windows() && s.cur.rows.len() > 1 && s.cur.rows.iter().all(|r| r.line == a.first_line());
+    begins_if(s.on_line && s.lines && !s.gentle && long && one_line && s.c.lead.minute.is_none())
 }
 
 /// `30 squats, 15 wall balls - as many rounds as possible in 8 minutes`
@@ -347,23 +356,26 @@ fn then_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
 fn a_long_stretch_at_the_end(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let [only] = s.items else { return None };
     let long = only.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 180.0) && only.is_named();
-    let end = a.sentence_end(s.i);
-    let said = (s.c.from..a.clauses[end - 1].to).any(|t| {
-        a.doc
-            .says_any(t, &["at the end", "at the very end", "to finish", "to end", "afterwards", "to cool down", "to wind down"])
-            .is_some()
-    });
-    let own = matches!(s.c.join, Join::Stop | Join::Line);
-    begins_if(long && said && own && s.lines && s.shaped && !s.timed && !a.in_windows())
+    let own = matches!(s.c.join, Join::Stop | Join::Line) && s.lines && s.shaped && !s.timed && !a.in_windows();
+    begins_if(long && own && says_at_the_end(a, s))
+}
+
+fn says_at_the_end(a: &Assembler, s: &Situation) -> bool {
+    const END: &[&str] = &["at the end", "at the very end", "to finish", "to end", "afterwards", "to cool down", "to wind down"];
+    let end = a.clauses[a.sentence_end(s.i) - 1].to;
+    (s.c.from..end).any(|t| a.doc.says_any(t, END).is_some())
 }
 
 /// `then strict press, 5 sets of 5`
 fn then_a_name_and_its_sets(a: &Assembler, s: &Situation) -> Option<Verdict> {
-    // `Legs next. Goblet squats, four sets of ten`
-    let plain = |n: &&Clause| n.said.items.is_empty() && n.said.facts.is_empty();
-    let before = || a.clauses[..s.i].iter().rev().take_while(|n| n.line == s.c.line);
-    let opens = matches!(s.c.join, Join::Stop | Join::Colon) && before().count() == before().filter(plain).count();
-    begins_if((s.then || opens) && s.lines && a.name_before_sets(s.i))
+    begins_if(s.lines && a.name_before_sets(s.i) && (s.then || behind_words(a, s)))
+}
+
+/// `Legs next. Goblet squats, four sets of ten`: only words stand before the clause on its line.
+fn behind_words(a: &Assembler, s: &Situation) -> bool {
+    let plain = |n: &Clause| n.said.items.is_empty() && n.said.facts.is_empty();
+    let mut before = a.clauses[..s.i].iter().rev().take_while(|n| n.line == s.c.line);
+    matches!(s.c.join, Join::Stop | Join::Colon) && before.all(plain)
 }
 
 /// `Front squat` on a line of its own behind a finished part, with its dose below: the next heading.

@@ -93,7 +93,7 @@ impl Assembler<'_, '_> {
                 "should" | "is" | "are" | "was" | "will" | "must" | "can" | "may" | "needs" | "feels" | "gets"
             )
         });
-        if self.time_to_find(i) {
+        if self.time_to_find(i) || self.surely_tells(i) {
             return false;
         }
         // `ok so warm up 3 min skipping`
@@ -102,7 +102,7 @@ impl Assembler<'_, '_> {
             return false;
         }
         let counted = p.items.first().is_some_and(|it| it.is_named() && it.sets.is_none());
-        if verb && counted || modal && p.facts.is_empty() {
+        if verb && counted || modal && p.facts.is_empty() || strong_item && self.says_enough(i) {
             // `drop to 6 squats`, `breathing should be ugly by round 3`
             return true;
         }
@@ -132,9 +132,6 @@ impl Assembler<'_, '_> {
         if p.facts.step.is_some() && p.items.iter().any(|it| it.dose.as_ref().is_some_and(|q| q.open)) {
             // `3-6-9-12-... keep adding 3`
             return false;
-        }
-        if strong_item && self.says_enough(i) {
-            return true;
         }
         if strong_item {
             let unknown_only = p.items.iter().filter(|it| it.is_named()).all(|it| it.movement.is_none());
@@ -176,10 +173,6 @@ impl Assembler<'_, '_> {
             // `second wave heavier than the first`
             return true;
         }
-        if self.lasts_by_heading(i) {
-            // `Warm up how you like for 5 minutes`
-            return false;
-        }
         if p.facts.heading.is_some() {
             // `easy cool down whenever you like` is a heading; `warm up well before you start` is advice
             return p.talk > 2 || talk_before > 1;
@@ -215,13 +208,10 @@ impl Assembler<'_, '_> {
         }
         // marks, bare doses and bare names: short or nothing
         let named = p.items.iter().any(Item::is_named);
-        if self.stays_at(i) {
-            // `every 90 s, stay at 70%`
-            return false;
-        }
-        if p.words.len() < 2 && matches!(&p.items[..], [only] if self.tells_side(only)) {
-            // `just alternating sides`
-            return false;
+        let mark = |it: &Item| !it.is_named() && !it.is_dosed() && it.load.is_some();
+        if c.join == Join::Stop && p.before.len() > 1 && p.items.iter().all(mark) && !p.items.is_empty() {
+            // `Belt on from 80%.`
+            return true;
         }
         // `as long as you can hold it`
         let limit = p.items.first().is_some_and(|it| it.max.is_some() && it.from == p.from);
@@ -278,6 +268,13 @@ impl Assembler<'_, '_> {
         let next = beside.is_some_and(|n| matches!(&n.said.items[..], [only] if long(only)));
         let lasts = p.facts.window.is_some() || p.items.iter().any(long) || next;
         opens && lasts && p.items.iter().all(long)
+    }
+
+    /// `Warm up how you like for 5 minutes`, `stay at 70%`, `just alternating sides`: whatever words stand around it.
+    fn surely_tells(&self, i: usize) -> bool {
+        let p = &self.clauses[i].said;
+        let side = p.words.len() < 2 && matches!(&p.items[..], [only] if self.tells_side(only));
+        side || self.lasts_by_heading(i) || self.stays_at(i)
     }
 
     /// `25 min to find it` behind a heavy set: how long there is for it.

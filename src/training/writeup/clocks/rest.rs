@@ -208,8 +208,24 @@ fn a_minute(doc: &Doc, i: usize) -> Option<(f64, usize)> {
     whole.or_else(|| doc.tokens.get(i..).and_then(fraction))
 }
 
+/// `1 extra minute between rounds`
+pub(super) fn extra_time(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let n = super::count(doc, i).filter(|n| (1.0..=90.0).contains(n))?;
+    let factor = match doc.low(i + 2) {
+        "minute" | "minutes" | "min" | "mins" => 60.0,
+        "second" | "seconds" | "sec" | "secs" | "s" => 1.0,
+        _ => return None,
+    };
+    let used = between(doc, i + 3);
+    let extra = matches!(doc.low(i + 1), "extra" | "more" | "full" | "whole" | "additional") && used > 1;
+    extra.then(|| (What::Rest(Some(Amount::One(n * factor)), false), 3 + used))
+}
+
 /// `half a minute rest between rounds`
 pub(super) fn minute_of_rest(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    if let Some(found) = extra_time(doc, i) {
+        return Some(found);
+    }
     if doc.low(i) == "minute" && doc.low(i + 1) == "rest" && i > 0 && matches!(doc.low(i - 1), "," | "." | ";" | "and" | "\n") {
         // `four times, minute rest`
         return Some((What::Rest(Some(Amount::One(60.0)), false), 2 + between(doc, i + 2)));

@@ -23,6 +23,9 @@ pub fn in_sets_of(doc: &Doc, i: usize) -> Option<(What, usize)> {
 /// `two waves: 5-3-1`, `three little tests`, `3 blocks, 4 min AMRAP each`: of how many pieces a day or a part is made.
 /// Nothing to be done that often, but for blocks of a window.
 pub fn pieces(doc: &Doc, i: usize, q: &Quantity, name_at: NameAt) -> Option<(What, usize)> {
+    if q.unit == Unit::Sets && supersets(doc, i + q.tokens - 1) {
+        return Some((What::Word, q.tokens));
+    }
     let (Amount::One(n), Unit::Bare, false) = (&q.amount, q.unit, q.negative) else { return None };
     let noun = |at: usize| {
         matches!(
@@ -45,9 +48,9 @@ pub fn pieces(doc: &Doc, i: usize, q: &Quantity, name_at: NameAt) -> Option<(Wha
 }
 
 /// `two supersets, then out`, and below it `Superset one`: how many there are of them.
-pub fn supersets(doc: &Doc, at: usize) -> bool {
+fn supersets(doc: &Doc, at: usize) -> bool {
     let which = |t: usize| matches!(doc.low(t), "one" | "1" | "a");
-    (at + 1..(at + 40).min(doc.tokens.len())).any(|t| doc.low(t) == "superset" && which(t + 1))
+    doc.low(at) == "supersets" && (at + 1..(at + 40).min(doc.tokens.len())).any(|t| doc.low(t) == "superset" && which(t + 1))
 }
 
 /// `2 waves of 3-2-1`: the list so often.

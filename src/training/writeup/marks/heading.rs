@@ -12,12 +12,8 @@ pub(super) fn heading(doc: &Doc, i: usize) -> Option<(What, usize)> {
         // `after every rung 100 m run`: when, not a part
         return None;
     }
-    if doc.low(i) == "warm" && matches!(doc.low(i + 1), "the" | "your" | "those" | "up") && i + 2 < doc.tokens.len() {
-        // `Warm the hips up for five minutes`
-        let up = (i + 3..i + 5).find(|&t| doc.low(t) == "up" && doc.tokens[i + 2..t].iter().all(|t| t.kind == Kind::Word));
-        if let Some(t) = up.filter(|_| doc.low(i + 1) != "up") {
-            return Some((What::Heading(Heading::WarmUp), t + 1 - i));
-        }
+    if let Some(n) = warms(doc, i) {
+        return Some((What::Heading(Heading::WarmUp), n));
     }
     const WORDS: &[(Heading, &[&str])] = &[
         (
@@ -205,6 +201,13 @@ pub(super) fn heading(doc: &Doc, i: usize) -> Option<(What, usize)> {
     }
     let (h, n) = WORDS.iter().filter_map(|(h, phrases)| doc.says_any(i, phrases).map(|n| (*h, n))).max_by_key(|(_, n)| *n)?;
     Some((What::Heading(h), n + usize::from(opens && is_numbered(doc, i + n, h))))
+}
+
+/// `Warm the hips up for five minutes`
+fn warms(doc: &Doc, i: usize) -> Option<usize> {
+    let the = doc.says_any(i, &["warm the", "warm your", "warm those"])?;
+    let up = (i + the + 1..i + the + 3).find(|&t| doc.low(t) == "up")?;
+    doc.tokens[i..up].iter().all(|t| t.kind == Kind::Word).then_some(up + 1 - i)
 }
 
 /// `Test 2 - max pull-ups`, `Finisher 1: ...`: which of several it is, and no number of anything.

@@ -75,6 +75,10 @@ fn ringed(c: char) -> Option<f64> {
 /// `Set 1:`, `set 2 -` before the dose of one set.
 fn set_number(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let n = doc.says_any(i, &["set", "wave", "round", "rd"])?;
+    if count(doc, i + n) == Some(1.0) && matches!(doc.low(i + n + 1), "-" | "–" | "to") && doc.low(i + n + 3) == ":" {
+        // `Round 1-4: ...`: so many of them
+        return None;
+    }
     count(doc, i + n).filter(|k| k.fract() == 0.0 && (1.0..=20.0).contains(k))?;
     let end = i + n + 1;
     matches!(doc.low(end), ":" | "-" | "=" | "–" | ")" | ".").then_some((What::Bullet(None), end + 1 - i))
@@ -286,6 +290,16 @@ fn goes_on_with(doc: &Doc, i: usize) -> bool {
     opens(i) && sign(i) && (i.saturating_sub(FAR)..i).rev().any(|at| opens(at) && before(at) && sign(at))
 }
 
+/// `Part one is for shoulders`, `Part two:`
+fn spelled_part(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let n = doc.says_any(i, &["part", "block", "piece"])?;
+    let k = number_word(doc.tokens.get(i + n)?.text).filter(|k| (1.0..=6.0).contains(k))?;
+    let at = i + n + 1;
+    let sign = usize::from(matches!(doc.low(at), ":" | "." | ")" | "-" | "–"));
+    let word = matches!(doc.low(at), "for" | "," | "\n") || doc.says(at, "is for").is_some();
+    (sign > 0 || word).then(|| (What::Label(k.to_string()), n + 1 + sign))
+}
+
 /// `Superset one, 4 sets:`, `Circuit B -`: which of several it is.
 fn superset(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let n = doc.says_any(i, &["superset", "super set", "circuit", "couplet", "triset", "choice"])?;
@@ -310,15 +324,8 @@ pub(super) fn label(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -
     if goes_on_with(doc, i) {
         return Some((What::Label(t.text.to_uppercase()), 2));
     }
-    if let Some(found) = roman(doc, i) {
+    if let Some(found) = roman(doc, i).or_else(|| superset(doc, i)).or_else(|| spelled_part(doc, i)) {
         return Some(found);
-    }
-    let spelled = doc.says_any(i, &["part", "block", "piece"]).zip(doc.tokens.get(i + 1).and_then(|t| number_word(t.text)));
-    if let Some((n, k)) = spelled.filter(|(_, k)| (1.0..=6.0).contains(k)) {
-        // `Part one is for shoulders`
-        let sign = usize::from(matches!(doc.low(i + n + 1), ":" | "." | ")" | "-" | "–"));
-        let word = matches!(doc.low(i + n + 1), "for" | "," | "\n") || doc.says(i + n + 1, "is for").is_some();
-        return (sign > 0 || word).then(|| (What::Label(k.to_string()), n + 1 + sign));
     }
     if let Some(n) = doc.says_any(i, &["part", "block", "piece", "section", "serial", "segment", "phase"]) {
         let id =
@@ -327,9 +334,6 @@ pub(super) fn label(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -
         let colon = usize::from(matches!(doc.low(end), ":" | "." | ")" | "-" | "–"));
         let known = doc.tokens[i + n].kind == Kind::Number || id.text.chars().count() == 1;
         return known.then(|| (What::Label(id.text.to_uppercase()), end + colon - i));
-    }
-    if let Some(found) = superset(doc, i) {
-        return Some(found);
     }
     let letter = doc.tokens.get(i + 1).filter(|l| !l.spaced && matches!(doc.low(i + 1), "a" | "b" | "c" | "d"));
     if let (Kind::Number, 1, Some(letter)) = (t.kind, t.text.len(), letter)

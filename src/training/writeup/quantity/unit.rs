@@ -83,5 +83,23 @@ fn is_rounds(word: &str) -> bool {
 
 /// A word that begins the next sentence, though it is typed small: `cap 20 min. scale to 3 rounds`.
 fn begins_a_thought(word: &str) -> bool {
-    matches!(word, "scale" | "scaled" | "shorter" | "short" | "score" | "rest" | "then" | "no" | "cap" | "tc" | "if")
+    matches!(
+        word,
+        "too"
+            | "can't"
+            | "cant"
+            | "not"
+            | "as"
+            | "scale"
+            | "scaled"
+            | "shorter"
+            | "short"
+            | "score"
+            | "rest"
+            | "then"
+            | "no"
+            | "cap"
+            | "tc"
+            | "if"
+    )
 }

@@ -100,7 +100,8 @@ impl Reader<'_, '_> {
             if what == "AMRAP" { "An" } else { "A" },
             words(seconds)
         );
-        let suggest = if seconds < 45.0 { vec![format!("{seconds} min")] } else { vec![format!("{} s", seconds / 60.0)] };
+        let meant = if seconds < 45.0 { format!("{seconds} min") } else { format!("{} s", seconds / 60.0) };
+        let suggest = vec![self.with_time(span, &meant)];
         self.problem(ProblemKind::OddTime, Severity::Error, span, text, suggest);
         None
     }
@@ -297,14 +298,7 @@ impl Reader<'_, '_> {
                 vec![tidy(listed)],
             );
         }
-        let turns = draft.facts.iter().any(|f| f.turns) && !draft.facts.iter().any(|f| f.each);
-        if let (Some(Amount::One(n)), true) = (&part.rounds, turns && stations > 1.0)
-            && draft.first(|f| f.windows).is_none()
-            && n % stations == 0.0
-        {
-            // `ten rounds, 30 s work, 30 s rest, alternating between burpees and plank`
-            part.rounds = Some(Amount::One(n / stations));
-        }
+        part.rounds = in_turns(draft, part.rounds.take(), stations);
         if let Some(usual) = draft.first(|f| f.windows) {
             part.rounds = Some(windows(draft, part, usual, listed));
         } else if draft.first(|f| f.rounds.clone()).is_none()
@@ -409,6 +403,17 @@ impl Reader<'_, '_> {
 /// Seconds of a line at a brisk pace, to tell stations from one minute's work.
 pub(super) fn least_seconds(line: &Line, reader: &Reader) -> f64 {
     super::super::super::pace::fastest_line(line, reader.library) * 1.4
+}
+
+/// `ten rounds, 30 s work, 30 s rest, alternating between burpees and plank`: the stations share them.
+fn in_turns(draft: &Draft, rounds: Option<Amount>, stations: f64) -> Option<Amount> {
+    let turns = draft.facts.iter().any(|f| f.turns) && !draft.facts.iter().any(|f| f.each);
+    match rounds {
+        Some(Amount::One(n)) if turns && stations > 1.0 && draft.first(|f| f.windows).is_none() && n % stations == 0.0 => {
+            Some(Amount::One(n / stations))
+        }
+        rounds => rounds,
+    }
 }
 
 /// Times through of `usual` windows: each station has that many, or they share them where they take turns.

@@ -244,6 +244,22 @@ mod tests {
     }
 
     #[test]
+    fn a_question_below_rounds_that_are_told_in_one_line_is_another_version() {
+        let rounds = "5 pull ups, 10 push ups, 15 squats. As many rounds as possible in 15 mins.";
+        for text in [format!("{rounds}\nToo many pull-ups? Ring rows."), format!("{rounds} Too many pull-ups? Ring rows.")] {
+            let session = read(&text, Library::shipped());
+            let told = session.parts.iter().map(|p| (p.lines.len(), p.options.len())).collect::<Vec<_>>();
+            assert_eq!(told, [(3, 1)], "{text}");
+        }
+    }
+
+    #[test]
+    fn the_short_one_above_everything_is_a_name() {
+        let session = read("The short one: 5 pull ups, 10 push ups. As many rounds as possible in 8 mins.", Library::shipped());
+        assert_eq!((session.parts[0].name.as_str(), session.parts[0].lines.len()), ("The short one", 2));
+    }
+
+    #[test]
     fn names_without_a_number_to_take_are_asked_about() {
         let session = read("5 rounds for time\n400 m run\n15 swings\nNo kit: burpees, air squats, sit-ups", Library::shipped());
         assert_eq!(session.problems.iter().map(|p| p.kind).collect::<Vec<_>>(), [ProblemKind::Unclear]);
