@@ -3,6 +3,7 @@
 mod apart;
 mod around;
 mod begin;
+mod beside;
 mod brackets;
 mod complex;
 mod finish;
@@ -116,9 +117,10 @@ impl<'a> Assembler<'a, '_> {
         }
         let line_end = self.line_end(i);
         match &c.said.prefix {
-            Some(What::Note) => return self.note_to(i, line_end),
+            Some(What::Note) => return self.notes_below(i).unwrap_or_else(|| self.note_to(i, line_end)),
             Some(What::Aim) if !c.inside => return self.aim(i),
             Some(What::Score) => return self.score(i),
+            Some(What::Option) if self.opens_by_name(i, line_end) => {}
             Some(What::Option) if !c.inside || self.all_inside(i, line_end) => return self.option(i, line_end),
             Some(What::Option) if !self.says_as_written(c) => return self.note_to(i, i + 1),
             _ => {}
@@ -142,8 +144,11 @@ impl<'a> Assembler<'a, '_> {
             let end = self.sentence_end(i);
             return self.option(i, end);
         }
+        if self.tells_the_hour(i) {
+            return self.note_to(i, i + 1);
+        }
         if self.warms_up_the_lift(i, line_end) {
-            return self.note_to(i, line_end);
+            return self.sets_on_the_way(i, line_end);
         }
         if let Some(k) = self.taken_back(i, line_end).or_else(|| self.asks_and_denies(i)) {
             return self.note_to(i, k);
@@ -151,16 +156,19 @@ impl<'a> Assembler<'a, '_> {
         if self.asks_for_less(i) {
             return self.option(i, line_end);
         }
+        if let Some(n) = self.penalty(i) {
+            return n;
+        }
         if let Some(n) = self.replacement(i, line_end) {
             return n;
         }
         if c.join == Join::Comma && c.said.items.is_empty() && self.stick((c.said.from, c.said.to)) {
             return 1;
         }
-        if self.is_prose(i, line_end) {
+        if self.is_prose(i, line_end) || self.speaks_of_the_day(i, line_end) {
             return self.note_to(i, line_end);
         }
-        if self.starts_at(i) || self.defines_rep(i) || self.counts_complex(i) {
+        if self.starts_at(i) || self.defines_rep(i) || self.counts_complex(i) || self.names_what_was(i) {
             return 1;
         }
         if let Some(n) = self.names_complex(i) {
@@ -177,7 +185,7 @@ impl<'a> Assembler<'a, '_> {
             return line_end - i;
         }
         if self.is_title(i) {
-            self.sheet.title = Some(self.span(i, line_end));
+            self.sheet.title = Some(self.with_its_bracket(self.span(i, line_end)));
             let named = self.clauses[i..line_end].iter().flat_map(|c| &c.said.items).find(|it| it.movement.is_some());
             self.cur.carried = named.map(|it| Row { item: it.clone(), ..Row::default() });
             return line_end - i;
@@ -197,7 +205,7 @@ impl<'a> Assembler<'a, '_> {
             self.lift(i);
             return 1;
         }
-        if self.is_name_of_part(i) || self.names_its_windows(i) || self.names_its_line(i) {
+        if self.names_what_follows(i) {
             self.close();
             self.started = true;
             let c = &self.clauses[i];
@@ -212,7 +220,7 @@ impl<'a> Assembler<'a, '_> {
         if let Some(n) = self.complex_in_brackets(i) {
             return n;
         }
-        if self.explains_rep(i) {
+        if self.explains_rep(i) || !c.colon && self.cur.first(|f| f.amrap).is_some() && self.costs(i) {
             return self.note_to(i, self.sentence_end(i));
         }
         if self.tells_the_sum(i) {
@@ -236,10 +244,10 @@ impl<'a> Assembler<'a, '_> {
             && i + 1 < line_end
             && c.said.items.is_empty()
             && c.said.facts.every.as_ref().is_some_and(windows)
-            && self.is_timed()
+            && self.cur.first(|f| f.amrap).is_some()
             && self.cur.has_rounds_lines()
         {
-            // `EMOM: 5 squats` inside a part for time: what it costs is told, not counted
+            // `every 3 min: 5 squats` inside an AMRAP: what it costs is told, not counted
             return 1 + self.note_to(i + 1, line_end);
         }
         1
@@ -323,6 +331,10 @@ impl<'a> Assembler<'a, '_> {
     fn aim_end(&self, i: usize) -> usize {
         let works = |c: &Clause| starts_lines(&c.said.items) || c.said.facts.shapes();
         let sentence = self.sentence_end(i);
+        if self.clauses[i].join == Join::Comma {
+            // `5 x 500 m row, aim for the same split. Score: slowest 500`
+            return sentence;
+        }
         let rest = sentence..self.line_end(i).max(sentence);
         rest.clone().find(|&n| works(&self.clauses[n])).unwrap_or(rest.end)
     }
@@ -342,7 +354,11 @@ impl<'a> Assembler<'a, '_> {
             .take(8)
             .take_while(|n| !n.blank || n.line == c.line || n.line <= c.line + 2 && c.colon)
             .take_while(|n| !follows(n.lead.number, c.lead.number))
-            .find(|n| !n.inside && !n.said.items.is_empty())
+            // `..., 20 burpees. Three rounds for time.`, and below it `Afterwards some easy cat-cow`
+            .take_while(|n| c.join == Join::Line || n.join != Join::Then || n.line == c.line)
+            // `Too many pull-ups? Ring rows.` is another version
+            .filter(|n| !(n.inside || n.join == Join::Question || n.question && !starts_lines(&n.said.items)))
+            .find(|n| !n.said.items.is_empty())
             .is_some_and(|n| n.said.items.iter().any(Item::is_named) && !n.said.facts.shapes() && n.said.talk == 0)
     }
 
@@ -373,13 +389,16 @@ impl<'a> Assembler<'a, '_> {
         self.cur.carried = carried;
     }
 
-    /// `Bike 5 min easy, then 6 x (20 s hard, 40 s easy)`: windows without lines go on with the one movement before.
-    fn carry_on(&mut self) {
+    /// The part so far is windows without lines, behind a part of one line.
+    fn carries_on(&self) -> bool {
         let windows = self.cur.first(|f| f.on_off).is_some() && self.cur.rows.is_empty() && self.cur.pending.is_empty();
         let one = self.sheet.parts.last().is_some_and(|p| p.rows.len() == 1);
-        if windows
-            && one
-            && self.cur.options.is_empty()
+        windows && one && self.cur.options.is_empty() && self.cur.carried.is_some()
+    }
+
+    /// `Bike 5 min easy, then 6 x (20 s hard, 40 s easy)`: windows without lines go on with the one movement before.
+    fn carry_on(&mut self) {
+        if self.carries_on()
             && let Some(row) = self.cur.carried.take()
         {
             let item = Item { movement: row.item.movement, unknown: row.item.unknown, ..Item::default() };

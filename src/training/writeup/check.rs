@@ -28,7 +28,9 @@ pub fn check(reader: &mut Reader, sheet: &Sheet, session: &mut Session) {
                 || matches!(draft.heading, Some(Heading::Strength | Heading::Conditioning | Heading::Test));
             empty(part, promised, &mut reader.problems);
         }
+        let before = reader.problems.len();
         whole(part, reader.library, &mut reader.problems);
+        mend_the_cap(reader, draft, before);
         reader.problems.extend(crowded::asked(reader, draft, part));
     }
     for span in &sheet.unitless {
@@ -207,6 +209,19 @@ fn cap(part: &Part, library: &Library, found: &mut Vec<Problem>) {
     }
 }
 
+/// A longer cap stands in the place of the cap that was typed, not in that of the heading around it.
+fn mend_the_cap(reader: &mut Reader, draft: &Draft, from: usize) {
+    let Some((_, _, span)) = draft.first(|f| f.cap) else { return };
+    let at = reader.place(span);
+    for k in from..reader.problems.len() {
+        if reader.problems[k].kind == ProblemKind::CapTooShort {
+            let suggest = reader.problems[k].suggest.iter().map(|new| reader.with_time(span, new)).collect();
+            let p = &mut reader.problems[k];
+            (p.line, p.column, p.length, p.suggest) = (at.line, at.column, at.length, suggest);
+        }
+    }
+}
+
 /// Numbers beyond what anybody does in a session: a key held down, a unit left out.
 fn absurd(part: &Part, found: &mut Vec<Problem>) {
     let mut tell = |n: f64, what: &str, place: Place| {
@@ -245,6 +260,8 @@ fn ranges(reader: &mut Reader, sheet: &Sheet, session: &mut Session) {
                 let severity = if *j == i { Severity::Error } else { Severity::Ask };
                 let text = format!("{} is {other} in one place and {range} in another.", line.movement);
                 let place = line.at.unwrap_or_else(|| at(part));
+                // a mend is for the number, and leaves the rest of the line
+                let place = reader.range_in(place, range).unwrap_or(place);
                 add(
                     &mut reader.problems,
                     ProblemKind::Contradiction,

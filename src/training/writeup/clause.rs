@@ -1,9 +1,10 @@
 //! Clauses: the stretches between commas, full stops, brackets and line ends that a coach means as one thing each.
 
 use super::super::dose::{Amount, Side};
-use super::element::{Doc, Element, What};
-use super::item::{Item, Parsed, parse};
-use super::quantity::Unit;
+use super::element::{Doc, Element, Heading, What};
+use super::item::{Facts, Item, Parsed, parse};
+use super::quantity::{Quantity, Unit};
+use super::token::Kind;
 use super::words::is_talk;
 
 /// How a clause hangs on the one before it.
@@ -88,7 +89,39 @@ pub fn clauses(doc: &Doc, elements: &[Element]) -> Vec<Clause> {
     cutter.flush(elements.len(), Join::Line);
     let mut out = cutter.out;
     times_of_all(&mut out);
+    count_of_its_line(doc, &mut out);
     out
+}
+
+/// `reverse lunges, alternating, x12`: behind a name that has no number yet, the one behind the sign counts it.
+fn count_of_its_line(doc: &Doc, clauses: &mut [Clause]) {
+    let marks = |it: &Item| !it.is_named() && !it.is_dosed();
+    // `slow`, `alternating`, `22.5 kg`
+    let more =
+        |c: &Clause| c.join == Join::Comma && c.said.facts.is_empty() && c.said.talk == 0 && c.said.items.iter().all(marks);
+    let listed = |it: &Item| it.dose.as_ref().is_some_and(|q| matches!(q.amount, Amount::Scheme(_)));
+    let waits =
+        |c: &Clause| matches!(&c.said.items[..], [only] if only.is_named() && !only.is_dosed() && only.complex.is_empty());
+    for k in 1..clauses.len() {
+        let c = &clauses[k];
+        let only = c.said.items.is_empty()
+            && c.said.words.is_empty()
+            && c.join == Join::Comma
+            && !c.inside
+            && Facts { times: None, ..c.said.facts.clone() }.is_empty();
+        let bare = |(_, at): &(f64, (usize, usize))| doc.tokens[at.1 - 1].kind == Kind::Number;
+        let Some((n, at)) = c.said.facts.times.filter(bare).filter(|_| only) else { continue };
+        let mut before = clauses[..k].iter().rev().take_while(|b| b.line == c.line && !b.inside);
+        let name = before.find(|b| !more(b));
+        // `2-4-6 deadlifts, push-ups, x 3`
+        let list = before.any(|b| b.said.items.iter().any(listed));
+        if !list && name.is_some_and(|b| waits(b) && b.said.facts.is_empty() && !b.colon) {
+            let said = &mut clauses[k].said;
+            said.facts.times = None;
+            let dose = Some(Quantity::bare(Amount::One(n)));
+            said.items.push(Item { dose, from: at.0, to: at.1, ..Item::default() });
+        }
+    }
 }
 
 /// `8 rows each side, 10 push-ups x 4`: behind the last of several names with a count each, `x 4` speaks of all of them.
@@ -173,7 +206,8 @@ impl Cutter<'_, '_> {
             What::Score if self.start < i && matches!(self.elements[i - 1].what, What::Dash | What::Slash) => {
                 self.flush_before(i, Join::Stop)
             }
-            What::Then if self.start < i && !self.only_then(i) => self.flush_before(i, Join::Then),
+            What::Word if self.start < i && self.misses_a_tool(i) => self.flush_before(i, Join::Stop),
+            What::Then if self.start < i && !self.only_then(i) && !self.only_signs(i) => self.flush_before(i, Join::Then),
             What::Then => {
                 self.start = i;
                 if self.join != Join::Line {
@@ -201,6 +235,18 @@ impl Cutter<'_, '_> {
         let near = self.elements[self.start.min(i)..i].iter().rev().take(40);
         let dosed = || near.into_iter().any(|e| matches!(e.what, What::SetsOf(..) | What::Rest(..)));
         and && dosed() && matches!(self.doc.low(at), "write" | "note" | "log" | "record" | "post" | "send" | "tell")
+    }
+
+    /// `... cap 9 no rope just jog on the spot`: behind what was said, what is done without the tool.
+    fn misses_a_tool(&self, i: usize) -> bool {
+        let at = self.elements[i].from;
+        let tool = matches!(
+            self.doc.plain.get(at + 1).map(String::as_str),
+            Some("rope" | "bar" | "barbell" | "box" | "band" | "dumbbell" | "kettlebell" | "rower" | "bike" | "ring")
+        );
+        let does = matches!(self.doc.low(at + 2), "just" | "do" | "use" | "go" | "then" | ":" | "=" | "?" | "so" | "take");
+        let said = |e: &Element| matches!(e.what, What::Movement(_) | What::Cap(..) | What::ForTime | What::Dose(_));
+        self.doc.low(at) == "no" && tool && does && self.elements[self.start..i].iter().any(said)
     }
 
     /// `pull-ups -- jumping pull-ups are fine`: behind this dash a remark stands, no dose.
@@ -238,7 +284,14 @@ impl Cutter<'_, '_> {
     }
 
     fn only_then(&self, i: usize) -> bool {
-        self.start < i && self.elements[self.start..i].iter().all(|e| e.what == What::Then)
+        let before = &self.elements[self.start.min(i)..i];
+        let then = |e: &Element| e.what == What::Then;
+        before.iter().any(then) && before.iter().all(|e| then(e) || e.what == What::Bullet(None))
+    }
+
+    /// `--- then 3 rounds`: nothing but a drawn line stands before `i`.
+    fn only_signs(&self, i: usize) -> bool {
+        self.elements[self.start..i].iter().all(|e| e.what == What::Bullet(None))
     }
 
     /// Only bullets and labels stand before `i` in this clause.
@@ -260,10 +313,20 @@ impl Cutter<'_, '_> {
         if item && !prefix && !shapes && (self.leads_to_sets(i) || self.names_complex(i)) {
             return true;
         }
+        // `Swing test: as many swings as you can`
+        let test = match before {
+            [name, word] => matches!(name.what, What::Movement(_)) && word.what == What::Heading(Heading::Test),
+            _ => false,
+        };
+        if test && !ends_line {
+            return true;
+        }
         !prefix
             && (shapes
                 || ends_line
-                || before.iter().all(|e| matches!(e.what, What::Word | What::Heading(_) | What::Side(Side::Alternating))))
+                || before
+                    .iter()
+                    .all(|e| matches!(e.what, What::Word | What::Then | What::Heading(_) | What::Side(Side::Alternating))))
             && (!item || named)
     }
 

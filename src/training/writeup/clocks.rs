@@ -93,7 +93,22 @@ fn bare_window(doc: &Doc, at: usize, q: &Quantity) -> bool {
         || is_talk(doc.low(next))
         || matches!(
             doc.low(next),
-            "tonight" | "team" | "folks" | "crew" | "everybody" | "guys" | "all" | "straight" | "nonstop" | "without"
+            "odd"
+                | "even"
+                | "odds"
+                | "evens"
+                | "min"
+                | "minute"
+                | "tonight"
+                | "team"
+                | "folks"
+                | "crew"
+                | "everybody"
+                | "guys"
+                | "all"
+                | "straight"
+                | "nonstop"
+                | "without"
         )
 }
 
@@ -104,6 +119,10 @@ fn cap(doc: &Doc, i: usize) -> Option<(What, usize)> {
     if let Some(n) = doc.says_any(i, &["stop at", "stop after", "finish within", "stop the clock at"]) {
         let (seconds, q) = time(doc, i + n, false)?;
         return (seconds >= 120.0).then_some((What::Cap(Some(seconds), false), n + q.tokens));
+    }
+    let each = doc.says_any(i, &["cap each round at", "cap every round at", "cap the rounds at", "cap rounds at", "cap each at"]);
+    if let Some((n, (seconds, q))) = each.and_then(|n| time(doc, i + n, true).map(|t| (n, t))) {
+        return Some((What::Cap(Some(seconds), true), n + q.tokens));
     }
     let n = doc.says_any(
         i,
@@ -126,12 +145,27 @@ fn cap(doc: &Doc, i: usize) -> Option<(What, usize)> {
     )?;
     let at = i + n + gap(doc, i + n);
     // `15 min cap: 20 wall balls` is no cap of 20
-    let Some((seconds, q)) = time(doc, at, true).filter(|(_, q)| bare_window(doc, at, q)) else {
-        return (n > 0 && !matches!(doc.low(i), "limit" | "tc" | "stop")).then_some((What::Cap(None, false), n));
+    let Some((seconds, q)) = time(doc, at, true).filter(|(_, q)| bare_window(doc, at, q) || plain_cap(doc, i, at, q)) else {
+        let open = n > 0 && !matches!(doc.low(i), "limit" | "tc" | "stop") && !speaks_of_cap(doc, i, i + n);
+        return open.then_some((What::Cap(None, false), n));
     };
     let end = at + q.tokens;
     let each = doc.says_any(end, EACH_ROUND).unwrap_or(0);
     Some((What::Cap(Some(seconds), each > 0), end + each - i))
+}
+
+/// `burpees for time cap 9 no rope just jog`: the number right behind the word, and no time before it, is that of the cap.
+fn plain_cap(doc: &Doc, i: usize, at: usize, q: &Quantity) -> bool {
+    let right = at > 0 && doc.tokens[at - 1].kind == Kind::Word && q.tokens == 1;
+    let timed = i > 0 && matches!(doc.low(i - 1), "min" | "mins" | "minute" | "minutes" | "m" | "'");
+    right && !timed && matches!(q.amount, Amount::One(n) if (3.0..=60.0).contains(&n))
+}
+
+/// `cap hit? log your reps`, `before the cap`: of a cap that is told elsewhere.
+fn speaks_of_cap(doc: &Doc, from: usize, to: usize) -> bool {
+    let before =
+        from > 0 && matches!(doc.low(from - 1), "the" | "hit" | "hits" | "reach" | "beat" | "inside" | "under" | "within");
+    before || matches!(doc.low(to), "hit" | "hits" | "reached" | "runs" | "comes" | "?")
 }
 
 const EACH_ROUND: &[&str] = &[
@@ -154,7 +188,7 @@ const EACH_ROUND: &[&str] = &[
 
 /// A time that says by the words behind it what it is for.
 fn timed(doc: &Doc, i: usize) -> Option<(What, usize)> {
-    if let Some(found) = as_long(doc, i) {
+    if let Some(found) = as_long(doc, i).or_else(|| rest::extra_time(doc, i)) {
         return Some(found);
     }
     if let Some(n) = doc.says(i, "4 time") {
@@ -211,10 +245,13 @@ fn timed(doc: &Doc, i: usize) -> Option<(What, usize)> {
     if let Some((what, more)) = named_window(doc, end, seconds) {
         return Some((what, used + more));
     }
-    if let Some(more) = doc.says_any(
-        end,
-        &["down", "lower", "lowering", "negative", "eccentric", "descent", "on the way down", "lowers", "way down"],
-    ) {
+    if let Some(more) = doc
+        .says_any(
+            end,
+            &["down", "lower", "lowering", "negative", "eccentric", "descent", "on the way down", "lowers", "way down"],
+        )
+        .filter(|_| !matches!(doc.low(end + 1), "dog" | "dogs" | "facing" | "ups"))
+    {
         return Some((What::Down(seconds), used + more));
     }
     if seconds >= 10.0

@@ -39,14 +39,26 @@ pub fn read(doc: &Doc, i: usize, before: Option<&Element>, name_at: NameAt) -> O
         .or_else(|| times(doc, i, before))
         .or_else(|| number_word_implements(doc, i, name_at))
         .or_else(|| in_sets_of(doc, i))
-        .or_else(|| told_by_key(doc, i))
+        .or_else(|| told_by_key(doc, i).or_else(|| twice(doc, i)).or_else(|| minute_of(doc, i, name_at)))
         .or_else(|| counted(doc, i, name_at))
         .or_else(|| unit_word(doc, i, name_at))
 }
 
 /// `Sets: 5`, `Reps: 8-10`, `Load: 75 %`: the word before the colon says what the number behind it counts.
 fn keyed(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let q = doc.tokens.get(i + 1..).and_then(quantity).filter(|q| q.unit == Unit::Bare && doc.low(i + 1 + q.tokens) == ":");
+    if let (Some(Amount::Range(first, last)), "rounds" | "round") = (q.map(|q| q.amount), doc.low(i))
+        && (first - 1.0).abs() < 0.01
+    {
+        // `Rounds 1-4: ...`
+        return Some((What::Dose(Quantity { unit: Unit::Rounds, ..Quantity::bare(Amount::One(last)) }), 4));
+    }
     let colon = matches!(doc.low(i + 1), ":" | "=");
+    let kind = i > 0 && doc.tokens[i - 1].kind == Kind::Word && matches!(doc.low(i), "sets" | "reps");
+    if kind && quantity(doc.tokens.get(i + 2..)?).is_some_and(|q| doc.low(i + 2 + q.tokens) == "@") {
+        // `Warm-up sets: 5 @ 40%, 3 @ 60%`: what kind of sets, and not how many
+        return None;
+    }
     let q = quantity(doc.tokens.get(i + 2..).filter(|_| colon)?)?;
     let unit = match doc.low(i) {
         "sets" => Unit::Sets,
@@ -65,7 +77,12 @@ fn date(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let day =
         |at: usize| doc.tokens.get(at).and_then(|t| t.number()).is_some_and(|n| n.fract() == 0.0 && (1.0..=31.0).contains(&n));
     let th = |at: usize| usize::from(matches!(doc.low(at), "st" | "nd" | "rd" | "th"));
-    let used = if day(i) && is_month(doc.low(i + 1 + th(i + 1))) {
+    let march = |at: usize| matches!(doc.low(at), "march" | "may" | "mar");
+    let used = if day(i) && march(i + 1 + th(i + 1)) && (th(i + 1) > 0 || behind_day(doc, i) || year(doc, i + 2)) {
+        2 + th(i + 1)
+    } else if march(i) && day(i + 1) && behind_day(doc, i) {
+        2 + th(i + 2)
+    } else if day(i) && is_month(doc.low(i + 1 + th(i + 1))) {
         2 + th(i + 1)
     } else if is_month(doc.low(i)) && day(i + 1) && (i == 0 || doc.tokens[i].spaced) {
         2 + th(i + 2)
@@ -81,6 +98,11 @@ fn date(doc: &Doc, i: usize) -> Option<(What, usize)> {
         return None;
     };
     Some((What::Word, used))
+}
+
+/// `2026` behind a month.
+fn year(doc: &Doc, at: usize) -> bool {
+    doc.tokens.get(at).is_some_and(|t| t.kind == Kind::Number && t.text.len() == 4 && t.text.starts_with("20"))
 }
 
 /// The name of a day stands right before token `i`, and only an end or a sign behind the date.
@@ -226,9 +248,13 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
         && (names_its_number(doc.low(i - 1)) || doc.low(i - 1) == "wave" && doc.tokens[i].kind == Kind::Word)
         && clocks::count(doc, i).is_some_and(|n| n < 40.0)
         && !is_x(doc, i + 1)
+        && doc.low(i + 1) != "times"
         && !doc.tokens[i - 1].is(":")
     {
         return Some((What::Word, 1));
+    }
+    if let Some((list, used)) = spaced_list(doc, i) {
+        return Some((What::Dose(Quantity { tokens: used, ..Quantity::bare(Amount::Scheme(list)) }), used));
     }
     let q = quantity(rest)?;
     if let Some(n) =
@@ -239,7 +265,7 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
     let glued = |at: usize| doc.tokens.get(at).is_some_and(|t| !t.spaced);
     if q.tokens == 1
         && q.unit == Unit::Bare
-        && doc.low(i + 1) == "-"
+        && matches!(doc.low(i + 1), "-" | "–")
         && glued(i + 1)
         && glued(i + 2)
         && doc.tokens.get(i + 2).is_some_and(|t| t.kind == Kind::Word)
@@ -252,11 +278,7 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
     if q.tokens == 1 && matches!(doc.low(i + 1), "position" | "part" | "point" | "stage") {
         return Some((What::Word, 2));
     }
-    if q.tokens == 1
-        && doc.low(i) == "one"
-        && i > 0
-        && matches!(doc.low(i - 1), "pick" | "choose" | "this" | "that" | "each" | "any")
-    {
+    if q.tokens == 1 && stands_for_something(doc, i, name_at) {
         return None;
     }
     let end = i + q.tokens;
@@ -292,10 +314,13 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
         let used = q.tokens + 1;
         return Some((What::Dose(q), used));
     }
-    let each = ["singles", "doubles", "triples"].iter().zip(1..).find(|(w, _)| doc.low(end) == **w).map(|(_, n)| f64::from(n));
-    if let (Some(each), Amount::One(n), Unit::Bare, false) = (each, &q.amount, q.unit, name_at(end)) {
+    // `3 more doubles`
+    let more = usize::from(matches!(doc.low(end), "more" | "further" | "heavy" | "easy") && doc.low(end + 1).ends_with("les"));
+    let each = ["singles", "doubles", "triples"].iter().zip(1..).find(|(w, _)| doc.low(end + more) == **w);
+    let each = each.map(|(_, n)| f64::from(n));
+    if let (Some(each), Amount::One(n), Unit::Bare, false) = (each, &q.amount, q.unit, name_at(end + more)) {
         // `3 doubles at 85%`
-        return Some((What::SetsOf(*n, Quantity { unit: Unit::Reps, ..Quantity::bare(Amount::One(each)) }), q.tokens + 1));
+        return Some((What::SetsOf(*n, Quantity { unit: Unit::Reps, ..Quantity::bare(Amount::One(each)) }), q.tokens + 1 + more));
     }
     if let Some(height) = height(doc, i, &q).filter(|_| !name_at(end)) {
         return Some(height);
@@ -326,6 +351,8 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
         Unit::Percent if matches!(doc.low(end), "incline" | "grade" | "gradient" | "slope" | "hill" | "uphill" | "climb") => {
             Some((What::Word, q.tokens + 1))
         }
+        // `drop 15%`: by how much less, not how heavy
+        Unit::Percent if i > 0 && matches!(doc.low(i - 1), "drop" | "minus" | "lose" | "less") => Some((What::Word, q.tokens)),
         Unit::Percent => Some(percent(doc, i, q)),
         // what is worn is no load of a line
         Unit::Kg | Unit::Lb if doc.says_any(end, &["vest", "weight vest", "weighted vest"]).is_some() => {
@@ -338,6 +365,103 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
             Some((What::Dose(q), used))
         }
     }
+}
+
+/// `10 9 8 7 6 5 4 3 2 1` with nothing else on the line: rungs.
+fn spaced_list(doc: &Doc, i: usize) -> Option<(Vec<f64>, usize)> {
+    let opens = i == 0 || doc.tokens[i - 1].kind == Kind::Newline;
+    let whole = |t: usize| doc.tokens.get(t).and_then(|t| t.number()).filter(|n| n.fract() == 0.0 && (1.0..=100.0).contains(n));
+    let list: Vec<f64> = (i..).map_while(whole).take(30).collect();
+    let used = list.len();
+    let ends = doc.tokens.get(i + used).is_none_or(|t| t.kind == Kind::Newline);
+    (opens && ends && used > 2).then_some((list, used))
+}
+
+/// `finish with a minute of plank`
+fn minute_of(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
+    let n = doc.says_any(i, &["a minute of", "a full minute of", "one full minute of"])?;
+    let minute = Quantity { unit: Unit::Seconds, ..Quantity::bare(Amount::One(60.0)) };
+    name_at(i + n).then_some((What::Dose(minute), n))
+}
+
+/// `10 squats, 10 push-ups, twice through`: how often all of it is done.
+fn twice(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    if doc.low(i) != "twice" || i > 0 && matches!(doc.low(i - 1), "repeat" | "think" | "once" | "than") {
+        return None;
+    }
+    let more = doc.says_any(i + 1, &["through", "round", "around", "over", "through the list", "in total"]).unwrap_or(0);
+    let ends = doc.tokens.get(i + 1 + more).is_none_or(|t| matches!(t.kind, Kind::Newline | Kind::Mark));
+    let rounds = Quantity { unit: Unit::Rounds, ..Quantity::bare(Amount::One(2.0)) };
+    ends.then_some((What::Dose(rounds), 1 + more))
+}
+
+/// `pick one`, `quiet one on purpose`, `one moves, one rests`: it stands for somebody or something, and counts nothing.
+fn stands_for_something(doc: &Doc, i: usize, name_at: NameAt) -> bool {
+    if doc.low(i) != "one" || name_at(i) || name_at(i + 1) {
+        return false;
+    }
+    if matches!(doc.low(i + 1), "every" | "each")
+        && doc.tokens.get(i + 2).is_some_and(|t| t.kind == Kind::Number || doc.low(i + 2) == "minute")
+    {
+        // `10 singles, one every minute`
+        return true;
+    }
+    let before = i > 0 && (matches!(doc.low(i - 1), "pick" | "choose" | "each" | "any") || is_of_one(doc.low(i - 1)));
+    let does = doc.tokens.get(i + 1).is_some_and(|t| t.kind == Kind::Word && t.chars > 3) && doc.low(i + 1).ends_with('s');
+    let line = doc.tokens[i].line;
+    let near = |k: usize| doc.tokens.get(k).is_some_and(|t| t.line == line);
+    let two = (i + 2..i + 9).take_while(|k| near(*k)).any(|k| matches!(doc.low(k), "one" | "other"));
+    // `one hand works, the other rests`
+    let paired = (i + 2..i + 9).take_while(|k| near(*k)).any(|k| doc.says(k, "the other").is_some());
+    let again = i > 2 && (i.saturating_sub(8)..i).rev().take_while(|k| near(*k)).any(|k| doc.low(k) == "one");
+    before || paired || does && (two || again)
+}
+
+/// A word before `one` that says which or what kind of thing it stands for.
+fn is_of_one(word: &str) -> bool {
+    matches!(
+        word,
+        "this"
+            | "that"
+            | "which"
+            | "another"
+            | "other"
+            | "last"
+            | "next"
+            | "quiet"
+            | "short"
+            | "long"
+            | "easy"
+            | "hard"
+            | "big"
+            | "little"
+            | "small"
+            | "good"
+            | "nice"
+            | "fun"
+            | "tough"
+            | "simple"
+            | "spicy"
+            | "slow"
+            | "fast"
+            | "quick"
+            | "sneaky"
+            | "sweaty"
+            | "classic"
+            | "new"
+            | "old"
+            | "lazy"
+            | "weak"
+            | "weaker"
+            | "stronger"
+            | "harder"
+            | "easier"
+            | "gentle"
+            | "nasty"
+            | "mean"
+            | "funny"
+            | "only"
+    )
 }
 
 /// `in round 2`, `week 3`: which one, not how many.

@@ -268,6 +268,8 @@ impl Walk<'_, '_> {
                     | "pair"
                     | "hold"
                     | "holds"
+                    | "steps"
+                    | "paces"
             ) && name.is_empty()
             {
                 return None;
@@ -296,6 +298,10 @@ impl Walk<'_, '_> {
                         | "rest"
                         | "rests"
                         | "works"
+                        | "build"
+                        | "building"
+                        | "add"
+                        | "adding"
                 )
             {
                 break;

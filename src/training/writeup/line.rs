@@ -3,6 +3,8 @@
 mod marks;
 mod swaps;
 
+pub use marks::heavy;
+
 use super::super::dose::{Amount, Load, Side};
 use super::super::movement::Unit as Counted;
 use super::super::movement::{Library, Movement};
@@ -11,7 +13,7 @@ use super::draft::{Draft, Row};
 use super::element::{Doc, Name};
 use super::item::{Item, Span};
 use super::lexicon::Lexicon;
-use super::quantity::{Quantity, Unit};
+use super::quantity::{Quantity, Unit, quantity};
 use super::token::{Token, place};
 use super::words::number_word;
 
@@ -69,6 +71,16 @@ impl Reader<'_, '_> {
     pub fn problem(&mut self, kind: ProblemKind, severity: Severity, span: Span, text: String, suggest: Vec<String>) {
         let at = self.place(span);
         self.problems.push(Problem { kind, severity, line: at.line, column: at.column, length: at.length, text, suggest });
+    }
+
+    /// What was typed at a stretch of tokens with another time in the place of its own: `cap 12 min` for `cap 4 min`.
+    #[must_use]
+    pub fn with_time(&self, span: Span, new: &str) -> String {
+        let to = span.1.min(self.doc.tokens.len());
+        let time = |t: usize| quantity(&self.doc.tokens[t..to]).filter(|q| matches!(q.unit, Unit::Seconds | Unit::Bare));
+        let Some((at, q)) = (span.0..to).find_map(|t| time(t).map(|q| (t, q))) else { return new.to_owned() };
+        let words = [self.doc.typed(span.0, at), new, self.doc.typed(at + q.tokens, to)];
+        words.into_iter().filter(|w| !w.is_empty()).collect::<Vec<_>>().join(" ")
     }
 
     /// What was typed at a stretch of tokens with another number in the place of its own: `all 5 rounds` for `all 4 rounds`.
@@ -168,6 +180,10 @@ impl Reader<'_, '_> {
             Name::Row if item.choices.iter().any(|(n, _)| self.is_machine(*n)) => "row machine".to_owned(),
             Name::Row if item.dose.as_ref().is_some_and(|q| q.amount.low() >= 100.0 && item.sets.is_none()) => {
                 "row machine".to_owned()
+            }
+            // `a) burpees b) rows c) plank`: one row is a stretch on the machine, several are pulled
+            Name::Row if around.by_clock && unit.is_none() && self.doc.low(item.from) == "rows" && item.max.is_none() => {
+                "bent-over row".to_owned()
             }
             Name::Row if around.by_clock && unit.is_none() || unit == Some(Unit::Seconds) => "row machine".to_owned(),
             Name::Row if item.side == Some(Side::PerSide) || item.split.is_some() || item.implements == Some(1) => {
@@ -305,6 +321,8 @@ impl Reader<'_, '_> {
         let span = item.dose_at.unwrap_or((item.from, item.to));
         let typed = self.doc.typed(span.0, span.1).to_owned();
         let n = amount;
+        // a mend stands in the place of the number alone, and leaves every other word
+        let span = self.number_in(span, &n).unwrap_or(span);
         let suggest = match unit {
             Counted::Seconds => vec![format!("{n} s"), format!("{n} min")],
             Counted::Metres => vec![format!("{n} m"), format!("{n} s")],
@@ -317,6 +335,25 @@ impl Reader<'_, '_> {
             format!("\"{typed}\" has a number without a unit: seconds, metres or something else?"),
             suggest,
         );
+    }
+
+    /// Where the numbers of this range stand on a place, its unit not among them.
+    #[must_use]
+    pub fn range_in(&self, at: Place, range: &Amount) -> Option<Place> {
+        let tokens = &self.doc.tokens;
+        let on = |t: &usize| tokens[*t].line == at.line && (at.column..at.column + at.length).contains(&tokens[*t].column);
+        let from = (0..tokens.len()).filter(on).find(|t| quantity(&tokens[*t..]).is_some_and(|q| q.amount == *range))?;
+        let q = quantity(&tokens[from..])?;
+        let last = (from..from + q.tokens).rev().find(|t| tokens[*t].number().is_some())?;
+        Some(place(&tokens[from..=last]))
+    }
+
+    /// Where this number without a unit stands in a stretch of tokens.
+    fn number_in(&self, span: Span, n: &Amount) -> Option<Span> {
+        (span.0..span.1).find_map(|t| {
+            let q = quantity(&self.doc.tokens[t..span.1]).filter(|q| q.unit == Unit::Bare && q.amount == *n)?;
+            Some((t, t + q.tokens))
+        })
     }
 
     /// Times that nobody holds or rests are slips.

@@ -88,6 +88,10 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
         "send me",
         "tell me",
         "give me",
+        "count rounds",
+        "count your rounds",
+        "count the rounds",
+        "count how many rounds",
         "count total reps",
         "count reps",
         "count your reps",
@@ -252,7 +256,7 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
             })
             .map(|n| (What::Score, n)),
         doc.says_any(i, NOTE).filter(|n| matches!(doc.low(i + n), ":" | "-" | "–" | "=")).map(|n| (What::Note, n)),
-        reminder(doc, i).or_else(|| afterthought(doc, i)),
+        reminder(doc, i).or_else(|| afterthought(doc, i)).or_else(|| heads_notes(doc, i)),
         doc.says_any(i, &["no score", "not scored", "nothing to score", "unscored"]).map(|n| (What::Score, n)),
         ladder(doc, i),
         doc.says_any(i, &["intervals", "interval"]).map(|n| (What::Intervals, n)),
@@ -335,6 +339,35 @@ fn reminder(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let word = matches!(doc.low(i), "reminder" | "remember" | "note" | "tip" | "ps");
     let colon = (1..6).find(|k| !doc.tokens.get(i + k).is_some_and(|t| t.kind == Kind::Word))?;
     (opens && word && doc.low(i + colon) == ":").then_some((What::Note, colon))
+}
+
+/// `Notes` alone on its line: what stands below is only said.
+fn heads_notes(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    const HEADS: &[&str] = &[
+        "note",
+        "notes",
+        "coach notes",
+        "coach's notes",
+        "coaches notes",
+        "coaching notes",
+        "reminder",
+        "reminders",
+        "cues",
+        "tips",
+        "kit",
+        "kit list",
+        "equipment",
+        "points",
+        "key points",
+        "coaching points",
+        "standards",
+        "stimulus",
+    ];
+    let sign = |k: usize| matches!(doc.low(k), "#" | "*" | "-");
+    let before = (0..i).rev().find(|&k| !sign(k));
+    let opens = before.is_none_or(|k| doc.tokens[k].kind == Kind::Newline);
+    let ends = |k: usize| doc.tokens.get(k).is_none_or(|t| t.kind == Kind::Newline);
+    doc.says_any(i, HEADS).filter(|n| opens && ends(i + n)).map(|n| (What::Note, n))
 }
 
 /// `PS 12 min cap as always` at the beginning of a line; `PS 3x3` is the lift.

@@ -1,12 +1,13 @@
 //! Between the draft and the session: rows that are really several lines, and several rows that are really one.
 
 use super::super::dose::{Amount, Side};
+use super::super::movement::Unit as Counted;
 use super::super::movement::{Implement, Library, Pattern};
 use super::super::session::Role;
 use super::clause::Lead;
 use super::doses::hand;
 use super::draft::{Draft, Row, Sheet};
-use super::element::{Doc, Name};
+use super::element::{Doc, Heading, Name};
 use super::item::{Facts, Item, Span};
 use super::quantity::{Quantity, Unit};
 use super::written_out;
@@ -16,8 +17,15 @@ pub fn prepare(sheet: &mut Sheet, doc: &Doc, library: &Library) {
     for draft in &mut sheet.parts {
         one_of(draft, doc, library);
         draft.rows.iter_mut().for_each(|row| pair_of_loads(row, doc, library));
+        let counted = |r: &&mut Row| r.item.sets.is_none() && r.item.dose.is_some();
+        let swaps = draft.rows.iter_mut().filter(counted).flat_map(|r| &mut r.alternatives);
+        swaps.for_each(|swap| pair_of_swap(swap, library));
+        one_machine_of(draft, doc, library);
+        opens_once(draft);
         sheet.unread.extend(minutes_of_each(draft));
         each_minute(draft);
+        one_every(draft, doc);
+        hard_and_easy(draft, doc);
         windows(draft, library);
         to_the_limit(draft);
         rests(draft);
@@ -62,6 +70,23 @@ fn one_of(draft: &mut Draft, doc: &Doc, library: &Library) {
     }
 }
 
+/// `20 push-ups (or db press 2x12)`: beside a line that has its reps, a pair of weights whose unit is asked for.
+fn pair_of_swap(swap: &mut Item, library: &Library) {
+    let tool = swap.movement.is_some_and(|name @ (Name::Known(_) | Name::Row | Name::Squat)| holds(name, library, &HELD[1..]));
+    let heavy = |q: &Quantity| q.unit == Unit::Bare && matches!(q.amount, Amount::One(each) if each >= 4.0);
+    if !tool
+        || swap.load.is_some()
+        || swap.bare_load.is_some()
+        || swap.sets != Some(2.0)
+        || !swap.dose.as_ref().is_some_and(heavy)
+    {
+        return;
+    }
+    swap.bare_load = swap.dose.take().map(|q| q.amount.high());
+    (swap.sets, swap.implements) = (None, Some(2));
+    swap.bare_at = swap.dose_at.or(Some((swap.from, swap.to)));
+}
+
 /// `5 dumbbell clean and jerks 2 x 15`: behind a line that has its reps, a pair of weights whose unit is asked for.
 fn pair_of_loads(row: &mut Row, doc: &Doc, library: &Library) {
     let item = &mut row.item;
@@ -85,6 +110,47 @@ fn pair_of_loads(row: &mut Row, doc: &Doc, library: &Library) {
     (item.bare_load, item.bare_at, item.implements) = (Some(each), Some((at, at + 3)), Some(2));
     item.sets = item.sets.filter(|n| (n - 2.0).abs() > 0.01);
     item.more.clear();
+}
+
+/// `1) 12 cal row / 200 m run / 40 double-unders` as a station of an EMOM: one of them, by what somebody has.
+fn one_machine_of(draft: &mut Draft, doc: &Doc, library: &Library) {
+    if draft.first(|f| f.every).is_none() {
+        return;
+    }
+    let steady = |n: Name| match n {
+        Name::Known(i) => library.all()[i].pattern == Pattern::Cyclical || library.all()[i].name.contains("-under"),
+        Name::Row => true,
+        Name::Squat => false,
+    };
+    let station = |r: &Row| (r.lead.minute.is_some() || r.lead.number.is_some()) && r.item.movement.is_some_and(steady);
+    let mut k = 1;
+    while k < draft.rows.len() {
+        let (a, b) = (&draft.rows[k - 1], &draft.rows[k]);
+        let near = (b.item.from.saturating_sub(2).max(a.item.from)..b.item.from).any(|t| doc.tokens[t].is("/"));
+        if a.line == b.line && station(a) && b.item.movement.is_some_and(steady) && near && b.item.is_dosed() {
+            let other = draft.rows.remove(k);
+            let row = &mut draft.rows[k - 1];
+            row.item.to = row.item.to.max(other.item.to);
+            row.alternatives.push(other.item);
+            row.alternatives.extend(other.alternatives);
+            row.notes.extend(other.notes);
+        } else {
+            k += 1;
+        }
+    }
+}
+
+/// `Warm-up: 3 min skipping, 2 x 10 pull-aparts, 2 x 8 push-ups`: what stands before the lines in sets is done once.
+fn opens_once(draft: &mut Draft) {
+    let prep = matches!(draft.heading, Some(Heading::WarmUp));
+    let first = draft.rows.iter().position(|r| r.item.sets.is_some()).unwrap_or(0);
+    let (before, sets) = draft.rows.split_at_mut(first);
+    let often = sets.first().and_then(|r| r.item.sets).filter(|n| *n > 1.0);
+    let alike = often.is_some() && sets.iter().all(|r| r.item.sets == often && r.role.is_none());
+    let timed = |r: &Row| r.role.is_none() && r.item.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds);
+    if prep && alike && before.iter().all(timed) {
+        before.iter_mut().for_each(|r| r.role = Some(Role::BuyIn));
+    }
 }
 
 /// `EMOM 12, 3 min each` above four lines: the first stands in the minutes 1 to 3, the next in 4 to 6. Where it does not come
@@ -128,7 +194,12 @@ fn windows(draft: &mut Draft, library: &Library) {
     let moves = |r: &Row| matches!(r.item.movement, Some(Name::Known(i)) if library.all()[i].pattern == Pattern::Cyclical);
     // `8 x 45 s fast run, 75 s rest`
     let runs = matches!(&draft.rows[..], [row] if row.item.sets.is_some() && row.item.load.is_none() && moves(row));
-    let told = (runs || draft.first(|f| f.intervals.then_some(())).is_some()) && draft.first(|f| f.on_off).is_none();
+    // `30 s mountain climbers, 30 s rest, 6 times`: what is counted in reps, and done by the clock
+    let counted = |n: Name| matches!(n, Name::Known(i) if library.all()[i].unit == Counted::Reps);
+    let often = draft.first(|f| f.rounds.clone()).is_some_and(|r| r.0.low() >= 4.0);
+    let clocked = matches!(&draft.rows[..], [row] if row.item.sets.is_none() && row.item.load.is_none() && row.item.movement.is_some_and(counted));
+    let told =
+        (runs || clocked && often || draft.first(|f| f.intervals.then_some(())).is_some()) && draft.first(|f| f.on_off).is_none();
     let rest = draft.first(|f| f.rest.clone()).and_then(|r| if let Some(Amount::One(s)) = r.0 { Some((s, r.2)) } else { None });
     let ([row], Some((off, span)), true) = (&mut draft.rows[..], rest, told) else { return };
     if let Some(q) = row.item.dose.take_if(|q| q.unit == Unit::Seconds && matches!(q.amount, Amount::One(_))) {
@@ -138,6 +209,50 @@ fn windows(draft: &mut Draft, library: &Library) {
             draft.facts.push(Facts { rounds: Some((Amount::One(sets), span)), ..Facts::default() });
         }
     }
+}
+
+/// `8 power cleans, one every 45 s`: the count is that of the windows.
+fn one_every(draft: &mut Draft, doc: &Doc) {
+    let told = |at: Span| at.0 > 0 && matches!(doc.low(at.0 - 1), "one" | "1" | "single" | "rep");
+    let Some((every, None, None, at)) = draft.first(|f| f.every).filter(|e| told(e.3)) else { return };
+    let [row] = &mut draft.rows[..] else { return };
+    let Some(q) = row.item.dose.as_mut().filter(|q| matches!(q.unit, Unit::Bare | Unit::Reps) && row.item.sets.is_none()) else {
+        return;
+    };
+    let Amount::One(n) = q.amount else { return };
+    if n > 2.0 && row.item.more.iter().all(|(more, _)| more.amount == Amount::One(1.0)) {
+        q.amount = Amount::One(1.0);
+        row.item.more.clear();
+        draft.facts.iter_mut().filter(|f| f.every.is_some()).for_each(|f| f.every = Some((every, None, Some(n), at)));
+    }
+}
+
+/// `10 x 1 min bike hard / 1 min bike easy`: one movement by the clock, and the second time is its rest.
+fn hard_and_easy(draft: &mut Draft, doc: &Doc) {
+    let [first, second] = &draft.rows[..] else { return };
+    let told =
+        |row: &Row, words: &[&str]| (row.item.from..(row.item.to + 1).min(doc.tokens.len())).any(|t| words.contains(&doc.low(t)));
+    let seconds = |row: &Row| match row.item.dose.as_ref().map(|q| (q.unit, &q.amount)) {
+        Some((Unit::Seconds, Amount::One(s))) => Some(*s),
+        _ => None,
+    };
+    let (Some(on), Some(off)) = (seconds(first), seconds(second)) else { return };
+    let same = first.item.movement.is_some() && first.item.movement == second.item.movement && first.line == second.line;
+    let hard = told(first, &["hard", "fast", "sprint", "strong", "quick"]);
+    let easy = told(second, &["easy", "slow", "gentle", "light", "relaxed"]);
+    let sets = first
+        .item
+        .sets
+        .or_else(|| draft.first(|f| f.rounds.clone()).map(|r| r.0.high()))
+        .or(draft.first(|f| f.times).map(|t| t.0));
+    let (Some(n), true) = (sets, same && hard && easy && second.item.sets.is_none()) else { return };
+    let span = (first.item.from, second.item.to);
+    draft.said.push((second.item.from, second.item.to));
+    draft.rows.truncate(1);
+    (draft.rows[0].item.dose, draft.rows[0].item.sets) = (None, None);
+    draft.facts.iter_mut().for_each(|f| (f.rounds, f.times) = (None, None));
+    let windows = Facts { on_off: Some((Some(on), Some(off), span)), rounds: Some((Amount::One(n), span)), ..Facts::default() };
+    draft.facts.push(windows);
 }
 
 /// `1 min off` under rounds that have no work time is their rest.

@@ -274,7 +274,12 @@ fn chain<'t>(t: &[Token<'t>], first: f64, is_clock: bool) -> (Vec<f64>, &'t str,
         if !(dash || mark.is("/") || mark.is("+")) || list.len() > 1 && !same_glue(glue, mark.text) {
             break;
         }
-        let Some(next) = t.get(at + 1).filter(|n| n.kind == Kind::Number || n.kind == Kind::Clock) else { break };
+        // `two to three minutes`
+        let spelled = |n: &&Token| {
+            mark.text == "to" && t[0].kind == Kind::Word && list.len() == 1 && number_word(n.text).is_some_and(|n| n > list[0])
+        };
+        let told = |n: &&Token| n.kind == Kind::Number || n.kind == Kind::Clock || spelled(n);
+        let Some(next) = t.get(at + 1).filter(told) else { break };
         let Some((n, clock_too)) = number(next) else { break };
         // `10 - 20 air squats` is a range, `min 1 - 12 cal` never comes here; `5 -5` is no range
         if clock_too != is_clock || mark.spaced != next.spaced && !mark.text.eq_ignore_ascii_case("to") {

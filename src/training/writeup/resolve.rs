@@ -139,6 +139,9 @@ impl Reader<'_, '_> {
         let besides = words.iter().any(|w| matches!(*w, "too" | "also"));
         let to = score::target(self.doc, span, i, parts);
         let part = &mut parts[to];
+        if score::counts_rounds(&words, part) {
+            part.format = Format::Amrap;
+        }
         if capped && part.format == Format::ForTime {
             part.if_capped = Some("reps".to_owned());
         } else if let Some(kind) = score::said(&words, part).filter(|_| !(besides && part.score != ScoreKind::None)) {

@@ -16,6 +16,10 @@ pub fn usual(part: &Part, draft: &Draft) -> ScoreKind {
         Format::Amrap if part.lines.len() == 1 => ScoreKind::Reps,
         Format::Amrap => ScoreKind::RoundsReps,
         Format::Emom if part.lines.iter().any(|l| l.open) => ScoreKind::RoundsReps,
+        // `1-2-3-2-1 min row`: the clock says when each rung is over, and nobody is faster
+        Format::Ladder if !part.lines.is_empty() && part.lines.iter().all(|l| l.seconds.is_some() && l.reps.is_none()) => {
+            ScoreKind::None
+        }
         Format::Ladder if part.duration_s.is_some() || part.rounds.is_none() => ScoreKind::RoundsReps,
         Format::Ladder => ScoreKind::Time,
         Format::MaxEffort if draft.rows.iter().any(|r| r.item.build.is_some()) => ScoreKind::Load,
@@ -133,6 +137,13 @@ pub fn raced(part: &Part) -> bool {
     part.format == Format::Practice && part.intent == Intent::Conditioning && counted && !part.lines.is_empty()
 }
 
+/// `20 min: 5 pull-ups, 10 push-ups. Count rounds.`: a time filled with counted work, and the rounds are what is scored.
+#[must_use]
+pub fn counts_rounds(words: &[&str], part: &Part) -> bool {
+    let rounds = words.iter().any(|w| matches!(*w, "rounds" | "rds")) && !words.contains(&"no");
+    raced(part) && rounds && part.duration_s.is_some() && part.rounds.is_none() && part.lines.len() > 1
+}
+
 /// What a score line says; `None` where it does not say.
 #[must_use]
 pub fn said(words: &[&str], part: &Part) -> Option<ScoreKind> {
@@ -162,6 +173,9 @@ pub fn said(words: &[&str], part: &Part) -> Option<ScoreKind> {
         return Some(ScoreKind::Distance);
     }
     let rounds = has(&["rounds", "rds", "round", "rung", "rungs", "lap", "laps"]);
+    // `last full minute + extra reps`: where every minute asks for more, a minute is a round
+    let grows = part.format == Format::Emom && part.lines.iter().any(|l| l.open);
+    let rounds = rounds || grows && has(&["minute", "minutes", "min", "mins"]);
     let reps = has(&["reps", "rep"]);
     if has(&["calories", "cals", "cal"]) && !reps {
         return Some(ScoreKind::Calories);

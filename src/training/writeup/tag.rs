@@ -36,7 +36,29 @@ pub fn doc<'t>(text: &'t str, lexicon: &Lexicon) -> Doc<'t> {
     for (at, meant) in units {
         tokens[at].text = meant;
     }
+    gerunds(&low, &mut plains, &mut mended);
     Doc { text, tables, tokens, low, plain: plains, mended }
+}
+
+/// `we're front squatting`, `today it's deadlifting`: behind such a word a lift is named by its verb.
+fn gerunds(low: &[String], plains: &mut [String], mended: &mut [String]) {
+    let lift = |w: &str| {
+        Some(match w {
+            "squatting" => "squat",
+            "deadlifting" => "deadlift",
+            "pressing" => "press",
+            "snatching" => "snatch",
+            "cleaning" => "clean",
+            "jerking" => "jerk",
+            _ => return None,
+        })
+    };
+    let are = |w: &String| matches!(w.as_str(), "we're" | "are" | "be" | "it's" | "you're" | "i'm");
+    for i in 0..low.len() {
+        if let Some(name) = lift(&low[i]).filter(|_| low[i.saturating_sub(3)..i].iter().any(are)) {
+            (plains[i], mended[i]) = (name.to_owned(), name.to_owned());
+        }
+    }
 }
 
 /// What a token is compared as.
@@ -57,6 +79,8 @@ impl Forms {
         }
         // `E M O M`
         low.retain(|c| c != ' ' && c != '.');
+        // `2x thru`
+        let low = if low == "thru" { "through".to_owned() } else { low };
         let plain = plain(&low);
         let mended = lexicon.mend(&plain);
         let own = slips::mend(&low).filter(|_| !lexicon.holds(&plain));
@@ -98,8 +122,9 @@ pub fn tag(doc: &Doc, library: &Library, lexicon: &Lexicon) -> Vec<Element> {
             out.push(found);
             continue;
         }
-        if let Some((what, used)) =
-            stretch::heading(doc, i).filter(|(_, n)| by_the_hour && line_start && !clocks::runs(doc, i, i + n))
+        if let Some((what, used)) = by_the_hour
+            .and_then(|told| stretch::heading(doc, i, told))
+            .filter(|(_, n)| line_start && !clocks::runs(doc, i, i + n))
         {
             out.push(Element { what, from: i, to: i + used });
             i += used;
@@ -137,7 +162,9 @@ pub fn tag(doc: &Doc, library: &Library, lexicon: &Lexicon) -> Vec<Element> {
             i += 1;
             continue;
         }
-        if let Some(end) = quoted(doc, i).filter(|_| line_start) {
+        let heads =
+            || matches!(out.last().map(|e| &e.what), Some(What::Colon)) && out.iter().rev().nth(1).is_some_and(heads_a_part);
+        if let Some(end) = quoted(doc, i).filter(|_| line_start || heads()) {
             out.push(Element { what: What::Word, from: i, to: end });
             i = end;
             line_start = false;
@@ -219,6 +246,11 @@ fn quoted(doc: &Doc, i: usize) -> Option<usize> {
     (mark(i) && inside > 0 && mark(i + inside + 1)).then_some(i + inside + 2)
 }
 
+/// `Conditioning: "The stairs"`: a name in quotes behind such a word is the name of the part.
+fn heads_a_part(e: &Element) -> bool {
+    matches!(e.what, What::Heading(_) | What::Label(_))
+}
+
 /// `FOUR CORNERS`, `Three bells` alone on the first line or under an empty one: a name, no count. The token behind its end.
 fn named_by_number(doc: &Doc, i: usize, names: NameOf) -> Option<usize> {
     let word = |at: usize| doc.tokens.get(at).is_some_and(|t| t.kind == Kind::Word);
@@ -278,7 +310,16 @@ fn one(doc: &Doc, i: usize, names: NameOf, before: Option<&Element>) -> Option<(
         .or_else(|| marks::punctuation(doc, i))
 }
 
-const IN_ONE_GO: &[&str] = &["one unbroken set", "a single unbroken set", "unbroken set", "one go", "one try", "one attempt"];
+const IN_ONE_GO: &[&str] = &[
+    "one unbroken set",
+    "a single unbroken set",
+    "unbroken set",
+    "one go",
+    "one try",
+    "one attempt",
+    "one at a time",
+    "one by one",
+];
 
 /// `After the squats, three rounds ...`: what follows comes then.
 fn after_lines(doc: &Doc, i: usize, names: NameOf) -> Option<usize> {

@@ -31,8 +31,8 @@ pub enum Kind {
     /// Three dots, or the one character that stands for them.
     #[regex(r"\.\.\.*|…")]
     Dots,
-    /// `->`, `=>` and their like.
-    #[regex(r"->|=>|→")]
+    /// `->`, `=>` and their like, and a picture of one.
+    #[regex(r"->|=>|[→➔➙➜➝➞➡⇒⟶⮕]\u{fe0f}?")]
     Arrow,
     /// One mark of punctuation.
     #[regex(r"[!-/:-@\[-`{-~–—−×•·’‘“”″′½✓▪●◦]")]

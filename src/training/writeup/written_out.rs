@@ -28,7 +28,7 @@ pub(super) fn rungs(draft: &mut Draft, doc: &Doc) {
     if draft.facts.iter().any(said) || draft.scheme.is_some() {
         return;
     }
-    let Some(wide) = width(&draft.rows) else { return };
+    let Some(wide) = width(&draft.rows, doc) else { return };
     let lists: Vec<Vec<f64>> =
         (0..wide).map(|k| draft.rows.iter().skip(k).step_by(wide).filter_map(|r| counted(&r.item)).collect()).collect();
     let mut lists = lists;
@@ -64,14 +64,14 @@ fn to_the_end(lists: &mut [Vec<f64>]) -> bool {
 }
 
 /// How many lines make a rung, where all of them are rungs of one ladder.
-fn width(rows: &[Row]) -> Option<usize> {
+fn width(rows: &[Row], doc: &Doc) -> Option<usize> {
     let first = rows.first()?.line;
     let wide = rows.iter().take_while(|r| r.line == first).count();
     let even = rows.len().is_multiple_of(wide) && rows.len() / wide >= LEAST;
     let rung = |k: usize| &rows[k * wide..(k + 1) * wide];
     let one_line = |k: usize| rung(k).iter().all(|r| r.line == rung(k)[0].line);
     let apart = |k: usize| k == 0 || rung(k)[0].line == rung(k - 1)[0].line + 1;
-    let same = |k: usize| rung(k).iter().zip(rung(0)).all(|(a, b)| alike(a, b));
+    let same = |k: usize| rung(k).iter().zip(rung(0)).all(|(a, b)| alike(a, b) && said_alike(a, b, doc));
     let all = even && (0..rows.len() / wide).all(|k| one_line(k) && apart(k) && same(k));
     (all && (0..wide).all(|k| climbs(rows, k, wide))).then_some(wide)
 }
@@ -84,6 +84,16 @@ fn alike(row: &Row, first: &Row) -> bool {
     let role = row.role.is_none() && row.lead.minute.is_none() && row.lead.label.is_none();
     let name: Option<Name> = row.item.movement;
     name.is_some() && name == first.item.movement && plain(&row.item) && load && side && role && counted(&row.item).is_some()
+}
+
+/// Nothing is said of a rung that is not said of the first one too: a pause or a word about the last would be nobody's.
+fn said_alike(row: &Row, first: &Row, doc: &Doc) -> bool {
+    let (a, b) = (&row.item, &first.item);
+    let how = a.tempo == b.tempo && a.pause == b.pause && a.down == b.down && a.max == b.max && a.split == b.split;
+    let words = |r: &Row| r.item.tail.iter().chain(&r.notes).map(|s| doc.typed(s.0, s.1)).collect::<Vec<_>>();
+    let told = words(row);
+    let swaps = row.alternatives.is_empty() || row.alternatives.len() == first.alternatives.len();
+    how && swaps && (told.is_empty() || told == words(first))
 }
 
 fn counted(item: &Item) -> Option<f64> {

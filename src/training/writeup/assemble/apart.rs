@@ -101,9 +101,26 @@ impl Assembler<'_, '_> {
         let next = self.clauses.get(i + 1).filter(|n| !n.inside && (n.line == c.line || n.line == c.line + 1 && !n.blank));
         let dosed = |it: &Item| it.is_dosed() && it.dose.is_some();
         let gathered = self.gathered(i + 1).is_some();
-        let done = next.is_some_and(|n| gathered || starts_lines(&n.said.items) || n.said.items.iter().any(dosed));
+        let beside = |n: &Clause| n.said.items.iter().any(Item::is_named) && self.dose_beside(i + 1);
+        let done = next.is_some_and(|n| gathered || starts_lines(&n.said.items) || n.said.items.iter().any(dosed) || beside(n));
         let below_sets = || gathered && self.cur.rows.iter().all(|r| r.item.sets.is_some());
-        c.colon && done && self.cur.has_rounds_lines() && (self.gap_tells(i) || below_sets())
+        c.colon && done && self.cur.has_rounds_lines() && (self.gap_tells(i) || below_sets() || self.each_on_its_line(i))
+    }
+
+    /// `Legs, 3 sets: 10 squats, 10 lunges`, and on the next line `Out: doorway stretch, 1 min per side`: each typed line has
+    /// its own words before a colon, and is a part.
+    fn each_on_its_line(&self, i: usize) -> bool {
+        const KIT: &[&str] = &[
+            "home", "hotel", "travel", "gym", "outside", "outdoors", "no", "with", "without", "only", "load", "loads", "weight",
+            "weights", "tempo", "men", "women", "level",
+        ];
+        let c = &self.clauses[i];
+        let head = self.first_line();
+        let above = head < c.line && self.cur.rows.iter().all(|r| r.line == head);
+        let colon = || self.clauses[..i].iter().rev().take_while(|n| n.line >= head).any(|n| n.line == head && n.colon);
+        let named = self.clauses.get(i + 1).is_some_and(|n| n.line == c.line && n.said.items.iter().any(Item::is_named));
+        let kit = (c.said.from..c.said.to).any(|t| KIT.contains(&self.doc.low(t)));
+        c.join == Join::Line && above && named && !kit && colon()
     }
 }
 

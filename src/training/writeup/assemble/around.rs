@@ -120,7 +120,7 @@ impl Assembler<'_, '_> {
         let before = || self.clauses[..i].iter().rev().take_while(|n| n.line == c.line);
         let words = |n: &&Clause| n.said.items.is_empty() && n.said.facts.is_empty();
         let then = || before().take_while(words).find(|n| n.join != Join::Comma).is_some_and(|n| n.join == Join::Then);
-        c.join == Join::Then || c.join == Join::Comma && !c.inside && then()
+        c.join == Join::Then || matches!(c.join, Join::Comma | Join::Colon) && !c.inside && then()
     }
 
     /// `5 x (10 swings + 100 m run)`: behind the number brackets hold what is done so often.
@@ -145,7 +145,18 @@ impl Assembler<'_, '_> {
         let bare = matches!(&c.said.items[..], [only] if only.is_named() && !only.is_dosed());
         bare && self.clauses.get(i + 1).is_some_and(|n| {
             let sets = |it: &Item| !it.is_named() && (it.sets.is_some() || it.build.is_some());
-            n.join == Join::Comma && n.line == c.line && n.said.items.first().is_some_and(sets)
+            // `then wall sit, one set, as long as you can`
+            let max = |it: &Item| !it.is_named() && it.max.is_some();
+            let own = (n.said.facts.sets.is_some() || n.said.facts.every.is_some()) && n.said.items.is_empty()
+                || n.said.items.first().is_some_and(max) && self.cur.rows.iter().all(|r| r.item.max.is_none());
+            // `Then bench. Work up to a heavy five`, `then walk it out, 5 min`
+            let sentence = n.join == Join::Stop && n.said.items.first().is_some_and(|it| sets(it) && it.from == n.said.from);
+            let long = |it: &Item| {
+                !it.is_named() && it.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 180.0)
+            };
+            let lasts = self.cur.is_shaped() && n.said.items.first().is_some_and(long);
+            let comma = n.join == Join::Comma && (own || lasts || n.said.items.first().is_some_and(sets));
+            n.line == c.line && (comma || sentence)
         })
     }
 

@@ -2,7 +2,7 @@
 
 use super::super::super::dose::{Amount, Load};
 use super::super::super::session::Role;
-use super::super::clause::Join;
+use super::super::clause::{Clause, Join};
 use super::super::draft::Row;
 use super::super::element::{Heading, Name};
 use super::super::item::{Facts, Item, Span};
@@ -33,6 +33,7 @@ impl Assembler<'_, '_> {
             let named = !c.said.items.is_empty() && c.said.items.iter().all(|it| it.is_named() && !it.is_dosed());
             let own = named && self.next_is_dose(i)
                 || c.said.facts.shapes()
+                || c.said.facts.times.is_some()
                 || c.said.items.iter().any(|it| it.sets.is_some() || it.max.is_some());
             self.cur.number = c.lead.number.filter(|_| own);
         }
@@ -71,7 +72,7 @@ impl Assembler<'_, '_> {
             && c.join != Join::Comma
             && c.join != Join::Bracket
             && self.cur.has_rounds_lines()
-            && (self.parts_from(i) || self.leads_over(i))
+            && (self.parts_from(i) || self.leads_over(i) || self.between_parts(i))
         {
             // it stands between two parts and belongs to neither
             self.cur.notes.push((c.from, c.to));
@@ -88,6 +89,14 @@ impl Assembler<'_, '_> {
             return;
         }
         if self.costs(i) {
+            self.cur.notes.push((c.from, c.to));
+            return;
+        }
+        let only = Facts { heading: None, ..facts.clone() }.is_empty() && c.said.items.is_empty();
+        let aside =
+            facts.heading.is_some_and(|(h, at)| h == Heading::Plain && at.0 > c.said.from) && c.join == Join::Comma && only;
+        if aside && !self.cur.is_blank() && !c.colon {
+            // `for time, cap 25, pairs optional` says how it may be done, and names no part
             self.cur.notes.push((c.from, c.to));
             return;
         }
@@ -129,11 +138,13 @@ impl Assembler<'_, '_> {
     }
 
     /// `for time; every minute stop and do 5 burpees` stays for time.
-    fn costs(&self, i: usize) -> bool {
+    pub(super) fn costs(&self, i: usize) -> bool {
         let c = &self.clauses[i];
         let steady = |r: &Row| r.item.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 600.0);
         let timed = self.is_timed()
             || self.timed_below[i]
+            // `AMRAP 16`, and right below its lines `every 4 minutes stop and do 10 burpees`
+            || self.cur.first(|f| f.amrap).is_some_and(|a| a.0.is_some()) && !c.blank && c.join != Join::Then
             || self.cur.rows.len() == 1 && self.cur.rows.iter().all(steady) && c.join != Join::Line;
         let open = c.said.facts.every.is_some_and(|e| e.1.is_none() && e.2.is_none());
         open && timed && self.cur.has_rounds_lines()
@@ -204,6 +215,14 @@ impl Assembler<'_, '_> {
         let next = self.clauses.get(i + 1).filter(|n| n.join == Join::Then && n.line > c.line);
         let in_sets = |r: &Row| r.item.sets.is_some() || r.item.more.iter().any(|m| m.1.is_some());
         let own = c.join == Join::Line && self.cur.first(|f| f.rest.clone()).is_none() && self.cur.rows.iter().all(in_sets);
+        // `four rounds: 8 bench press, 8 rows, then rest two minutes.`
+        let rounds = self.cur.first(|f| f.rounds.clone()).is_some() && !self.is_timed() && !self.in_windows();
+        let own = own
+            || rounds
+                && c.join == Join::Then
+                && !c.sentence
+                && self.line == c.line
+                && self.cur.first(|f| f.rest.clone()).is_none();
         let apart = (next.is_some_and(|n| n.blank) || own) && !c.blank;
         !apart
             && next.is_some_and(|n| n.said.facts.shapes())
@@ -218,6 +237,22 @@ impl Assembler<'_, '_> {
         (from..said).find_map(|t| after_rest(self.doc, t).map(|n| (t, t + n))).filter(|s| s.1 <= said)
     }
 
+    /// `Rest 3 min between the two.`
+    fn between_parts(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        const PARTS: &[&str] = &[
+            "between the two",
+            "between both",
+            "between parts",
+            "between the parts",
+            "between pieces",
+            "between the pieces",
+            "between part",
+            "between tests",
+        ];
+        c.join != Join::Comma && self.cur.has_rounds_lines() && (c.from..c.to).any(|t| self.doc.says_any(t, PARTS).is_some())
+    }
+
     /// It says how long to rest, and nothing else.
     pub(super) fn only_rests(&self, i: usize) -> bool {
         let said = &self.clauses[i].said;
@@ -226,7 +261,7 @@ impl Assembler<'_, '_> {
 
     fn says_between(&self, i: usize) -> bool {
         let c = &self.clauses[i];
-        (c.from..c.to).any(|t| matches!(self.doc.low(t), "between" | "btw" | "betw" | "each" | "every" | "per"))
+        (c.from..c.to).any(|t| matches!(self.doc.low(t), "between" | "btw" | "btwn" | "betw" | "each" | "every" | "per"))
     }
 
     /// `4 rounds for time (cap 3 min):`, `12 min AMRAP` on a line of its own: how something else than a warm-up runs.
@@ -249,7 +284,18 @@ impl Assembler<'_, '_> {
         let spoken = (heading..self.clauses[i].from).filter(|t| self.doc.tokens[*t].kind == Kind::Word).any(|t| {
             matches!(
                 self.doc.low(t),
-                "easy" | "anything" | "whatever" | "something" | "like" | "own" | "gentle" | "light" | "usual"
+                "easy"
+                    | "anything"
+                    | "whatever"
+                    | "something"
+                    | "like"
+                    | "own"
+                    | "gentle"
+                    | "light"
+                    | "usual"
+                    | "pick"
+                    | "choice"
+                    | "want"
             )
         });
         spoken || self.cur.has_rounds_lines() && self.cur.first(|f| f.rounds.clone()).is_none()
@@ -266,7 +312,29 @@ impl Assembler<'_, '_> {
         let heavy =
             |it: &Item| it.build.is_some() || it.sets.is_some() || listed(it) || matches!(it.load, Some(Load::Percent { .. }));
         let lift = c.said.items.iter().any(|it| it.is_named() && (heavy(it) || !it.is_dosed() && self.next_is_dose(i)));
-        c.blank && prep && told && (lift || self.announces(i))
+        let below = prep && (c.join == Join::Line || c.sentence && c.join == Join::Then) && self.prep_in_words(i);
+        (c.blank || below) && prep && told && (lift || below && self.lifts_in_sets(i) || c.blank && self.announces(i))
+    }
+
+    /// `We start slow: 8 minutes of mobility, your pick`, `Warm the hips up for five minutes.`: words that need no lines below.
+    fn prep_in_words(&self, i: usize) -> bool {
+        if !(self.cur.rows.is_empty() && self.cur.pending.is_empty()) {
+            return false;
+        }
+        let head = self.clauses[..i].iter().rfind(|n| n.line == self.first_line() && !n.said.facts.is_empty());
+        let c = &self.clauses[i];
+        let then = c.sentence && c.join == Join::Then;
+        let ended = |n: &Clause| then || self.doc.tokens.get(n.to).is_some_and(|t| t.is("."));
+        let sentence = head.is_some_and(|n| !n.said.words.is_empty() && ended(n));
+        self.says_what(i) || sentence && self.cur.first(|f| f.window.clone()).is_some()
+    }
+
+    /// `Pull-ups after that. Five sets of five`: a name and, right behind it on the line, its sets.
+    fn lifts_in_sets(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let sets = |it: &Item| it.sets.is_some() && it.dose.is_some() || it.build.is_some();
+        let bare = c.said.items.iter().any(|it| it.is_named() && !it.is_dosed());
+        bare && self.clauses[i + 1..].iter().take(2).filter(|n| n.line == c.line).flat_map(|n| &n.said.items).any(sets)
     }
 
     /// `1) 4 sets of ...`, `2) ...`: the next number of a list whose entries are parts of their own.
@@ -307,11 +375,30 @@ impl Assembler<'_, '_> {
     /// `3 rounds: a) 12 rows b) 12 push-ups`: under rounds without a label, letters before doses tell its lines.
     fn is_circuit(&self, i: usize) -> bool {
         let c = &self.clauses[i];
-        let rounds = self.cur.first(|f| f.rounds.clone()).is_some() && self.unlettered();
+        let rounds = self.cur.first(|f| f.rounds.clone()).is_some() || self.is_superset() || self.sets_above_letters(i);
+        let rounds = rounds && self.unlettered();
         let lettered = self.cur.pending.is_empty() && self.cur.rows.iter().all(|r| r.lead.label.is_some());
         let dosed = starts_lines(&c.said.items) && c.said.items.iter().all(|it| it.sets.is_none());
         let single = c.lead.label.as_ref().is_some_and(|l| l.len() == 1);
         rounds && lettered && single && dosed && (!c.blank || self.cur.rows.is_empty()) && !c.said.facts.shapes()
+    }
+
+    /// `3 sets of:` right above `a) ...`
+    fn sets_above_letters(&self, i: usize) -> bool {
+        let said = self.cur.first(|f| f.sets.map(|s| s.1));
+        let above = self.cur.rows.last().map_or_else(|| said.map(|s| self.doc.tokens[s.0].line), |r| Some(r.line));
+        let small = self.doc.tokens[self.clauses[i].from].text.chars().all(|c| c.is_ascii_lowercase());
+        let free = self.cur.heading.is_none() && self.cur.scheme.is_none();
+        said.is_some() && small && free && above.is_some_and(|l| l + 1 == self.clauses[i].line || l == self.clauses[i].line)
+    }
+
+    /// `superset x3:`, `triset, 4 sets`: the heading so far says that what is lettered below it belongs together.
+    fn is_superset(&self) -> bool {
+        const TOGETHER: &[&str] =
+            &["superset", "supersets", "super set", "ss", "triset", "tri set", "giant set", "couplet", "circuit"];
+        let often = self.cur.first(|f| f.times.map(|t| t.1).or(f.sets.map(|s| s.1))).is_some();
+        let says = |at: Span| (at.0..at.1).any(|t| self.doc.says_any(t, TOGETHER).is_some());
+        often && self.cur.at.iter().chain(&self.cur.said).any(|at| says(*at))
     }
 
     /// `3 rounds` inside a warm-up, or inside a part for time behind its first run: the part goes on.
@@ -371,7 +458,9 @@ impl Assembler<'_, '_> {
         let loaded_next = c.join == Join::Then && c.said.items.iter().any(|it| it.sets.is_some() && it.load.is_some());
         // `W/U 8 min: ..., then 2 rounds ...` on one line, and below it `Squat 4x6`
         let told = c.join == Join::Line && self.cur.rows.iter().all(|r| r.line == self.first_line()) && self.is_lift(i);
-        if prep && !c.blank && !loaded_next && !told {
+        // a line that begins with `Afterwards`
+        let later = self.comes_then(i) && self.cur.rows.iter().all(|r| r.line == self.first_line() && r.line != c.line);
+        if prep && !c.blank && !loaded_next && !told && !later {
             return false;
         }
         let sets = c.said.items.iter().find_map(|it| it.sets);

@@ -1,11 +1,12 @@
 //! What stands in brackets: marks of the line before, swaps for it, facts about the part, or a note.
 
 use super::super::super::dose::{Amount, Load, Side};
-use super::super::clause::Join;
+use super::super::clause::{Clause, Join};
 use super::super::draft::Row;
 use super::super::element::What;
 use super::super::item::{Facts, Item, Span};
 use super::super::quantity::{Quantity, Unit};
+use super::super::token::Kind;
 use super::Assembler;
 use super::rows::{columns_of_load, merge};
 
@@ -130,7 +131,11 @@ impl Assembler<'_, '_> {
                 self.cur.said.push(span);
                 continue;
             }
-            if marks && !talky && self.inside_marks(&c.said.items, on_line, span) {
+            if on_line && self.builds_from(&c.said.items, c.from, c.to) {
+                self.cur.said.push(span);
+                continue;
+            }
+            if marks && !talky && !self.says_another_number(c, on_line) && self.inside_marks(&c.said.items, on_line, span) {
                 self.cur.said.push(span);
                 continue;
             }
@@ -155,6 +160,33 @@ impl Assembler<'_, '_> {
             self.note(span);
         }
         end - i
+    }
+
+    /// `4x3 @ 85% (build from 70)`: where a percent that goes up over the sets begins, its sign left out.
+    fn builds_from(&mut self, items: &[Item], from: usize, to: usize) -> bool {
+        let [only] = items else { return false };
+        let ways = ["from", "start", "starting", "build", "building"];
+        let says = ways.contains(&self.doc.low(from))
+            && (from..to).all(|t| self.doc.tokens[t].kind != Kind::Word || is_way_up(self.doc.low(t)));
+        let bare = only.dose.as_ref().filter(|q| q.unit == Unit::Bare && says && only.sets.is_none() && !only.is_named());
+        let Some(Amount::One(first)) = bare.map(|q| q.amount.clone()) else { return false };
+        let Some(Load::Percent { percent, .. }) = self.cur.rows.last_mut().and_then(|r| r.item.load.as_mut()) else {
+            return false;
+        };
+        let Amount::One(last) = *percent else { return false };
+        if first < 30.0 || first >= last {
+            return false;
+        }
+        *percent = Amount::Range(first, last);
+        true
+    }
+
+    /// `8 rows (stop near 6)`: behind a line that has its dose, a number among other words is said about it, and no dose.
+    fn says_another_number(&self, c: &Clause, on_line: bool) -> bool {
+        let dosed = on_line && self.cur.rows.last().is_some_and(|r| r.item.dose.is_some());
+        let count = |it: &Item| it.sets.is_none() && it.side.is_none() && it.dose.as_ref().is_some_and(|q| q.unit == Unit::Bare);
+        let word = |w: &Span| self.doc.tokens[w.0].kind == Kind::Word && self.doc.low(w.0).chars().count() > 2;
+        dosed && c.said.items.iter().any(count) && c.said.words.iter().any(word)
     }
 
     /// The heavy set of the one line so far was told on this typed line, below its name.
@@ -394,4 +426,9 @@ impl Assembler<'_, '_> {
         }
         false
     }
+}
+
+/// A word of `build up from`, `starting at`.
+fn is_way_up(word: &str) -> bool {
+    matches!(word, "from" | "start" | "starting" | "build" | "building" | "up" | "at" | "about" | "around")
 }

@@ -1,10 +1,11 @@
 //! Doses that stand apart from their name: further sets, windows, the scheme of a whole part.
 
 use super::super::super::dose::{Amount, Load};
-use super::super::clause::Join;
+use super::super::clause::{Clause, Join};
 use super::super::doses::hand;
 use super::super::draft::Row;
 use super::super::item::{Facts, Item, Span};
+use super::super::line::heavy as built;
 use super::super::quantity::{Quantity, Unit};
 use super::Assembler;
 use super::rows::merge;
@@ -125,6 +126,23 @@ impl Assembler<'_, '_> {
         row.item.split = Some((a, b));
         self.cur.said.push((item.from, word.1));
         true
+    }
+
+    /// `drop 10% and do 2x5`, `2x5 with 10% off` behind a heavy set: what is left of it.
+    pub(super) fn dropped_from(&self, heavy: &Item, c: &Clause) -> Option<Load> {
+        let n = heavy.build?;
+        let percent = |t: usize| self.doc.tokens[t].number().filter(|p| self.doc.low(t + 1) == "%" && (1.0..60.0).contains(p));
+        let at = (c.from..c.to).find(|t| percent(*t).is_some())?;
+        let off = matches!(self.doc.low(at + 2), "off" | "less" | "lighter" | "down");
+        let drops = (at.saturating_sub(3)..at).any(|t| matches!(self.doc.low(t), "drop" | "minus" | "strip" | "reduce"));
+        let of = self.name_of_heavy(heavy, n);
+        (off || drops).then_some(Load::Percent { percent: Amount::One(100.0 - percent(at)?), of })
+    }
+
+    /// `today's 5RM` where the coach says so, else `today's heavy set of 5`.
+    fn name_of_heavy(&self, heavy: &Item, n: f64) -> String {
+        let rm = (heavy.from..(heavy.to + 1).min(self.doc.tokens.len())).any(|t| matches!(self.doc.low(t), "rm" | "rms"));
+        if rm { format!("today's {n}RM") } else { built(n) }
     }
 
     pub(super) fn counts_seconds(&self, row: &Row) -> bool {

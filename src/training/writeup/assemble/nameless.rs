@@ -46,6 +46,7 @@ const RULES: &[Rule] = &[
     part::rest_under_sets,
     part::time_left,
     part::time_behind_a_try,
+    line::words_nobody_knows,
     line::counted_in_its_window,
     line::easy_between,
     line::columns,
@@ -53,6 +54,7 @@ const RULES: &[Rule] = &[
     line::more_of_it,
     line::a_weight_and_its_reps,
     line::more_sets_at_a_weight,
+    line::load_of_all_beside,
     line::the_row_before,
     wait::the_dose_of_names,
     wait::more_about_names,
@@ -72,6 +74,7 @@ impl Assembler<'_, '_> {
         let clause = &self.clauses[i];
         let item = self.weighed(item, i);
         let item = self.with_own_sets(item, i);
+        let item = self.with_the_stick(item, i);
         let on_line = self.cur.rows.last().is_some_and(|r| r.line == clause.line);
         let lone = Lone { item, clause, i, span: (clause.from, clause.to), on_line };
         if !RULES.iter().any(|settles| settles(self, &lone)) {
@@ -89,6 +92,16 @@ impl Assembler<'_, '_> {
             _ => return item,
         };
         Item { sets: None, load: Some(load), ..item }
+    }
+
+    /// `4 x 3 with the stick`: what the sets are done with.
+    fn with_the_stick(&self, item: Item, i: usize) -> Item {
+        let to = self.clauses[i].to;
+        let with = |t: usize| matches!(self.doc.low(t), "with" | "w" | "using" | "holding");
+        let stick = |t: usize| (t + 1..to.min(t + 4)).any(|k| self.doc.plain[k] == "stick");
+        let dosed = item.dose.is_some() && item.load.is_none();
+        let told = dosed && (item.from..to).any(|t| with(t) && stick(t));
+        if told { Item { load: Some(Load::Stick), ..item } } else { item }
     }
 
     /// What speaks of nothing stays as it was typed; a number in it is asked about.

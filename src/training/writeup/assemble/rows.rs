@@ -2,7 +2,7 @@
 
 use super::super::super::dose::{Amount, Side};
 use super::super::super::session::Role;
-use super::super::clause::{Join, Lead};
+use super::super::clause::{Clause, Join, Lead};
 use super::super::draft::Row;
 use super::super::item::{Facts, Item, Span};
 use super::super::quantity::{Quantity, Unit};
@@ -27,6 +27,7 @@ impl Assembler<'_, '_> {
             // `10 min hips: 2 min 90/90, ...`
             return self.window(only, (c.from, c.to));
         }
+        self.dose_of_each(i);
         let last = c.said.items.len().saturating_sub(1);
         let turns = self.takes_turns(i);
         if turns {
@@ -35,6 +36,9 @@ impl Assembler<'_, '_> {
         for (k, mut item) in c.said.items.clone().into_iter().enumerate() {
             if turns && k == 0 {
                 item.side = None;
+            }
+            if k == 0 && self.each_of(i).is_some() {
+                (item.dose, item.side) = (None, None);
             }
             let from = if k == 0 { c.from } else { item.from };
             let to = if k == last { c.to } else { item.to };
@@ -46,16 +50,37 @@ impl Assembler<'_, '_> {
         }
     }
 
+    /// `10 each of squats, lunges and push-ups`: the dose that all of these names share.
+    fn each_of(&self, i: usize) -> Option<&Quantity> {
+        let c = &self.clauses[i];
+        let first = c.said.items.first().filter(|it| it.is_named() && it.sets.is_none())?;
+        let told = (first.from..first.to).any(|t| self.doc.low(t) == "each" && self.doc.low(t + 1) == "of");
+        let next = self.clauses.get(i + 1).filter(|n| n.line == c.line && n.join == Join::Comma);
+        let bare = |it: &Item| it.is_named() && !it.is_dosed();
+        let several = c.said.items.len() > 1 || next.is_some_and(|n| n.said.items.first().is_some_and(bare));
+        let free = !self.cur.doses_lines() && self.cur.rows.is_empty();
+        first.dose.as_ref().filter(|_| told && several && free)
+    }
+
+    fn dose_of_each(&mut self, i: usize) {
+        let c = &self.clauses[i];
+        let first = c.said.items.first().map_or(c.from, |it| it.from);
+        if let Some(q) = self.each_of(i).cloned() {
+            self.keep_scheme(Item { dose: Some(q), from: first, to: first + 1, ..Item::default() }, (c.from, c.to));
+        }
+    }
+
     /// `every 1:30: alternating 3 clean pulls / 5 pull-ups`: the lines take turns, not the sides.
     fn takes_turns(&self, i: usize) -> bool {
         let c = &self.clauses[i];
         let Some(first) = c.said.items.first().filter(|it| it.side == Some(Side::Alternating)) else { return false };
+        let bare = self.cur.first(|f| f.on_off).is_some() && !first.is_dosed() && c.said.items.len() > 1;
         let before_its_dose = self.doc.plain[first.from] == "alternating"
             && self.doc.tokens[first.from + 1..].iter().take(2).any(|t| t.number().is_some());
         let beside = self.clauses.get(i + 1).filter(|n| n.join == Join::Comma && n.line == c.line);
         let several = c.said.items.len() > 1 || beside.is_some_and(|n| starts_lines(&n.said.items));
         let clocked = self.cur.first(|f| f.every).is_some() || self.cur.first(|f| f.on_off).is_some();
-        clocked && before_its_dose && several && self.cur.rows.is_empty()
+        clocked && (before_its_dose || bare) && several && self.cur.rows.is_empty()
     }
 
     pub(super) fn named(&mut self, item: Item, at: Span, i: usize) {
@@ -63,6 +88,9 @@ impl Assembler<'_, '_> {
         self.started = true;
         if self.is_way_of_line(&item, i) {
             return self.note(at);
+        }
+        if self.loads_a_line(&item, at) {
+            return;
         }
         if self.is_topic(&item, i) {
             return self.topic(item, at, i);
@@ -117,7 +145,35 @@ impl Assembler<'_, '_> {
         let counted = self.cur.rows.last().is_some_and(|r| r.line == c.line && (r.item.dose.is_some() || r.item.split.is_some()));
         let every = item.tail.first().is_some_and(|t| self.doc.says_any(t.0, &["every rep", "each rep", "each time"]).is_some());
         let next = self.next_is_dose(i) && self.dose_beside(i);
-        bare && beside && counted && !next && !self.cur.doses_lines() && (item.movement.is_none() || every)
+        let way = item.movement.is_none() || every || self.tells_the_way(item, i);
+        bare && beside && counted && !next && !self.cur.doses_lines() && way
+    }
+
+    /// `24/16 kg on the swings` below the lines: how heavy the one is that is named.
+    fn loads_a_line(&mut self, item: &Item, at: Span) -> bool {
+        let on = (item.from..item.to).any(|t| matches!(self.doc.low(t), "on" | "for") && self.doc.low(t + 1) == "the");
+        let columns = item.dose.as_ref().filter(|q| q.unit == Unit::Bare && matches!(q.amount, Amount::Columns(..)));
+        let heavy = item.load.is_some() && !item.is_dosed() || columns.is_some() && item.sets.is_none() && item.load.is_none();
+        let only = on && heavy && item.complex.is_empty() && item.choices.is_empty();
+        let open = |r: &&mut Row| r.item.movement == item.movement && r.item.load.is_none() && r.item.bare_load.is_none();
+        let Some(row) = self.cur.rows.iter_mut().filter(|_| only && item.movement.is_some()).rfind(open) else { return false };
+        match columns {
+            Some(q) => (row.item.bare_load, row.item.bare_at) = (Some(q.amount.high()), Some((item.from, item.from + q.tokens))),
+            None => (row.item.load, row.item.implements) = (item.load.clone(), row.item.implements.or(item.implements)),
+        }
+        self.cur.said.push(at);
+        true
+    }
+
+    /// `6 box jumps, step down` in a list: every other line has its number, and a name in the singular without one is no line.
+    fn tells_the_way(&self, item: &Item, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let singular = self.doc.plain[item.to - 1] == self.doc.low(item.to - 1) && item.tail.is_empty();
+        let two = self.line_end(i) == i + 1 && self.cur.rows.iter().filter(|r| r.line == c.line).count() == 1;
+        let dosed = |n: &&Clause| n.said.items.iter().any(|it| it.is_named() && it.is_dosed());
+        let next = self.clauses.get(i + 1).filter(|n| !n.blank && n.line == c.line + 1).filter(dosed).is_some();
+        let above = self.cur.rows.iter().any(|r| r.line + 1 == c.line && r.item.is_dosed());
+        singular && two && (next || above)
     }
 
     pub(super) fn row(&mut self, item: Item, at: Span, i: usize) {
@@ -172,6 +228,7 @@ impl Assembler<'_, '_> {
         let others = if stations { std::mem::take(&mut item.choices) } else { Vec::new() };
         // `cal row / wall ball 9/6 kg`: the load stands behind the last name
         let loaded = rungs.is_some() && !others.is_empty();
+        let loaded = loaded && !self.loaded_before_slash(&item);
         let load = if loaded { (item.load.take(), item.implements.take()) } else { (None, None) };
         let rungs = rungs.map(|q| Quantity { unit: Unit::Bare, ..q });
         for (name, dose) in others {
@@ -208,6 +265,12 @@ impl Assembler<'_, '_> {
         let row = Row { item, lead: self.lead_of(i), line: c.line, role: self.role, at: Some(at), notes, ..Row::default() };
         self.cur.rows.push(row);
         self.release_pending();
+    }
+
+    /// `deadlift @ 80 kg / box jumps`: the load stands before the first slash that parts names.
+    fn loaded_before_slash(&self, item: &Item) -> bool {
+        let slash = (item.from..item.to).find(|t| self.doc.tokens[*t].is("/") && self.doc.tokens[*t].spaced);
+        slash.is_some_and(|t| matches!(self.doc.low(t.saturating_sub(1)), "kg" | "lb" | "lbs" | "kilos" | "%"))
     }
 
     /// `min 1: 10 push-ups, 20 s plank`: behind a comma the minute is still the one that was said.

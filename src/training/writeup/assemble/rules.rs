@@ -5,9 +5,10 @@
 //! rule knows, the part goes on.
 
 use super::super::super::session::Role;
-use super::super::clause::Join;
+use super::super::clause::{Clause, Join};
 use super::super::element::Heading;
 use super::super::item::Item;
+use super::super::quantity::Unit;
 use super::Assembler;
 use super::situation::{Situation, Verdict};
 use Verdict::{Begins, GoesOn};
@@ -33,8 +34,10 @@ const RULES: &[(&str, Rule)] = &[
     ("every minute, for time", every_minute_for_time),
     ("a long hold to end", a_long_hold_to_end),
     ("too long for a round", too_long_for_a_round),
+    ("steady, below a window told on one line", steady_below_a_window),
     ("told behind its lines", told_behind_its_lines),
     ("a window of its own", a_window_of_its_own),
+    ("a time before its lines", a_time_before_its_lines),
     ("for time below an empty line", for_time_below_an_empty_line),
     ("lines below what lasts", lines_below_what_lasts),
     ("then, below an empty line", then_below_an_empty_line),
@@ -49,6 +52,7 @@ const RULES: &[(&str, Rule)] = &[
     ("then a try", then_a_try),
     ("then, for time", then_for_time),
     ("then lines", then_lines),
+    ("a long stretch at the end", a_long_stretch_at_the_end),
     ("then a name and its sets", then_a_name_and_its_sets),
     ("a bare name", a_bare_name),
     ("lines below an empty line", lines_below_an_empty_line),
@@ -130,8 +134,18 @@ fn another_lasts(s: &Situation) -> bool {
 
 /// `Cool-down` under the lines of another part; a second heading word on one line only names the first part further.
 fn a_heading(a: &Assembler, s: &Situation) -> Option<Verdict> {
-    let further = || s.c.line != a.first_line() && !matches!(s.says.heading, Some((Heading::Plain, _)));
-    where_asked(names_a_part(a, s), || s.full || further() || another_lasts(s))
+    let further = || s.c.line != a.first_line() && !matches!(s.says.heading, Some((Heading::Plain, _))) && !told_below(a, s);
+    // `Warm-up is 5 min easy row, then 4 x 20 s fast / 40 s easy`, and below it `Main: ...`
+    let windowed = || s.on_line && s.c.line != a.first_line() && a.carries_on();
+    where_asked(names_a_part(a, s), || s.full || further() || another_lasts(s) || windowed())
+}
+
+/// `Down`, and right below it `5 min easy stretching`: what the heading above is about, and no heading of its own.
+fn told_below(a: &Assembler, s: &Situation) -> bool {
+    let stretch = s.says.heading.is_some_and(|(h, _)| matches!(h, Heading::Mobility | Heading::CoolDown));
+    let right_below = s.on_line && !s.c.blank && s.c.line == a.first_line() + 1;
+    let timed = s.says.window.is_some() || a.next_is_dose(s.i);
+    stretch && s.gentle && right_below && timed && !s.c.colon && !a.lines_follow(s.i)
 }
 
 /// `Warm-up: 5 min easy`, an empty line, and then a lift.
@@ -189,8 +203,8 @@ fn done_once_behind(a: &Assembler, s: &Situation) -> Option<Verdict> {
 }
 
 /// `5 rounds for time`, and below it `every minute: 3 burpees`: what it costs.
-fn every_minute_for_time(_: &Assembler, s: &Situation) -> Option<Verdict> {
-    goes_on_if(s.timed && s.open_window() && !s.c.blank)
+fn every_minute_for_time(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    goes_on_if(s.open_window() && (s.timed && !s.c.blank || a.costs(s.i)))
 }
 
 /// `8 min AMRAP of ..., and a 2 min child's pose to land`
@@ -203,6 +217,14 @@ fn too_long_for_a_round(a: &Assembler, s: &Situation) -> Option<Verdict> {
     begins_if(s.lines && !s.gentle && (s.shaped || s.cur.scheme.is_some()) && a.outlasts(s.i))
 }
 
+/// `8 min AMRAP: 6 burpees, 10 sit-ups` all on one line, and right below it `4 min easy walk`
+fn steady_below_a_window(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    let [only] = s.items else { return None };
+    let long = only.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 180.0) && only.is_named();
+    let one_line = a.in_windows() && s.cur.rows.len() > 1 && s.cur.rows.iter().all(|r| r.line == a.first_line());
+    begins_if(s.on_line && s.lines && !s.gentle && long && one_line && s.c.lead.minute.is_none())
+}
+
 /// `30 squats, 15 wall balls - as many rounds as possible in 8 minutes`
 fn told_behind_its_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
     goes_on_if(a.told_after(s.i))
@@ -211,6 +233,17 @@ fn told_behind_its_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
 /// `AMRAP 8`, `every 2:00 x 5`, `30 s on / 30 s off` under the lines of another part.
 fn a_window_of_its_own(a: &Assembler, s: &Situation) -> Option<Verdict> {
     where_asked(s.window, || s.lines || s.shaped || s.then || s.under_blank && s.lasts() && a.names_follow(s.i))
+}
+
+/// `Then 10 minutes on the floor: 2 min pigeon, ...`: how long the part lasts, and behind a colon what it is made of.
+fn a_time_before_its_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    let [only] = s.items else { return None };
+    let long = only.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 180.0) && only.sets.is_none();
+    let opens = s.then || s.on_line || s.c.join == Join::Stop;
+    let beside = a.clauses.get(s.i + 1).filter(|n| n.line == s.c.line);
+    let lines =
+        beside.is_some_and(|n| n.said.facts.every.is_some() || n.said.items.iter().any(|it| it.is_named() && it.is_dosed()));
+    begins_if(s.lines && s.c.colon && opens && long && !only.is_named() && lines)
 }
 
 /// `21-15-9 for time` behind an empty line.
@@ -246,7 +279,9 @@ fn the_next_of_a_list(a: &Assembler, s: &Situation) -> Option<Verdict> {
 /// `3 rounds of 10 swings` under other lines.
 fn rounds_and_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let said = s.says.rounds.is_some() || s.says.for_time.is_some() || s.says.sets.is_some();
-    let asked = said && s.lines && (s.starts || a.lines_follow(s.i) || a.brackets_follow(s.i));
+    // `ten minutes of get-up practice. Then it's five rounds, each round is ten swings`
+    let practised = s.then && s.c.sentence && s.lasts() && !s.cur.pending.is_empty() && a.names_follow(s.i);
+    let asked = said && (s.lines && (s.starts || a.lines_follow(s.i) || a.brackets_follow(s.i)) || practised);
     where_asked(asked, || s.c.join != Join::Comma || s.says.rounds.is_some())
 }
 
@@ -265,7 +300,9 @@ fn more_sets_of_the_same(a: &Assembler, s: &Situation) -> Option<Verdict> {
 
 /// `Heavy single snatch`, `then 3x2 @ 80 %`
 fn sets_without_a_name(a: &Assembler, s: &Situation) -> Option<Verdict> {
-    let sets = s.items.iter().any(|it| !it.is_named() && it.sets.is_some() && it.dose.is_some());
+    // `4x3 @ 85%`, and below it `1xAMRAP @ 65%`
+    let limit = |it: &Item| it.max.is_some() && it.load.is_some() && s.on_line && s.all_in_sets();
+    let sets = s.items.iter().any(|it| !it.is_named() && it.sets.is_some() && (it.dose.is_some() || limit(it)));
     let last = s.cur.rows.last();
     let waits = last.is_some_and(|r| !r.item.is_dosed());
     let built = last.is_some_and(|r| r.item.build.is_some()) && s.c.join != Join::Bracket;
@@ -307,13 +344,38 @@ fn then_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let ended = ended || s.c.line == a.line && !s.cur.score.is_empty() && s.items.len() == 1;
     // `2000 m row for time. Rest 5 min and then row 1000 m easy`
     let ended = ended || s.i > 0 && beside && a.only_rests(s.i - 1) && a.clauses[s.i - 1].sentence;
+    // `10 swings 10 push-ups every 3 min for 15 min then 100 crunches`: all of what runs so was told before it
+    let window = s.cur.first(|f| f.every.map(|e| e.3)).or_else(|| s.cur.first(|f| f.amrap.map(|w| w.1)));
+    let closed = window.is_some_and(|w| s.cur.rows.iter().all(|r| r.item.from < w.0));
+    let ended = ended || closed && beside && s.items.len() == 1;
     let goes_on = s.gentle && beside && !s.c.sentence || s.shaped && !ended && (beside || s.in_window_below(a.line));
     begins_if(s.then && s.starts && s.lines && !goes_on)
 }
 
+/// `4 rounds of ... . Walk for 5 min at the end.`: a sentence of its own on something steady, once.
+fn a_long_stretch_at_the_end(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    let [only] = s.items else { return None };
+    let long = only.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 180.0) && only.is_named();
+    let own = matches!(s.c.join, Join::Stop | Join::Line) && s.lines && s.shaped && !s.timed && !a.in_windows();
+    begins_if(long && own && says_at_the_end(a, s))
+}
+
+fn says_at_the_end(a: &Assembler, s: &Situation) -> bool {
+    const END: &[&str] = &["at the end", "at the very end", "to finish", "to end", "afterwards", "to cool down", "to wind down"];
+    let end = a.clauses[a.sentence_end(s.i) - 1].to;
+    (s.c.from..end).any(|t| a.doc.says_any(t, END).is_some())
+}
+
 /// `then strict press, 5 sets of 5`
 fn then_a_name_and_its_sets(a: &Assembler, s: &Situation) -> Option<Verdict> {
-    begins_if(s.then && s.lines && a.name_before_sets(s.i))
+    begins_if(s.lines && a.name_before_sets(s.i) && (s.then || behind_words(a, s)))
+}
+
+/// `Legs next. Goblet squats, four sets of ten`: only words stand before the clause on its line.
+fn behind_words(a: &Assembler, s: &Situation) -> bool {
+    let plain = |n: &Clause| n.said.items.is_empty() && n.said.facts.is_empty();
+    let mut before = a.clauses[..s.i].iter().rev().take_while(|n| n.line == s.c.line);
+    matches!(s.c.join, Join::Stop | Join::Colon) && before.all(plain)
 }
 
 /// `Front squat` on a line of its own behind a finished part, with its dose below: the next heading.
@@ -334,9 +396,9 @@ fn a_count_below_an_empty_line(a: &Assembler, s: &Situation) -> Option<Verdict> 
     where_asked(s.lines && runs && !s.gentle && a.counts_below(s.i), || !a.loose_list(s.i))
 }
 
-/// `Squats 5x5`, and below it `Easy bike 10 min`
+/// `Squats 5x5`, and below it `Easy bike 10 min`; `Bench 3x5 @ 60 %. Walk 20 min.`
 fn leaves_the_sets(a: &Assembler, s: &Situation) -> Option<Verdict> {
-    begins_if(s.on_line && a.leaves_sets(s.i))
+    begins_if((s.on_line || s.c.join == Join::Stop && s.c.sentence) && a.leaves_sets(s.i))
 }
 
 #[cfg(test)]

@@ -61,10 +61,14 @@ impl Assembler<'_, '_> {
             return false;
         }
         let end = self.clauses[self.sentence_end(i) - 1].to;
-        (c.said.from..end).any(|t| {
-            matches!(self.doc.low(t), "score" | "scores" | "result")
-                && (t.saturating_sub(2)..t).any(|k| matches!(self.doc.low(k), "=" | "is" | "your" | "the" | "as" | "counts"))
-        })
+        let what =
+            |t: usize| matches!(self.doc.low(t), "round" | "set" | "time" | "interval" | "lap" | "try" | "attempt" | "effort");
+        let counts = what(c.said.from + the + 1) && matches!(self.doc.low(c.said.from + the + 2), "counts" | "wins");
+        counts
+            || (c.said.from..end).any(|t| {
+                matches!(self.doc.low(t), "score" | "scores" | "result")
+                    && (t.saturating_sub(2)..t).any(|k| matches!(self.doc.low(k), "=" | "is" | "your" | "the" | "as" | "counts"))
+            })
     }
 
     /// `A finished plank counts as 1 rep.`
@@ -114,6 +118,22 @@ impl Assembler<'_, '_> {
             None => self.cur.options.push(other),
         }
         end - i
+    }
+
+    /// `The short one: 5 pull-ups, 10 push-ups. As many rounds as possible in 15 min` above everything: of nothing that stands
+    /// before can it be another version, so this is its name.
+    pub(super) fn opens_by_name(&mut self, i: usize, line_end: usize) -> bool {
+        let c = &self.clauses[i];
+        let first = self.sheet.parts.is_empty() && self.cur.is_blank() && c.join == Join::Line && !c.inside;
+        let one = (c.said.from..c.said.to).take(5).find(|t| matches!(self.doc.low(*t), "one" | "ones"));
+        let Some(name) = one.filter(|t| first && self.doc.low(t + 1) == ":").map(|t| (c.said.from, t + 1)) else { return false };
+        let line = &self.clauses[i..line_end.max(i + 1)];
+        let works = line.iter().any(|n| starts_lines(&n.said.items)) && line.iter().any(|n| n.said.facts.shapes());
+        if works {
+            self.cur.name = self.doc.typed(name.0, name.1).to_owned();
+            self.cur.said.push(name);
+        }
+        works
     }
 
     /// `one bell, 16/12 kg for all of it` above its lines, `then with the big bell, 24/16 kg`: the load of what follows.

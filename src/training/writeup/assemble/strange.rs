@@ -7,7 +7,7 @@ use super::super::item::{Item, Span};
 use super::super::quantity::Unit;
 use super::super::token::Kind;
 use super::super::words::{is_manner, is_talk, makes_another};
-use super::Assembler;
+use super::{Assembler, TableRow};
 
 impl Assembler<'_, '_> {
     /// A short line of strange words that sounds like a movement, among lines that are names alone.
@@ -27,6 +27,8 @@ impl Assembler<'_, '_> {
         let p = &c.said;
         let words = &p.words;
         let (first, last) = (words.first()?, words.last()?);
+        // `Tricep pushdown (band)` in the first cell of a row
+        let cell = self.in_table(i);
         let named = words.len() < 6
             && words.iter().all(|w| self.doc.tokens[w.0].kind == Kind::Word && self.doc.low(w.0) != "rest")
             && words.iter().any(|w| self.doc.plain[w.0].len() > 3 && self.lexicon.holds(&self.doc.plain[w.0]));
@@ -37,12 +39,19 @@ impl Assembler<'_, '_> {
         let item = match &p.items[..] {
             [only] => Some(only).filter(|it| last.1 <= it.from),
             [] => {
-                self.clauses.get(i + 1).filter(|n| n.line == c.line && n.join == Join::Comma).and_then(|n| n.said.items.first())
+                let behind = self.clauses[i + 1..].iter().find(|n| !(cell && n.inside));
+                behind.filter(|n| n.line == c.line && (cell || n.join == Join::Comma)).and_then(|n| n.said.items.first())
             }
             _ => None,
         }?;
-        let plain = p.facts.is_empty() && p.talk == 0 && p.prefix.is_none() && !c.inside && c.lead.bullet && c.join == Join::Line;
-        (plain && named && dosed(item) && !self.cur.is_blank()).then_some((first.0, last.1))
+        let plain = p.facts.is_empty() && p.talk == 0 && p.prefix.is_none() && !c.inside && c.join == Join::Line;
+        let listed = c.lead.bullet && named && !self.cur.is_blank() || cell && words.len() < 6;
+        (plain && listed && dosed(item)).then_some((first.0, last.1))
+    }
+
+    /// Clause `i` stands in the row of a table.
+    fn in_table(&self, i: usize) -> bool {
+        matches!(self.doc.tables.rows.get(&self.clauses[i].line), Some(TableRow::Cells(_)))
     }
 
     /// `Towel wringing 3 x 30 s`: words right before sets that name no movement of the library, and say nothing of the sets.
@@ -78,6 +87,10 @@ impl Assembler<'_, '_> {
     pub(super) fn strange(&mut self, i: usize, name: Span) -> usize {
         let c = &self.clauses[i];
         let own = c.said.items.first().cloned().unwrap_or_default();
+        if self.in_table(i) && self.cur.has_rounds_lines() && self.cur.rows.iter().all(|r| r.item.sets.is_some()) {
+            // each row in sets is a part of its own
+            self.close();
+        }
         let item = Item { unknown: Some(name), from: name.0, to: own.to.max(name.1), ..own };
         self.row(item, (c.from, c.to), i);
         1

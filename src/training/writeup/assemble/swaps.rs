@@ -1,7 +1,7 @@
 //! What may stand in for a line: swaps that are named beside it, and sentences that say who does something else.
 
 use super::super::super::movement::Implement;
-use super::super::clause::Join;
+use super::super::clause::{Clause, Join};
 use super::super::draft::{Other, Row};
 use super::super::element::{Name, What};
 use super::super::item::{Item, Span};
@@ -61,7 +61,8 @@ impl Assembler<'_, '_> {
     pub(super) fn swap(&mut self, items: Vec<Item>, span: Span) {
         if self.cur.rows.last().is_some_and(|r| r.line != self.doc.tokens[span.0].line) {
             // brackets on a line of their own
-            if let Some(row) = self.relative(&items) {
+            let at = self.relative(&items);
+            if let Some(row) = self.cur.rows.get_mut(at) {
                 row.alternatives.extend(items);
                 row.notes.push(span);
             }
@@ -83,6 +84,10 @@ impl Assembler<'_, '_> {
             || self.for_some(i)
             || matches!(c.said.prefix, Some(What::Or | What::Instead))
             || matches!(lead_word, "no" | "if" | "quiet" | "sore" | "neighbours" | "can't" | "cant");
+        if lead_word == "if" && self.comes_then(i) && self.clauses.get(i + 1).is_some_and(|n| n.join == Join::Colon) {
+            // `And afterwards, if you feel like it: 5 x 30 s handstand hold`
+            return None;
+        }
         if !lead && (!asks || c.join == Join::Bracket) {
             return None;
         }
@@ -94,8 +99,8 @@ impl Assembler<'_, '_> {
         let end = (i + 1..end).find(other_case).unwrap_or(end);
         let end = if asks || !matches!(c.join, Join::Line) { end.min(self.next_sentence(i, end, asks)) } else { end };
         let group = &self.clauses[i..end];
-        let items: Vec<Item> =
-            group.iter().flat_map(|c| c.said.items.iter()).filter(|it| it.movement.is_some()).cloned().collect();
+        let items = self.with_their_tempo(group);
+        let (replaced, items): (Vec<Item>, Vec<Item>) = items.into_iter().partition(|it| self.is_replaced(it));
         let instead = group.iter().any(|c| c.said.replaces);
         if items.is_empty() {
             return None
@@ -105,8 +110,16 @@ impl Assembler<'_, '_> {
         if let Some(at) = self.row_done_with(i).filter(|_| !same_line) {
             // `No box: 12 reverse lunges`
             let span = self.span(i, end);
+            self.swap_above(at, &items, span);
             self.cur.rows[at].alternatives.extend(items);
             self.cur.rows[at].notes.push(span);
+        } else if let Some(part) = self.part_done_with(i) {
+            // `then stretch, no rope just jog on the spot`: of the skipping that stands further up
+            let span = self.span(i, end);
+            if let Some(row) = self.sheet.parts[part.0].rows.get_mut(part.1) {
+                row.alternatives.extend(items);
+                row.notes.push(span);
+            }
         } else if asks || instead && !same_line {
             let replaces = self.replaced_lines(i, end);
             let other = Other {
@@ -120,15 +133,51 @@ impl Assembler<'_, '_> {
         } else {
             let span = self.span(i, end);
             let (gone, items) = self.without(lead_word, items);
-            if let Some(row) = match gone {
-                Some(at) => self.cur.rows.get_mut(at),
-                None => self.relative(&items),
-            } {
+            let gone = gone.or_else(|| replaced.first().and_then(|it| self.row_named(it.movement)));
+            let at = gone.unwrap_or_else(|| self.relative(&items));
+            if matches!(lead_word, "no" | "if") {
+                self.swap_above(at, &items, span);
+            }
+            if let Some(row) = self.cur.rows.get_mut(at) {
                 row.alternatives.extend(items);
                 row.notes.push(span);
             }
         }
         Some(end - i)
+    }
+
+    /// What is named in these clauses; `slow 3 s down` behind a name is how that one is done.
+    fn with_their_tempo(&self, group: &[Clause]) -> Vec<Item> {
+        let mut named: Vec<Item> = Vec::new();
+        for item in group.iter().flat_map(|c| &c.said.items) {
+            match named.last_mut() {
+                _ if item.movement.is_some() => named.push(item.clone()),
+                Some(last) if !item.is_named() && !item.is_dosed() => {
+                    last.tempo = last.tempo.take().or_else(|| item.tempo.clone());
+                    (last.pause, last.down) = (last.pause.or(item.pause), last.down.or(item.down));
+                }
+                _ => {}
+            }
+        }
+        named
+    }
+
+    /// `10 burpees instead of the clean and jerk`: it is what is left out.
+    fn is_replaced(&self, item: &Item) -> bool {
+        let small = |t: usize| matches!(self.doc.low(t), "the" | "those" | "these" | "your" | "all");
+        let at = item.from - usize::from(item.from > 0 && small(item.from - 1));
+        let says = |n: usize, words: &str| at >= n && self.doc.says(at - n, words) == Some(n);
+        !item.is_dosed() && (says(2, "instead of") || says(3, "in place of") || says(2, "rather than"))
+    }
+
+    /// `5x3`, `then back off 2x8`, `no bar: goblet squats`: what stands in for the lift stands in for it in both.
+    fn swap_above(&mut self, at: usize, items: &[Item], span: Span) {
+        let alone = self.cur.rows.len() == 1 && items.iter().all(|it| it.dose.is_none());
+        let name = self.cur.rows[at].item.movement.filter(|_| alone);
+        for row in self.same_lift_above(name) {
+            row.alternatives.extend(items.iter().cloned());
+            row.notes.push(span);
+        }
     }
 
     /// `No rower: 12 burpees`: the line that is meant by its name, and the swaps without that name.
@@ -143,9 +192,7 @@ impl Assembler<'_, '_> {
 
     /// `No bell?`: the one line of this part that is done with what is missing.
     fn row_done_with(&self, i: usize) -> Option<usize> {
-        let c = &self.clauses[i];
-        let none = matches!(self.doc.low(c.said.from), "no" | "if" | "without");
-        let tool = (c.said.from..c.to).take(6).find_map(|t| implement(&self.doc.plain[t])).filter(|_| none)?;
+        let tool = self.missing_tool(i)?;
         let sets = |r: &Row| match r.item.movement {
             Some(Name::Known(m)) => &self.library.all()[m].equipment[..],
             _ => &[],
@@ -156,6 +203,23 @@ impl Assembler<'_, '_> {
         };
         one(&|r| sets(r).first().is_some_and(|set| set.contains(&tool)))
             .or_else(|| one(&|r| sets(r).iter().any(|set| set.contains(&tool))))
+    }
+
+    /// `no rope: jog on the spot`: the one line of an earlier part that is done with what is missing, where none of this part is.
+    fn part_done_with(&self, i: usize) -> Option<(usize, usize)> {
+        let tool = self.missing_tool(i)?;
+        let uses = |r: &Row| matches!(r.item.movement, Some(Name::Known(m)) if self.library.all()[m].equipment.iter().flatten().any(|e| *e == tool));
+        let here = self.cur.rows.iter().any(uses);
+        let parts = self.sheet.parts.iter().enumerate();
+        let mut found = parts.flat_map(|(p, d)| d.rows.iter().enumerate().filter(|(_, r)| uses(r)).map(move |(k, _)| (p, k)));
+        found.next().filter(|_| !here && found.next().is_none())
+    }
+
+    /// `No bell?`: what is missing.
+    fn missing_tool(&self, i: usize) -> Option<Implement> {
+        let c = &self.clauses[i];
+        let none = matches!(self.doc.low(c.said.from), "no" | "if" | "without");
+        (c.said.from..c.to).take(6).find_map(|t| implement(&self.doc.plain[t])).filter(|_| none)
     }
 
     /// The last line of this part with that name; a `row` that no one has settled yet is any machine's row.
@@ -192,15 +256,18 @@ impl Assembler<'_, '_> {
     }
 
     /// The line of this part that a swap is for: the one whose name the swap's name holds, else the last.
-    pub(super) fn relative(&mut self, items: &[Item]) -> Option<&mut Row> {
+    pub(super) fn relative(&self, items: &[Item]) -> usize {
         let words = |it: &Item| -> Vec<String> { (it.from..it.to).map(|t| self.doc.plain[t].clone()).collect() };
         let swap: Vec<String> = items.iter().flat_map(&words).collect();
+        // behind the lines of one typed line it is for one of those
+        let line = items.first().map_or(0, |it| self.doc.tokens[it.from].line);
+        let beside = self.cur.rows.last().is_some_and(|r| r.line == line);
         let found = self.cur.rows.iter().position(|r| {
             let own: Vec<String> = words(&r.item);
-            own.iter().any(|w| w.len() > 3 && swap.contains(w))
+            let alike = own.iter().any(|w| w.len() > 3 && !matches!(w.as_str(), "with" | "each" | "side") && swap.contains(w));
+            alike && (!beside || r.line == line)
         });
-        let at = found.unwrap_or(self.cur.rows.len().saturating_sub(1));
-        self.cur.rows.get_mut(at)
+        found.unwrap_or(self.cur.rows.len().saturating_sub(1))
     }
 }
 

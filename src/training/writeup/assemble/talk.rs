@@ -2,7 +2,7 @@
 
 use super::super::clause::{Clause, Join, Lead};
 use super::super::draft::Row;
-use super::super::element::Heading;
+use super::super::element::{Heading, What};
 use super::super::item::{Facts, Item, Span};
 use super::super::quantity::Unit;
 use super::super::token::Kind;
@@ -93,11 +93,16 @@ impl Assembler<'_, '_> {
                 "should" | "is" | "are" | "was" | "will" | "must" | "can" | "may" | "needs" | "feels" | "gets"
             )
         });
-        if self.time_to_find(i) {
+        if self.time_to_find(i) || self.surely_tells(i) {
+            return false;
+        }
+        // `ok so warm up 3 min skipping`
+        let headed = |at: &Span| p.items.first().is_some_and(|it| it.from == at.1 && it.is_named() && it.is_dosed());
+        if p.facts.heading.is_some_and(|(_, at)| headed(&at)) && p.words.len() < 4 {
             return false;
         }
         let counted = p.items.first().is_some_and(|it| it.is_named() && it.sets.is_none());
-        if verb && counted || modal && p.facts.is_empty() {
+        if verb && counted || modal && p.facts.is_empty() || strong_item && self.says_enough(i) {
             // `drop to 6 squats`, `breathing should be ugly by round 3`
             return true;
         }
@@ -203,8 +208,73 @@ impl Assembler<'_, '_> {
         }
         // marks, bare doses and bare names: short or nothing
         let named = p.items.iter().any(Item::is_named);
-        p.talk > 0 && !(named && dosed_next) && p.items.iter().all(|it| it.sets.is_none() && it.build.is_none())
-            || p.words.len() > 4
+        let mark = |it: &Item| !it.is_named() && !it.is_dosed() && it.load.is_some();
+        if c.join == Join::Stop && p.before.len() > 1 && p.items.iter().all(mark) && !p.items.is_empty() {
+            // `Belt on from 80%.`
+            return true;
+        }
+        // `as long as you can hold it`
+        let limit = p.items.first().is_some_and(|it| it.max.is_some() && it.from == p.from);
+        p.talk > 0 && !(named && dosed_next) && !limit && p.items.iter().all(|it| it.sets.is_none() && it.build.is_none())
+            || p.words.len() > 4 && !self.opens_with_sets(i)
+    }
+
+    /// `goblet squats, four sets of ten with whatever bell you own`: the sets come first, whatever is said of them.
+    fn opens_with_sets(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let whole = |it: &Item| !it.is_named() && it.sets.is_some() && it.dose.is_some() && it.from == c.said.from;
+        let name = i > 0 && c.join == Join::Comma && self.clauses[i - 1].said.items.last().is_some_and(|it| !it.is_dosed());
+        name && matches!(&c.said.items[..], [only] if whole(only))
+    }
+
+    /// `Notes` alone on its line: every line below it up to the next empty one, or to what begins a part, is a note.
+    pub(super) fn notes_below(&mut self, i: usize) -> Option<usize> {
+        let c = &self.clauses[i];
+        if c.join != Join::Line || self.line_end(i) != i + 1 || c.colon || c.said.to > c.said.from + 3 || !c.said.items.is_empty()
+        {
+            return None;
+        }
+        let sets = |it: &Item| it.is_named() && it.sets.is_some();
+        let works = |n: &Clause| {
+            n.lead.label.is_some()
+                || n.said.facts.shapes() && n.said.talk == 0
+                || n.said.items.iter().any(sets)
+                || matches!(n.said.prefix, Some(What::Score | What::Option))
+        };
+        let mut end = i + 1;
+        while self.clauses.get(end).is_some_and(|n| !works(n) && (!n.blank || end == i + 1 && n.said.items.is_empty())) {
+            let span = self.span(end, self.line_end(end));
+            self.note(span);
+            end = self.line_end(end);
+        }
+        let heading = (c.from, c.to);
+        if self.cur.is_blank() {
+            self.sheet.notes.push(heading)
+        } else {
+            self.cur.said.push(heading)
+        }
+        Some(end - i)
+    }
+
+    /// A warm-up or the like that opens its line and says how long it lasts, whatever else it says.
+    fn lasts_by_heading(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let p = &c.said;
+        let gentle = |h: Heading| matches!(h, Heading::WarmUp | Heading::CoolDown | Heading::Mobility);
+        let opens = p.facts.heading.is_some_and(|(h, at)| gentle(h) && at.0 == p.from) && c.join == Join::Line;
+        let long =
+            |it: &Item| !it.is_named() && it.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 120.0);
+        let beside = self.clauses.get(i + 1).filter(|n| n.line == c.line && n.join == Join::Comma && n.said.words.is_empty());
+        let next = beside.is_some_and(|n| matches!(&n.said.items[..], [only] if long(only)));
+        let lasts = p.facts.window.is_some() || p.items.iter().any(long) || next;
+        opens && lasts && p.items.iter().all(long)
+    }
+
+    /// `Warm up how you like for 5 minutes`, `stay at 70%`, `just alternating sides`: whatever words stand around it.
+    fn surely_tells(&self, i: usize) -> bool {
+        let p = &self.clauses[i].said;
+        let side = p.words.len() < 2 && matches!(&p.items[..], [only] if self.tells_side(only));
+        side || self.lasts_by_heading(i) || self.stays_at(i)
     }
 
     /// `25 min to find it` behind a heavy set: how long there is for it.
@@ -214,7 +284,79 @@ impl Assembler<'_, '_> {
             |it: &Item| !it.is_named() && it.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 300.0);
         let built = self.cur.rows.last().is_some_and(|r| r.item.build.is_some()) && self.cur.rows.len() == 1;
         let to = p.words.first().is_some_and(|w| self.doc.low(w.0) == "to");
-        built && to && p.facts.is_empty() && matches!(&p.items[..], [only] if long(only) && only.from == p.from)
+        let first = matches!(&p.items[..], [only] if long(only) && only.from == p.from);
+        // `take about fifteen minutes for it`
+        let takes = matches!(self.doc.low(p.from), "take" | "give" | "you" | "use" | "spend");
+        let small = |w: &Span| {
+            matches!(
+                self.doc.low(w.0),
+                "take"
+                    | "give"
+                    | "yourself"
+                    | "you"
+                    | "have"
+                    | "got"
+                    | "use"
+                    | "spend"
+                    | "about"
+                    | "up"
+                    | "to"
+                    | "for"
+                    | "it"
+                    | "on"
+                    | "this"
+                    | "that"
+                    | "roughly"
+                    | "max"
+                    | "around"
+                    | "here"
+            )
+        };
+        let takes = takes && matches!(&p.items[..], [only] if long(only)) && p.words.iter().all(small);
+        built && p.facts.is_empty() && (to && first || takes)
+    }
+
+    /// `5 min easy walking in between is plenty`: about what is done, and nothing to do.
+    fn says_enough(&self, i: usize) -> bool {
+        let p = &self.clauses[i].said;
+        let is = |t: usize| matches!(self.doc.low(t), "is" | "are" | "will" | "would" | "should");
+        let enough = |t: usize| matches!(self.doc.low(t), "plenty" | "enough" | "fine" | "ok" | "okay" | "good" | "do");
+        let ends = p.to > p.from + 2 && enough(p.to - 1) && (is(p.to - 2) || p.to > p.from + 3 && is(p.to - 3));
+        ends && p.facts.is_empty()
+    }
+
+    /// `stay at 70%`, `all at 40 kg` behind a line that has no load yet.
+    fn stays_at(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let word = |w: &Span| {
+            matches!(
+                self.doc.low(w.0),
+                "stay"
+                    | "at"
+                    | "all"
+                    | "keep"
+                    | "it"
+                    | "hold"
+                    | "use"
+                    | "with"
+                    | "around"
+                    | "about"
+                    | "on"
+                    | "them"
+                    | "every"
+                    | "set"
+                    | "sets"
+            )
+        };
+        let load = matches!(&c.said.items[..], [only] if only.load.is_some() && !only.is_named() && !only.is_dosed());
+        let open = self.cur.rows.last().is_some_and(|r| r.line == c.line && r.item.load.is_none());
+        load && open && c.join == Join::Comma && c.said.facts.is_empty() && c.said.words.iter().all(word)
+    }
+
+    /// It says which side the number counts, and nothing else.
+    fn tells_side(&self, item: &Item) -> bool {
+        let alone = Item { side: item.side, from: item.from, to: item.to, ..Item::default() };
+        item.side.is_some() && *item == alone
     }
 
     /// `1 min rest every time you've done 3 rounds`: the words before the number say when, not how often.
@@ -224,11 +366,28 @@ impl Assembler<'_, '_> {
         (before.0..before.1).any(|t| self.doc.says_any(t, WHEN).is_some())
     }
 
+    /// `deads today. work up to a 5RM`, `we're front squatting. Four sets of five`: the lift that the sets of the next sentence
+    /// are of.
+    fn spoken_of(&self, i: usize) -> Option<Row> {
+        let c = &self.clauses[i];
+        let [only] = &c.said.items[..] else { return None };
+        let bare = only.movement.is_some() && !only.is_dosed() && only.choices.is_empty();
+        let opens = !self.started && c.line == self.opening;
+        let today = matches!(self.doc.low(c.said.to.saturating_sub(1)), "today" | "tonight" | "day");
+        let whole = |it: &Item| !it.is_named() && (it.build.is_some() || it.sets.is_some() && it.dose.is_some());
+        let next =
+            self.clauses.get(i + 1).filter(|n| n.line == c.line && matches!(n.join, Join::Stop | Join::Comma | Join::Colon));
+        let sets = next.is_some_and(|n| n.said.items.first().is_some_and(whole)) && only.to == c.said.to;
+        let line = if sets { c.line } else { 0 };
+        (bare && (opens && today || sets)).then(|| Row { item: only.clone(), line, ..Row::default() })
+    }
+
     /// Words: a note, kept whole up to the end of the sentence.
     pub(super) fn talk(&mut self, i: usize) -> usize {
         let c = &self.clauses[i];
         let mut end = i + 1;
         let gentle = matches!(self.cur.heading, Some(Heading::WarmUp | Heading::CoolDown | Heading::Mobility));
+        let waits = self.cur.rows.last().is_some_and(|r| r.line == c.line && !r.item.is_dosed());
         let window = |c: &Clause| {
             let long =
                 |it: &Item| !it.is_named() && it.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 60.0);
@@ -240,21 +399,18 @@ impl Assembler<'_, '_> {
         let says = |c: &Clause| {
             // `Pull-ups, weighted, 5x3`: the sets are still those of the name before
             let sets = |it: &Item| !it.is_named() && it.sets.is_some() && it.dose.is_some();
+            // `burpees, slow, x6`: so is the number that the name still waits for
+            let number = matches!(&c.said.items[..], [only] if waits && !only.is_named() && only.dose.is_some());
             window(c)
+                || number && c.said.words.is_empty()
                 || c.said.talk == 0 && c.said.items.iter().any(sets)
                 || c.inside
                 || !c.said.facts.is_empty()
                 || starts_lines(&c.said.items)
                 || c.join == Join::Colon && !c.said.items.is_empty()
         };
-        if let ([only], false) = (&c.said.items[..], self.started)
-            && c.line == self.opening
-            && only.movement.is_some()
-            && !only.is_dosed()
-            && matches!(self.doc.low(c.said.to.saturating_sub(1)), "today" | "tonight" | "day")
-        {
-            // `deads today. work up to a 5RM`
-            self.cur.carried = Some(Row { item: only.clone(), ..Row::default() });
+        if let Some(row) = self.spoken_of(i) {
+            self.cur.carried = Some(row);
         }
         let sentence = self.sentence_end(i);
         let when = self.doc.says_any(c.said.from, &["whenever", "if you", "any time", "anytime"]).is_some();

@@ -1,10 +1,11 @@
 //! Names of the day and of its parts.
 
-use super::super::clause::Join;
+use super::super::clause::{Clause, Join, Lead};
 use super::super::draft::Row;
 use super::super::element::Heading;
-use super::super::item::{Item, Span};
+use super::super::item::{Facts, Item, Span};
 use super::super::quantity::Unit;
+use super::super::token::Kind;
 use super::talk::{is_day, is_greeting};
 use super::{Assembler, starts_lines};
 
@@ -27,9 +28,11 @@ impl Assembler<'_, '_> {
                 && it.sets.is_none()
                 && it.load.is_none()
         };
+        // `run day, track or quiet road, nothing else needed`
+        let about = line.len() > 1 && ends_title(self.doc.low(c.said.to.saturating_sub(1))) && self.says_where(&line[1..]);
         let plain = line.iter().all(|c| {
             let last = self.doc.low(line[line.len() - 1].to.saturating_sub(1));
-            let names_day = is_day(self.doc.low(line[0].said.from)) || ends_title(last) || is_day(last);
+            let names_day = is_day(self.doc.low(line[0].said.from)) || ends_title(last) || is_day(last) || about;
             c.said.facts.rounds.is_none()
                 && c.said.facts.sets.is_none()
                 && c.said.facts.times.is_none()
@@ -49,14 +52,18 @@ impl Assembler<'_, '_> {
         let digits = (c.from..line[line.len() - 1].to).any(|t| self.doc.typed(t, t + 1).contains(|c: char| c.is_ascii_digit()));
         let heads_day =
             is_day(self.doc.low(c.said.from)) && !digits && line.len() > 1 && self.clauses.get(end).is_none_or(|n| n.blank);
-        let plain = plain || heads_day;
+        // `SAT - EMOM party` over an empty line and a line that says how a part runs
+        let runs_below = self.clauses.get(end).is_some_and(|n| n.blank && (n.said.facts.shapes() || n.lead.label.is_some()));
+        let party = is_day(self.doc.low(c.said.from)) && !digits && line.len() == 1 && c.said.items.is_empty() && runs_below;
+        let plain = plain || heads_day || party;
         let tokens = line[line.len() - 1].to - c.from;
         let ends_as_sentence = self.doc.tokens.get(line[line.len() - 1].to).is_some_and(|t| matches!(t.text, "." | "!" | "?"));
         // `Ladders!!` over an empty line
         let shouts =
             tokens <= 2 && self.doc.low(line[line.len() - 1].to) == "!" && self.clauses.get(end).is_some_and(|n| n.blank);
         let ends_as_sentence = ends_as_sentence && !shouts;
-        let heading = line.iter().any(|c| c.said.facts.heading.is_some());
+        // `THE LONG ONE (chipper)`: what stands in brackets only says of what kind it is
+        let heading = line.iter().any(|c| c.said.facts.heading.is_some() && !c.inside);
         let greeting = is_greeting(self.doc.low(c.from));
         let week = (c.from..line[line.len() - 1].to).any(|t| matches!(self.doc.low(t), "week" | "wk" | "day"));
         let ends_with_day = is_day(self.doc.low(line[line.len() - 1].to.saturating_sub(1)));
@@ -70,19 +77,20 @@ impl Assembler<'_, '_> {
         }
         let last = self.doc.low(line[line.len() - 1].to.saturating_sub(1));
         let day = is_day(self.doc.low(c.said.from)) || self.doc.tokens[c.from].is("#") || ends_title(last) || ends_with_day;
+        let day = day || about;
         plain && (day || tokens <= 9 && !ends_as_sentence && !heading && line.iter().map(|c| c.said.talk).sum::<usize>() < 3)
     }
 
-    /// `A. Back squat`, and below it `Warm-up: 5 @ 50%, 3 @ 70%`: the sets on the way to those that count, in words.
-    pub(super) fn warms_up_the_lift(&self, i: usize, line_end: usize) -> bool {
-        let c = &self.clauses[i];
-        let heads = c.join == Join::Line && c.said.facts.heading.is_some_and(|h| h.0 == Heading::WarmUp);
-        if !heads || c.blank || self.cur.pending.is_empty() || !self.cur.rows.is_empty() {
-            return false;
-        }
-        let line = &self.clauses[i..line_end.max(i + 1)];
-        let mut items = line.iter().flat_map(|n| &n.said.items).peekable();
-        items.peek().is_some() && items.all(|it| !it.is_named() && (it.load.is_some() || it.sets.is_some()))
+    /// `THE LONG ONE (chipper)`: the bracket that closes belongs to the name as the one that opens does.
+    pub(super) fn with_its_bracket(&self, name: Span) -> Span {
+        let count = |sign: &str| (name.0..name.1).filter(|t| self.doc.tokens[*t].is(sign)).count();
+        let open = count("(") > count(")") && self.doc.low(name.1) == ")";
+        (name.0, name.1 + usize::from(open))
+    }
+
+    /// Behind the name of the day: words that name nothing to be done and no number.
+    fn says_where(&self, behind: &[Clause]) -> bool {
+        behind.iter().all(|n| n.said.items.is_empty() && n.said.facts.is_empty() && n.join == Join::Comma && n.said.talk == 0)
     }
 
     /// `Hi all! Push press tonight.` above the work: what the day is about.
@@ -92,7 +100,58 @@ impl Assembler<'_, '_> {
         let about = !c.said.items.is_empty() && c.said.items.iter().all(bare) && c.said.facts.is_empty();
         let ends = matches!(self.doc.low(c.said.to.saturating_sub(1)), "tonight" | "today" | "day" | "night");
         let last = i + 1 == self.line_end(i) && self.clauses.get(i + 1).is_some_and(|n| n.blank);
-        c.join == Join::Stop && c.line == self.opening && !self.started && about && ends && last
+        // `Clean day. Prep with the stick: ...`
+        let day = matches!(self.doc.low(c.said.to.saturating_sub(1)), "day" | "night") && c.join == Join::Line;
+        let day = day && self.clauses.get(i + 1).is_some_and(|n| n.line == c.line && n.join == Join::Stop);
+        let opens = c.join == Join::Stop && last || day && c.said.items.len() == 1;
+        opens && c.line == self.opening && !self.started && about && ends
+    }
+
+    /// `Engine builder, no surprises.` above a line that heads a part: what the day is about, though its word heads parts too.
+    pub(super) fn speaks_of_the_day(&self, i: usize, line_end: usize) -> bool {
+        let c = &self.clauses[i];
+        let opens = c.line == self.opening && c.join == Join::Line && !self.started && self.cur.is_blank();
+        let line = &self.clauses[i..line_end.max(i + 1)];
+        let plain = |n: &Clause| {
+            n.said.items.is_empty() && Facts { heading: None, ..n.said.facts.clone() }.is_empty() && n.said.prefix.is_none()
+        };
+        let works = c.said.facts.heading.is_some_and(|(h, _)| matches!(h, Heading::Conditioning | Heading::Strength));
+        let ended = self.doc.tokens.get(line[line.len() - 1].to).is_some_and(|t| matches!(t.text, "." | "!"));
+        let said = c.lead == Lead::default() && !c.colon && c.said.words.iter().any(|w| self.doc.tokens[w.0].kind == Kind::Word);
+        let below = self.clauses.get(line_end).is_some_and(|n| n.said.facts.heading.is_some() || n.lead.label.is_some());
+        let speaks = opens && works && said && ended && below && line.iter().all(plain);
+        speaks || opens && self.says_the_menu(i, line_end)
+    }
+
+    /// `Tonight: press + pull.`: names of what is coming, and no number.
+    fn says_the_menu(&self, i: usize, line_end: usize) -> bool {
+        let c = &self.clauses[i];
+        let line = &self.clauses[i..line_end.max(i + 1)];
+        let menu =
+            self.doc.says_any(c.said.from, &["today", "tonight", "tomorrow", "on the menu", "on the plan", "the menu"]).is_some();
+        let bare = |n: &Clause| {
+            n.said.items.iter().all(|it| !it.is_dosed() && it.load.is_none())
+                && Facts { heading: None, ..n.said.facts.clone() }.is_empty()
+        };
+        let more = self.clauses.get(line_end).is_some_and(|n| !n.said.items.is_empty() || !n.said.facts.is_empty());
+        let colon = (c.from..line[line.len() - 1].to).any(|t| self.doc.tokens[t].is(":"));
+        menu && colon && more && line.iter().all(bare)
+    }
+
+    /// `3 min skipping, ten squats, that's your warm-up`: what stands before on the line is named behind it.
+    pub(super) fn names_what_was(&mut self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let says = self.doc.says_any(c.said.from, &["that's", "thats", "that is", "that was", "this is", "and that's"]).is_some();
+        let behind = matches!(c.join, Join::Comma | Join::Stop) && self.cur.rows.last().is_some_and(|r| r.line == c.line);
+        let only = c.said.items.is_empty() && Facts { heading: None, ..c.said.facts.clone() }.is_empty();
+        let open = self.cur.heading.is_none() && self.cur.rows.iter().all(|r| r.line == c.line);
+        let Some((heading, span)) = c.said.facts.heading.filter(|_| says && behind && only && open) else { return false };
+        self.cur.heading = Some(heading);
+        if self.cur.name.is_empty() {
+            self.cur.name = self.doc.typed(span.0, span.1).to_owned();
+        }
+        self.cur.said.push((c.from, c.to));
+        true
     }
 
     /// A few words before the line that says how a part runs: `Easy loop, 3 rounds`, or `Breakwater` above `5 rounds for time`.
@@ -131,6 +190,42 @@ impl Assembler<'_, '_> {
         let beside =
             n.line == c.line && matches!(n.join, Join::Comma | Join::Colon) || n.line == c.line + 1 && n.join == Join::Line;
         fresh && runs && beside && n.said.talk == 0
+    }
+
+    /// Words or a movement's name that are the name of the part below, and nothing to be done.
+    pub(super) fn names_what_follows(&self, i: usize) -> bool {
+        self.is_name_of_part(i)
+            || self.names_its_windows(i)
+            || self.names_its_line(i)
+            || self.names_its_kind(i)
+            || self.names_a_test(i)
+    }
+
+    /// `Swing test: as many swings as you can`
+    fn names_a_test(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let tested = self.doc.low(c.said.to.saturating_sub(1)) == "test" && c.colon && c.join == Join::Line;
+        let bare = matches!(&c.said.items[..], [only] if only.movement.is_some() && !only.is_dosed() && only.load.is_none());
+        let named = |n: &Clause| n.line == c.line && n.said.items.iter().any(Item::is_named);
+        tested && bare && self.clauses.get(i + 1).is_some_and(named)
+    }
+
+    /// `Row` or `Press` on a line of its own, and below it `3 x 10 bent-over row`: the short name of what stands there.
+    fn names_its_kind(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let [only] = &c.said.items[..] else { return false };
+        let plain = !only.is_dosed() && only.load.is_none() && only.complex.is_empty() && only.choices.is_empty();
+        let bullet = c.lead.bullet && !self.doc.tokens[c.from].is("#");
+        let alone = c.said.words.is_empty() && c.said.facts.is_empty() && self.line_end(i) == i + 1 && !bullet;
+        let fresh = self.cur.is_blank() || c.blank && self.cur.has_rounds_lines() || c.lead.label.is_some();
+        let below = self.clauses.get(i + 1).filter(|n| !n.blank && n.line == c.line + 1 && n.lead.label.is_none());
+        let words = |it: &Item| (it.from..it.to).map(|t| &self.doc.plain[t]).filter(|w| w.len() > 1).collect::<Vec<_>>();
+        let holds =
+            |it: &Item| it.is_named() && it.movement != only.movement && words(only).iter().all(|w| words(it).contains(w));
+        // `seated press, 12-10-8`: the dose may stand behind a comma
+        let dosed = |n: &Clause| n.said.items.first().is_some_and(Item::is_dosed) || self.next_is_dose(i + 1);
+        let named = below.is_some_and(|n| n.said.items.first().is_some_and(holds) && dosed(n));
+        only.movement.is_some() && plain && alone && fresh && c.join == Join::Line && named
     }
 
     /// `Squats, 20/10 x 8: air squats`: a movement's name as the name of a part.

@@ -9,12 +9,18 @@ use super::super::line::Reader;
 use super::super::quantity::{Quantity, Unit, quantity};
 use super::super::resolve::words;
 
+/// Words before the length of a part in what is said of its score.
+const SCORED: &[&str] = &["after", "in", "within", "during", "across", "over", "end of"];
+
 /// `8 min AMRAP` above and `reps after 10 minutes` in its score, or `all 14 minutes` in the words beside it.
 pub(super) fn lengths(reader: &mut Reader, sheet: &Sheet, session: &mut Session) {
     for (draft, part) in sheet.parts.iter().zip(&mut session.parts) {
         let Some(written) = part.duration_s.filter(|_| matches!(part.format, Format::Amrap | Format::Emom)) else { continue };
         let notes = draft.notes.iter().chain(draft.rows.iter().flat_map(|r| &r.notes));
-        let scored = draft.score.iter().find_map(|s| length_in(reader.doc, *s, &["after", "in", "within"], written));
+        let scored = draft.score.iter().find_map(|s| length_in(reader.doc, *s, SCORED, written));
+        // `3 x 4 min AMRAP`, and the score is that of all 12 minutes
+        let blocks = part.rounds.as_ref().map_or(1.0, Amount::high);
+        let scored = scored.filter(|(_, q)| blocks < 2.0 || q.amount.high() + 1.0 < blocks * written);
         let scored = scored.or_else(|| other_window(reader.doc, draft, part.format, written));
         let Some((t, q)) = scored
             .or_else(|| notes.into_iter().find_map(|s| length_in(reader.doc, *s, &["all", "whole", "full", "entire"], written)))
@@ -68,8 +74,9 @@ fn cap_in(doc: &Doc, span: Span, written: f64) -> Option<(usize, Quantity)> {
 
 /// Another length than `written` behind one of these words.
 fn length_in(doc: &Doc, span: Span, behind: &[&str], written: f64) -> Option<(usize, Quantity)> {
-    (span.0..span.1).filter(|&t| behind.contains(&doc.low(t))).find_map(|t| {
-        let at = t + 1 + usize::from(matches!(doc.low(t + 1), "the" | "those" | "these" | "all"));
+    (span.0..span.1).find_map(|t| {
+        let said = t + doc.says_any(t, behind)?;
+        let at = said + usize::from(matches!(doc.low(said), "the" | "those" | "these" | "all"));
         let q = quantity(&doc.tokens[at.min(span.1)..span.1]).filter(|q| q.unit == Unit::Seconds)?;
         ((q.amount.high() - written).abs() > 1.0 && q.amount.high() >= 60.0).then_some((at, q))
     })

@@ -2,7 +2,7 @@
 
 use super::super::super::dose::Amount;
 use super::super::element::{Doc, What};
-use super::super::quantity::{Unit, quantity};
+use super::super::quantity::{Quantity, Unit, quantity};
 use super::super::token::Kind;
 use super::{bare_window, before_dash, gap, time};
 
@@ -16,6 +16,7 @@ pub(super) fn every(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let at = i + used + gap(doc, i + used);
     let by = doc.low(at) == "x" || doc.low(at) == "×";
     let q = doc.tokens.get(at + usize::from(by)..).and_then(quantity).map(|q| before_dash(doc, at + usize::from(by), q));
+    let q = q.map(|q| before_first_minute(doc, at, q));
     if let Some(q) = q
         && let Amount::One(n) = q.amount
     {
@@ -38,6 +39,17 @@ pub(super) fn every(doc: &Doc, i: usize) -> Option<(What, usize)> {
         }
     }
     Some((What::Every { every: window, total: None, count: None }, used))
+}
+
+/// `emom 9 min 1 10 swings min 2 8 push-ups`: the word behind the number belongs to the first of the minutes that are told.
+fn before_first_minute(doc: &Doc, at: usize, q: Quantity) -> Quantity {
+    let minute = |t: usize, n: &str| matches!(doc.low(t), "min" | "minute") && doc.low(t + 1) == n;
+    let near = |t: &usize| doc.tokens.get(*t).is_some_and(|k| k.kind != Kind::Newline);
+    let told = q.tokens == 2 && minute(at + 1, "1") && (at + 3..at + 40).take_while(near).any(|t| minute(t, "2"));
+    match q.amount {
+        Amount::One(n) if told => Quantity::bare(Amount::One(n / 60.0)),
+        _ => q,
+    }
 }
 
 /// The window of `EMOM`, `E2MOM`, `every 90 s`, `every minute`.

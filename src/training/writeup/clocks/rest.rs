@@ -106,7 +106,34 @@ pub(super) fn rest(doc: &Doc, i: usize) -> Option<(What, usize)> {
         return None;
     }
     let end = at + q.tokens;
-    Some((What::Rest(Some(amount), bare), end + between(doc, end) - i))
+    let end = end + between(doc, end);
+    Some((What::Rest(Some(amount), bare), end + spent(doc, end) - i))
+}
+
+/// `rest 90 s walking`: how one rests, where nothing but that stands behind it.
+fn spent(doc: &Doc, at: usize) -> usize {
+    const WAYS: &[&str] = &[
+        "walking",
+        "walk",
+        "by walking",
+        "easy walking",
+        "easy walk",
+        "slow walk",
+        "walking around",
+        "walking about",
+        "jogging",
+        "jog",
+        "easy jog",
+        "easy jogging",
+        "slow jog",
+        "standing",
+        "standing still",
+        "sitting",
+        "sitting down",
+    ];
+    let ends =
+        |t: usize| doc.tokens.get(t).is_none_or(|t| t.kind == Kind::Newline || matches!(t.text, "," | "." | ";" | ")" | "!"));
+    doc.says_any(at, WAYS).filter(|n| ends(at + n)).map_or(0, |n| n + between(doc, at + n))
 }
 
 /// `the time it took`, `as long as the work`: behind the word for rest, as long as what was done before.
@@ -159,14 +186,50 @@ fn letter(doc: &Doc, i: usize) -> Option<(What, usize)> {
 
 /// `a minute`, `half a minute`: seconds, and how many tokens.
 fn a_minute(doc: &Doc, i: usize) -> Option<(f64, usize)> {
-    const WAYS: &[(&[&str], f64)] =
-        &[(&["a minute and a half", "a min and a half"], 90.0), (&["a minute", "a min", "a full minute", "a full min"], 60.0)];
+    const WAYS: &[(&[&str], f64)] = &[
+        (&["a minute and a half", "a min and a half"], 90.0),
+        (
+            &[
+                "a minute",
+                "a min",
+                "a full minute",
+                "a full min",
+                "an extra minute",
+                "an extra min",
+                "one extra minute",
+                "another minute",
+                "one more minute",
+                "a whole minute",
+            ],
+            60.0,
+        ),
+    ];
     let whole = WAYS.iter().find_map(|(ways, seconds)| doc.says_any(i, ways).map(|n| (*seconds, n)));
     whole.or_else(|| doc.tokens.get(i..).and_then(fraction))
 }
 
+/// `1 extra minute between rounds`
+pub(super) fn extra_time(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let n = super::count(doc, i).filter(|n| (1.0..=90.0).contains(n))?;
+    let factor = match doc.low(i + 2) {
+        "minute" | "minutes" | "min" | "mins" => 60.0,
+        "second" | "seconds" | "sec" | "secs" | "s" => 1.0,
+        _ => return None,
+    };
+    let used = between(doc, i + 3);
+    let extra = matches!(doc.low(i + 1), "extra" | "more" | "full" | "whole" | "additional") && used > 1;
+    extra.then(|| (What::Rest(Some(Amount::One(n * factor)), false), 3 + used))
+}
+
 /// `half a minute rest between rounds`
 pub(super) fn minute_of_rest(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    if let Some(found) = extra_time(doc, i) {
+        return Some(found);
+    }
+    if doc.low(i) == "minute" && doc.low(i + 1) == "rest" && i > 0 && matches!(doc.low(i - 1), "," | "." | ";" | "and" | "\n") {
+        // `four times, minute rest`
+        return Some((What::Rest(Some(Amount::One(60.0)), false), 2 + between(doc, i + 2)));
+    }
     let (seconds, used) = a_minute(doc, i)?;
     let n = rest_behind(doc, i + used)?;
     Some((What::Rest(Some(Amount::One(seconds)), false), used + n))
@@ -231,7 +294,7 @@ const PLACES: &[&str] = &[
 
 /// `between sets`, `btw rds`, `after A2`, `before the next round`: how many tokens.
 pub(super) fn between(doc: &Doc, i: usize) -> usize {
-    if !matches!(doc.low(i), "between" | "btw" | "betw" | "after" | "in-between" | "before" | "b" | "inbetween" | "in") {
+    if !matches!(doc.low(i), "between" | "btw" | "btwn" | "betw" | "after" | "in-between" | "before" | "b" | "inbetween" | "in") {
         return 0;
     }
     let mut at = i + 1;
@@ -246,10 +309,11 @@ pub(super) fn between(doc: &Doc, i: usize) -> usize {
         at += 1;
     }
     match doc.low(at) {
-        "set" | "sets" | "round" | "rounds" | "rds" | "rd" | "block" | "blocks" | "amrap" | "amraps" | "pair" | "superset"
-        | "supersets" | "efforts" | "intervals" | "them" | "reps" | "pairs" | "runs" | "attempts" | "it" | "exercises"
-        | "stations" | "waves" | "lifts" | "laps" | "circuits" | "goes" | "rung" | "ladders" | "lap" | "tries" | "both"
-        | "repeats" | "effort" | "rungs" | "parts" => at + 1 - i,
+        "two" | "set" | "sets" | "round" | "rounds" | "rds" | "rd" | "block" | "blocks" | "amrap" | "amraps" | "pair"
+        | "superset" | "supersets" | "efforts" | "intervals" | "them" | "reps" | "pairs" | "runs" | "attempts" | "it"
+        | "exercises" | "stations" | "waves" | "lifts" | "laps" | "circuits" | "goes" | "rung" | "ladders" | "lap" | "tries"
+        | "both" | "repeats" | "effort" | "rungs" | "parts" => at + 1 - i,
+        _ if lettered(doc, at) => at + 1 - i,
         label
             if doc.tokens.get(at).is_some_and(|t| t.kind == Kind::Word)
                 && label.len() == 1
@@ -303,6 +367,12 @@ fn off_after(doc: &Doc, end: usize) -> Option<usize> {
     (sets && !works).then_some(1)
 }
 
+/// The letter of a line alone, as the end of what is said.
+fn lettered(doc: &Doc, at: usize) -> bool {
+    let ends = doc.tokens.get(at + 1).is_none_or(|t| matches!(t.kind, Kind::Newline) || matches!(t.text, "." | "," | ")" | ";"));
+    matches!(doc.low(at), "a" | "b" | "c" | "d" | "e" | "f") && ends
+}
+
 /// `20 s off`, `90 s rest between sets`, `2 min between rounds`
 pub(super) fn rest_behind(doc: &Doc, end: usize) -> Option<usize> {
     let of = usize::from(doc.low(end) == "of");
@@ -317,6 +387,10 @@ pub(super) fn rest_behind(doc: &Doc, end: usize) -> Option<usize> {
         // `90 s after A2`
         return Some(3);
     }
+    if doc.low(end) == "after" && lettered(doc, end + 1) {
+        // `90 s after b`
+        return Some(2);
+    }
     if doc.low(end) == "after" && matches!(doc.low(end + 1), "each" | "every" | "all") {
         // `1 min after each round`
         return Some(between(doc, end)).filter(|n| *n > 2);
@@ -329,5 +403,5 @@ pub(super) fn rest_behind(doc: &Doc, end: usize) -> Option<usize> {
     let end = end + walk;
     // `1 min extra between rounds would be too kind`
     let wished = matches!(doc.low(end + n - walk), "would" | "could" | "might");
-    (!wished && n > walk && matches!(doc.low(end), "between" | "btw" | "betw" | "b" | "in")).then_some(n)
+    (!wished && n > walk && matches!(doc.low(end), "between" | "btw" | "btwn" | "betw" | "b" | "in")).then_some(n)
 }

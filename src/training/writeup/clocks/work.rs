@@ -127,7 +127,12 @@ pub(super) fn on_off(doc: &Doc, end: usize, on: f64) -> Option<(What, usize)> {
         ],
     )? + of;
     let mut at = end + n;
-    if doc.low(at - 1) == "on" && doc.low(at) == "the" {
+    // `30 minutes on the bike`, `2 min on your back`, `1 min on each leg`
+    let place = matches!(
+        doc.low(at),
+        "the" | "your" | "each" | "either" | "both" | "one" | "a" | "my" | "all" | "hands" | "knees" | "toes" | "any" | "every"
+    );
+    if doc.low(at - 1) == "on" && place && doc.says_any(at, &["each station", "every station", "each exercise"]).is_none() {
         return None;
     }
     // `40 Sec. work, 20 Sec. pause`
@@ -205,7 +210,9 @@ pub(super) fn ratio(doc: &Doc, i: usize, q: &Quantity) -> Option<(What, usize)> 
     let near = |i: usize| matches!(doc.low(i), "interval" | "intervals" | "work" | "on" | "tabata");
     let before = i > 0 && (near(i - 1) || i > 1 && near(i - 2) && matches!(doc.low(i - 1), ":" | "-" | "(" | ","));
     let of_rounds = i > 1 && doc.low(i - 1) == "of" && matches!(doc.low(i - 2), "rounds" | "rds" | "sets");
-    if let Some((on, off, used)) = windows(doc, i, q).filter(|_| of_rounds) {
+    // `4 rounds 40/20: burpees, plank`
+    let rounds = i > 0 && matches!(doc.low(i - 1), "rounds" | "rds") && matches!(doc.low(end), ":" | "-" | "–" | "\n" | "(");
+    if let Some((on, off, used)) = windows(doc, i, q).filter(|_| of_rounds || rounds) {
         return Some((What::OnOff(on, off), used));
     }
     let behind = doc.says_any(

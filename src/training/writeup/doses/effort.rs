@@ -4,6 +4,7 @@ use super::super::super::dose::{Amount, Load};
 use super::super::element::{Doc, What};
 use super::super::quantity::{Unit, quantity};
 use super::super::token::{Kind, Token};
+use super::super::words::number_word;
 use super::*;
 
 /// `RPE 8`, `2 RIR`, `RIR 2`, `2 reps in reserve`, `leave 2 in the tank`
@@ -11,7 +12,7 @@ pub(super) fn effort(doc: &Doc, i: usize) -> Option<(What, usize)> {
     if let Some(found) = out_of_ten(doc, i) {
         return Some(found);
     }
-    if let Some(found) = short_of_max(doc, i) {
+    if let Some(found) = short_of_max(doc, i).or_else(|| stops_short(doc, i)) {
         return Some(found);
     }
     let leave = usize::from(matches!(doc.low(i), "leave" | "leaving" | "keep" | "with"));
@@ -58,6 +59,15 @@ fn short_of_max(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let at = i + 1 + usize::from(left && matches!(doc.low(i + 1), "about" | "at"));
     let q = quantity(doc.tokens.get(at..)?).filter(|q| q.unit == Unit::Bare && (1.0..=5.0).contains(&q.amount.high()))?;
     ((minus || left) && ends(at + q.tokens)).then(|| (What::Load(Load::Rir(q.amount.clone()), None), at + q.tokens - i))
+}
+
+/// `stop 1 short of failure`, `stop two reps short`: so many are left.
+fn stops_short(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let at = i + doc.says_any(i, &["stop", "stopping", "finish"])?;
+    let q = quantity(doc.tokens.get(at..)?).filter(|q| matches!(q.unit, Unit::Bare | Unit::Reps) && q.amount.high() <= 5.0)?;
+    let end = at + q.tokens;
+    let n = doc.says_any(end, &["short of failure", "short of max", "short of your max", "short of the limit", "short"])?;
+    Some((What::Load(Load::Rir(q.amount.clone()), None), end + n - i))
 }
 
 /// `RPE 7 not 10`, `RPE 8, no more`: what it is not.
@@ -161,7 +171,10 @@ pub(super) fn build(doc: &Doc, i: usize) -> Option<(What, usize)> {
         return (lead > 0 || heavy).then_some((What::Build(n), at + 1 - i));
     }
     let set = doc.says_any(at, &["set of", "sets of"]).unwrap_or(0);
-    let n = doc.tokens.get(at + set).and_then(Token::number).filter(|n| n.fract() == 0.0 && (1.0..=20.0).contains(n))?;
+    // `work up to a heavy five`
+    let spelled = number_word(doc.low(at + set)).filter(|n| heavy && (2.0..=12.0).contains(n));
+    let counted = doc.tokens.get(at + set).and_then(Token::number).or(spelled);
+    let n = counted.filter(|n| n.fract() == 0.0 && (1.0..=20.0).contains(n))?;
     let end = at + set + 1;
     if let Some(rm) = doc.says_any(end, &["rm", "rep max", "rep maximum", "- rep max", "reps max", "rep - max"]) {
         let loose = lead == 0 && !heavy && i > 0 && matches!(doc.low(i - 1), "of" | "your" | "%");

@@ -115,6 +115,12 @@ fn climb(doc: &Doc, i: usize, q: &Quantity) -> Option<(f64, usize)> {
 pub(super) fn from_to(doc: &Doc, i: usize) -> Option<(What, usize)> {
     const FROM: &[&str] = &[
         "start at",
+        "start @",
+        "start",
+        "starts at",
+        "starting @",
+        "starting",
+        "build from",
         "start from",
         "start with",
         "start on",
@@ -124,7 +130,6 @@ pub(super) fn from_to(doc: &Doc, i: usize) -> Option<(What, usize)> {
         "begin at",
         "begin with",
         "beginning at",
-        "build from",
         "building from",
         "climb from",
         "climbing from",

@@ -23,6 +23,9 @@ pub fn in_sets_of(doc: &Doc, i: usize) -> Option<(What, usize)> {
 /// `two waves: 5-3-1`, `three little tests`, `3 blocks, 4 min AMRAP each`: of how many pieces a day or a part is made.
 /// Nothing to be done that often, but for blocks of a window.
 pub fn pieces(doc: &Doc, i: usize, q: &Quantity, name_at: NameAt) -> Option<(What, usize)> {
+    if q.unit == Unit::Sets && supersets(doc, i + q.tokens - 1) {
+        return Some((What::Word, q.tokens));
+    }
     let (Amount::One(n), Unit::Bare, false) = (&q.amount, q.unit, q.negative) else { return None };
     let noun = |at: usize| {
         matches!(
@@ -42,6 +45,12 @@ pub fn pieces(doc: &Doc, i: usize, q: &Quantity, name_at: NameAt) -> Option<(Wha
     let behind = (at + 1..(at + 12).min(doc.tokens.len())).take_while(|t| doc.tokens[*t].line == line);
     let windows = doc.low(at) == "blocks" && behind.into_iter().any(|t| matches!(doc.low(t), "amrap" | "amraps" | "on" | "emom"));
     Some((if windows { What::Times(*n) } else { What::Word }, at + 1 - i))
+}
+
+/// `two supersets, then out`, and below it `Superset one`: how many there are of them.
+fn supersets(doc: &Doc, at: usize) -> bool {
+    let which = |t: usize| matches!(doc.low(t), "one" | "1" | "a");
+    doc.low(at) == "supersets" && (at + 1..(at + 40).min(doc.tokens.len())).any(|t| doc.low(t) == "superset" && which(t + 1))
 }
 
 /// `2 waves of 3-2-1`: the list so often.

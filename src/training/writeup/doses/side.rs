@@ -97,6 +97,24 @@ pub(super) fn side(doc: &Doc, i: usize) -> Option<(What, usize)> {
         "alternate sides",
         "alternate arms",
         "swap each rep",
+        "swap every rep",
+        "switch every rep",
+        "swap arms every rep",
+        "swap arms each rep",
+        "swap sides every rep",
+        "swap sides each rep",
+        "swap hands every rep",
+        "swap hands each rep",
+        "swap legs every rep",
+        "swap legs each rep",
+        "switch arms every rep",
+        "switch arms each rep",
+        "switch sides every rep",
+        "switch hands every rep",
+        "switch hands each rep",
+        "switch legs every rep",
+        "changing sides every rep",
+        "changing arms every rep",
     ];
     const TOTAL: &[&str] =
         &["total", "in total", "all together", "altogether", "total reps", "tot", "reps total", "both sides together"];
@@ -108,6 +126,13 @@ pub(super) fn side(doc: &Doc, i: usize) -> Option<(What, usize)> {
                 || label(doc, at)
         })
     };
+    // `4x10 each 22.5/15 kg`
+    let loaded = |at: usize| {
+        let counted = i > 0 && doc.tokens[i - 1].kind == Kind::Number;
+        let load = || doc.tokens.get(at..).and_then(quantity).is_some_and(|q| matches!(q.unit, Unit::Kg | Unit::Lb));
+        counted && load()
+    };
+    let ends = |at: usize| ends(at) || loaded(at);
     let glued = |at: usize| at > 0 && doc.tokens[at - 1].kind == Kind::Number && !doc.tokens[at].spaced;
     if doc.low(i) == "e" && glued(i) && ends(i + 1) {
         // `3x8e`

@@ -35,6 +35,10 @@ impl Walk<'_, '_> {
             _ => {}
         }
         let named_next = self.named_next(i);
+        if self.counts_through(q, span) && self.out.facts.ladder.is_none() {
+            // `1 to 10 of thrusters and pull-ups`
+            self.out.facts.ladder = Some(span);
+        }
         if let (Some((window @ None, _)), Amount::One(s), Unit::Seconds) = (&mut self.out.facts.amrap, &q.amount, q.unit)
             && span.0 > 0
             && matches!(self.doc.low(span.0 - 1), "in" | "within" | "for")
@@ -155,6 +159,14 @@ impl Walk<'_, '_> {
                 self.cur.dose = Some(q.clone());
             }
         }
+    }
+
+    /// `1 to 10 of`, `10 down to 1 of`: every number on the way.
+    fn counts_through(&self, q: &Quantity, span: Span) -> bool {
+        let Amount::Range(a, b) = q.amount else { return false };
+        let to = (span.0..span.1).any(|t| self.doc.low(t) == "to");
+        let far = (a - b).abs() >= 4.0 && a.min(b) <= 2.0 && a.max(b) <= 20.0;
+        far && to && self.doc.low(span.1) == "of" && matches!(q.unit, Unit::Bare | Unit::Reps)
     }
 
     /// `6 x 400 m w/ 200 m jog`: the way back between the sets, in words.

@@ -193,7 +193,14 @@ impl Walk<'_, '_> {
                 _ => self.flush(),
             }
         }
-        let about = self.gap.first().is_some_and(|g| matches!(self.doc.low(g.0), "to" | "on"));
+        // `30 minutes on the bike` is done there
+        let about = self.gap.first().is_some_and(|g| match self.doc.low(g.0) {
+            "to" => true,
+            "on" => {
+                self.gap.len() != 2 || self.sep.is_some() || !matches!(self.doc.low(self.gap[1].0), "the" | "a" | "your" | "any")
+            }
+            _ => false,
+        });
         if let Some(q) = self.cur.dose.take_if(|q| about && q.unit == Unit::Seconds && q.amount.low() >= 180.0) {
             // `10 min to get better at pistols`
             self.loose(q, (self.cur.from, self.cur.to));

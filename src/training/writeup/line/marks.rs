@@ -153,7 +153,8 @@ fn is_built(of: &str) -> bool {
     rest.iter().all(built)
 }
 
-pub(super) fn heavy(n: f64) -> String {
+/// What the heavy set of so many is called that is built on the day.
+pub fn heavy(n: f64) -> String {
     let set = match n {
         n if n <= 1.0 => "single".to_owned(),
         n if n <= 2.0 => "double".to_owned(),

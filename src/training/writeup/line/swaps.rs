@@ -22,7 +22,7 @@ impl Reader<'_, '_> {
             known: line.known,
         };
         let rest = item.complex.iter().map(|(name, q)| Piece {
-            movement: self.canonical(*name, item, &Around::default()),
+            movement: self.jerk_with(&line.movement, self.canonical(*name, item, &Around::default()), item),
             reps: q.as_ref().map(|q| q.amount.clone()),
             known: true,
         });
@@ -39,6 +39,13 @@ impl Reader<'_, '_> {
         }
         line.complex = pieces;
         line.movement = "complex".to_owned();
+    }
+
+    /// `dumbbell hang clean & jerk`: the jerk is the one that is done with the same tool, where nobody wrote which.
+    fn jerk_with(&self, first: &str, name: String, item: &Item) -> String {
+        let tool = ["dumbbell", "kettlebell"].iter().any(|t| first.contains(t));
+        let split = (item.from..item.to).any(|t| self.doc.low(t) == "split");
+        if name == "split jerk" && tool && !split { "push jerk".to_owned() } else { name }
     }
 
     pub(super) fn alternatives(&mut self, row: &Row, item: &Item, around: &Around, line: &mut Line) {
@@ -76,6 +83,11 @@ impl Reader<'_, '_> {
         }
         other.load.clone_from(&item.load);
         other.implements = item.implements;
+        other.tempo.clone_from(&item.tempo);
+        (other.pause_s, other.down_s) = (item.pause, item.down);
+        if item.bare_load.is_some() {
+            self.load(item, around, None, &mut other);
+        }
         other
     }
 

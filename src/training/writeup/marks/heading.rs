@@ -12,6 +12,9 @@ pub(super) fn heading(doc: &Doc, i: usize) -> Option<(What, usize)> {
         // `after every rung 100 m run`: when, not a part
         return None;
     }
+    if let Some(n) = warms(doc, i) {
+        return Some((What::Heading(Heading::WarmUp), n));
+    }
     const WORDS: &[(Heading, &[&str])] = &[
         (
             Heading::WarmUp,
@@ -159,7 +162,35 @@ pub(super) fn heading(doc: &Doc, i: usize) -> Option<(What, usize)> {
     const ALONE: &[(Heading, &[&str])] = &[
         (Heading::WarmUp, &["warm"]),
         (Heading::CoolDown, &["down", "close", "closing", "land", "settle", "breathe", "calm"]),
-        (Heading::Plain, &["last", "finally", "the main", "last one", "challenge", "the end", "end", "final part", "next"]),
+        (
+            Heading::Plain,
+            &[
+                "last",
+                "finally",
+                "the main",
+                "last one",
+                "challenge",
+                "the end",
+                "end",
+                "final part",
+                "next",
+                "last bit",
+                "final bit",
+                "next bit",
+                "third bit",
+                "last part",
+                "next part",
+                "last piece",
+                "next piece",
+                "final piece",
+                "last block",
+                "final block",
+                "last job",
+                "dessert",
+                "starter",
+                "main course",
+            ],
+        ),
     ];
     let alone = ALONE.iter().filter_map(|(h, phrases)| doc.says_any(i, phrases).map(|n| (What::Heading(*h), n)));
     let with = |n: usize| doc.low(i + n) == "with" && matches!(doc.low(i), "close" | "end" | "land" | "settle");
@@ -168,5 +199,27 @@ pub(super) fn heading(doc: &Doc, i: usize) -> Option<(What, usize)> {
     if let Some(found) = alone.filter(|(_, n)| opens && ends(*n)).max_by_key(|(_, n)| *n) {
         return Some(found);
     }
-    WORDS.iter().filter_map(|(h, phrases)| doc.says_any(i, phrases).map(|n| (What::Heading(*h), n))).max_by_key(|(_, n)| *n)
+    let (h, n) = WORDS.iter().filter_map(|(h, phrases)| doc.says_any(i, phrases).map(|n| (*h, n))).max_by_key(|(_, n)| *n)?;
+    Some((What::Heading(h), n + usize::from(opens && is_numbered(doc, i + n, h))))
+}
+
+/// `Warm the hips up for five minutes`
+fn warms(doc: &Doc, i: usize) -> Option<usize> {
+    let the = doc.says_any(i, &["warm the", "warm your", "warm those"])?;
+    let up = (i + the + 1..i + the + 3).find(|&t| doc.low(t) == "up")?;
+    doc.tokens[i..up].iter().all(|t| t.kind == Kind::Word).then_some(up + 1 - i)
+}
+
+/// `Test 2 - max pull-ups`, `Finisher 1: ...`: which of several it is, and no number of anything.
+fn is_numbered(doc: &Doc, at: usize, heading: Heading) -> bool {
+    let few = doc.tokens.get(at).filter(|t| t.kind == Kind::Number && t.chars == 1 && t.spaced);
+    let sign = doc.tokens.get(at + 1).filter(|s| s.is(":") || matches!(s.text, "-" | "–" | "—") && s.spaced);
+    let word = sign.is_some() && doc.tokens.get(at + 2).is_some_and(|t| t.spaced && t.kind == Kind::Word);
+    few.is_some()
+        && match heading {
+            // `Test 1 - 1.5 km run`
+            Heading::Test => sign.is_some() || matches!(doc.low(at + 1), "\n" | ")"),
+            Heading::Strength | Heading::Skill | Heading::Conditioning => word,
+            _ => false,
+        }
 }

@@ -6,11 +6,15 @@ use super::super::element::{Doc, What};
 use super::super::lexicon::Lexicon;
 use super::super::tag::name;
 use super::super::token::Kind;
+use super::super::words::number_word;
 
 /// Bullets, list numbers, labels and minutes, which only count at the beginning of a line.
 pub fn line_start(doc: &Doc, i: usize, last: f64, library: &Library, lexicon: &Lexicon) -> Option<(What, usize)> {
     let t = doc.tokens.get(i)?;
     let next = doc.tokens.get(i + 1);
+    if t.kind == Kind::Arrow {
+        return Some((What::Bullet(None), 1));
+    }
     if matches!(t.text, "-" | "–" | "—" | "*" | "•" | "·" | ">" | "#" | "+" | "~" | "▪" | "●" | "◦" | "✓") {
         let minus = matches!(t.text, "-") && next.is_some_and(|n| !n.spaced && n.kind == Kind::Number);
         return (!minus || next.is_some_and(|n| n.text.len() > 2))
@@ -71,6 +75,10 @@ fn ringed(c: char) -> Option<f64> {
 /// `Set 1:`, `set 2 -` before the dose of one set.
 fn set_number(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let n = doc.says_any(i, &["set", "wave", "round", "rd"])?;
+    if count(doc, i + n) == Some(1.0) && matches!(doc.low(i + n + 1), "-" | "–" | "to") && doc.low(i + n + 3) == ":" {
+        // `Round 1-4: ...`: so many of them
+        return None;
+    }
     count(doc, i + n).filter(|k| k.fract() == 0.0 && (1.0..=20.0).contains(k))?;
     let end = i + n + 1;
     matches!(doc.low(end), ":" | "-" | "=" | "–" | ")" | ".").then_some((What::Bullet(None), end + 1 - i))
@@ -78,7 +86,8 @@ fn set_number(doc: &Doc, i: usize) -> Option<(What, usize)> {
 
 /// `min 1`, `minute 2:`, `1st min`, `odd`, `even minutes`
 pub fn minute(doc: &Doc, i: usize) -> Option<(What, usize)> {
-    let colon = |at: usize| usize::from(matches!(doc.low(at), ":" | "-" | "=" | "–" | ")" | "." | "—"));
+    let arrow = |at: usize| doc.tokens.get(at).is_some_and(|t| t.kind == Kind::Arrow);
+    let colon = |at: usize| usize::from(matches!(doc.low(at), ":" | "-" | "=" | "–" | ")" | "." | "—") || arrow(at));
     if let Some(n) = doc.says_any(i, &["min", "minute", "minutes", "mins", "station", "st", "m", "window"]) {
         let at = i + n;
         let k = count(doc, at).filter(|k| k.fract() == 0.0 && (1.0..=60.0).contains(k))?;
@@ -128,7 +137,8 @@ pub(super) fn odd_even(doc: &Doc, i: usize) -> Option<(What, usize)> {
     };
     let mut end = i + on + 1;
     end += usize::from(matches!(doc.low(end), "min" | "mins" | "minute" | "minutes" | "rounds" | "numbers"));
-    end += usize::from(matches!(doc.low(end), ":" | "-" | "=" | "–" | "—"));
+    let arrow = doc.tokens.get(end).is_some_and(|t| t.kind == Kind::Arrow);
+    end += usize::from(matches!(doc.low(end), ":" | "-" | "=" | "–" | "—") || arrow);
     Some((What::Minute(k), end - i))
 }
 
@@ -163,8 +173,8 @@ pub(super) fn numbered(doc: &Doc, i: usize, last: f64) -> Option<(What, usize)> 
     let n = doc.tokens[i].number().filter(|n| n.fract() == 0.0 && *n < 40.0)?;
     let mark = doc.tokens.get(i + 1)?;
     let next = doc.tokens.get(i + 2)?;
-    let dash =
-        matches!(mark.text, "-" | "–" | "—" | "/" | "|" | ">") && mark.spaced && next.spaced && (n - last - 1.0).abs() < 0.01;
+    let sign = matches!(mark.text, "-" | "–" | "—" | "/" | "|" | ">") || mark.kind == Kind::Arrow;
+    let dash = sign && mark.spaced && next.spaced && (n - last - 1.0).abs() < 0.01;
     let closes = dash
         || mark.is(")")
         || mark.is("/") && !mark.spaced && next.spaced && next.kind == Kind::Word
@@ -280,13 +290,41 @@ fn goes_on_with(doc: &Doc, i: usize) -> bool {
     opens(i) && sign(i) && (i.saturating_sub(FAR)..i).rev().any(|at| opens(at) && before(at) && sign(at))
 }
 
+/// `Part one is for shoulders`, `Part two:`
+fn spelled_part(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let n = doc.says_any(i, &["part", "block", "piece"])?;
+    let k = number_word(doc.tokens.get(i + n)?.text).filter(|k| (1.0..=6.0).contains(k))?;
+    let at = i + n + 1;
+    let sign = usize::from(matches!(doc.low(at), ":" | "." | ")" | "-" | "–"));
+    let word = matches!(doc.low(at), "for" | "," | "\n") || doc.says(at, "is for").is_some();
+    (sign > 0 || word).then(|| (What::Label(k.to_string()), n + 1 + sign))
+}
+
+/// `Superset one, 4 sets:`, `Circuit B -`: which of several it is.
+fn superset(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let n = doc.says_any(i, &["superset", "super set", "circuit", "couplet", "triset", "choice"])?;
+    let at = i + n;
+    let letter = doc
+        .tokens
+        .get(at)
+        .filter(|t| t.chars == 1 && matches!(doc.low(at), "a" | "b" | "c" | "d"))
+        .map(|t| t.text.to_uppercase());
+    let few = count(doc, at).filter(|k| k.fract() == 0.0 && (1.0..=6.0).contains(k));
+    let id = letter.or_else(|| few.map(|k| k.to_string()))?;
+    let bracket = doc.low(at + 1) == "(" && doc.low(i) == "choice";
+    let sign = matches!(doc.low(at + 1), ":" | "," | ")" | ".")
+        || matches!(doc.low(at + 1), "-" | "–" | "—") && doc.tokens[at + 1].spaced;
+    let line = doc.tokens.get(at + 1).is_none_or(|t| t.kind == Kind::Newline);
+    (sign || line || bracket).then_some((What::Label(id), n + 1 + usize::from(sign)))
+}
+
 /// `A.`, `B)`, `A1`, `C2:`, `A -`
 pub(super) fn label(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -> Option<(What, usize)> {
     let t = &doc.tokens[i];
     if goes_on_with(doc, i) {
         return Some((What::Label(t.text.to_uppercase()), 2));
     }
-    if let Some(found) = roman(doc, i) {
+    if let Some(found) = roman(doc, i).or_else(|| superset(doc, i)).or_else(|| spelled_part(doc, i)) {
         return Some(found);
     }
     if let Some(n) = doc.says_any(i, &["part", "block", "piece", "section", "serial", "segment", "phase"]) {

@@ -1,7 +1,7 @@
 //! Units as people type them.
 
 use super::super::token::{Kind, Token};
-use super::super::words::is_manner;
+use super::super::words::{is_manner, is_talk};
 use super::Unit;
 
 /// The unit at the beginning of `t`: what it is, the factor into its base, tokens read.
@@ -12,7 +12,7 @@ pub(super) fn unit_at(t: &[Token], _single: bool) -> Option<(Unit, f64, usize)> 
     );
     // `2-3 easy rounds`
     let manner = t.get(hyphen + 1).is_some_and(|n| n.spaced && is_rounds(n.text))
-        && t.get(hyphen).is_some_and(|w| w.spaced && is_manner(&w.text.to_lowercase()) && !w.is("each"));
+        && t.get(hyphen).is_some_and(|w| w.spaced && tells_how(&w.text.to_lowercase()));
     if manner && hyphen == 0 {
         return unit_at(&t[1..], _single).map(|(unit, factor, n)| (unit, factor, n + 1));
     }
@@ -67,11 +67,39 @@ pub(super) fn unit_at(t: &[Token], _single: bool) -> Option<(Unit, f64, usize)> 
     Some((unit, factor, hyphen + 1 + usize::from(dot)))
 }
 
+/// `easy`, `unhurried`, `honest`: a word between a number and its rounds that says how they are done. Most such words are told
+/// by their ending.
+fn tells_how(word: &str) -> bool {
+    let other = matches!(word, "each" | "every" | "only" | "many" | "body" | "accessory" | "already");
+    let ending = ["ed", "y", "ful", "ish", "less"].iter().any(|end| word.ends_with(end)) && word.len() > 3;
+    (is_manner(word) || ending || matches!(word, "honest" | "chill" | "flowing" | "moving" | "patient"))
+        && !other
+        && !is_talk(word)
+}
+
 fn is_rounds(word: &str) -> bool {
     matches!(word.to_lowercase().as_str(), "rounds" | "round" | "rds" | "sets")
 }
 
 /// A word that begins the next sentence, though it is typed small: `cap 20 min. scale to 3 rounds`.
 fn begins_a_thought(word: &str) -> bool {
-    matches!(word, "scale" | "scaled" | "shorter" | "short" | "score" | "rest" | "then" | "no" | "cap" | "tc" | "if")
+    matches!(
+        word,
+        "too"
+            | "can't"
+            | "cant"
+            | "not"
+            | "as"
+            | "scale"
+            | "scaled"
+            | "shorter"
+            | "short"
+            | "score"
+            | "rest"
+            | "then"
+            | "no"
+            | "cap"
+            | "tc"
+            | "if"
+    )
 }

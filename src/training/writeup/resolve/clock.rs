@@ -73,10 +73,13 @@ impl Reader<'_, '_> {
     pub(super) fn steady(&self, part: &Part) -> Option<f64> {
         let [line] = &part.lines[..] else { return None };
         let long = line.seconds.as_ref().is_some_and(|s| s.low() >= 60.0);
+        let minutes = line.seconds.as_ref().is_some_and(|s| s.low() >= 180.0);
         let steady = self.library.find(&line.movement).is_some_and(|m| {
             let cyclical = m.pattern == super::super::super::movement::Pattern::Cyclical;
             let gentle = m.pattern == super::super::super::movement::Pattern::Mobility || part.intent == Intent::Prep;
-            cyclical || long && gentle
+            // `5 min jump rope`: what is counted otherwise, and here by the minute
+            let counted = m.unit != super::super::super::movement::Unit::Seconds && minutes;
+            cyclical || long && gentle || counted
         });
         match &line.seconds {
             Some(Amount::One(s)) if steady && part.format == Format::Practice && line.side.is_none() => Some(*s),
@@ -97,7 +100,8 @@ impl Reader<'_, '_> {
             if what == "AMRAP" { "An" } else { "A" },
             words(seconds)
         );
-        let suggest = if seconds < 45.0 { vec![format!("{seconds} min")] } else { vec![format!("{} s", seconds / 60.0)] };
+        let meant = if seconds < 45.0 { format!("{seconds} min") } else { format!("{} s", seconds / 60.0) };
+        let suggest = vec![self.with_time(span, &meant)];
         self.problem(ProblemKind::OddTime, Severity::Error, span, text, suggest);
         None
     }
@@ -294,6 +298,7 @@ impl Reader<'_, '_> {
                 vec![tidy(listed)],
             );
         }
+        part.rounds = in_turns(draft, part.rounds.take(), stations);
         if let Some(usual) = draft.first(|f| f.windows) {
             part.rounds = Some(windows(draft, part, usual, listed));
         } else if draft.first(|f| f.rounds.clone()).is_none()
@@ -398,6 +403,17 @@ impl Reader<'_, '_> {
 /// Seconds of a line at a brisk pace, to tell stations from one minute's work.
 pub(super) fn least_seconds(line: &Line, reader: &Reader) -> f64 {
     super::super::super::pace::fastest_line(line, reader.library) * 1.4
+}
+
+/// `ten rounds, 30 s work, 30 s rest, alternating between burpees and plank`: the stations share them.
+fn in_turns(draft: &Draft, rounds: Option<Amount>, stations: f64) -> Option<Amount> {
+    let turns = draft.facts.iter().any(|f| f.turns) && !draft.facts.iter().any(|f| f.each);
+    match rounds {
+        Some(Amount::One(n)) if turns && stations > 1.0 && draft.first(|f| f.windows).is_none() && n % stations == 0.0 => {
+            Some(Amount::One(n / stations))
+        }
+        rounds => rounds,
+    }
 }
 
 /// Times through of `usual` windows: each station has that many, or they share them where they take turns.

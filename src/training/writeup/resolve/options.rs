@@ -4,10 +4,12 @@ use super::super::super::dose::Amount;
 use super::super::super::session::{Format, Line, Part, PartOption, Problem, ProblemKind, Severity};
 use super::super::draft::{Other, Row};
 use super::super::element::Name;
-use super::super::item::Item;
+use super::super::item::{Item, Span};
 use super::super::line::{Around, Reader};
 use super::super::marks::names_no_kit;
 use super::super::quantity::Unit;
+use super::super::token::Token;
+use super::super::words::plain;
 
 impl Reader<'_, '_> {
     pub(super) fn option(&mut self, other: &Other, part: &Part, around: &Around) -> PartOption {
@@ -34,8 +36,11 @@ impl Reader<'_, '_> {
                 option.lines.push(line);
             } else if !item.is_named() {
                 self.option_dose(item, part, &mut option);
+            } else if let Some(name) = item.unknown.filter(|_| item.dose.is_some()) {
+                self.short_name(item, name, part, &mut option);
             }
         }
+        self.one_number_a_line(other, part, &mut option);
         if kit {
             self.doses_of_part(part, &mut option);
         }
@@ -62,6 +67,34 @@ impl Reader<'_, '_> {
         if !one_each || !option.lines.is_empty() {
             return;
         }
+        option.reps = None;
+        option.lines = part.lines.iter().zip(counts).map(|(line, n)| with_count(line, n)).collect();
+    }
+
+    /// `scaled: 10 step-ups, 12 rocks` under `16 hollow rocks`: the last word of a line is enough to name it again.
+    fn short_name(&mut self, item: &Item, name: Span, part: &Part, option: &mut PartOption) {
+        let word = &self.doc.plain[name.1 - 1];
+        let ends = |l: &&Line| l.movement.rsplit([' ', '-']).next().is_some_and(|last| plain(last) == *word);
+        let count = item.dose.as_ref().and_then(|q| if let Amount::One(n) = q.amount { Some(n) } else { None });
+        if let (Some(line), Some(n)) = (part.lines.iter().find(ends), count) {
+            return option.lines.push(with_count(line, n));
+        }
+        let typed = self.doc.typed(item.from, item.to);
+        let text = format!("\"{typed}\" could not be read as a line of this version; it stands in its words alone.");
+        self.problem(ProblemKind::Unread, Severity::Ask, (item.from, item.to), text, vec![]);
+    }
+
+    /// `scaled: 6 / 10 / 12` under three lines: a number for each of them.
+    fn one_number_a_line(&self, other: &Other, part: &Part, option: &mut PartOption) {
+        let tokens = &self.doc.tokens[other.span.0..other.span.1];
+        let Some(sign) = tokens.iter().position(|t| matches!(t.text, ":" | "=" | "-" | "–")) else { return };
+        let list = &tokens[sign + 1..];
+        let numbers: Option<Vec<f64>> = list.iter().step_by(2).map(Token::number).collect();
+        let parted = list.iter().skip(1).step_by(2).all(|t| matches!(t.text, "/" | "," | "|" | ";"));
+        let Some(counts) = numbers.filter(|n| parted && n.len() == part.lines.len() && n.len() > 2 && option.lines.is_empty())
+        else {
+            return;
+        };
         option.reps = None;
         option.lines = part.lines.iter().zip(counts).map(|(line, n)| with_count(line, n)).collect();
     }
@@ -208,6 +241,22 @@ mod tests {
         ] {
             assert_eq!(lines(text), [("row machine".to_owned(), None)]);
         }
+    }
+
+    #[test]
+    fn a_question_below_rounds_that_are_told_in_one_line_is_another_version() {
+        let rounds = "5 pull ups, 10 push ups, 15 squats. As many rounds as possible in 15 mins.";
+        for text in [format!("{rounds}\nToo many pull-ups? Ring rows."), format!("{rounds} Too many pull-ups? Ring rows.")] {
+            let session = read(&text, Library::shipped());
+            let told = session.parts.iter().map(|p| (p.lines.len(), p.options.len())).collect::<Vec<_>>();
+            assert_eq!(told, [(3, 1)], "{text}");
+        }
+    }
+
+    #[test]
+    fn the_short_one_above_everything_is_a_name() {
+        let session = read("The short one: 5 pull ups, 10 push ups. As many rounds as possible in 8 mins.", Library::shipped());
+        assert_eq!((session.parts[0].name.as_str(), session.parts[0].lines.len()), ("The short one", 2));
     }
 
     #[test]

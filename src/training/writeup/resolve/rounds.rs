@@ -1,7 +1,7 @@
 //! How often through: rounds, sets, rungs, and whether they agree.
 
 use super::super::super::dose::Amount;
-use super::super::super::session::{Format, Line, Part, ProblemKind, Severity};
+use super::super::super::session::{Format, Line, Part, ProblemKind, Role, Severity};
 use super::super::draft::Draft;
 use super::super::item::Span;
 use super::super::line::Reader;
@@ -13,7 +13,8 @@ impl Reader<'_, '_> {
         let times = draft.first(|f| f.times);
         let sets = draft.rows.iter().find_map(|r| r.item.sets).or_else(|| draft.scheme.as_ref().and_then(|s| s.sets));
         // of a list of stretches one may be done twice
-        let all_sets = sets.filter(|_| draft.rows.iter().all(|r| r.item.sets.is_some()) || draft.scheme.is_some());
+        let in_sets = |r: &super::super::draft::Row| r.item.sets.is_some() || r.role == Some(Role::BuyIn);
+        let all_sets = sets.filter(|_| draft.rows.iter().all(in_sets) || draft.scheme.is_some());
         let alone = draft.first(|f| f.sets).map(|s| s.0);
         // `1 set` is a number; `one try`, `in one set` is a way of speaking
         let digit = draft.first(|f| f.sets).is_some_and(|s| self.doc.tokens[s.1.0].number().is_some());

@@ -34,6 +34,16 @@ pub fn the_next_minute(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
     true
 }
 
+/// `pigeon 90 s each side, chest on doorway 1 min`: kept as it was typed, and asked about
+pub fn words_nobody_knows(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
+    let strange = a.strange_words_before(&lone.item, lone.i);
+    if strange {
+        a.sheet.unread.push(lone.span);
+        a.note(lone.span);
+    }
+    strange
+}
+
 /// A time on the line or right below it that the row's count is done in.
 pub fn counted_in_its_window(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
     let c = lone.clause;
@@ -95,6 +105,34 @@ pub fn the_row_before(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
         return false;
     }
     row.item.to = row.item.to.max(lone.clause.to);
+    a.cur.said.push(lone.span);
+    each_before(a, lone);
+    true
+}
+
+/// `pigeon, couch stretch, 2 min each side`: names before it on the line that have no dose are done as long.
+fn each_before(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) {
+    let line = lone.clause.line;
+    let held = lone.is_time() && lone.item.side.is_some() && lone.item.load.is_none();
+    let bare = |r: &super::Row| r.line == line && !r.item.is_dosed() && r.item.load.is_none() && r.item.complex.is_empty();
+    let rows = a.cur.rows.len();
+    let before = a.cur.rows[..rows - 1].iter().rev().take_while(|r| bare(r)).count();
+    if held && a.cur.rows.iter().all(|r| r.line == line) || held && before > 0 && a.cur.first(|f| f.on_off).is_none() {
+        for row in &mut a.cur.rows[rows - 1 - before..rows - 1] {
+            merge(&mut row.item, &lone.item);
+        }
+    }
+}
+
+/// `12 deadlifts, 9 hang cleans, all at 60/40 kg`: of every line above that has none.
+pub fn load_of_all_beside(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
+    let all = matches!(a.doc.low(lone.clause.said.from), "all" | "everything" | "both") && lone.clause.join == Join::Comma;
+    let told = lone.item.load.is_some() && !lone.item.is_dosed() && !matches!(lone.item.load, Some(Load::Rpe(_)));
+    let unloaded = a.cur.rows.iter().all(|r| r.item.load.is_none());
+    if !(all && told && lone.on_line && a.cur.rows.len() > 1 && unloaded) {
+        return false;
+    }
+    a.cur.load_of_all = Some(lone.item.clone());
     a.cur.said.push(lone.span);
     true
 }

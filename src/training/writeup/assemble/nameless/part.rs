@@ -2,6 +2,7 @@
 
 use super::super::super::super::dose::{Amount, Load, Side};
 use super::super::super::clause::Join;
+use super::super::super::doses::hand;
 use super::super::super::item::{Facts, Item};
 use super::super::super::quantity::Unit;
 use super::super::Assembler;
@@ -65,7 +66,7 @@ pub fn time_to_build_below(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
 /// `build to a heavy 3, 15 min`
 pub fn time_of_a_build(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
     let builds = a.cur.rows.last().or(a.cur.pending.last()).is_some_and(|r| r.item.build.is_some());
-    builds && lone.is_time() && a.lasts(lone)
+    builds && lone.is_time() && a.cur.first(|f| f.window.clone()).is_none() && a.lasts(lone)
 }
 
 /// `60 s` alone under sets of reps
@@ -87,7 +88,9 @@ pub fn rest_behind_sets(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
 
 /// `rest with what is left of the two minutes`
 pub fn time_left(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
-    let left = super::is_seconds(&lone.item) && a.says_left(lone.i) && a.cur.is_shaped();
+    // `40 s side plank right, 40 s left` is the other side
+    let side = a.cur.rows.last().is_some_and(|r| r.item.tail.last().is_some_and(|t| hand(a.doc.low(t.0)).is_some()));
+    let left = super::is_seconds(&lone.item) && a.says_left(lone.i) && a.cur.is_shaped() && !(side && lone.on_line);
     if left {
         a.note(lone.span);
     }

@@ -1,6 +1,9 @@
 //! What names wait for that were typed without a dose, and names that wait for theirs.
 
+use super::super::super::super::dose::Load;
 use super::super::super::clause::Join;
+use super::super::super::draft::Row;
+use super::super::super::element::Name;
 use super::super::super::item::Item;
 use super::super::Assembler;
 use super::super::rows::merge;
@@ -48,8 +51,12 @@ pub fn a_name_above(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
     }
     let c = lone.clause;
     let then = c.join == Join::Then && !c.colon || !a.lines_follow(lone.i);
-    let Some(mut row) = a.cur.carried.take().filter(|r| then || r.line == c.line) else { return false };
-    row.item = Item { movement: row.item.movement, unknown: row.item.unknown, ..lone.item.clone() };
+    let percent = matches!(lone.item.load, Some(Load::Percent { .. }));
+    let lifted = |r: &Row| !matches!(r.item.movement, Some(Name::Known(m)) if percent && !a.library.all()[m].needs_weight());
+    let above = a.cur.carried.as_ref().is_some_and(|r| (then || r.line == c.line) && lifted(r));
+    let Some(mut row) = a.cur.carried.take_if(|_| above) else { return false };
+    let load = lone.item.load.clone().or_else(|| a.dropped_from(&row.item, lone.clause));
+    row.item = Item { movement: row.item.movement, unknown: row.item.unknown, load, ..lone.item.clone() };
     row.line = c.line;
     a.cur.rows.push(row);
     a.cur.said.push(lone.span);
@@ -58,7 +65,7 @@ pub fn a_name_above(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
 
 /// Sets and what each is, or a build.
 fn is_whole_dose(item: &Item) -> bool {
-    item.build.is_some() || item.sets.is_some() && item.dose.is_some()
+    item.build.is_some() || item.sets.is_some() && (item.dose.is_some() || item.max.is_some() && item.load.is_some())
 }
 
 fn tell(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) {
