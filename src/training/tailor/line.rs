@@ -125,12 +125,19 @@ fn one(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>, share: Opt
         done.refused_pin = Some(pin.id);
         say(&mut done, &why::refused(pin, broken), Place::Before);
     }
-    if let Some(words) = ask.as_ref().and_then(|ask| old_max(ask, &done, who)) {
-        say(&mut done, &words, Place::After);
+    finish(&mut done, ask.as_ref(), shelf, who);
+    done
+}
+
+/// What no given line goes without, whichever way it was found: the age of its max, how high the seat or the hands are, and that
+/// the coach hears of it.
+pub(super) fn finish(done: &mut TailoredLine, ask: Option<&Ask<'_, '_>>, shelf: &Shelf<'_>, who: &Who<'_>) {
+    if let Some(words) = ask.and_then(|ask| old_max(ask, done, who)) {
+        say(done, &words, Place::After);
     }
     let given = done.given.first().and_then(|g| shelf.library.position(&g.movement));
     if let Some(words) = given.and_then(|at| how_high(at, shelf, who)) {
-        say(&mut done, words, Place::After);
+        say(done, words, Place::After);
     }
     if who.reading.tell && done.action != Action::Refer {
         done.tell_coach = true;
@@ -138,7 +145,6 @@ fn one(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>, share: Opt
             done.action = Action::SwapAndTellCoach;
         }
     }
-    done
 }
 
 /// A word to the height of a seat or step, or of the hands, for who keeps deep knee bends or the floor out.

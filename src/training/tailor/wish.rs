@@ -1,10 +1,12 @@
 //! Not today: one line tailored again under what a member says at it. Nothing else of the session moves.
 
 mod easier;
+mod lighter;
 
 use super::shelf::mask;
 use super::{Action, Tailor, Tailored, TailoredLine, line, volume, window};
 use crate::training::dose::Load;
+use crate::training::load::KG_PER_LB;
 use crate::training::member::Profile;
 use crate::training::movement::{Demand, Movement};
 use crate::training::session::{Line, Part, Session};
@@ -208,9 +210,9 @@ impl Again<'_, '_> {
             // one weight is one weight, whatever else is usual for the movement
             let asked = Line { load: Some(load), implements: given.implements.or(Some(1)), ..given.clone() };
             let fresh = self.tailored(&asked, self.profile);
-            let down = fresh.given.first().filter(|g| g.movement == given.movement && kilograms(g) < kilograms(given));
+            let down = fresh.given.first().filter(|g| g.movement == given.movement && each_kg(g) < each_kg(given));
             if let Some(words) = down.and_then(|g| g.load.as_ref()).and_then(super::pick::load_words) {
-                return self.said_at(now, as_often(given, fresh, &words), said(Wish::TooHeavy));
+                return self.said_at(now, self.as_often(given, fresh, &words), said(Wish::TooHeavy));
             }
         }
         if self.is_chosen(given) {
@@ -258,14 +260,6 @@ impl Again<'_, '_> {
     }
 }
 
-/// The same movement with the next lighter load, as often as before: what was too heavy is not done more often.
-fn as_often(before: &Line, fresh: TailoredLine, words: &str) -> TailoredLine {
-    let same = |g: Line| Line { reps: before.reps.clone(), tempo: before.tempo.clone(), side: before.side, ..g };
-    let two = fresh.given.first().is_some_and(|g| g.implements.is_some_and(|n| n > 1));
-    let why = if two { format!("Two of {words} are the next you have.") } else { format!("{words} is the next you have.") };
-    TailoredLine { why, given: fresh.given.into_iter().map(same).collect(), ..fresh }
-}
-
 /// Nothing in the line is what was said: it stays, and the next act is named.
 fn stays(now: &TailoredLine, wish: Wish) -> TailoredLine {
     let words = match wish {
@@ -297,11 +291,12 @@ fn less(load: &Load) -> Option<Load> {
     }
 }
 
-/// The heaviest number of a line's load, to compare two of the same line.
-fn kilograms(line: &Line) -> f64 {
+/// The heaviest of a line's loads in kilograms, for one implement; none where no number is named.
+fn each_kg(line: &Line) -> Option<f64> {
     match &line.load {
-        Some(Load::Kg { values, .. } | Load::Lb { values, .. }) => values.iter().copied().fold(0.0, f64::max),
-        _ => 0.0,
+        Some(Load::Kg { values, .. }) => values.iter().copied().reduce(f64::max),
+        Some(Load::Lb { values, .. }) => values.iter().map(|lb| lb * KG_PER_LB).reduce(f64::max),
+        _ => None,
     }
 }
 
