@@ -24,6 +24,9 @@ const MOST_FOR_ONE: f64 = 1.6;
 /// Most reps of a fast lift in one set (*common practice*).
 const FAST: f64 = 10.0;
 
+/// Seconds of going on where neither dose nor clock says how long (*common practice*).
+const GOING: (f64, f64) = (60.0, 120.0);
+
 /// A line's amount and how it is done.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct Dose {
@@ -129,7 +132,9 @@ impl Swap<'_> {
         let (from, _) = self.movements(shelf);
         if self.dose_needed && from.pattern == Pattern::Cyclical {
             let usual = shelf.entries[self.from].dose;
-            dose.seconds = Some(Amount::Range(usual.low, usual.high));
+            // the usual dose is in the movement's own unit, and a number of steps is no time
+            let (low, high) = if from.unit == Unit::Reps { GOING } else { (usual.low, usual.high) };
+            dose.seconds = Some(Amount::Range(low, high));
         }
     }
 

@@ -1,12 +1,13 @@
 //! What a written line means beyond its movement's name: two weights instead of a bar, an empty bar, the load of its twin.
 
 use super::kit::bit;
-use super::pick::Who;
+use super::pick::{Who, builds};
 use super::shelf::{Purpose, Shelf};
 use crate::training::dose::Load;
 use crate::training::load::{Mass, MassUnit};
 use crate::training::movement::Implement;
 use crate::training::session::{Line, Part};
+use crate::training::writeup::empty_bar;
 
 /// The most that one of two weights is taken to be where nothing says how many there are, kilograms (*common practice*).
 const IN_ONE_HAND: f64 = 30.0;
@@ -21,7 +22,7 @@ pub(super) fn meant(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_
     if !written.known || !written.complex.is_empty() {
         return None;
     }
-    let load = load_of_the_other(written, part).or_else(|| empty_bar(written, who));
+    let load = load_of_the_other(written, part).or_else(|| load_of_an_empty_bar(written, part, who));
     let two = with_two(written, part, shelf).filter(|_| has_two(written, part, shelf, who));
     if load.is_none() && two.is_none() {
         return None;
@@ -42,12 +43,10 @@ fn load_of_the_other(written: &Line, part: &Part) -> Option<Load> {
 }
 
 /// An empty bar is a load: the member's own bar, else the usual one, the lighter where their column is not known.
-fn empty_bar(written: &Line, who: &Who<'_>) -> Option<Load> {
-    let note = written.note.as_ref().filter(|_| written.load.is_none())?.to_lowercase();
-    let told = ["empty bar", "bar only", "just the bar", "unloaded bar", "bare bar", "the bar alone"];
-    if !told.iter().any(|words| note.contains(words)) || note.contains("stick") {
-        return None;
-    }
+fn load_of_an_empty_bar(written: &Line, part: &Part, who: &Who<'_>) -> Option<Load> {
+    let note = written.note.as_ref().filter(|_| written.load.is_none() && !builds(written, part))?.to_lowercase();
+    let words: Vec<&str> = note.split(|c: char| !(c.is_alphanumeric() || c == '\'')).filter(|w| !w.is_empty()).collect();
+    empty_bar::as_the_load(&words).filter(|_| !words.contains(&"stick"))?;
     Some(match who.kit.own_bar() {
         Some(Mass { value, unit: MassUnit::Kg }) => Load::kg(value),
         Some(Mass { value, unit: MassUnit::Lb }) => Load::lb(value),

@@ -16,7 +16,8 @@ use crate::training::member::Profile;
 use crate::training::movement::{Demand, Implement, Movement, Pattern, StandIn, Unit};
 use crate::training::session::{Line, Part};
 pub use cost::Cost;
-use said::{builds, clocked, is_superset, own_swaps};
+pub(crate) use said::builds;
+use said::{clocked, is_superset, own_swaps};
 use std::borrow::Cow;
 
 /// A member, read once for a whole session.

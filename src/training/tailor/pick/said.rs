@@ -20,11 +20,29 @@ pub(super) fn own_swaps<'a>(line: &'a Line, part: &'a Part, shelf: &Shelf<'_>) -
 /// Seconds in which a superset has room for each arm, and its rest (*common practice*).
 const LONG_WINDOW: f64 = 120.0;
 
-/// A lift that is built up set by set to the heaviest.
-pub(super) fn builds(line: &Line, part: &Part) -> bool {
-    let told = |text: &String| text.to_lowercase().split(|c: char| !c.is_alphanumeric()).any(|w| w == "build" || w == "building");
+/// A lift that is built up set by set to the heaviest: the part is for that, or its own instruction says so.
+pub(crate) fn builds(line: &Line, part: &Part) -> bool {
     let lifts = Purpose::of(part.intent) == Purpose::Strength && line.reps.is_some();
-    lifts && (part.format == Format::MaxEffort || line.note.iter().chain(&part.notes).any(told))
+    // what is said of a part of many lines is said of none of them
+    let of_part = part.notes.iter().filter(|_| part.lines.len() == 1);
+    lifts && (part.format == Format::MaxEffort || line.note.iter().chain(of_part).any(|text| builds_to_heavy(text)))
+}
+
+/// `build to a heavy single`, `building up to a 3RM`; not `we are building to a test next month`.
+fn builds_to_heavy(text: &str) -> bool {
+    const NOT_TODAY: [&str; 9] = ["not", "don", "never", "next", "later", "week", "weeks", "month", "months"];
+    text.to_lowercase().split(['.', ';', '\n']).any(|said| {
+        let words: Vec<&str> = said.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).collect();
+        let from = words.iter().position(|w| matches!(*w, "build" | "building"));
+        from.is_some_and(|from| to_heavy(&words[from + 1..])) && !words.iter().any(|w| NOT_TODAY.contains(w))
+    })
+}
+
+/// `up to a heavy`, `in 15 min to today's 3RM`.
+fn to_heavy(words: &[&str]) -> bool {
+    let Some(to) = words.iter().take(5).position(|w| *w == "to") else { return false };
+    let rm = |w: &str| w.strip_suffix("rm").is_some_and(|n| n.chars().all(|c| c.is_ascii_digit()));
+    words[to + 1..].iter().take(4).any(|w| matches!(*w, "heavy" | "heaviest" | "max" | "maximum") || rm(w))
 }
 
 /// The part says how long its lines go on, so that a line needs no dose.
@@ -40,4 +58,24 @@ pub(super) fn is_superset(part: &Part) -> bool {
     let turns = |l: &&Line| l.label.as_ref().is_some_and(|name| name.ends_with(|c: char| c.is_ascii_digit()));
     let paired = part.lines.iter().filter(turns).count() > 1;
     part.score == ScoreKind::None && !pace && (paired || told(&part.name) || part.notes.iter().any(|n| told(n)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_a_build_up_to_something_heavy_is_one() {
+        for (text, builds) in [
+            ("build to a heavy single", true),
+            ("Building up to a 3RM", true),
+            ("build up over 5 sets to today's heavy double", true),
+            ("We are building to a test next month", false),
+            ("building blocks for the pull-up", false),
+            ("Build to a heavy single next week, not today", false),
+            ("build up the speed", false),
+        ] {
+            assert_eq!(builds_to_heavy(text), builds, "{text}");
+        }
+    }
 }
