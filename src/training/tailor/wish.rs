@@ -145,10 +145,18 @@ impl Again<'_, '_> {
         let stands_in = given.iter().any(|m| m.name != now.written.movement);
         // plates on a bar may come down on the floor, whatever the lift asks by itself
         let on_a_bar = now.plates_per_side_kg.is_some() || now.plates_per_side_lb.is_some();
-        if stands_in && !on_a_bar && !given.iter().any(|m| demands.iter().any(|d| m.asks(*d))) {
+        let in_place = wish == Wish::NoRoom;
+        let asks = |m: &&Movement| demands.iter().any(|d| m.asks(*d)) || (in_place && self.steps_out(m));
+        if stands_in && !on_a_bar && !given.iter().any(asks) {
             return stays(now, wish);
         }
-        self.unless_same(now, self.avoiding(now, demands), wish)
+        self.unless_same(now, self.avoiding(now, demands, in_place), wish)
+    }
+
+    /// It stays where it is, and takes a step's length all the same.
+    fn steps_out(&self, m: &Movement) -> bool {
+        let shelf = &self.tailor.shelf;
+        shelf.library.position(&m.name).is_some_and(|at| shelf.entries[at].long_step)
     }
 
     fn unless_same(&self, now: &TailoredLine, fresh: TailoredLine, wish: Wish) -> TailoredLine {
@@ -182,17 +190,18 @@ impl Again<'_, '_> {
     }
 
     /// What is said at one line is no limit of the member's, and no reason says that it is.
-    fn avoiding(&self, now: &TailoredLine, demands: &[Demand]) -> TailoredLine {
+    fn avoiding(&self, now: &TailoredLine, demands: &[Demand], in_place: bool) -> TailoredLine {
         let mut who = super::Who::new(self.profile, &self.tailor.shelf);
         who.for_now = mask(demands) & !who.avoid;
         who.avoid |= who.for_now;
+        who.in_place = in_place;
         self.tailored_for(&now.written, &who)
     }
 
     /// Something that does not ask what the given movement asks.
     fn other(&self, now: &TailoredLine) -> TailoredLine {
         let demands: Vec<Demand> = self.given(now).iter().flat_map(|m| m.demands.iter().copied()).collect();
-        let fresh = self.avoiding(now, &demands);
+        let fresh = self.avoiding(now, &demands, false);
         let same = fresh.given.iter().any(|f| now.given.iter().any(|g| g.movement == f.movement));
         if demands.is_empty() || same || fresh.action == Action::Refer {
             return self.nothing(now, NO_OTHER);

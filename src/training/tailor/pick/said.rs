@@ -1,12 +1,40 @@
 //! What a part says of a line beside its numbers: the coach's own swaps, a superset, a build-up, a clock.
 
 use crate::training::session::{Format, Line, Part, PartOption, ScoreKind};
-use crate::training::tailor::scaled;
 use crate::training::tailor::shelf::{Purpose, Shelf};
+use crate::training::tailor::{effort, scaled};
 use std::borrow::Cow;
+use std::rc::Rc;
+
+/// What a line and its part say, whoever does them: read once for everybody.
+pub(crate) struct Said<'a> {
+    /// the coach's own swaps
+    pub own: Rc<[Cow<'a, Line>]>,
+    /// the effort that the coach wrote, as it is said of a set
+    pub effort: Option<Rc<str>>,
+    /// one of a superset that nobody counts against the clock
+    pub superset: bool,
+    /// it is built up to one heavy set
+    pub builds: bool,
+    /// the part's clock says how long it goes on
+    pub clocked: bool,
+}
+
+impl<'a> Said<'a> {
+    /// Reads the words at the line and to its part.
+    pub fn of(line: &'a Line, part: &'a Part, shelf: &Shelf<'_>) -> Self {
+        Self {
+            own: own_swaps(line, part, shelf).into(),
+            effort: effort::written(line, part).as_ref().and_then(effort::words).map(Rc::from),
+            superset: is_superset(part),
+            builds: builds(line, part),
+            clocked: clocked(part),
+        }
+    }
+}
 
 /// Swaps that the coach wrote beside the line or in words, and lines of an option that replace it.
-pub(super) fn own_swaps<'a>(line: &'a Line, part: &'a Part, shelf: &Shelf<'_>) -> Vec<Cow<'a, Line>> {
+fn own_swaps<'a>(line: &'a Line, part: &'a Part, shelf: &Shelf<'_>) -> Vec<Cow<'a, Line>> {
     let replaces = |o: &&PartOption| match o.replace.as_slice() {
         [] => part.lines.len() == 1 && o.lines.len() == 1,
         names => o.lines.len() == names.len() && names.iter().any(|n| n.eq_ignore_ascii_case(&line.movement)),
@@ -46,12 +74,12 @@ fn to_heavy(words: &[&str]) -> bool {
 }
 
 /// The part says how long its lines go on, so that a line needs no dose.
-pub(super) fn clocked(part: &Part) -> bool {
+fn clocked(part: &Part) -> bool {
     part.interval.is_some() || part.duration_s.is_some() || part.time_cap_s.is_some()
 }
 
 /// Sets of two or three movements in turn, neither scored nor under a clock, are not there for the count.
-pub(super) fn is_superset(part: &Part) -> bool {
+fn is_superset(part: &Part) -> bool {
     let told = |text: &str| text.to_lowercase().contains("superset");
     let windows = part.interval.is_some_and(|i| i.every_s.is_none_or(|s| s < LONG_WINDOW));
     let pace = part.time_cap_s.is_some() || part.duration_s.is_some() || windows;

@@ -12,6 +12,7 @@ use crate::training::tailor::line::{coachs_own, finish};
 use crate::training::tailor::pick::{Ask, Choice, Who, cheapest};
 use crate::training::tailor::shelf::Purpose;
 use crate::training::tailor::{Action, TailoredLine, volume, why, window};
+use std::rc::Rc;
 
 /// How much longer an easier line may take (*common practice*).
 const LONGER: f64 = 1.25;
@@ -42,7 +43,7 @@ impl Again<'_, '_> {
         let (shelf, who) = (&self.tailor.shelf, Who::new(self.profile, &self.tailor.shelf));
         let (load, implements) = (given.load.as_ref().and_then(less), given.implements.or(Some(1)));
         let lighter = Line { load, implements, alternatives: Vec::new(), ..now.written.clone() };
-        let ask = Ask { own: Vec::new(), ..Ask::of(&lighter, self.part, shelf, &who)? };
+        let ask = Ask { own: Rc::new([]), ..Ask::of(&lighter, self.part, shelf, &who)? };
         // where nothing with a known weight is given, a weight would be more and not less
         let may_hold = matches!(ask.asked, Asked::Weight { .. });
         let sound = |c: usize| cheapest(ask.choices(c, Some(0), &who).ok()?).filter(|c| may_hold || !c.fit.loaded);

@@ -257,3 +257,19 @@ fn nothing_that_is_only_given_where_it_is_written_is_the_easier_one() {
         assert!(done.given.iter().all(|g| !only_written(&g.movement)), "{done:?}");
     }
 }
+
+#[test]
+fn no_room_for_a_step_out_is_something_that_stays_in_its_place() {
+    let shelf = &Tailor::shipped().shelf;
+    for (intent, name) in [("mobility", "lunge with rotation"), ("conditioning", "forward lunge"), ("strength", "reverse lunge")]
+    {
+        let session: Session = serde_json::from_str(&format!(
+            r#"{{"parts":[{{"intent":"{intent}","format":"rounds","rounds":2,"lines":[{{"movement":"{name}","reps":10}}]}}]}}"#
+        ))
+        .unwrap();
+        let wishes = [Wished { part: 0, line: 0, movement: name.to_owned(), wish: Wish::NoRoom }];
+        let done = Tailor::shipped().tailor_wished(&session, &home("[24]"), &wishes).parts[0].lines[0].clone();
+        let steps = done.given.iter().any(|g| shelf.entries[shelf.library.position(&g.movement).unwrap()].long_step);
+        assert!(!steps && !done.given.is_empty(), "{done:?}");
+    }
+}
