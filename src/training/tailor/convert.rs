@@ -24,6 +24,9 @@ const MOST_FOR_ONE: f64 = 1.6;
 /// Most reps of a fast lift in one set (*common practice*).
 const FAST: f64 = 10.0;
 
+/// Seconds of going on where neither dose nor clock says how long (*common practice*).
+const GOING: (f64, f64) = (60.0, 120.0);
+
 /// A line's amount and how it is done.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct Dose {
@@ -76,6 +79,15 @@ fn even_up(reps: f64) -> f64 {
     ((reps / 2.0).round() * 2.0).max(2.0)
 }
 
+/// Rungs that grow by the same number from one to the next, as the written ones do: the first and the last tell by how much.
+fn climbing(rungs: Amount, side: Option<Side>) -> Amount {
+    let Amount::Scheme(list) = &rungs else { return rungs };
+    let [first, .., last] = list.as_slice() else { return rungs };
+    let step = (last - first) / (list.len() - 1) as f64;
+    let step = if side == Some(Side::Alternating) { even_up(step) } else { count(step) };
+    Amount::Scheme((0..list.len()).map(|n| first + step * n as f64).collect())
+}
+
 impl Swap<'_> {
     fn movements<'l>(&self, shelf: &Shelf<'l>) -> (&'l Movement, &'l Movement) {
         (shelf.movement(self.from), shelf.movement(self.to))
@@ -121,7 +133,20 @@ impl Swap<'_> {
             dose.side = None;
             self.usual_time(shelf, &mut dose);
         }
+        if line.max && matches!(dose.reps, Some(Amount::One(_))) {
+            // as many as possible is the dose; the count beside it was of the written movement
+            dose.reps = None;
+        }
+        if self.keeps_pace(shelf) {
+            dose.tempo = line.tempo.clone().or(dose.tempo);
+        }
         dose
+    }
+
+    /// The coach's tempo goes with a movement of the same kind that can be done slowly.
+    fn keeps_pace(&self, shelf: &Shelf<'_>) -> bool {
+        let (from, to) = self.movements(shelf);
+        from.pattern == to.pattern && to.unit == Unit::Reps && !shelf.entries[self.to].fast
     }
 
     /// Going on without a dose and without a clock is as long as such a line usually is.
@@ -129,7 +154,9 @@ impl Swap<'_> {
         let (from, _) = self.movements(shelf);
         if self.dose_needed && from.pattern == Pattern::Cyclical {
             let usual = shelf.entries[self.from].dose;
-            dose.seconds = Some(Amount::Range(usual.low, usual.high));
+            // the usual dose is in the movement's own unit, and a number of steps is no time
+            let (low, high) = if from.unit == Unit::Reps { GOING } else { (usual.low, usual.high) };
+            dose.seconds = Some(Amount::Range(low, high));
         }
     }
 
@@ -165,7 +192,8 @@ impl Swap<'_> {
             tempo: line.tempo.clone(),
             max: line.max,
         };
-        if self.purpose != Purpose::Strength {
+        // a ladder that goes on climbs as it is written, and as many as possible are as many as possible
+        if self.purpose != Purpose::Strength || line.open || line.max {
             return dose;
         }
         if self.effort_with_one_weight && dose.tempo.is_none() {
@@ -229,14 +257,14 @@ impl Swap<'_> {
         let all = |n: f64| if side == Some(Side::PerSide) { n * 2.0 } else { n };
         let reps = &self.my_column(reps);
         match (self.purpose, to.unit) {
-            (Purpose::Strength, Unit::Reps) => {
+            (Purpose::Strength, Unit::Reps) if !self.line.open => {
                 dose.reps = Some(reps.map(|n| self.strength_reps(each(n).ceil(), shelf)));
                 self.one_side_in_strength(dose);
                 if self.slower(shelf) {
                     dose.tempo = self.slow();
                 }
             }
-            (Purpose::Strength, _) => {
+            (Purpose::Strength, unit) if unit != Unit::Reps => {
                 let usual = shelf.entries[self.to].dose;
                 dose.seconds = Some(Amount::One(clock(f64::midpoint(usual.low, usual.high) - 1.0)));
                 self.one_side_in_strength(dose);
@@ -245,13 +273,16 @@ impl Swap<'_> {
                 let seconds = reps.map(|n| clock(all(n) * from.seconds_per_rep.unwrap_or(1.0)));
                 self.machine_seconds(&seconds, dose);
             }
-            (Purpose::Conditioning, Unit::Reps) => {
+            (Purpose::Conditioning | Purpose::Strength, Unit::Reps) => {
                 let factor = shelf.count(self.from, self.to).unwrap_or_else(|| self.time_factor(from, to));
                 let converted = reps.map(|n| self.conditioning_reps(all(n), factor, dose.side, shelf));
                 dose.reps = Some(converted);
                 if self.way.one_arm && side == Some(Side::Alternating) {
                     dose.side = Some(Side::Total);
                     dose.reps = Some(reps.map(|n| even_up(all(n) * factor)));
+                }
+                if self.line.open {
+                    dose.reps = dose.reps.take().map(|rungs| climbing(rungs, dose.side));
                 }
             }
             (Purpose::Technique | Purpose::Mobility, Unit::Reps) => {

@@ -1,6 +1,11 @@
 //! A group against a session: who is served as written, who gets which change, who has no sound version of which line.
 
-use super::pick::{Ask, Choice, Who};
+mod counting;
+
+use super::meant::{Meaning, meaning};
+use super::pick::{Ask, Choice, Said, Who};
+use super::shelf::Shelf;
+use super::together;
 use super::volume::{self, Less};
 use super::window;
 use super::{Action, Tailor, TailoredLine, Verdict, judge, line};
@@ -8,6 +13,7 @@ use crate::training::dose::{Amount, Load};
 use crate::training::member::{Level, Profile};
 use crate::training::movement::Library;
 use crate::training::session::{Line, Part, Session};
+use counting::Counting;
 use serde::Serialize;
 use std::collections::HashMap;
 use std::hash::{DefaultHasher, Hash, Hasher};
@@ -156,19 +162,12 @@ impl Tailor<'_> {
         let mut out = Coverage { members: group.len(), ..Coverage::default() };
         let mut without = vec![false; whos.len()];
         for (p, part) in session.parts.iter().enumerate() {
-            // what fits into a window depends on every line of it
-            let clocked = window::cuts(part);
-            let each = || whos.iter().zip(&lesses);
-            let whole = |(who, less): (&Who<'_>, &Option<Less>)| {
-                self.lines(part, who, less.as_ref()).iter().map(|d| self.told(d)).collect()
-            };
-            let told: Vec<Vec<Outcome>> = if clocked { each().map(whole).collect() } else { Vec::new() };
+            let said: Vec<Read<'_>> = part.lines.iter().map(|l| Read::of(l, part, &self.shelf)).collect();
+            let told: Vec<(bool, Vec<Outcome>)> =
+                whos.iter().zip(&lesses).map(|(who, less)| self.outcomes(part, &said, who, less.as_ref())).collect();
+            let as_whole: Vec<bool> = told.iter().map(|(whole, _)| *whole).collect();
             for (l, written) in part.lines.iter().enumerate() {
-                let outcomes: Vec<Outcome> = if clocked {
-                    told.iter().map(|all| all[l]).collect()
-                } else {
-                    each().map(|(who, less)| self.outcome(l, part, who, less.as_ref())).collect()
-                };
+                let outcomes: Vec<Outcome> = told.iter().map(|(_, all)| all[l]).collect();
                 for (d, outcome) in outcomes.iter().enumerate() {
                     served[d] &= *outcome == Outcome::AsWritten;
                     without[d] |= matches!(outcome, Outcome::Without(_));
@@ -181,6 +180,7 @@ impl Tailor<'_> {
                     whos: &whos,
                     lesses: &lesses,
                     outcomes: &outcomes,
+                    as_whole: &as_whole,
                     sizes: &sizes,
                     group,
                 };
@@ -192,15 +192,34 @@ impl Tailor<'_> {
         out
     }
 
-    fn outcome(&self, line: usize, part: &Part, who: &Who<'_>, less: Option<&Less>) -> Outcome {
+    /// What a home does with each line, and whether that is only known from all of them: what fits into a window, or is done twice,
+    /// depends on every line.
+    fn outcomes(&self, part: &Part, said: &[Read<'_>], who: &Who<'_>, less: Option<&Less>) -> (bool, Vec<Outcome>) {
+        if !window::cuts(part) {
+            let each: Vec<Outcome> = said.iter().enumerate().map(|(l, said)| self.outcome(l, part, said, who, less)).collect();
+            let given = |(o, said): (&Outcome, &Read<'_>)| match o {
+                Outcome::AsWritten => said.at,
+                Outcome::Changed(_, at, _) => Some(*at as usize),
+                Outcome::Without(_) => None,
+            };
+            let given: Vec<Option<usize>> = each.iter().zip(said).map(given).collect();
+            let written: Vec<Option<usize>> = said.iter().map(|s| s.at).collect();
+            if !together::is_more_than_its_lines(&given, &written) {
+                return (false, each);
+            }
+        }
+        (true, self.lines(part, who, less).iter().map(|d| self.told(d)).collect())
+    }
+
+    fn outcome(&self, line: usize, part: &Part, said: &Read<'_>, who: &Who<'_>, less: Option<&Less>) -> Outcome {
         let written = &part.lines[line];
         if !written.complex.is_empty() || less.is_some() || (who.profile.level == Level::Beginner && volume::may_be_much(part)) {
             return self.told(&self.whole(line, part, who, less));
         }
-        if super::meant::meant(written, part, &self.shelf, who).is_some() {
+        if said.meaning.as_ref().is_some_and(|m| m.for_member(written, part, &self.shelf, who).is_some()) {
             return self.told(&self.whole(line, part, who, less));
         }
-        let ask = Ask::of(written, part, &self.shelf, who);
+        let ask = Ask::told(written, part, &said.said, &self.shelf, who);
         let (verdict, refused) = judge(written, ask.as_ref(), who, &self.shelf);
         #[expect(clippy::cast_possible_truncation, reason = "a library is far below four billion movements")]
         let changed = |action, c: &Choice| Outcome::Changed(action, c.at as u32, print(c, refused.is_some()));
@@ -217,7 +236,7 @@ impl Tailor<'_> {
 
     /// The written movement goes without a word.
     fn nothing_to_say(&self, ask: &Ask<'_, '_>, choice: &Choice, who: &Who<'_>) -> bool {
-        super::why::kept(ask, choice).is_empty() && super::line::how_high(choice.at, &self.shelf, who).is_none()
+        super::why::kept(ask, choice).is_empty() && super::line::set_up(choice.at, &self.shelf, who).is_none()
     }
 
     /// The outcome of a line that was tailored in full.
@@ -235,63 +254,23 @@ impl Tailor<'_> {
 
     /// The line as this member reads it.
     fn whole(&self, at: usize, part: &Part, who: &Who<'_>, less: Option<&Less>) -> TailoredLine {
-        if window::cuts(part) {
-            return self.lines(part, who, less).swap_remove(at);
-        }
         let mut done = line(&part.lines[at], part, &self.shelf, who, None);
         volume::cut(&mut done, part, less, who.profile.level, self.shelf.library);
         done
     }
 }
 
-/// One line of a session and everybody it is for.
-struct Counting<'a, 'l> {
-    tailor: &'a Tailor<'l>,
-    part: &'a Part,
-    /// place in the part
-    line: usize,
-    whos: &'a [Who<'a>],
-    lesses: &'a [Option<Less>],
-    outcomes: &'a [Outcome],
-    sizes: &'a [usize],
-    group: &'a Group,
+/// A line, read once for everybody.
+struct Read<'a> {
+    at: Option<usize>,
+    said: Said<'a>,
+    meaning: Option<Meaning>,
 }
 
-impl Counting<'_, '_> {
-    fn count(&self, mut place: LineCoverage) -> LineCoverage {
-        // a change by what is done, and within it the lines that are alike, each with one home that has it
-        let mut changes: HashMap<(Action, u32), HashMap<Outcome, usize>> = HashMap::new();
-        for (d, outcome) in self.outcomes.iter().enumerate() {
-            match outcome {
-                Outcome::AsWritten => place.as_written += self.sizes[d],
-                Outcome::Changed(action, at, _) => {
-                    changes.entry((*action, *at)).or_default().entry(*outcome).or_insert(d);
-                }
-                Outcome::Without(_) => {}
-            }
-        }
-        place.changes = changes.into_iter().map(|((action, _), variants)| self.change(action, variants)).collect();
-        place
-            .changes
-            .sort_by(|a, b| b.members.cmp(&a.members).then_with(|| a.movement.cmp(&b.movement)).then(a.action.cmp(&b.action)));
-        place.without = members(self.group, |d| matches!(self.outcomes[d], Outcome::Without(_)));
-        place.waiting = members(self.group, |d| self.outcomes[d] == Outcome::Without(true));
-        place
-    }
-
-    fn change(&self, action: Action, variants: HashMap<Outcome, usize>) -> Change {
-        let mut all: Vec<Variant> = variants.into_iter().map(|(outcome, d)| self.variant(outcome, d)).collect();
-        all.sort_by(|a, b| b.members.cmp(&a.members).then_with(|| a.who.cmp(&b.who)));
-        let mut who: Vec<usize> = all.iter().flat_map(|v| v.who.iter().copied()).collect();
-        who.sort_unstable();
-        let movement = all.iter().find_map(|v| v.line.as_ref()).map(|l| l.movement.clone()).unwrap_or_default();
-        Change { action, movement, members: who.len(), who, variants: all }
-    }
-
-    fn variant(&self, outcome: Outcome, d: usize) -> Variant {
-        let done = self.tailor.whole(self.line, self.part, &self.whos[d], self.lesses[d].as_ref());
-        let who = members(self.group, |d| self.outcomes[d] == outcome);
-        Variant { line: done.given.into_iter().next(), why: done.why, members: who.len(), who }
+impl<'a> Read<'a> {
+    fn of(line: &'a Line, part: &'a Part, shelf: &Shelf<'_>) -> Self {
+        let at = shelf.library.position(&line.movement);
+        Self { at, said: Said::of(line, part, shelf), meaning: meaning(line, part, shelf) }
     }
 }
 

@@ -5,6 +5,7 @@ use super::pick::{Ask, Choice, Who};
 use super::{Action, TailoredLine, why};
 use crate::training::calendar;
 use crate::training::dose::{Amount, Load};
+use crate::training::movement::Unit;
 use crate::training::session::Line;
 
 /// Where a further sentence goes.
@@ -82,6 +83,9 @@ pub(super) fn give(mut out: TailoredLine, ask: &Ask<'_, '_>, choice: &Choice, wh
     given.side = dose.side;
     given.max = dose.max;
     given.tempo.clone_from(&dose.tempo);
+    if !same && keeps_pace(ask, choice) {
+        (given.down_s, given.pause_s) = (written.down_s, written.pause_s);
+    }
     given.alternatives.clear();
     if same && ask.asked == Asked::Stick && !matches!(choice.fit.load, Some(Load::Stick)) {
         // words beside the line must not name what is not there
@@ -103,6 +107,13 @@ pub(super) fn give(mut out: TailoredLine, ask: &Ask<'_, '_>, choice: &Choice, wh
     out.why = if out.action == Action::Keep { String::new() } else { why };
     out.given = vec![given];
     out
+}
+
+/// A pause and a slow way down go with a movement of the same kind that can be done slowly; a tempo of our own is one already.
+fn keeps_pace(ask: &Ask<'_, '_>, choice: &Choice) -> bool {
+    let (from, to) = (ask.shelf.movement(ask.at), ask.shelf.movement(choice.at));
+    let slowly = to.unit == Unit::Reps && !ask.shelf.entries[choice.at].fast;
+    slowly && from.pattern == to.pattern && choice.dose.tempo.is_none()
 }
 
 /// The written load is replaced by what the member holds; an effort, or no load at all, stays as written where the kit leaves a choice.

@@ -1,10 +1,12 @@
 //! One line for one member: a person, the written line, the coach's own swap, the nearest stand-in, in this order.
 
 use super::give::{Place, give, old_max, refer, say, unknown};
+use super::kit::bit;
 use super::pick::{self, Ask, Bar, Choice, Who};
 use super::shelf::{self, Purpose, Shelf};
-use super::{Action, Pin, TailoredLine, complex, meant, pinned, why, window};
-use crate::training::movement::Demand;
+use super::{Action, Pin, TailoredLine, complex, meant, pinned, volume, why, window};
+use crate::training::member::Level;
+use crate::training::movement::{Demand, Implement};
 use crate::training::session::{Line, Part};
 
 /// What is done with a line, before it is put into words.
@@ -103,7 +105,14 @@ fn one(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>, share: Opt
     let ask = Ask::of(written, part, shelf, who);
     let out = TailoredLine { written: written.clone(), ..TailoredLine::default() };
     let (mut verdict, refused) = judge(written, ask.as_ref(), who, shelf);
-    if let (Some(share), Verdict::Keep(choice) | Verdict::Swap(choice, ..)) = (share, &mut verdict)
+    if let Verdict::Swap(choice, ..) = &mut verdict
+        && who.profile.level == Level::Beginner
+        && volume::no_more_than_written(&mut choice.dose, written, part)
+    {
+        choice.inside = Some(volume::FOR_A_START.to_owned());
+    }
+    // a ladder that goes on ends where it no longer fits
+    if let (Some(share), Verdict::Keep(choice) | Verdict::Swap(choice, ..)) = (share.filter(|_| !written.open), &mut verdict)
         && window::cut(&mut choice.dose, share)
     {
         choice.inside = Some(window::words(part));
@@ -125,12 +134,19 @@ fn one(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>, share: Opt
         done.refused_pin = Some(pin.id);
         say(&mut done, &why::refused(pin, broken), Place::Before);
     }
-    if let Some(words) = ask.as_ref().and_then(|ask| old_max(ask, &done, who)) {
-        say(&mut done, &words, Place::After);
+    finish(&mut done, ask.as_ref(), shelf, who);
+    done
+}
+
+/// What no given line goes without, whichever way it was found: the age of its max, how high the seat or the hands are, and that
+/// the coach hears of it.
+pub(super) fn finish(done: &mut TailoredLine, ask: Option<&Ask<'_, '_>>, shelf: &Shelf<'_>, who: &Who<'_>) {
+    if let Some(words) = ask.and_then(|ask| old_max(ask, done, who)) {
+        say(done, &words, Place::After);
     }
     let given = done.given.first().and_then(|g| shelf.library.position(&g.movement));
-    if let Some(words) = given.and_then(|at| how_high(at, shelf, who)) {
-        say(&mut done, words, Place::After);
+    if let Some(words) = given.and_then(|at| set_up(at, shelf, who)) {
+        say(done, words, Place::After);
     }
     if who.reading.tell && done.action != Action::Refer {
         done.tell_coach = true;
@@ -138,15 +154,19 @@ fn one(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>, share: Opt
             done.action = Action::SwapAndTellCoach;
         }
     }
-    done
 }
 
-/// A word to the height of a seat or step, or of the hands, for who keeps deep knee bends or the floor out.
-pub(super) fn how_high(at: usize, shelf: &Shelf<'_>, who: &Who<'_>) -> Option<&'static str> {
+/// A word to the height of a seat or step, or of the hands, for who keeps deep knee bends or the floor out; and to what does for a towel.
+pub(super) fn set_up(at: usize, shelf: &Shelf<'_>, who: &Who<'_>) -> Option<&'static str> {
     let keeps_out = |demands: &[Demand]| who.avoid & shelf::mask(demands) != 0;
     let entry = &shelf.entries[at];
     if entry.lowered && keeps_out(&pick::RIGHT_DOWN) {
         return Some(why::RAISED);
     }
-    (entry.set_height && keeps_out(&[Demand::DeepKnee])).then(|| why::height(shelf.movement(at)))
+    if entry.set_height && keeps_out(&[Demand::DeepKnee]) {
+        return Some(why::height(shelf.movement(at)));
+    }
+    // named for a towel, and done without one too
+    let towel = shelf.movement(at).name.contains("towel") && who.kit.tools & bit(Implement::Towel) == 0;
+    (towel && shelf.entries[at].ways.iter().any(|w| w.tools & bit(Implement::Towel) != 0)).then_some(why::NO_TOWEL)
 }

@@ -4,6 +4,7 @@
 //! stand-ins of `data/stand_ins.csv` and the library, hard rules as filters and cost second.
 
 mod able;
+mod beside;
 mod choose;
 mod complex;
 mod convert;
@@ -23,6 +24,7 @@ pub mod recorded;
 mod routes;
 mod scaled;
 mod shelf;
+mod together;
 mod volume;
 mod why;
 mod window;
@@ -133,13 +135,13 @@ impl TailoredLine {
     pub fn note(&self) -> Option<&str> {
         let note = self.written.note.as_deref()?;
         let swapped = matches!(self.action, Action::Swap | Action::SwapAndTellCoach | Action::Refer);
-        let first = note.split(|c: char| !c.is_alphanumeric()).find(|w| !w.is_empty()).unwrap_or("").to_lowercase();
-        let other_way =
-            ["or", "no", "if", "without", "instead", "sub", "else", "otherwise", "scale", "scaled"].contains(&first.as_str());
-        let low = format!(" {} ", note.to_lowercase());
-        let for_others = [" instead", " if no ", " if you ", " no rope", " otherwise "].iter().any(|w| low.contains(w));
-        let about_it = self.does_another() && !said_of_any(&low);
-        (!(swapped && (other_way || for_others || about_it))).then_some(note)
+        let another = self.does_another();
+        let loaded = self.given.iter().any(|g| g.load.is_some());
+        let holds = |text: &str| {
+            let other = swapped && beside::is_another_way(text);
+            !other && !(another && !beside::holds_for_any(text, loaded))
+        };
+        if holds(note) { Some(note) } else { beside::tail(note, holds) }
     }
 
     /// Another movement is done than the written one.
@@ -147,37 +149,6 @@ impl TailoredLine {
         let pieces = |l: &Line| l.complex.iter().map(|p| p.movement.clone()).collect::<Vec<_>>();
         self.given.iter().any(|g| g.movement != self.written.movement || pieces(g) != pieces(&self.written))
     }
-}
-
-/// Words of pace, effort and rest hold for any movement; a cue to one movement is nothing to another.
-fn said_of_any(low: &str) -> bool {
-    const ANY: [&str; 24] = [
-        "easy",
-        "smooth",
-        "quiet",
-        "quietly",
-        "steady",
-        "pace",
-        "unbroken",
-        "rest",
-        "rests",
-        "breathe",
-        "breathing",
-        "effort",
-        "hard",
-        "rpe",
-        "reserve",
-        "tank",
-        "stop",
-        "pain",
-        "hurts",
-        "quality",
-        "relaxed",
-        "warm",
-        "heavy",
-        "light",
-    ];
-    low.split(|c: char| !c.is_alphanumeric()).any(|w| ANY.contains(&w))
 }
 
 /// Tailors `session` for a member. Pure: the same input gives the same answer.
@@ -232,25 +203,37 @@ impl<'l> Tailor<'l> {
         Tailored { title: session.title.clone(), parts: parts.collect() }
     }
 
-    /// The lines of a part for one member, each window of the clock with no more than fits into it.
+    /// The lines of a part for one member: not the same stand-in twice where there is another, each window of the clock with no more
+    /// than fits into it.
     fn lines(&self, part: &Part, who: &Who<'_>, less: Option<&volume::Less>) -> Vec<TailoredLine> {
-        let one = |written, share| {
+        let library = self.shelf.library;
+        let one = |written, share, who: &Who<'_>| {
             let mut done = line(written, part, &self.shelf, who, share);
-            volume::cut(&mut done, part, less, who.profile.level, self.shelf.library);
+            volume::cut(&mut done, part, less, who.profile.level, library);
             done
         };
-        let mut done: Vec<TailoredLine> = part.lines.iter().map(|l| one(l, None)).collect();
-        for (i, share) in window::shares(part, &done, self.shelf.library).into_iter().enumerate() {
+        let mut done: Vec<TailoredLine> = part.lines.iter().map(|l| one(l, None, who)).collect();
+        let mut others: Vec<Option<Who<'_>>> = vec![None; done.len()];
+        for i in 0..done.len() {
+            if let Some(taken) = together::taken(&done, i, library) {
+                let other = Who { taken, ..who.clone() };
+                let again = one(&part.lines[i], None, &other);
+                if together::is_other(&again, &done[i], &other.taken, library) {
+                    (done[i], others[i]) = (again, Some(other));
+                }
+            }
+        }
+        for (i, share) in window::shares(part, &done, library).into_iter().enumerate() {
             if share.is_some() {
-                done[i] = one(&part.lines[i], share);
+                done[i] = one(&part.lines[i], share, others[i].as_ref().unwrap_or(who));
             }
         }
         // one more in each window is one more of what is done instead, too
         for line in &mut done {
             let (written, given) = (&line.written, &mut line.given);
-            let counted = given.iter_mut().filter(|g| matches!(g.reps, Some(Amount::One(_))));
-            counted.for_each(|g| *g = clock::climbing_on(std::mem::take(g), written));
+            given.iter_mut().for_each(|g| *g = clock::climbing_on(std::mem::take(g), written));
         }
+        together::say_alone(&mut done, part);
         done
     }
 }

@@ -5,7 +5,6 @@ mod said;
 
 use super::able::{self, Cannot};
 use super::convert::{Dose, Swap};
-use super::effort;
 use super::fit::{Aim, Asked, Fit, asked, fit};
 use super::house::OneForTwo;
 use super::kit::{Kit, Tools, bit};
@@ -16,10 +15,12 @@ use crate::training::member::Profile;
 use crate::training::movement::{Demand, Implement, Movement, Pattern, StandIn, Unit};
 use crate::training::session::{Line, Part};
 pub use cost::Cost;
-use said::{builds, clocked, is_superset, own_swaps};
+pub(crate) use said::{Said, builds};
 use std::borrow::Cow;
+use std::rc::Rc;
 
 /// A member, read once for a whole session.
+#[derive(Clone)]
 pub(crate) struct Who<'p> {
     pub profile: &'p Profile,
     pub kit: Kit,
@@ -27,6 +28,8 @@ pub(crate) struct Who<'p> {
     pub avoid: u32,
     /// what of it is kept out because of what they said at the line, and is no limit of theirs
     pub for_now: u32,
+    /// they said at the line that there is no room, and a step out of the place is too far
+    pub in_place: bool,
     /// the highest skill a line may ask
     pub ceiling: u8,
     /// what the note means
@@ -35,6 +38,8 @@ pub(crate) struct Who<'p> {
     pub out: Out,
     /// what they wrote that they cannot do yet
     pub cannot: Cannot,
+    /// what other lines of the part give already, and no line is given in the place of another
+    pub taken: Vec<usize>,
 }
 
 impl<'p> Who<'p> {
@@ -51,10 +56,12 @@ impl<'p> Who<'p> {
             kit: Kit::of(profile),
             avoid: mask(&profile.avoid),
             for_now: 0,
+            in_place: false,
             ceiling: profile.level.skill_ceiling(),
             reading,
             out: out.unwrap_or_default(),
             cannot: able::read(profile.note.as_deref(), shelf),
+            taken: Vec::new(),
         }
     }
 }
@@ -124,9 +131,9 @@ pub(crate) struct Ask<'a, 's> {
     pub asked: Asked,
     pub shelf: &'s Shelf<'s>,
     /// the coach's own swaps for the line
-    pub own: Vec<Cow<'a, Line>>,
+    pub own: Rc<[Cow<'a, Line>]>,
     /// the effort that the coach wrote, as it is said of a set
-    pub effort: Option<String>,
+    pub effort: Option<Rc<str>>,
     /// one of a superset that nobody counts against the clock: each arm does the written reps
     pub superset: bool,
     /// it is built up to one heavy set
@@ -138,15 +145,18 @@ pub(crate) struct Ask<'a, 's> {
 impl<'a, 's> Ask<'a, 's> {
     /// For a line of a part; `None` where the library does not have the movement.
     pub fn of(line: &'a Line, part: &'a Part, shelf: &'s Shelf<'s>, who: &Who<'_>) -> Option<Self> {
+        Self::told(line, part, &Said::of(line, part, shelf), shelf, who)
+    }
+
+    /// The same where what the line and its part say was read before.
+    pub fn told(line: &'a Line, part: &Part, said: &Said<'a>, shelf: &'s Shelf<'s>, who: &Who<'_>) -> Option<Self> {
         let at = shelf.library.position(&line.movement)?;
-        let effort = effort::written(line, part).as_ref().and_then(effort::words);
-        let superset = is_superset(part);
         Some(Self {
-            own: own_swaps(line, part, shelf),
-            effort,
-            superset,
-            builds: builds(line, part),
-            clocked: clocked(part),
+            own: said.own.clone(),
+            effort: said.effort.clone(),
+            superset: said.superset,
+            builds: said.builds,
+            clocked: said.clocked,
             ..Self::new(line, at, Purpose::of(part.intent), shelf, who)
         })
     }
@@ -158,7 +168,7 @@ impl<'a, 's> Ask<'a, 's> {
             purpose,
             asked: asked(line, at, shelf, who.profile),
             shelf,
-            own: Vec::new(),
+            own: Rc::new([]),
             effort: None,
             superset: false,
             builds: false,
@@ -222,6 +232,9 @@ impl<'a, 's> Ask<'a, 's> {
         }
         if let Some(d) = Demand::ALL.iter().find(|d| who.avoid & asked & mask(&[**d]) != 0) {
             return Err(if who.for_now & mask(&[*d]) == 0 { Bar::Avoids(*d) } else { Bar::SetAside });
+        }
+        if who.in_place && entry.long_step {
+            return Err(Bar::SetAside);
         }
         let held = !matches!(way.tool, Tool::Body | Tool::Stick | Tool::Band);
         if held
@@ -374,7 +387,7 @@ impl<'a, 's> Ask<'a, 's> {
     fn nearest(&self, most: u8, who: &Who<'_>) -> Option<Choice> {
         let mut best: Option<Bid> = None;
         let listed = self.listed(who);
-        let fits = |c: usize| self.shelf.movement(c).skill <= most;
+        let fits = |c: usize| self.shelf.movement(c).skill <= most && !who.taken.contains(&c);
         for (rank, &c) in listed.iter().enumerate().filter(|(_, c)| fits(**c)) {
             // no part of a cost is below zero: where the place on the list alone costs more, nothing there is cheaper
             if best.as_ref().is_some_and(|b| self.of_rank(rank) > b.cost.total()) {
@@ -384,7 +397,8 @@ impl<'a, 's> Ask<'a, 's> {
                 let _ = self.bids(c, Some(rank), who, &mut |bid| keep_cheaper(&mut best, bid));
             }
         }
-        if best.is_none() {
+        // what merely lies near is no better than the same once more
+        if best.is_none() && who.taken.is_empty() {
             for c in self.beside(&listed).into_iter().filter(|c| fits(*c)) {
                 let _ = self.bids(c, None, who, &mut |bid| keep_cheaper(&mut best, bid));
             }

@@ -6,10 +6,30 @@ use crate::training::movement::Library;
 use crate::training::session::{Line, Part, PartOption};
 use crate::training::writeup::words::plain;
 
-const LEADS: [&str; 12] =
-    ["scale", "scales", "scaled", "scaling", "sub", "subs", "substitute", "swap", "replace", "regress", "modify", "change"];
+const LEADS: [&str; 14] = [
+    "scale",
+    "scales",
+    "scaled",
+    "scaling",
+    "sub",
+    "subs",
+    "substitute",
+    "swap",
+    "swaps",
+    "replace",
+    "regress",
+    "modify",
+    "change",
+    "subbing",
+];
+/// After these the second of two names stands in for the first, `for` between them or not.
+const TURNED: [&str; 4] = ["swap", "swaps", "replace", "change"];
 /// Words that take the second of two names for the first.
-const TO: [&str; 7] = ["to", "with", "by", "for", "->", "=", "\u{2192}"];
+const TO: [&str; 6] = ["to", "with", "by", "for", "->", "="];
+/// `don't sub`, `never scale`; `no` denies only the word behind it: `no bar, sub step-ups`.
+const DENIED: [&str; 5] = ["not", "don't", "dont", "never", "avoid"];
+/// `if you do not have a bar` denies nothing.
+const IF: [&str; 4] = ["if", "when", "where", "who"];
 
 /// The swaps for `line` that stand in words beside it or to its part.
 pub(super) fn swaps(line: &Line, part: &Part, shelf: &Shelf<'_>) -> Vec<Line> {
@@ -18,19 +38,44 @@ pub(super) fn swaps(line: &Line, part: &Part, shelf: &Shelf<'_>) -> Vec<Line> {
     let options = part.options.iter().filter(unread).filter_map(|o| o.text.as_ref());
     let beside = line.note.iter().map(|text| (text, true));
     let texts = beside.chain(part.notes.iter().chain(options).map(|text| (text, false)));
-    let mut all = Vec::new();
-    for (text, own) in texts {
-        let low = text.to_lowercase();
-        if low.split(|c: char| !c.is_alphanumeric()).any(|w| LEADS.contains(&w)) {
-            let clauses = low.split(['.', ';', ',', ':', '(', ')', '\n']).flat_map(|c| c.split(" and "));
-            all.extend(clauses.filter_map(|clause| in_clause(&words(clause), own, at, shelf.library)));
-        }
-    }
-    all.into_iter().map(|(to, reps)| instead(line, to, reps, shelf.library)).collect()
+    let all = texts.flat_map(|(text, own)| in_text(text, own, at, shelf.library));
+    all.map(|(to, reps)| instead(line, to, reps, shelf.library)).collect()
 }
 
-fn words(text: &str) -> Vec<&str> {
-    text.split_whitespace().collect()
+/// What a text puts in the place of movement `at`, and how often; `own`: it stands beside that line.
+fn in_text(text: &str, own: bool, at: usize, library: &Library) -> Vec<(usize, Option<f64>)> {
+    let low = text.to_lowercase().replace('\u{2019}', "'").replace("->", " -> ").replace('\u{2192}', " -> ");
+    let mut found = Vec::new();
+    if low.split(|c: char| !c.is_alphanumeric()).any(|w| LEADS.contains(&w)) {
+        for sentence in low.split(['.', '\n', '!', '?']) {
+            // what is denied stays denied until the next word of the kind
+            let mut denied = false;
+            for clause in sentence.split([';', ',', ':', '(', ')']).flat_map(|c| c.split(" and ")) {
+                let parts = parts(clause);
+                denied = lead(&parts).map_or(denied, |to| denies(&parts, to));
+                found.extend(in_clause(&parts, own, at, library).filter(|_| !denied));
+            }
+        }
+    }
+    found
+}
+
+/// The words of a clause; hyphens part them, and an arrow is a word.
+fn parts(clause: &str) -> Vec<&str> {
+    clause.split_whitespace().flat_map(|w| if w == "->" { vec![w] } else { w.split('-').collect() }).collect()
+}
+
+/// Where the word stands that leads a swap.
+fn lead(parts: &[&str]) -> Option<usize> {
+    parts.iter().position(|w| LEADS.contains(w))
+}
+
+/// A word before `to` denies what stands there.
+fn denies(parts: &[&str], to: usize) -> bool {
+    let before = &parts[..to];
+    let two = |a: &str, b: &str| before.ends_with(&[a, b]);
+    let denied = before.iter().position(|w| DENIED.contains(w)).is_some_and(|n| !before[..n].iter().any(|w| IF.contains(w)));
+    denied || before.ends_with(&["no"]) || two("instead", "of") || two("rather", "than") || before.starts_with(&["no", "need"])
 }
 
 /// A name among words: where it begins and ends, and its place in the library.
@@ -40,9 +85,8 @@ struct Named {
     at: usize,
 }
 
-fn names(words: &[&str], library: &Library) -> Vec<Named> {
-    let plain: Vec<String> = words.iter().flat_map(|w| w.split('-')).map(plain).collect();
-    // hyphens part the words, so a place among them is told in parts
+fn names(parts: &[&str], library: &Library) -> Vec<Named> {
+    let plain: Vec<String> = parts.iter().map(|w| plain(w)).collect();
     let mut found = Vec::new();
     let mut from = 0;
     while from < plain.len() {
@@ -54,20 +98,23 @@ fn names(words: &[&str], library: &Library) -> Vec<Named> {
 }
 
 /// What this clause puts in the place of movement `at`, and how often; `own`: it stands beside that line.
-fn in_clause(typed: &[&str], own: bool, at: usize, library: &Library) -> Option<(usize, Option<f64>)> {
-    let parts: Vec<&str> = typed.iter().flat_map(|w| if *w == "->" { vec![*w] } else { w.split('-').collect() }).collect();
+fn in_clause(parts: &[&str], own: bool, at: usize, library: &Library) -> Option<(usize, Option<f64>)> {
     let told = |from: usize, end: usize, list: &[&str]| parts.get(from..end).is_some_and(|p| p.iter().any(|w| list.contains(w)));
-    let named = names(typed, library);
+    let named = names(parts, library);
     let to = match named.as_slice() {
         [to] if own && to.at != at && (to.from == 0 || told(0, to.from, &TO) || told(0, to.from, &LEADS)) => to,
         [a, b] if told(a.end, b.from, &TO) => {
-            // `sub step-ups for box jumps` takes the first, `swap box jumps for step-ups` the second
-            let first = told(a.end, b.from, &["for"]) && told(0, a.from, &["sub", "subs", "substitute"]);
+            // one for another is the first for the second, but `swap box jumps for step-ups` is the second for the first
+            let first = told(a.end, b.from, &["for"]) && !told(0, a.from, &TURNED);
             let (from, to) = if first { (b, a) } else { (a, b) };
             (from.at == at && to.at != at).then_some(to)?
         }
         _ => return None,
     };
+    // `scale the hspu, not to pike push-ups`
+    if denies(parts, to.from) {
+        return None;
+    }
     let count = |i: usize| parts.get(i)?.parse::<f64>().ok().filter(|n| (1.0..=500.0).contains(n));
     Some((to.at, to.from.checked_sub(1).and_then(count)))
 }
@@ -123,6 +170,39 @@ mod tests {
             told("scale to 6 pike push-ups", true, "handstand push-up"),
             [("pike push-up".to_owned(), Some(Amount::One(6.0)))]
         );
+    }
+
+    #[test]
+    fn one_for_another_is_the_first_for_the_second_behind_a_heading_too() {
+        for text in
+            ["Sub: ring rows for pull-ups", "Scaling: ring rows for pull-ups", "if you have no bar, sub ring rows for pull-ups"]
+        {
+            assert_eq!(told(text, false, "ring row"), [], "{text}");
+            assert_eq!(told(text, false, "pull-up").len(), 1, "{text}");
+        }
+    }
+
+    #[test]
+    fn the_coachs_count_is_kept_behind_an_arrow() {
+        for text in ["scale: hspu -> 6 pike push-ups", "scale: hspu->6 pike push-ups", "scale hspu to 6 pike push-ups"] {
+            assert_eq!(told(text, false, "handstand push-up"), [("pike push-up".to_owned(), Some(Amount::One(6.0)))], "{text}");
+        }
+    }
+
+    #[test]
+    fn what_the_coach_says_not_to_do_is_no_swap() {
+        for (text, written) in [
+            ("Don't sub step-ups for box jumps", "box jump"),
+            ("do not scale the hspu to pike push-ups", "handstand push-up"),
+            ("Never scale: hspu to pike push-ups", "handstand push-up"),
+            ("No scaling hspu to pike push-ups today", "handstand push-up"),
+            ("instead of scaling hspu to pike push-ups, rest longer", "handstand push-up"),
+            ("scale the reps, not hspu to pike push-ups", "handstand push-up"),
+        ] {
+            assert_eq!(told(text, false, written), [], "{text}");
+        }
+        // a condition denies nothing
+        assert_eq!(told("if you do not have the space sub step-ups for box jumps", false, "box jump").len(), 1);
     }
 
     #[test]

@@ -110,6 +110,8 @@ pub(crate) struct Entry {
     pub lowered: bool,
     /// how far the knee bends is the height of a seat or step
     pub set_height: bool,
+    /// it steps out of its place
+    pub long_step: bool,
     /// the feet are held: a band's anchor does not do
     pub feet_held: bool,
     /// no external load is held even where the library says it can be
@@ -197,6 +199,7 @@ impl Index {
                 fast: says("fast", m) || matches!(m.pattern, Pattern::Olympic | Pattern::Jump),
                 feet_held: m.equipment.iter().any(|set| set[..] == [Implement::Anchor]),
                 lowered: says("lowered", m),
+                long_step: says("long_step", m),
                 set_height: says("set_height", m),
                 bare: says("bare", m),
                 ratio: None,

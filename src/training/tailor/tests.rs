@@ -385,6 +385,7 @@ mod house;
 mod kept_out;
 mod meant;
 mod reasons;
+mod together;
 mod waits;
 mod weights;
 mod window;

@@ -2,6 +2,7 @@
 //!
 //! *Common practice*: rounds go first, because a round keeps its shape; a single long count goes to about 60 %; the warm-up stays.
 
+use super::convert::Dose;
 use super::give::once;
 use super::note::Reading;
 use super::{Action, TailoredLine};
@@ -55,7 +56,8 @@ fn cut_here(part: &Part) -> bool {
 
 /// Cuts a tailored line of `part`, or says how many rounds of it to do.
 pub(crate) fn cut(out: &mut TailoredLine, part: &Part, less: Option<&Less>, level: Level, library: &Library) {
-    if out.given.is_empty() || !cut_here(part) {
+    // a ladder that goes on has no count that could be cut
+    if out.given.is_empty() || !cut_here(part) || out.written.open {
         return;
     }
     let work = |l: &Line| {
@@ -93,6 +95,19 @@ pub(crate) fn cut(out: &mut TailoredLine, part: &Part, less: Option<&Less>, leve
         out.action = Action::KeepWithNote;
     }
 }
+
+/// Someone new does no more of a long stand-in than was written, though it takes no longer; false where it is no more.
+pub(crate) fn no_more_than_written(dose: &mut Dose, written: &Line, part: &Part) -> bool {
+    let Some((of, given)) = written.reps.as_ref().zip(dose.reps.as_ref()) else { return false };
+    let more = cut_here(part) && dose.side == written.side && sum(given) >= LONG && sum(given) > sum(of);
+    if more {
+        dose.reps = Some(of.clone());
+    }
+    more
+}
+
+/// How much is given where it is no more than was written.
+pub(crate) const FOR_A_START: &str = "no more of it than is written, for a start";
 
 /// A line of the part is long enough that its count may be cut for someone new.
 pub(crate) fn may_be_much(part: &Part) -> bool {

@@ -213,6 +213,10 @@ pub(crate) fn refused_for(broken: Bar, name: &str) -> String {
 /// A movement that the hands may do on something raised, for whom the floor is too far down.
 pub(crate) const RAISED: &str = "Do it with the hands on a sturdy chair or step.";
 
+/// A hold against a towel, for who has none in their list.
+pub(crate) const NO_TOWEL: &str =
+    "No towel is needed: a scarf or a belt does, or the fingers of both hands hooked into each other.";
+
 /// How deep the knee bends is the height of the seat or step: told to who keeps deep knee bends out.
 pub(crate) fn height(m: &Movement) -> &'static str {
     match m.pattern {

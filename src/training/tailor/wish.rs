@@ -2,10 +2,12 @@
 
 mod easier;
 mod hurt;
+mod lighter;
 
 use super::shelf::mask;
 use super::{Action, Tailor, Tailored, TailoredLine, line, volume, window};
 use crate::training::dose::Load;
+use crate::training::load::KG_PER_LB;
 use crate::training::member::Profile;
 use crate::training::movement::{Demand, Movement};
 use crate::training::session::{Line, Part, Session};
@@ -147,10 +149,18 @@ impl Again<'_, '_> {
         let stands_in = given.iter().any(|m| m.name != now.written.movement);
         // plates on a bar may come down on the floor, whatever the lift asks by itself
         let on_a_bar = now.plates_per_side_kg.is_some() || now.plates_per_side_lb.is_some();
-        if stands_in && !on_a_bar && !given.iter().any(|m| demands.iter().any(|d| m.asks(*d))) {
+        let in_place = wish == Wish::NoRoom;
+        let asks = |m: &&Movement| demands.iter().any(|d| m.asks(*d)) || (in_place && self.steps_out(m));
+        if stands_in && !on_a_bar && !given.iter().any(asks) {
             return stays(now, wish);
         }
-        self.unless_same(now, self.avoiding(now, demands), wish)
+        self.unless_same(now, self.avoiding(now, demands, in_place), wish)
+    }
+
+    /// It stays where it is, and takes a step's length all the same.
+    fn steps_out(&self, m: &Movement) -> bool {
+        let shelf = &self.tailor.shelf;
+        shelf.library.position(&m.name).is_some_and(|at| shelf.entries[at].long_step)
     }
 
     fn unless_same(&self, now: &TailoredLine, fresh: TailoredLine, wish: Wish) -> TailoredLine {
@@ -184,17 +194,18 @@ impl Again<'_, '_> {
     }
 
     /// What is said at one line is no limit of the member's, and no reason says that it is.
-    fn avoiding(&self, now: &TailoredLine, demands: &[Demand]) -> TailoredLine {
+    fn avoiding(&self, now: &TailoredLine, demands: &[Demand], in_place: bool) -> TailoredLine {
         let mut who = super::Who::new(self.profile, &self.tailor.shelf);
         who.for_now = mask(demands) & !who.avoid;
         who.avoid |= who.for_now;
+        who.in_place = in_place;
         self.tailored_for(&now.written, &who)
     }
 
     /// Something that does not ask what the given movement asks.
     fn other(&self, now: &TailoredLine) -> TailoredLine {
         let demands: Vec<Demand> = self.given(now).iter().flat_map(|m| m.demands.iter().copied()).collect();
-        let fresh = self.avoiding(now, &demands);
+        let fresh = self.avoiding(now, &demands, false);
         let same = fresh.given.iter().any(|f| now.given.iter().any(|g| g.movement == f.movement));
         if demands.is_empty() || same || fresh.action == Action::Refer {
             return self.nothing(now, NO_OTHER);
@@ -212,9 +223,9 @@ impl Again<'_, '_> {
             // one weight is one weight, whatever else is usual for the movement
             let asked = Line { load: Some(load), implements: given.implements.or(Some(1)), ..given.clone() };
             let fresh = self.tailored(&asked, self.profile);
-            let down = fresh.given.first().filter(|g| g.movement == given.movement && kilograms(g) < kilograms(given));
+            let down = fresh.given.first().filter(|g| g.movement == given.movement && each_kg(g) < each_kg(given));
             if let Some(words) = down.and_then(|g| g.load.as_ref()).and_then(super::pick::load_words) {
-                return self.said_at(now, as_often(given, fresh, &words), said(Wish::TooHeavy));
+                return self.said_at(now, self.as_often(given, fresh, &words), said(Wish::TooHeavy));
             }
         }
         if self.is_chosen(given) {
@@ -262,14 +273,6 @@ impl Again<'_, '_> {
     }
 }
 
-/// The same movement with the next lighter load, as often as before: what was too heavy is not done more often.
-fn as_often(before: &Line, fresh: TailoredLine, words: &str) -> TailoredLine {
-    let same = |g: Line| Line { reps: before.reps.clone(), tempo: before.tempo.clone(), side: before.side, ..g };
-    let two = fresh.given.first().is_some_and(|g| g.implements.is_some_and(|n| n > 1));
-    let why = if two { format!("Two of {words} are the next you have.") } else { format!("{words} is the next you have.") };
-    TailoredLine { why, given: fresh.given.into_iter().map(same).collect(), ..fresh }
-}
-
 /// Nothing in the line is what was said: it stays, and the next act is named.
 fn stays(now: &TailoredLine, wish: Wish) -> TailoredLine {
     let words = match wish {
@@ -301,11 +304,12 @@ fn less(load: &Load) -> Option<Load> {
     }
 }
 
-/// The heaviest number of a line's load, to compare two of the same line.
-fn kilograms(line: &Line) -> f64 {
+/// The heaviest of a line's loads in kilograms, for one implement; none where no number is named.
+fn each_kg(line: &Line) -> Option<f64> {
     match &line.load {
-        Some(Load::Kg { values, .. } | Load::Lb { values, .. }) => values.iter().copied().fold(0.0, f64::max),
-        _ => 0.0,
+        Some(Load::Kg { values, .. }) => values.iter().copied().reduce(f64::max),
+        Some(Load::Lb { values, .. }) => values.iter().map(|lb| lb * KG_PER_LB).reduce(f64::max),
+        _ => None,
     }
 }
 

@@ -11,6 +11,7 @@ use super::super::session::{Format, Line, Part, PartOption, Place, Problem, Prob
 use super::crowded;
 use super::draft::{Draft, Sheet};
 use super::element::{Element, Heading, Name, What};
+use super::empty_bar;
 use super::item::Span;
 use super::lexicon::Lexicon;
 use super::line::Reader;
@@ -43,7 +44,7 @@ pub fn check(reader: &mut Reader, sheet: &Sheet, session: &mut Session) {
     ranges(reader, sheet, session);
     caps(reader, sheet, session);
     lengths(reader, sheet, session);
-    empty_bar(reader, session);
+    weightless_bar(reader, session);
     perhaps(reader, sheet);
     for span in &sheet.unread {
         let text = format!("\"{}\" could not be read as a line; it was kept as a note.", reader.doc.typed(span.0, span.1));
@@ -87,12 +88,10 @@ fn perhaps(reader: &mut Reader, sheet: &Sheet) {
 }
 
 /// `3 rounds with an empty bar`: bars differ, and without a number nothing keeps it as light for who has none.
-fn empty_bar(reader: &mut Reader, session: &Session) {
+fn weightless_bar(reader: &mut Reader, session: &Session) {
     let doc = reader.doc;
-    let bar = |t: usize| doc.low(t) == "empty" && matches!(doc.low(t + 1), "bar" | "barbell");
-    let or = |t: usize| (t.saturating_sub(4)..t).any(|k| matches!(doc.low(k), "or" | "if" | "than"));
-    let or_behind = |t: usize| (t + 2..t + 5).any(|k| doc.low(k) == "or");
-    let Some(t) = (0..doc.tokens.len()).find(|&t| bar(t) && !or(t) && !or_behind(t)) else { return };
+    let words: Vec<&str> = (0..doc.tokens.len()).map(|t| doc.low(t)).collect();
+    let Some((t, named)) = empty_bar::as_the_load(&words) else { return };
     let line = doc.tokens[t].line;
     let lifted = |l: &Line| {
         let barred =
@@ -100,8 +99,9 @@ fn empty_bar(reader: &mut Reader, session: &Session) {
         barred && l.load.is_none() && l.at.is_some_and(|at| at.line >= line)
     };
     if session.parts.iter().flat_map(|p| &p.lines).any(lifted) {
-        let text = "How heavy is the empty bar? Without a number it says nothing to members who have none.".to_owned();
-        reader.problem(ProblemKind::MissingUnit, Severity::Ask, (t, t + 2), text, vec![]);
+        let text =
+            "How heavy is the empty bar? Without a number it is the member's own, and 20 or 15 kg for who has none.".to_owned();
+        reader.problem(ProblemKind::MissingUnit, Severity::Ask, (t, t + named), text, vec![]);
     }
 }
 

@@ -13,6 +13,7 @@ mod crowded;
 pub mod doses;
 pub mod draft;
 pub mod element;
+pub mod empty_bar;
 pub mod item;
 mod left;
 pub mod lexicon;

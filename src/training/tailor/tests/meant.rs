@@ -89,9 +89,40 @@ fn a_heavy_triple_is_built_up_with_dumbbells_too() {
 
 #[test]
 fn a_stand_in_for_a_ride_without_a_dose_says_how_long() {
-    let line = Line { movement: "bike".to_owned(), ..Line::default() };
-    let done = one(line, Intent::Conditioning, &serde_json::from_str(r#"{"level":"intermediate"}"#).unwrap());
-    assert!(done.given[0].seconds.is_some(), "{done:?}");
+    for name in ["bike", "stair climb"] {
+        let line = Line { movement: name.to_owned(), ..Line::default() };
+        let done = one(line, Intent::Conditioning, &serde_json::from_str(r#"{"level":"intermediate"}"#).unwrap());
+        assert!(done.given[0].seconds.as_ref().unwrap().low() >= 60.0, "{done:?}");
+    }
+}
+
+#[test]
+fn an_empty_bar_to_start_with_is_not_the_load_of_the_work() {
+    let bar = r#"{"level":"intermediate","kit":[{"item":"barbell","kg":[20],"plates_kg_pairs":[10,5],"rack":true}]}"#;
+    for text in ["5 x 5 back squat, start with an empty bar", "back squat, build to a heavy 3 from the empty bar"] {
+        let line = &done(&format!("Strength\n{text}\n"), bar)[0];
+        assert_eq!((line.given[0].movement.as_str(), kilograms(line.given[0].load.as_ref())), ("back squat", None), "{line:?}");
+    }
+}
+
+#[test]
+fn talk_of_building_builds_no_line_up_to_the_heaviest() {
+    let pairs = r#"{"level":"beginner","kit":[{"item":"dumbbell","kg":[10,15,20],"count":2}]}"#;
+    for talk in ["We are building to a test next month.", "Building blocks for the pull-up.", "build up slowly"] {
+        let part = Part {
+            intent: Intent::Strength,
+            notes: vec![talk.to_owned()],
+            lines: ["back squat", "bench press"]
+                .map(|m| Line { movement: m.to_owned(), reps: Some(Amount::One(10.0)), ..Line::default() })
+                .into(),
+            ..Part::default()
+        };
+        let session = Session { parts: vec![part], ..Session::default() };
+        for line in &tailor(&session, &serde_json::from_str(pairs).unwrap(), Library::shipped()).parts[0].lines {
+            let told = format!("{} {:?}", line.why, line.given);
+            assert!(!told.contains("build up set by set") && !told.contains("one heavy set"), "{talk}: {told}");
+        }
+    }
 }
 
 #[test]

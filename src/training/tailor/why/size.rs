@@ -10,7 +10,12 @@ use crate::training::tailor::shelf::Tool;
 pub(super) fn nearest(ask: &Ask<'_, '_>, choice: &Choice, load: &Load, other: Option<&str>) -> String {
     let theirs = if other_unit(ask, choice) { told_in_both(choice) } else { load_words(load).unwrap_or_default() };
     let words = format!("{theirs}{}", other.map(|o| format!(" {o}")).unwrap_or_default());
-    let more = if choice.dose.reps != ask.line.reps { ", with more reps to keep the effort" } else { "" };
+    // the same count for both sides at once is not more of it
+    let more = if choice.dose.reps != ask.line.reps && choice.dose.side == ask.line.side {
+        ", with more reps to keep the effort"
+    } else {
+        ""
+    };
     let two_written = matches!(ask.asked, Asked::Weight { each, total, .. } if total > each * 1.5);
     match (two_written, choice.fit.pair, other.is_some()) {
         (true, false, _) if choice.way.tool != Tool::Bar => {
