@@ -13,7 +13,12 @@ for (const form of document.querySelectorAll('form.score[action^="/sessions/"]')
   const [person, session, part] = form.dataset.keep.split(' ');
   const key = named('clock', `${session} ${part}`, person);
   const clock = device.get(key);
-  if (!clock?.fill || clock.used) continue;
+  if (!clock?.fill) continue;
+  const log = form.closest('details');
+  const before = log.previousElementSibling;
+  // nothing is kept of the short form: it is filled as often as the page is opened
+  if (before.matches('form')) fillShort(before, clock.fill);
+  if (clock.used) continue;
   const here = location.hash === `#s${session}${part}`;
   for (const [name, value] of Object.entries(clock.fill)) {
     const field = form.elements[name];
@@ -22,9 +27,6 @@ for (const form of document.querySelectorAll('form.score[action^="/sessions/"]')
     // kept like anything that was typed
     field.dispatchEvent(new Event('input', { bubbles: true }));
   }
-  const log = form.closest('details');
-  const before = log.previousElementSibling;
-  if (before.matches('form')) fillShort(before, clock.fill);
   device.set(key, { ...clock, used: true });
   log.open = true;
   if (!here) continue;
