@@ -261,7 +261,8 @@ pub(in crate::web) async fn page(app: &App, coach: &Person, q: Look) -> Result<R
     let now = app.clock.now();
     let today = coach.zone.day(now);
     let held = app.store.undecided_words().await?;
-    let held: Vec<HeldWords> = held.iter().filter_map(|u| HeldWords::of((u.person_id, &u.name), &u.words, None, coach)).collect();
+    let held: Vec<HeldWords> =
+        held.iter().map(|u| HeldWords::of((u.person_id, &u.name), &u.words, None, coach)).filter(|h| h.stops).collect();
     let mut open = app.store.open_questions().await?;
     // a report that these words opened stands there with them, and is answered by what is decided
     open.retain(|q| !(q.pain && q.about.is_none() && held.iter().any(|h| h.person == q.person_id.0 && h.words == q.text)));

@@ -151,8 +151,20 @@ async fn what_is_kept_out_stays_out_whatever_the_member_writes_until_a_coach_lif
     assert_eq!(h.today().await.0, 3, "other words hold back what they hold back");
     assert!(h.banner().await[0].contains(OUT), "{:?}", h.banner().await);
     h.write("").await;
+    let page = h.mara.get(&format!("/people/{}", h.ines)).await.text();
+    assert!(page.contains("whatever they write") && page.contains("/decision/take-back"), "the coach sees it and can lift it");
     h.mara.post(&format!("{}/take-back", h.at())).form(&[("next", "/review")]).await;
     assert!(h.today().await.1.iter().any(|m| m.contains("squat")));
+}
+
+#[tokio::test]
+async fn a_coach_keeps_something_out_for_who_wrote_nothing_at_all() {
+    let h = Harbour::with("").await;
+    assert!(h.today().await.1.iter().any(|m| m.contains("squat")));
+    h.decide(&[("act", "keep_out"), ("part", "knee"), ("reach", "loads"), ("said", "As we said on Monday.")]).await;
+    assert!(!h.today().await.1.iter().any(|m| m.contains("squat")));
+    assert!(h.banner().await[0].contains("As we said on Monday."));
+    assert_eq!(h.decide(&[("act", "train")]).await.status_code(), 422, "and there is nothing to train in spite of");
 }
 
 #[tokio::test]

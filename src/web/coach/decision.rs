@@ -2,11 +2,11 @@
 
 use super::people::{self, Refused};
 use super::{member, moment};
-use crate::store::decisions::{Decided, Decision, NewDecision};
+use crate::store::decisions::{Decided, Decision, NewDecision, UNPROMPTED};
 use crate::store::ids::PersonId;
 use crate::store::people::Person;
 use crate::training::member::KeptOut;
-use crate::training::tailor::{body_parts, waits};
+use crate::training::tailor::{Waits, body_parts, waits};
 use crate::web::access::Coach;
 use crate::web::address;
 use crate::web::error::Error;
@@ -22,20 +22,22 @@ use sha2::{Digest, Sha256};
 /// Longest words to the member, in characters.
 const LONGEST: usize = 500;
 
-/// Somebody's words with what they hold back, as a coach reads them; `templates/coach/held.html`.
+/// Somebody's words, what they hold back and what was decided, as a coach reads them; `templates/coach/held.html`.
 pub struct HeldWords {
     /// whose
     pub person: i64,
     /// their name
     pub who: String,
-    /// as they wrote them
+    /// as they wrote them; may be empty
     pub words: String,
     /// names these exact words in the form
     pub mark: String,
-    /// `everything`, `whatever touches the knee`
-    pub holds: String,
-    /// what counts now: the sentence that the member reads, the coach's words, who and when
-    pub standing: Option<(String, String, String)>,
+    /// `everything`, `whatever touches the knee`, where they hold something back and nothing is decided about them
+    pub holds: Option<String>,
+    /// hold and train can be decided: the words hold something back by themselves
+    pub stops: bool,
+    /// what counts now
+    pub standing: Option<Standing>,
     /// the reader may decide
     pub may: bool,
     /// parts of the body, and whether the words name them
@@ -44,30 +46,55 @@ pub struct HeldWords {
     pub loads: bool,
 }
 
-impl HeldWords {
-    /// None where the words hold nothing back.
-    #[must_use]
-    pub fn of((person, who): (PersonId, &str), words: &str, decision: Option<&Decision>, reader: &Person) -> Option<Self> {
-        let waits = waits(&[words.to_owned()]);
-        if waits.is_empty() {
-            return None;
+/// A decision that counts now.
+pub struct Standing {
+    /// what the member reads
+    pub sentence: String,
+    /// the coach's words to them; may be empty
+    pub said: String,
+    /// who, when, and for how long
+    pub by: String,
+}
+
+impl Standing {
+    fn of(decision: &Decision, waits: &Waits, reader: &Person) -> Self {
+        let by = decision.by.as_deref().unwrap_or("A coach");
+        let lasts = match &decision.decided {
+            Decided::KeepOut(_) if decision.words_stand || decision.words == UNPROMPTED => {
+                "It stays until a coach lifts it, whatever they write.".to_owned()
+            }
+            Decided::KeepOut(_) => {
+                format!("It was about “{}” and stays until a coach lifts it, whatever they write.", decision.words)
+            }
+            Decided::Train | Decided::Hold => "It counts for exactly these words.".to_owned(),
+        };
+        Self {
+            sentence: held::sentence(&decision.decided, waits),
+            said: decision.said.clone(),
+            by: format!("{by}, {}. {lasts}", moment(reader, decision.at)),
         }
+    }
+}
+
+impl HeldWords {
+    /// What a coach reads of these words.
+    #[must_use]
+    pub fn of((person, who): (PersonId, &str), words: &str, decision: Option<&Decision>, reader: &Person) -> Self {
+        let waits = waits(&[words.to_owned()]);
         let named = |part: &&'static str| waits.touches.contains(part) || waits.loads.contains(part);
-        let standing = decision.map(|d| {
-            let by = d.by.clone().unwrap_or_else(|| "A coach".to_owned());
-            (held::sentence(&d.decided, &waits), d.said.clone(), format!("{by}, {}", moment(reader, d.at)))
-        });
-        Some(Self {
+        let settled = waits.is_empty() || decision.is_some_and(|d| d.words_stand);
+        Self {
             person: person.0,
             who: who.to_owned(),
             words: words.to_owned(),
             mark: mark(words),
-            holds: waits.words(),
-            standing,
+            holds: (!settled).then(|| waits.words()),
+            stops: !waits.is_empty(),
+            standing: decision.map(|d| Standing::of(d, &waits, reader)),
             may: !reader.assistant,
             parts: body_parts().map(|part| (part, named(&part))).collect(),
             loads: !waits.loads.is_empty() && waits.touches.is_empty(),
-        })
+        }
     }
 }
 
@@ -130,7 +157,8 @@ pub async fn save_decision(
     let words = app.store.private_note(person.id).await?.unwrap_or_default();
     let waits = waits(std::slice::from_ref(&words));
     let read = match form.read() {
-        _ if waits.is_empty() || mark(&words) != form.mark => {
+        // what stays out needs no word of theirs
+        _ if mark(&words) != form.mark || waits.is_empty() && form.act != "keep_out" => {
             Err(("mark", "Their words changed meanwhile. Read them again first."))
         }
         read => read,

@@ -37,7 +37,7 @@ pub(super) struct PersonPage {
     maxes: Vec<String>,
     note: Option<String>,
     /// their words where they hold something back
-    held: Option<HeldWords>,
+    held: HeldWords,
     refused: Option<Refused>,
     next: String,
     cautions: Option<String>,
@@ -81,6 +81,10 @@ impl Refused {
 }
 
 impl PersonPage {
+    fn held_words(&self) -> &HeldWords {
+        &self.held
+    }
+
     fn reaches_loads(&self, held: &HeldWords) -> bool {
         self.refused_words(&held.person).map_or(held.loads, |refused| refused.loads)
     }
