@@ -7,7 +7,7 @@ use super::super::item::{Facts, Item, Span};
 use super::super::quantity::Unit;
 use super::super::token::Kind;
 use super::super::words::{is_manner, is_talk};
-use super::Assembler;
+use super::{Assembler, starts_lines};
 
 impl Assembler<'_, '_> {
     /// `A. Back squat`, and below it `Warm-up: 5 @ 50%, 3 @ 70%`: the sets on the way to those that count.
@@ -36,6 +36,27 @@ impl Assembler<'_, '_> {
             n.join == Join::Line && (window || n.said.items.first().and_then(time).is_some_and(|s| s >= 120.0))
         };
         long && opens && self.clauses[i + 1..].iter().filter(timed).count() > 1
+    }
+
+    /// `3 min easy jog and 10 inchworms to warm up`: the words behind its lines that say what they are for.
+    pub(super) fn says_it_warms_up(&self, i: usize) -> Option<Span> {
+        const WORDS: &[&str] =
+            &["to warm up", "as a warm up", "as warm up", "as your warm up", "for a warm up", "for warm up", "to get warm"];
+        let c = &self.clauses[i];
+        let last = c.said.items.last().filter(|_| starts_lines(&c.said.items))?;
+        let free = self.cur.is_blank() && c.said.facts.is_empty() && !c.inside;
+        let at = (last.from..c.to).find_map(|t| self.doc.says_any(t, WORDS).map(|n| (t, t + n)))?;
+        (free && at.1 == c.to).then_some(at)
+    }
+
+    /// The part that begins so is a warm-up.
+    pub(super) fn warms_up_by_words(&mut self, i: usize) {
+        let Some((from, to)) = self.says_it_warms_up(i) else { return };
+        let c = &self.clauses[i];
+        self.cur.heading = Some(Heading::WarmUp);
+        self.cur.name = self.doc.typed(from + 1, to).to_owned();
+        self.cur.at = Some((c.from, c.to));
+        self.started = true;
     }
 
     /// Those sets are a part of their own before the lift, which goes on waiting for the sets that count.

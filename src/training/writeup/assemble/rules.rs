@@ -44,6 +44,7 @@ const RULES: &[(&str, Rule)] = &[
     ("rounds behind the whole line", rounds_behind_the_line),
     ("rounds inside", rounds_inside),
     ("the next of a list", the_next_of_a_list),
+    ("another superset", another_superset),
     ("rounds and lines", rounds_and_lines),
     ("sets of its own", sets_of_its_own),
     ("more sets of the same", more_sets_of_the_same),
@@ -274,6 +275,13 @@ fn rounds_inside(a: &Assembler, s: &Situation) -> Option<Verdict> {
 /// `1) 4 sets of ...`, `2) ...`
 fn the_next_of_a_list(a: &Assembler, s: &Situation) -> Option<Verdict> {
     begins_if(a.next_of_list(s.i))
+}
+
+/// `superset, 3 rounds: ...` with its lines, and below it `triset x3`
+fn another_superset(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    let often = s.says.times.is_some() || s.says.sets.is_some() || s.says.rounds.is_some();
+    let heads = s.on_line && s.lines && s.items.is_empty() && often && a.says_together((s.c.from, s.c.to));
+    begins_if(heads && a.lines_follow(s.i))
 }
 
 /// `3 rounds of 10 swings` under other lines.

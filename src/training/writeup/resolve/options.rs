@@ -91,7 +91,7 @@ impl Reader<'_, '_> {
         let list = &tokens[sign + 1..];
         let numbers: Option<Vec<f64>> = list.iter().step_by(2).map(Token::number).collect();
         let parted = list.iter().skip(1).step_by(2).all(|t| matches!(t.text, "/" | "," | "|" | ";"));
-        let Some(counts) = numbers.filter(|n| parted && n.len() == part.lines.len() && n.len() > 2 && option.lines.is_empty())
+        let Some(counts) = numbers.filter(|n| parted && n.len() == part.lines.len() && n.len() > 1 && option.lines.is_empty())
         else {
             return;
         };
