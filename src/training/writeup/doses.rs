@@ -352,8 +352,6 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
         Unit::Percent if matches!(doc.low(end), "incline" | "grade" | "gradient" | "slope" | "hill" | "uphill" | "climb") => {
             Some((What::Word, q.tokens + 1))
         }
-        // `drop 15%`: by how much less, not how heavy
-        Unit::Percent if i > 0 && matches!(doc.low(i - 1), "drop" | "minus" | "lose" | "less") => Some((What::Word, q.tokens)),
         Unit::Percent => Some(percent(doc, i, q)),
         // what is worn is no load of a line
         Unit::Kg | Unit::Lb if doc.says_any(end, &["vest", "weight vest", "weighted vest"]).is_some() => {

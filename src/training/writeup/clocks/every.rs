@@ -25,7 +25,8 @@ pub(super) fn every(doc: &Doc, i: usize) -> Option<(What, usize)> {
         let bare = q.unit == Unit::Bare && (by || bare_window(doc, at, &q));
         let (total, count) = match q.unit {
             Unit::Seconds => (Some(n), None),
-            Unit::Metres if q.bare_m => (Some(n * 60.0), None),
+            // `every 2 min: 100 m run` is no hundred minutes
+            Unit::Metres if q.bare_m && !names_way(doc, at + q.tokens) => (Some(n * 60.0), None),
             Unit::Rounds | Unit::Sets => (None, Some(n)),
             Unit::Bare if bare && minute => (Some(n * 60.0), None),
             Unit::Bare if bare && by => (None, Some(n)),
@@ -39,6 +40,12 @@ pub(super) fn every(doc: &Doc, i: usize) -> Option<(What, usize)> {
         }
     }
     Some((What::Every { every: window, total: None, count: None }, used))
+}
+
+/// Behind `100 m` a word that is done over that way.
+fn names_way(doc: &Doc, at: usize) -> bool {
+    let word = doc.tokens.get(at).is_some_and(|t| t.kind == Kind::Word);
+    word && !matches!(doc.low(at), "of" | "total" | "in" | "with" | "alternating" | "then" | "x" | "long")
 }
 
 /// `emom 9 min 1 10 swings min 2 8 push-ups`: the word behind the number belongs to the first of the minutes that are told.

@@ -15,6 +15,15 @@ pub(super) fn weight(q: &Quantity) -> Load {
     if q.unit == Unit::Lb { Load::Lb { values, range } } else { Load::Kg { values, range } }
 }
 
+/// `@ 95% (of snatch)`: the lift whose max it is, and how many tokens.
+fn in_brackets(doc: &Doc, at: usize) -> Option<(String, usize)> {
+    let of = doc.low(at) == "(" && doc.low(at + 1) == "of";
+    let close = (at + 3..at + 7).find(|&t| doc.low(t) == ")").filter(|_| of)?;
+    let lift = doc.typed(at + 2, close).to_lowercase();
+    let lift = lift.strip_prefix("your ").map_or(lift.clone(), str::to_owned);
+    (!lift.contains("max") && !lift.contains("rm")).then_some((lift, close + 1 - at))
+}
+
 /// `70%`, `70-75% of front squat`, `@ 90% of that`
 pub(super) fn percent(doc: &Doc, i: usize, mut q: Quantity) -> (What, usize) {
     if let Some((last, used)) = climb(doc, i, &q) {
@@ -29,7 +38,9 @@ pub(super) fn percent(doc: &Doc, i: usize, mut q: Quantity) -> (What, usize) {
     }
     let end = i + used;
     let mut of = "1RM".to_owned();
-    if let Some(n) = doc.says_any(
+    if let Some((lift, n)) = in_brackets(doc, end) {
+        (of, used) = (lift, used + n);
+    } else if let Some(n) = doc.says_any(
         end,
         &[
             "1 rm",
