@@ -4,6 +4,7 @@
 //! As a list every rule can be read, tried and taken out by itself: each has a name and a write-up that it is for. Where no
 //! rule knows, the part goes on.
 
+use super::super::super::dose::Amount;
 use super::super::super::session::Role;
 use super::super::clause::{Clause, Join};
 use super::super::element::Heading;
@@ -356,7 +357,10 @@ fn then_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let window = s.cur.first(|f| f.every.map(|e| e.3)).or_else(|| s.cur.first(|f| f.amrap.map(|w| w.1)));
     let closed = window.is_some_and(|w| s.cur.rows.iter().all(|r| r.item.from < w.0));
     let ended = ended || closed && beside && s.items.len() == 1;
-    let goes_on = s.gentle && beside && !s.c.sentence || s.shaped && !ended && (beside || s.in_window_below(a.line));
+    // `3 min jog to warm up, then 21-15-9 swings and burpees, cap 8`: nobody races in a warm-up
+    let list = |it: &Item| it.dose.as_ref().is_some_and(|q| matches!(&q.amount, Amount::Scheme(rungs) if rungs.len() > 2));
+    let raced = s.says.cap.is_some() || s.says.for_time.is_some() || s.items.iter().any(list);
+    let goes_on = s.gentle && beside && !s.c.sentence && !raced || s.shaped && !ended && (beside || s.in_window_below(a.line));
     begins_if(s.then && s.starts && s.lines && !goes_on)
 }
 
