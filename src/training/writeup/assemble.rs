@@ -237,6 +237,7 @@ impl<'a> Assembler<'a, '_> {
         }
         self.recalls_complex(i);
         self.shape(i);
+        self.warms_up_by_words(i);
         self.heading_words(i);
         self.items(i);
         let windows = |e: &(f64, Option<f64>, Option<f64>, Span)| e.1.is_none() && e.2.is_none();

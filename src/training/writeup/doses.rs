@@ -292,6 +292,7 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
     let opens = opens
         || i > 0
             && matches!(doc.low(i - 1), "superset" | "circuit" | "triset" | "pair" | "complex" | "up" | "warmup" | "wu" | "flow");
+    let opens = opens || i > 1 && matches!(doc.low(i - 2), "superset" | "circuit" | "triset") && doc.tokens[i - 1].chars == 1;
     let closes = matches!(doc.low(end + 1), "(" | "[") || opens && matches!(doc.low(end + 1), ":" | "\n");
     if is_x(doc, end) && closes && matches!((&q.amount, q.unit), (Amount::One(_), Unit::Bare)) {
         // `5 x (5 swings + 5 goblet squats)`

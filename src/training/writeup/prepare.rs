@@ -72,7 +72,7 @@ fn one_of(draft: &mut Draft, doc: &Doc, library: &Library) {
 
 /// `20 push-ups (or db press 2x12)`: beside a line that has its reps, a pair of weights whose unit is asked for.
 fn pair_of_swap(swap: &mut Item, library: &Library) {
-    let tool = swap.movement.is_some_and(|name @ (Name::Known(_) | Name::Row | Name::Squat)| holds(name, library, &HELD[1..]));
+    let tool = swap.movement.is_some_and(|name| holds(name, library, &HELD[1..]));
     let heavy = |q: &Quantity| q.unit == Unit::Bare && matches!(q.amount, Amount::One(each) if each >= 4.0);
     if !tool
         || swap.load.is_some()

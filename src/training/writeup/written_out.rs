@@ -161,4 +161,11 @@ mod tests {
     fn rounds_above_two_lines_of_one_movement_leave_them_apart() {
         assert_eq!(part("3 rounds\n10 burpees\n8 burpees\n6 burpees").lines.len(), 3);
     }
+
+    #[test]
+    fn what_is_said_of_a_later_rung_leaves_the_rungs_apart() {
+        let read = part("For time\n10 squats\n8 squats (3 s down)\n6 squats, pause at the bottom");
+        assert_eq!((read.lines.len(), read.lines[1].down_s), (3, Some(3.0)));
+        assert!(format!("{read:?}").contains("pause at the bottom"), "{read:?}");
+    }
 }

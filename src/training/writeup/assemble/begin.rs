@@ -376,11 +376,20 @@ impl Assembler<'_, '_> {
     fn is_circuit(&self, i: usize) -> bool {
         let c = &self.clauses[i];
         let rounds = self.cur.first(|f| f.rounds.clone()).is_some() || self.is_superset() || self.sets_above_letters(i);
-        let rounds = rounds && self.unlettered();
+        let rounds = rounds && (self.unlettered() || self.is_below_capital(i));
         let lettered = self.cur.pending.is_empty() && self.cur.rows.iter().all(|r| r.lead.label.is_some());
         let dosed = starts_lines(&c.said.items) && c.said.items.iter().all(|it| it.sets.is_none());
         let single = c.lead.label.as_ref().is_some_and(|l| l.len() == 1);
         rounds && lettered && single && dosed && (!c.blank || self.cur.rows.is_empty()) && !c.said.facts.shapes()
+    }
+
+    /// `B) 3 sets`, and below it `a) ...`: small letters are lines of the part with the capital.
+    fn is_below_capital(&self, i: usize) -> bool {
+        let typed = |t: usize| self.doc.tokens[t].text;
+        let small = |t: usize| typed(t).len() == 1 && typed(t).starts_with(|c: char| c.is_ascii_lowercase());
+        let capital = self.cur.at.is_some_and(|at| typed(at.0).starts_with(|c: char| c.is_ascii_uppercase()));
+        let lettered = self.cur.rows.iter().all(|r| r.at.is_some_and(|at| small(at.0)));
+        capital && lettered && small(self.clauses[i].from)
     }
 
     /// `3 sets of:` right above `a) ...`
@@ -394,11 +403,15 @@ impl Assembler<'_, '_> {
 
     /// `superset x3:`, `triset, 4 sets`: the heading so far says that what is lettered below it belongs together.
     fn is_superset(&self) -> bool {
+        let often = self.cur.first(|f| f.times.map(|t| t.1).or(f.sets.map(|s| s.1))).is_some();
+        often && self.cur.at.iter().chain(&self.cur.said).any(|at| self.says_together(*at))
+    }
+
+    /// `superset`, `triset` and their like stand here.
+    pub(super) fn says_together(&self, at: Span) -> bool {
         const TOGETHER: &[&str] =
             &["superset", "supersets", "super set", "ss", "triset", "tri set", "giant set", "couplet", "circuit"];
-        let often = self.cur.first(|f| f.times.map(|t| t.1).or(f.sets.map(|s| s.1))).is_some();
-        let says = |at: Span| (at.0..at.1).any(|t| self.doc.says_any(t, TOGETHER).is_some());
-        often && self.cur.at.iter().chain(&self.cur.said).any(|at| says(*at))
+        (at.0..at.1).any(|t| self.doc.says_any(t, TOGETHER).is_some())
     }
 
     /// `3 rounds` inside a warm-up, or inside a part for time behind its first run: the part goes on.

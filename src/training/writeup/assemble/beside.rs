@@ -7,7 +7,7 @@ use super::super::item::{Facts, Item, Span};
 use super::super::quantity::Unit;
 use super::super::token::Kind;
 use super::super::words::{is_manner, is_talk};
-use super::Assembler;
+use super::{Assembler, starts_lines};
 
 impl Assembler<'_, '_> {
     /// `A. Back squat`, and below it `Warm-up: 5 @ 50%, 3 @ 70%`: the sets on the way to those that count.
@@ -36,6 +36,27 @@ impl Assembler<'_, '_> {
             n.join == Join::Line && (window || n.said.items.first().and_then(time).is_some_and(|s| s >= 120.0))
         };
         long && opens && self.clauses[i + 1..].iter().filter(timed).count() > 1
+    }
+
+    /// `3 min easy jog and 10 inchworms to warm up`: the words behind its lines that say what they are for.
+    pub(super) fn says_it_warms_up(&self, i: usize) -> Option<Span> {
+        const WORDS: &[&str] =
+            &["to warm up", "as a warm up", "as warm up", "as your warm up", "for a warm up", "for warm up", "to get warm"];
+        let c = &self.clauses[i];
+        let last = c.said.items.last().filter(|_| starts_lines(&c.said.items))?;
+        let free = self.cur.is_blank() && c.said.facts.is_empty() && !c.inside;
+        let at = (last.from..c.to).find_map(|t| self.doc.says_any(t, WORDS).map(|n| (t, t + n)))?;
+        (free && at.1 == c.to).then_some(at)
+    }
+
+    /// The part that begins so is a warm-up.
+    pub(super) fn warms_up_by_words(&mut self, i: usize) {
+        let Some((from, to)) = self.says_it_warms_up(i) else { return };
+        let c = &self.clauses[i];
+        self.cur.heading = Some(Heading::WarmUp);
+        self.cur.name = self.doc.typed(from + 1, to).to_owned();
+        self.cur.at = Some((c.from, c.to));
+        self.started = true;
     }
 
     /// Those sets are a part of their own before the lift, which goes on waiting for the sets that count.
@@ -117,8 +138,8 @@ impl Assembler<'_, '_> {
             let word = self.doc.tokens[w.0].kind == Kind::Word && w.1 == w.0 + 1 && low.chars().count() > 3;
             word && !is_manner(low) && !is_talk(low) && !tells_how_long(low)
         };
-        let before = c.said.before.iter().filter(|w| w.1 <= item.from);
-        timed && dosed && c.join == Join::Comma && c.said.facts.is_empty() && before.filter(real).count() > 0
+        let named = || c.said.before.iter().filter(|w| w.1 <= item.from).any(|w| real(&w));
+        timed && dosed && c.join == Join::Comma && c.said.facts.is_empty() && named()
     }
 
     /// What is done again with the same tool in the part above this one: `5x3`, and below it `back off 2x8`.
@@ -167,4 +188,65 @@ fn tells_how_long(word: &str) -> bool {
             | "going"
             | "through"
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::super::read;
+    use crate::training::dose::Amount;
+    use crate::training::movement::Library;
+    use crate::training::session::{Format, ProblemKind, Session};
+
+    fn session(text: &str) -> Session {
+        read(text, Library::shipped())
+    }
+
+    /// The movements of each part.
+    fn names(text: &str) -> Vec<Vec<String>> {
+        session(text).parts.iter().map(|p| p.lines.iter().map(|l| l.movement.clone()).collect()).collect()
+    }
+
+    #[test]
+    fn sets_on_the_way_to_a_lift_are_a_part_before_it() {
+        let read = session("A. Back squat\nWarm-up: 5 @ 50%, 3 @ 60%, 2 @ 70%\nWork: 4 x 4 @ 80%");
+        let sets = Some(Amount::Scheme(vec![5.0, 3.0, 2.0]));
+        assert_eq!((read.parts.len(), &read.parts[0].lines[0].reps), (2, &sets));
+        assert_eq!((read.parts[1].label.as_deref(), &read.parts[1].rounds), (Some("A"), &Some(Amount::One(4.0))));
+    }
+
+    #[test]
+    fn what_it_costs_to_stop_is_a_line_of_a_race() {
+        let text = "100 burpees for time. Every time you stop, 5 squats.";
+        assert_eq!(names(text), [["burpee", "air squat"]]);
+        assert!(session(text).parts[0].lines[1].note.as_deref().is_some_and(|n| n.contains("Every time you stop")));
+    }
+
+    #[test]
+    fn words_that_nobody_knows_before_a_time_are_kept_and_asked_about() {
+        let read = session("3 rounds\n10 squats\n\nstretch: pigeon 90 s each side, chest on doorway 1 min");
+        let asked = read.problems.iter().filter(|p| p.kind == ProblemKind::Unread).count();
+        let kept = read.parts[1].lines[0].note.as_deref().is_some_and(|n| n.contains("chest on doorway 1 min"));
+        assert_eq!((asked, kept), (1, true), "{read:?}");
+    }
+
+    #[test]
+    fn the_length_of_the_day_is_none_of_its_first_part() {
+        let read = session("Half an hour:\n6' jump rope\n8' AMRAP: 6 burpees, 10 sit-ups\n4' easy walk");
+        assert_eq!(read.parts.iter().map(|p| p.duration_s).collect::<Vec<_>>(), [Some(360.0), Some(480.0), Some(240.0)]);
+    }
+
+    #[test]
+    fn what_is_said_to_warm_up_ends_where_the_race_begins() {
+        let read = session("so guys 3 min easy jog and 10 inchworms to warm up, then 21-15-9 swings and burpees cap 8");
+        assert_eq!(read.parts.iter().map(|p| p.format).collect::<Vec<_>>(), [Format::Practice, Format::ForTime]);
+    }
+
+    #[test]
+    fn letters_below_a_superset_are_lines_of_it() {
+        for heading in ["2. superset x3:", "3 sets of:", "B) 3 sets", "triset, 3 rounds"] {
+            let read = session(&format!("{heading}\na) 8-10 strict press RPE 8\nb) 12-15 ring rows\n90s after b"));
+            let [part] = &read.parts[..] else { panic!("{heading}: {read:?}") };
+            assert_eq!((part.lines.len(), &part.rounds, &part.rest_s), (2, &Some(Amount::One(3.0)), &Some(Amount::One(90.0))));
+        }
+    }
 }

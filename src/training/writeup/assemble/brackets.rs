@@ -162,14 +162,19 @@ impl Assembler<'_, '_> {
         end - i
     }
 
-    /// `4x3 @ 85% (build from 70)`: where a percent that goes up over the sets begins, its sign left out.
+    /// `4x3 @ 85% (build from 70)`: `(start at 70%)`: where a percent that goes up over the sets begins.
     fn builds_from(&mut self, items: &[Item], from: usize, to: usize) -> bool {
         let [only] = items else { return false };
         let ways = ["from", "start", "starting", "build", "building"];
         let says = ways.contains(&self.doc.low(from))
             && (from..to).all(|t| self.doc.tokens[t].kind != Kind::Word || is_way_up(self.doc.low(t)));
-        let bare = only.dose.as_ref().filter(|q| q.unit == Unit::Bare && says && only.sets.is_none() && !only.is_named());
-        let Some(Amount::One(first)) = bare.map(|q| q.amount.clone()) else { return false };
+        let plain = says && only.sets.is_none() && !only.is_named();
+        let told = match (&only.load, &only.dose) {
+            (Some(Load::Percent { percent, .. }), None) => Some(percent),
+            (None, Some(q)) if q.unit == Unit::Bare => Some(&q.amount),
+            _ => None,
+        };
+        let Some(&Amount::One(first)) = told.filter(|_| plain) else { return false };
         let Some(Load::Percent { percent, .. }) = self.cur.rows.last_mut().and_then(|r| r.item.load.as_mut()) else {
             return false;
         };

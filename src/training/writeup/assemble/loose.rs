@@ -1,7 +1,7 @@
 //! Doses that stand apart from their name: further sets, windows, the scheme of a whole part.
 
 use super::super::super::dose::{Amount, Load};
-use super::super::clause::{Clause, Join};
+use super::super::clause::Join;
 use super::super::doses::hand;
 use super::super::draft::Row;
 use super::super::item::{Facts, Item, Span};
@@ -129,10 +129,14 @@ impl Assembler<'_, '_> {
     }
 
     /// `drop 10% and do 2x5`, `2x5 with 10% off` behind a heavy set: what is left of it.
-    pub(super) fn dropped_from(&self, heavy: &Item, c: &Clause) -> Option<Load> {
+    pub(super) fn dropped_from(&self, heavy: &Item, i: usize) -> Option<Load> {
         let n = heavy.build?;
+        let c = &self.clauses[i];
+        // `then take 20% off, 3x3`
+        let before = i.checked_sub(1).map(|k| &self.clauses[k]).filter(|b| b.line == c.line && b.said.items.is_empty());
+        let from = before.map_or(c.from, |b| b.from);
         let percent = |t: usize| self.doc.tokens[t].number().filter(|p| self.doc.low(t + 1) == "%" && (1.0..60.0).contains(p));
-        let at = (c.from..c.to).find(|t| percent(*t).is_some())?;
+        let at = (from..c.to).find(|t| percent(*t).is_some())?;
         let off = matches!(self.doc.low(at + 2), "off" | "less" | "lighter" | "down");
         let drops = (at.saturating_sub(3)..at).any(|t| matches!(self.doc.low(t), "drop" | "minus" | "strip" | "reduce"));
         let of = self.name_of_heavy(heavy, n);

@@ -4,6 +4,7 @@
 //! As a list every rule can be read, tried and taken out by itself: each has a name and a write-up that it is for. Where no
 //! rule knows, the part goes on.
 
+use super::super::super::dose::Amount;
 use super::super::super::session::Role;
 use super::super::clause::{Clause, Join};
 use super::super::element::Heading;
@@ -44,6 +45,7 @@ const RULES: &[(&str, Rule)] = &[
     ("rounds behind the whole line", rounds_behind_the_line),
     ("rounds inside", rounds_inside),
     ("the next of a list", the_next_of_a_list),
+    ("another superset", another_superset),
     ("rounds and lines", rounds_and_lines),
     ("sets of its own", sets_of_its_own),
     ("more sets of the same", more_sets_of_the_same),
@@ -276,6 +278,13 @@ fn the_next_of_a_list(a: &Assembler, s: &Situation) -> Option<Verdict> {
     begins_if(a.next_of_list(s.i))
 }
 
+/// `superset, 3 rounds: ...` with its lines, and below it `triset x3`
+fn another_superset(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    let often = s.says.times.is_some() || s.says.sets.is_some() || s.says.rounds.is_some();
+    let heads = s.on_line && s.lines && s.items.is_empty() && often && a.says_together((s.c.from, s.c.to));
+    begins_if(heads && a.lines_follow(s.i))
+}
+
 /// `3 rounds of 10 swings` under other lines.
 fn rounds_and_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let said = s.says.rounds.is_some() || s.says.for_time.is_some() || s.says.sets.is_some();
@@ -348,7 +357,10 @@ fn then_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let window = s.cur.first(|f| f.every.map(|e| e.3)).or_else(|| s.cur.first(|f| f.amrap.map(|w| w.1)));
     let closed = window.is_some_and(|w| s.cur.rows.iter().all(|r| r.item.from < w.0));
     let ended = ended || closed && beside && s.items.len() == 1;
-    let goes_on = s.gentle && beside && !s.c.sentence || s.shaped && !ended && (beside || s.in_window_below(a.line));
+    // `3 min jog to warm up, then 21-15-9 swings and burpees, cap 8`: nobody races in a warm-up
+    let list = |it: &Item| it.dose.as_ref().is_some_and(|q| matches!(&q.amount, Amount::Scheme(rungs) if rungs.len() > 2));
+    let raced = s.says.cap.is_some() || s.says.for_time.is_some() || s.items.iter().any(list);
+    let goes_on = s.gentle && beside && !s.c.sentence && !raced || s.shaped && !ended && (beside || s.in_window_below(a.line));
     begins_if(s.then && s.starts && s.lines && !goes_on)
 }
 

@@ -36,6 +36,16 @@ impl Assembler<'_, '_> {
             let counted = it.dose.as_ref().is_some_and(|q| !matches!(q.unit, Unit::Rounds | Unit::Sets | Unit::Bare));
             !it.is_named() && (counted || it.sets.is_some() && it.dose.is_some())
         };
+        // `Leg curl (band)`: a known name behind a word that makes it another
+        let other =
+            |it: &Item| cell && it.is_named() && !it.is_dosed() && last.1 == it.from && makes_another(self.doc.low(last.0));
+        if let [only] = &p.items[..]
+            && other(only)
+        {
+            let behind = self.clauses[i + 1..].iter().find(|n| !n.inside).filter(|n| n.line == c.line);
+            let sets = behind.and_then(|n| n.said.items.first()).is_some_and(dosed);
+            return sets.then_some((first.0, only.to));
+        }
         let item = match &p.items[..] {
             [only] => Some(only).filter(|it| last.1 <= it.from),
             [] => {
@@ -91,7 +101,7 @@ impl Assembler<'_, '_> {
             // each row in sets is a part of its own
             self.close();
         }
-        let item = Item { unknown: Some(name), from: name.0, to: own.to.max(name.1), ..own };
+        let item = Item { movement: None, unknown: Some(name), from: name.0, to: own.to.max(name.1), ..own };
         self.row(item, (c.from, c.to), i);
         1
     }

@@ -96,6 +96,9 @@ impl Assembler<'_, '_> {
         if self.time_to_find(i) || self.surely_tells(i) {
             return false;
         }
+        if self.says_it_warms_up(i).is_some() {
+            return false;
+        }
         // `ok so warm up 3 min skipping`
         let headed = |at: &Span| p.items.first().is_some_and(|it| it.from == at.1 && it.is_named() && it.is_dosed());
         if p.facts.heading.is_some_and(|(_, at)| headed(&at)) && p.words.len() < 4 {

@@ -61,12 +61,12 @@ fn short_of_max(doc: &Doc, i: usize) -> Option<(What, usize)> {
     ((minus || left) && ends(at + q.tokens)).then(|| (What::Load(Load::Rir(q.amount.clone()), None), at + q.tokens - i))
 }
 
-/// `stop 1 short of failure`, `stop two reps short`: so many are left.
+/// `stop 1 short of failure`: so many are left.
 fn stops_short(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let at = i + doc.says_any(i, &["stop", "stopping", "finish"])?;
     let q = quantity(doc.tokens.get(at..)?).filter(|q| matches!(q.unit, Unit::Bare | Unit::Reps) && q.amount.high() <= 5.0)?;
     let end = at + q.tokens;
-    let n = doc.says_any(end, &["short of failure", "short of max", "short of your max", "short of the limit", "short"])?;
+    let n = doc.says_any(end, &["short of failure", "short of max", "short of your max", "short of the limit"])?;
     Some((What::Load(Load::Rir(q.amount.clone()), None), end + n - i))
 }
 

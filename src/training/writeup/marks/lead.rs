@@ -315,7 +315,9 @@ fn superset(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let sign = matches!(doc.low(at + 1), ":" | "," | ")" | ".")
         || matches!(doc.low(at + 1), "-" | "–" | "—") && doc.tokens[at + 1].spaced;
     let line = doc.tokens.get(at + 1).is_none_or(|t| t.kind == Kind::Newline);
-    (sign || line || bracket).then_some((What::Label(id), n + 1 + usize::from(sign)))
+    // `Superset A 3x`
+    let often = count(doc, at + 1).is_some() && matches!(doc.low(at + 2), "x" | "rounds" | "rds" | "sets");
+    (sign || line || bracket || often).then_some((What::Label(id), n + 1 + usize::from(sign)))
 }
 
 /// `A.`, `B)`, `A1`, `C2:`, `A -`

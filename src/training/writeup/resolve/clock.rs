@@ -340,7 +340,11 @@ impl Reader<'_, '_> {
                 words(exact),
                 words(total)
             );
-            self.problem(ProblemKind::Contradiction, Severity::Error, span, text, vec![words(exact), words(total)]);
+            // the length is what a mend changes, and neither the work nor the rest
+            let told = draft.first(|f| f.window.clone()).map(|w| w.1).or_else(|| draft.first(|f| f.amrap).map(|a| a.1));
+            let at = told.unwrap_or(span);
+            let suggest = [exact, total].map(|s| self.with_time(at, &words(s))).to_vec();
+            self.problem(ProblemKind::Contradiction, Severity::Error, at, text, suggest);
         }
     }
 

@@ -91,7 +91,7 @@ impl Reader<'_, '_> {
         let list = &tokens[sign + 1..];
         let numbers: Option<Vec<f64>> = list.iter().step_by(2).map(Token::number).collect();
         let parted = list.iter().skip(1).step_by(2).all(|t| matches!(t.text, "/" | "," | "|" | ";"));
-        let Some(counts) = numbers.filter(|n| parted && n.len() == part.lines.len() && n.len() > 2 && option.lines.is_empty())
+        let Some(counts) = numbers.filter(|n| parted && n.len() == part.lines.len() && n.len() > 1 && option.lines.is_empty())
         else {
             return;
         };
@@ -272,5 +272,25 @@ mod tests {
         let beside =
             session.parts[0].lines.iter().map(|l| l.alternatives.iter().map(|a| a.movement.as_str()).collect::<Vec<_>>());
         assert_eq!(beside.collect::<Vec<_>>(), [vec!["burpee"], vec!["reverse lunge"]]);
+    }
+
+    #[test]
+    fn one_number_a_line_scales_every_line() {
+        let all = lines("10 min AMRAP\n8 burpees\n12 step ups\n16 hollow rocks\nscaled: 6 / 10 / 12");
+        let reps = all.into_iter().map(|l| l.1).collect::<Vec<_>>();
+        assert_eq!(reps, [6.0, 10.0, 12.0].map(|n| Some(Amount::One(n))));
+    }
+
+    #[test]
+    fn the_last_word_of_a_line_names_it_again() {
+        let all = lines("10 min AMRAP\n8 burpees\n12 step ups\n16 hollow rocks\nscaled: 6 burpees, 10 step ups, 12 rocks");
+        assert_eq!(all.last(), Some(&("hollow rock".to_owned(), Some(Amount::One(12.0)))));
+    }
+
+    #[test]
+    fn a_mend_of_a_number_leaves_the_words_beside_it() {
+        let text = "3 rounds\n400 jog or 3 min skip rope\n10 push-ups";
+        let found = read(text, Library::shipped()).problems;
+        assert_eq!(found.iter().map(|p| (p.line, p.column, p.length)).collect::<Vec<_>>(), [(2, 1, 3)]);
     }
 }

@@ -55,7 +55,7 @@ pub fn a_name_above(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
     let lifted = |r: &Row| !matches!(r.item.movement, Some(Name::Known(m)) if percent && !a.library.all()[m].needs_weight());
     let above = a.cur.carried.as_ref().is_some_and(|r| (then || r.line == c.line) && lifted(r));
     let Some(mut row) = a.cur.carried.take_if(|_| above) else { return false };
-    let load = lone.item.load.clone().or_else(|| a.dropped_from(&row.item, lone.clause));
+    let load = lone.item.load.clone().or_else(|| a.dropped_from(&row.item, lone.i));
     row.item = Item { movement: row.item.movement, unknown: row.item.unknown, load, ..lone.item.clone() };
     row.line = c.line;
     a.cur.rows.push(row);

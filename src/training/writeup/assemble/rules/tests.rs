@@ -83,9 +83,9 @@ fn what_comes_once_when_the_rungs_are_done_stays_with_them() {
 }
 
 #[test]
-fn what_every_minute_costs_leaves_the_part_for_time() {
+fn what_every_minute_costs_is_a_line_of_the_part_for_time() {
     let read = parts("5 rounds for time\n10 squats\n10 push-ups\nevery minute: 3 burpees");
-    assert_eq!(read, (vec![(ForTime, 2)], 0));
+    assert_eq!(read, (vec![(ForTime, 3)], 0));
 }
 
 #[test]
