@@ -1,12 +1,14 @@
 //! Doses: from the written amount to one that keeps what the part is for.
 
+mod strength;
+
 use super::fit::Fit;
 use super::house::Rules;
-use super::shelf::{Purpose, Shelf, Tool, Way};
-use crate::training::dose::{Amount, Load, Side};
+use super::shelf::{Purpose, Shelf, Way};
+use crate::training::dose::{Amount, Side};
 use crate::training::movement::{Movement, Pattern, Sided, Unit};
 use crate::training::session::Line;
-use crate::training::strength::{percent_at, reps_at};
+use strength::lighter_reps;
 
 /// Seconds a member needs for one calorie on a machine (*common practice*: 13 or so a minute).
 const SECONDS_A_CALORIE: f64 = 4.5;
@@ -311,66 +313,6 @@ impl Swap<'_> {
         (quick(from) || steps) && shelf.count(self.from, self.to).is_none()
     }
 
-    /// A strength set of a movement that switches sides is told for each side.
-    fn one_side_in_strength(&self, dose: &mut Dose) {
-        if dose.side == Some(Side::Alternating) {
-            dose.side = Some(Side::PerSide);
-        }
-        if self.fit.loaded && !self.fit.pair && dose.seconds.is_some() {
-            dose.side = Some(Side::PerSide);
-        }
-    }
-
-    /// Reps near the limit with the load there is.
-    fn strength_reps(&self, written: f64, shelf: &Shelf<'_>) -> f64 {
-        let usual = shelf.entries[self.to].dose;
-        if self.found_on_a_bar() {
-            return written;
-        }
-        match self.fit.share.filter(|_| self.comparable(shelf)) {
-            Some(share) if share > 1.0 => heavier_reps(written, share),
-            Some(share) if share >= 0.9 => written,
-            Some(share) if share >= 0.6 => lighter_reps(written, share, self.most(shelf)).max(usual.low),
-            _ if self.fit.loaded && !self.was_loaded => written.clamp(usual.low, usual.high.max(written)),
-            // a bar with all that was written is not light, whatever the lift
-            _ if self.way.tool == Tool::Bar && self.fit.of_written.is_some_and(|s| s >= 0.9) => written,
-            // among several weights the heaviest that stays clean is found set by set
-            _ if self.found_by_building() => (written * 2.0).min(written.max(BUILT)),
-            _ if self.was_loaded => (written * 2.0).clamp(usual.low, usual.high).max(written.min(usual.high)),
-            _ => written.clamp(usual.low, usual.high.max(written)),
-        }
-        .round()
-        .clamp(1.0, written.max(self.most(shelf)))
-    }
-
-    /// The load is built up set by set among what is at home.
-    fn found_by_building(&self) -> bool {
-        self.builds && matches!(self.fit.load, Some(Load::Find(_)))
-    }
-
-    /// A bar is loaded until the written reps are as hard as they should be.
-    fn found_on_a_bar(&self) -> bool {
-        self.was_loaded && self.way.tool == Tool::Bar && matches!(self.fit.load, Some(Load::Find(_)))
-    }
-
-    /// A load of one says something about the other: same kind of movement, or measured against the same lift.
-    fn comparable(&self, shelf: &Shelf<'_>) -> bool {
-        let (a, b) = (&shelf.entries[self.from], &shelf.entries[self.to]);
-        let (from, to) = self.movements(shelf);
-        from.pattern == to.pattern || a.ratio.zip(b.ratio).is_some_and(|((x, _), (y, _))| x == y)
-    }
-
-    /// The load got lighter, or there is none: a slower rep brings the effort back.
-    fn slower(&self, shelf: &Shelf<'_>) -> bool {
-        let (_, to) = self.movements(shelf);
-        !shelf.entries[self.to].fast
-            && !self.found_on_a_bar()
-            && !self.found_by_building()
-            && self.was_loaded
-            && to.unit == Unit::Reps
-            && self.fit.share.is_none_or(|s| s < 0.8)
-    }
-
     /// How many reps of the new movement take the time of one of the old.
     ///
     /// No rep becomes more loaded reps: only slower movements change the count. Without a load the time is kept,
@@ -450,33 +392,5 @@ impl Swap<'_> {
             Some(Side::PerSide) if self.purpose != Purpose::Conditioning => dose.side,
             _ => None,
         };
-    }
-}
-
-/// Reps of the same movement with `share` of the load, as near to the limit: by the %1RM table, kept close to the written
-/// count while the load is close (two reps are taken to be in reserve), at most double and at most `most`.
-pub(crate) fn lighter_reps(written: f64, share: f64, most: f64) -> f64 {
-    let by_table = reps_at(percent_at(written + 2.0) * share) - 2.0;
-    let most_here = (written * (1.0 + 2.0 * (1.0 - share))).min(written * 2.0).clamp(written, written.max(most));
-    by_table.clamp(written, most_here).round()
-}
-
-/// Reps of an easier written load turned to a harder movement with the same weight: fewer, by the table, at least 60 %.
-fn heavier_reps(written: f64, share: f64) -> f64 {
-    (reps_at(percent_at(written + 2.0) * share) - 2.0).clamp((written * 0.6).max(1.0), written).round()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn half_the_load_is_at_most_double_the_reps() {
-        assert!((lighter_reps(5.0, 0.5, 20.0) - 10.0).abs() < 1e-9);
-    }
-
-    #[test]
-    fn a_load_a_little_lighter_adds_a_rep_or_two() {
-        assert!((lighter_reps(5.0, 0.9, 20.0) - 6.0).abs() < 1e-9);
     }
 }

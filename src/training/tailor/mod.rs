@@ -138,8 +138,8 @@ impl TailoredLine {
         let another = self.does_another();
         let loaded = self.given.iter().any(|g| g.load.is_some());
         let holds = |text: &str| {
-            let other = swapped && beside::is_another_way(text);
-            !other && !(another && !beside::holds_for_any(text, loaded))
+            let other_way = swapped && beside::is_another_way(text);
+            !other_way && (!another || beside::holds_for_any(text, loaded))
         };
         if holds(note) { Some(note) } else { beside::tail(note, holds) }
     }

@@ -5,7 +5,7 @@ mod hurt;
 mod lighter;
 
 use super::shelf::mask;
-use super::{Action, Tailor, Tailored, TailoredLine, line, volume, window};
+use super::{Action, Tailor, Tailored, TailoredLine, line, together, volume, window};
 use crate::training::dose::Load;
 use crate::training::load::KG_PER_LB;
 use crate::training::member::Profile;
@@ -182,7 +182,22 @@ impl Again<'_, '_> {
         self.tailored_for(written, &super::Who::new(profile, &self.tailor.shelf))
     }
 
+    /// As in the whole part, not what another line of it gives already, where anything else is sound.
     fn tailored_for(&self, written: &Line, who: &super::Who<'_>) -> TailoredLine {
+        let (done, library) = (self.alone(written, who), self.tailor.shelf.library);
+        let mut lines = self.beside.to_vec();
+        lines[self.at].clone_from(&done);
+        if let Some(taken) = together::taken(&lines, self.at, library) {
+            let other = super::Who { taken, ..who.clone() };
+            let again = self.alone(written, &other);
+            if together::is_other(&again, &done, &other.taken, library) {
+                return again;
+            }
+        }
+        done
+    }
+
+    fn alone(&self, written: &Line, who: &super::Who<'_>) -> TailoredLine {
         let less = volume::less(self.session, &who.reading, self.tailor.shelf.library);
         let mut done = line(written, self.part, &self.tailor.shelf, who, None);
         let share = self.share(&done);

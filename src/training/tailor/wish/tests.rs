@@ -291,3 +291,20 @@ fn no_room_for_a_step_out_is_something_that_stays_in_its_place() {
         assert!(!steps && !done.given.is_empty(), "{done:?}");
     }
 }
+
+#[test]
+fn what_is_said_at_a_line_brings_no_second_of_what_the_part_has() {
+    let session: Session = serde_json::from_str(
+        r#"{"parts":[{"intent":"conditioning","format":"rounds","rounds":3,"lines":[
+            {"movement":"air squat","reps":10},{"movement":"jump squat","reps":10}]}]}"#,
+    )
+    .unwrap();
+    let said = |part: usize| [Wished { part: 0, line: part, movement: "jump squat".to_owned(), wish: Wish::TooLoud }];
+    let done = Tailor::shipped().tailor_wished(&session, &home("[24]"), &said(1)).parts[0].lines[1].clone();
+    assert!(done.given[0].movement != "jump squat" && done.given[0].movement != "air squat", "{done:?}");
+    // where nothing else of the part has it, it is the air squat
+    let mut alone = session;
+    alone.parts[0].lines.remove(0);
+    let done = Tailor::shipped().tailor_wished(&alone, &home("[24]"), &said(0)).parts[0].lines[0].clone();
+    assert_eq!(done.given[0].movement, "air squat", "{done:?}");
+}
