@@ -240,6 +240,36 @@ async fn sets_without_a_load_come_back_and_no_sets_at_all_are_done() {
 }
 
 #[tokio::test]
+async fn a_list_of_reps_at_one_weight_is_logged_so_and_one_that_may_be_weights_comes_back_with_a_question() {
+    let floor = Floor::with(five_fives()).await;
+    let back = floor.log(0, &[("score", "5 5 5 4 3"), ("version", "full")]).await;
+    assert_eq!((back.status_code().as_u16(), floor.results(0).await.len()), (422, 0));
+    assert!(texts(&back, "#log1p0-score-error")[0].starts_with("Is 5, 5, 5, 4, 3 reps or weight?"));
+    let back = floor.log(0, &[("score", "5, 5, 4 @ 8"), ("version", "full")]).await;
+    assert_eq!(texts(&back, "#log1p0-score-error"), ["Is 8 the weight, or how hard it was? Type 2 x 5 at 8 kg, 4 at 8 kg."]);
+    floor.log(0, &[("score", "5 5 5 4 3 @ 35"), ("version", "full")]).await;
+    assert_eq!(texts(&floor.browser.get("/today").await, "#s1p0 .state"), ["✓ 3 x 5 at 35 kg, 4 at 35 kg, 3 at 35 kg"]);
+}
+
+#[tokio::test]
+async fn what_is_shown_as_an_example_is_in_the_members_unit() {
+    let floor = Floor::with(five_fives()).await;
+    let store = &floor.practice.app.store;
+    let person = store.person(floor.ines).await.unwrap();
+    store.save_person(&Person { units: Units::Lb, ..person }).await.unwrap();
+    let hint = texts(&floor.browser.get("/today").await, "#log1p0-score-hint").remove(0);
+    assert!(hint.contains("at 135 lb") && hint.contains("A bare number is in lb") && !hint.contains("kg"), "{hint}");
+}
+
+#[tokio::test]
+async fn the_page_of_a_result_of_a_session_without_a_title_is_named_by_its_day() {
+    let floor = Floor::with(Session { title: String::new(), ..five_fives() }).await;
+    floor.log(0, &[("score", "60"), ("version", "full")]).await;
+    let page = floor.browser.get(&format!("/results/{}", floor.results(0).await[0].id)).await;
+    assert_eq!(texts(&page, ".head .when a"), ["Wednesday 25 November"]);
+}
+
+#[tokio::test]
 async fn sets_keep_their_unit_where_the_member_changes_theirs() {
     let floor = Floor::with(five_fives()).await;
     floor.log(0, &[("score", "60"), ("version", "full")]).await;

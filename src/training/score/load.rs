@@ -9,9 +9,9 @@ const KG: &[&str] = &["kg", "kgs", "kilo", "kilos", "kilogram", "kilograms", "ki
 const LB: &[&str] = &["lb", "lbs", "pound", "pounds"];
 const OTHER: &[&str] = &["pood", "poods", "st", "stone", "stones", "g", "gram", "grams", "t", "ton", "oz"];
 const MISS: &[&str] = &["fail", "failed", "fails", "miss", "missed", "f", "nope", "nolift"];
-const BODY: &[&str] = &["bw", "bodyweight"];
-const REPS: &[&str] = &["rep", "reps"];
-const PAIR: &[&str] = &["each", "double", "both"];
+pub(super) const BODY: &[&str] = &["bw", "bodyweight"];
+pub(super) const REPS: &[&str] = &["rep", "reps"];
+pub(super) const PAIR: &[&str] = &["each", "double", "both"];
 /// A first number up to this stands for reps in `3x80`.
 const FEW_REPS: f64 = 12.0;
 
@@ -196,7 +196,8 @@ fn word(tokens: &[Tok], i: usize, list: &[&str]) -> bool {
     tokens.get(i).is_some_and(|t| t.is_word(list))
 }
 
-fn unit_at(tokens: &[Tok], i: usize) -> Option<MassUnit> {
+/// The unit that stands at a place.
+pub(super) fn unit_at(tokens: &[Tok], i: usize) -> Option<MassUnit> {
     let t = tokens.get(i)?;
     if t.is_word(KG) {
         Some(MassUnit::Kg)

@@ -6,6 +6,7 @@
 
 mod clock;
 mod counts;
+mod listed;
 mod load;
 mod plain;
 mod prompt;
@@ -266,11 +267,15 @@ pub fn read(kind: ScoreKind, text: &str, rules: &ScoreRules) -> Result<Reading, 
         return Err(fail("That is too long for a score. Put the rest into the note.".to_owned()));
     }
     let (rest, tie_s) = tokens::tie_break(tokens::read(text));
+    let weights = || {
+        let parted = tokens::tie_break(tokens::read(&listed::parted(text))).0;
+        listed::several(&parted, rules).unwrap_or_else(|| load::read(&parted, rules))
+    };
     let draft = match kind {
         ScoreKind::Time => timed::read(&rest, rules),
         ScoreKind::RoundsReps => counts::rounds_reps(&rest, rules),
         ScoreKind::Reps => counts::reps(&rest, rules),
-        ScoreKind::Load => load::read(&rest, rules),
+        ScoreKind::Load => weights(),
         ScoreKind::Distance => plain::distance(&rest, rules),
         ScoreKind::Calories => plain::calories(&rest, rules),
         ScoreKind::HoldTime => plain::hold(&rest, rules),

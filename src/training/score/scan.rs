@@ -238,7 +238,9 @@ fn counted(tokens: &[Tok], i: usize, first: u32) -> Option<(Item, usize)> {
 /// `12 rounds + 5 reps`, `12 rounds and 5`, `12 rounds 5`, `12 rounds`.
 fn after_rounds(tokens: &[Tok], from: usize, mut at: usize, rounds: u32) -> (Item, usize) {
     let bare = at;
-    while tokens.get(at).is_some_and(|t| t.is('+') || t.is('-') || t.is(',') || t.is('&') || t.is_word(&["and", "plus", "with"]))
+    while tokens
+        .get(at)
+        .is_some_and(|t| t.is('+') || t.is('-') || t.is(',') || t.is('&') || t.is_word(&["and", "an", "n", "plus", "with"]))
     {
         at += 1;
     }

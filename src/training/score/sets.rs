@@ -1,13 +1,12 @@
 //! What was lifted in a part of plain sets: `5 x 5 at 60 kg`, `5 at 60 kg, 3 at 65 kg`, `62.5`.
 
+use super::listed::{self, FEW};
 use super::rules::ScoreRules;
 use super::words::number;
-use super::{Lift, MassUnit, Question, Reading, Score, ScoreError, load, tokens};
+use super::{Draft, Lift, MassUnit, Question, Reading, Score, ScoreError, load, tokens};
 
 /// Sets in one part, at most.
 const MOST_SETS: usize = 40;
-/// Numbers up to this stand for sets and reps where both are bare: `5 x 5` has no load in it.
-const FEW: u32 = 20;
 const TIMES: &[&str] = &["x", "X", "×", "*", "of"];
 
 /// What the member was given to do.
@@ -24,36 +23,67 @@ pub struct Plan {
 /// # Errors
 /// Text without a weight in it, with the reason and examples.
 pub fn read(text: &str, plan: Option<Plan>, rules: &ScoreRules) -> Result<Reading, ScoreError> {
-    let fail = |why: String| ScoreError { text: text.to_owned(), why, examples: examples(plan) };
+    let fail = |why: String| ScoreError {
+        text: text.to_owned(),
+        why,
+        examples: examples(plan, rules.mass_unit.unwrap_or(MassUnit::Kg)),
+    };
     if text.chars().count() > super::LONGEST {
         return Err(fail("That is too long. Put the rest into the note.".to_owned()));
     }
+    let tokens = tokens::read(&listed::parted(text));
+    let rules = &listed::sharing(&tokens, rules);
+    if let Some(draft) = listed::read(&tokens, plan, rules) {
+        return reading(text, draft.map_err(fail)?, rules).map_err(fail);
+    }
+    if let Some(question) = listed::unclear(&tokens, plan) {
+        return Err(fail(question));
+    }
+    reading(text, one_by_one(text, plan, rules).map_err(fail)?, rules).map_err(fail)
+}
+
+/// Each piece between commas is a set, or several.
+fn one_by_one(text: &str, plan: Option<Plan>, rules: &ScoreRules) -> Result<Draft, String> {
     let (mut lifts, mut unread, mut held) = (Vec::new(), Vec::new(), None);
     let pieces = pieces(text);
     for piece in &pieces {
-        let turned = weight_first(piece, plan).map_err(fail)?;
-        let set = read_piece(turned.as_deref().unwrap_or(piece), rules).map_err(fail)?;
+        let turned = weight_first(piece, plan)?;
+        if let Some(question) = listed::half_said(&tokens::read(piece)).filter(|_| turned.is_none()) {
+            return Err(question);
+        }
+        let set = read_piece(turned.as_deref().unwrap_or(piece), rules)?;
         held = held.or(set.held);
         unread.extend(set.unread);
         let alone = pieces.len() == 1 && set.lifts.len() == 1 && set.lifts[0].reps.is_none();
         let times = set.times.or(plan.filter(|_| alone).map(|p| p.sets)).unwrap_or(1);
-        let own = set.lifts.into_iter().map(|l| Lift { reps: l.reps.or(plan.map(|p| p.reps)), ..l });
-        let own: Vec<Lift> = own.collect();
+        let own: Vec<Lift> = set.lifts.into_iter().map(|l| Lift { reps: l.reps.or(plan.map(|p| p.reps)), ..l }).collect();
         lifts.extend((0..times).flat_map(|_| own.iter().copied()));
     }
-    if lifts.is_empty() || lifts.len() > MOST_SETS {
-        return Err(fail(format!("Between 1 and {MOST_SETS} sets can be logged.")));
-    }
-    let doubt = super::rules::doubt(&Score::Load { lifts: lifts.clone() }, rules);
-    let understood = words(&lifts);
-    Ok(Reading { text: text.to_owned(), understood, score: Score::Load { lifts }, held, doubt, unread, tie_s: None })
+    let open = lifts.iter().any(|l| l.unit.is_none());
+    let draft = Draft { held, ..Draft::clear(Score::Load { lifts: lifts.clone() }, unread) };
+    Ok(if open { listed::ask_unit(draft, &lifts) } else { draft })
 }
 
-/// Texts that are read.
+fn reading(text: &str, draft: Draft, rules: &ScoreRules) -> Result<Reading, String> {
+    let Score::Load { lifts } = &draft.score else { return Err("There is no weight here.".to_owned()) };
+    if lifts.is_empty() || lifts.len() > MOST_SETS {
+        return Err(format!("Between 1 and {MOST_SETS} sets can be logged."));
+    }
+    let doubt = super::rules::doubt(&draft.score, rules);
+    let understood = words(lifts);
+    let Draft { score, held, unread, .. } = draft;
+    Ok(Reading { text: text.to_owned(), understood, score, held, doubt, unread, tie_s: None })
+}
+
+/// Texts that are read, in this unit.
 #[must_use]
-pub fn examples(plan: Option<Plan>) -> Vec<String> {
+pub fn examples(plan: Option<Plan>, unit: MassUnit) -> Vec<String> {
     let Plan { sets, reps } = plan.unwrap_or(Plan { sets: 5, reps: 5 });
-    vec![format!("{sets} x {reps} at 60 kg"), format!("{reps} at 60 kg, {} at 65 kg", reps.div_ceil(2))]
+    let (light, heavy) = match unit {
+        MassUnit::Kg => ("60 kg", "65 kg"),
+        MassUnit::Lb => ("135 lb", "145 lb"),
+    };
+    vec![format!("{sets} x {reps} at {light}"), format!("{reps} at {light}, {} at {heavy}", reps.div_ceil(2))]
 }
 
 /// The sets in words, equal ones together: `5 x 5 at 60 kg`, `2 x 5 at 60 kg, 3 at 65 kg`.
@@ -115,6 +145,10 @@ fn read_piece(piece: &str, rules: &ScoreRules) -> Result<Piece, String> {
     let (tokens, _) = tokens::tie_break(tokens::read(rest));
     let draft = load::read(&tokens, rules)?;
     let Score::Load { mut lifts } = draft.score else { return Err("There is no weight here.".to_owned()) };
+    let twice = reps.is_some() && lifts.iter().any(|l| l.reps.is_some_and(|n| n > 0));
+    if twice || times.is_some() && lifts.len() > 1 {
+        return Err(listed::EACH.to_owned());
+    }
     if let Some(reps) = reps {
         lifts.iter_mut().for_each(|l| l.reps = l.reps.or(Some(reps)));
     }
@@ -195,83 +229,4 @@ fn after<'a>(text: &'a str, words: &[&str]) -> Option<&'a str> {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    const FIVES: Option<Plan> = Some(Plan { sets: 5, reps: 5 });
-
-    fn kg() -> ScoreRules {
-        ScoreRules { mass_unit: Some(MassUnit::Kg), ..ScoreRules::default() }
-    }
-
-    fn understood(text: &str) -> String {
-        read(text, FIVES, &kg()).unwrap().understood
-    }
-
-    #[test]
-    fn equal_sets_stand_together_and_others_apart() {
-        for (typed, words) in [
-            ("5 x 5 at 60 kg", "5 x 5 at 60 kg"),
-            ("5x5 @ 62,5", "5 x 5 at 62.5 kg"),
-            ("5x5 60kg", "5 x 5 at 60 kg"),
-            ("5 x 5 x 60", "5 x 5 at 60 kg"),
-            ("5 sets of 5 at 60 kg", "5 x 5 at 60 kg"),
-            ("4 x 5 at 60 kg, 3 at 65 kg", "4 x 5 at 60 kg, 3 at 65 kg"),
-            ("3 x 8 at pair of 20 kg", "3 x 8 at pair of 20 kg"),
-            ("60 kg x 5; 65 kg x 3", "5 at 60 kg, 3 at 65 kg"),
-        ] {
-            assert_eq!(understood(typed), words, "{typed:?}");
-        }
-    }
-
-    #[test]
-    fn a_weight_before_two_counts_is_that_many_sets() {
-        assert_eq!(understood("60 kg x 5 x 5"), "5 x 5 at 60 kg");
-        assert_eq!(understood("62.5kg x5x5"), "5 x 5 at 62.5 kg");
-        assert_eq!(understood("60 kg x 3 sets x 8"), "3 x 8 at 60 kg");
-        assert_eq!(understood("60 kg x 8 x 3 sets"), "3 x 8 at 60 kg");
-        let threes = Some(Plan { sets: 5, reps: 3 });
-        for typed in ["60 kg x 3 x 5", "60 kg x 5 x 3"] {
-            assert_eq!(read(typed, threes, &kg()).unwrap().understood, "5 x 3 at 60 kg", "{typed}");
-        }
-    }
-
-    #[test]
-    fn two_counts_in_an_order_that_nothing_settles_are_asked_about() {
-        assert_eq!(read("60 kg x 8 x 3", FIVES, &kg()).unwrap_err().why, "Is that 8 sets of 3, or 3 sets of 8?");
-    }
-
-    #[test]
-    fn a_weight_alone_is_all_the_planned_sets_and_a_list_a_set_each() {
-        assert_eq!(understood("62.5"), "5 x 5 at 62.5 kg");
-        assert_eq!(understood("60, 65, 70"), "5 at 60 kg, 5 at 65 kg, 5 at 70 kg");
-    }
-
-    #[test]
-    fn sets_without_a_load_are_asked_about_and_not_read_as_a_weight() {
-        assert_eq!(read("5 x 5", FIVES, &kg()).unwrap_err().why, "At what load?");
-    }
-
-    #[test]
-    fn what_is_offered_is_read_as_what_it_says() {
-        let plan = Plan { sets: 3, reps: 8 };
-        for (weight, unit, implements) in [(60.0, MassUnit::Kg, 1), (22.5, MassUnit::Kg, 2), (45.0, MassUnit::Lb, 2)] {
-            let text = as_planned(plan, weight, unit, implements);
-            let Score::Load { lifts } = read(&text, Some(plan), &kg()).unwrap().score else { panic!("{text}") };
-            let each = Lift { weight, unit: Some(unit), reps: Some(8), implements, added: false };
-            assert_eq!(lifts, [each; 3], "{text}");
-        }
-    }
-
-    #[test]
-    fn what_is_printed_is_read_again() {
-        for text in ["5 x 5 at 60 kg", "2 x 5 at 60 kg, 3 at 65 kg, 1 at 70 kg", "3 x 8 at pair of 16 kg"] {
-            assert_eq!(understood(&understood(text)), text);
-        }
-    }
-
-    #[test]
-    fn a_unit_that_nothing_settles_is_asked_for() {
-        assert!(read("5 x 5 at 60", FIVES, &ScoreRules::default()).unwrap().held.is_some());
-    }
-}
+mod tests;

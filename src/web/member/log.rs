@@ -129,17 +129,17 @@ fn is_changed(own: &TailoredPart) -> bool {
     own.lines.iter().any(|l| matches!(l.action, Action::Swap | Action::SwapAndTellCoach | Action::Refer))
 }
 
-/// What is typed at the field of a score; none where nothing is scored.
-pub(super) fn prompt(part: &Part, reader: &Reader<'_>) -> Option<Prompt> {
-    score::prompt(part, &rules(part, reader), reader.library)
-}
-
 impl LogView {
-    fn empty(reader: &Reader<'_>, p: &Published, i: usize, own: Option<&TailoredPart>) -> Self {
+    fn empty(reader: &Reader<'_>, p: &Published, i: usize, own: Option<&TailoredPart>, prompt: Option<Prompt>) -> Self {
         let part = &p.session.parts[i];
         let asks_sets = lifted::asked(part, own, reader.library);
-        let prompt = prompt(part, reader);
-        let sets = || if asks_sets { score::sets::examples(lifted::plan(part, own)) } else { score::examples(part.score) };
+        let sets = || {
+            if asks_sets {
+                score::sets::examples(lifted::plan(part, own), mass_unit(reader.person.units))
+            } else {
+                score::examples(part.score)
+            }
+        };
         Self {
             id: format!("log{}p{i}", p.session_id),
             keep: format!("{} {} p{i}", reader.person.id, p.session_id),
@@ -165,13 +165,19 @@ impl LogView {
         }
     }
 
-    /// A form that nothing was typed into yet.
+    /// The form of a part that is not on the day.
+    fn alone(reader: &Reader<'_>, p: &Published, i: usize, own: Option<&TailoredPart>) -> Self {
+        let part = &p.session.parts[i];
+        Self::empty(reader, p, i, own, score::prompt(part, &rules(part, reader), reader.library))
+    }
+
+    /// A form that nothing was typed into yet, with what is asked for.
     #[must_use]
-    pub fn fresh(reader: &Reader<'_>, p: &Published, i: usize, own: &TailoredPart) -> Self {
+    pub fn fresh(reader: &Reader<'_>, p: &Published, i: usize, own: &TailoredPart, prompt: Option<Prompt>) -> Self {
         let part = &p.session.parts[i];
         let given = own.lines.iter().flat_map(|l| &l.given);
         let load = given.filter_map(|l| words::plain_load(l, reader.person.load_column)).next();
-        let view = Self::empty(reader, p, i, Some(own));
+        let view = Self::empty(reader, p, i, Some(own), prompt);
         let form = LogForm {
             client_id: clock::new_uuid(reader.now),
             version_id: p.version_id.0,
@@ -188,7 +194,7 @@ impl LogView {
     /// A form that came back, with what was typed and what is wrong with it.
     #[must_use]
     pub fn back(reader: &Reader<'_>, p: &Published, i: usize, own: Option<&TailoredPart>, form: LogForm, errors: Errors) -> Self {
-        Self { form, errors, ..Self::empty(reader, p, i, own) }
+        Self { form, errors, ..Self::alone(reader, p, i, own) }
     }
 
     /// The form of a result that stands.
@@ -210,7 +216,7 @@ impl LogView {
             shown: (!result.hidden).then(|| "on".to_owned()),
             edit: 0,
         };
-        let view = Self::empty(reader, p, result.part, own);
+        let view = Self::alone(reader, p, result.part, own);
         Self { action: format!("/results/{}", result.id), asks_day: true, form, ..view }
     }
 

@@ -17,7 +17,7 @@ use crate::training::session::{Line, Part, ScoreKind};
 use crate::training::setup::{Setup, setup};
 use crate::training::tailor::{Action, House, Tailor, Tailored, TailoredLine, TailoredPart, Wish, Wished};
 use crate::training::wording;
-use crate::web::member::log::{LogView, prompt, rules};
+use crate::web::member::log::{LogView, rules};
 use crate::web::questions::Asked;
 use crate::web::{rod, rods};
 use std::collections::{HashMap, HashSet};
@@ -315,10 +315,12 @@ impl Reader<'_> {
         let withheld = !own.lines.is_empty() && own.lines.iter().all(|l| l.action == Action::Refer);
         let waits = own.lines.iter().any(|l| l.waits);
         let loggable = again && !ahead && !(withheld && (waits || part.options.is_empty()));
-        let log = typed.or_else(|| loggable.then(|| LogView::fresh(self, p, i, own)));
+        let rules = rules(part, self);
+        let prompt = score::prompt(part, &rules, self.library);
+        let log = typed.or_else(|| loggable.then(|| LogView::fresh(self, p, i, own, prompt.clone())));
         let scored = part.score != ScoreKind::None;
         let mut notes: Vec<String> = part.notes.clone();
-        let told = |rule: &String| score::says_no_more(rule, part, &rules(part, self));
+        let told = |rule: &String| score::says_no_more(rule, part, &rules);
         notes.extend(part.score_rule.clone().filter(|rule| scored && !told(rule)).map(|r| titled("Score", r)));
         notes.extend(part.tie_break.clone().map(|t| titled("Tie-break", t)));
         let (label, name) = wording::title(part);
@@ -346,7 +348,7 @@ impl Reader<'_> {
             lines,
             options: part.options.iter().map(|o| (o.name.clone(), wording::option(o))).collect(),
             notes,
-            score: prompt(part, self).map(|prompt| prompt.what),
+            score: prompt.map(|prompt| prompt.what),
             done,
             log,
             ahead,

@@ -1,6 +1,6 @@
 //! The score of a part as it was typed, and what it says of the minutes.
 
-use super::{LogForm, prompt, rules};
+use super::{LogForm, rules};
 use crate::training::score::{self, Score};
 use crate::training::session::{Part, ScoreKind};
 use crate::web::forms::Errors;
@@ -15,18 +15,19 @@ pub(super) fn read_score(form: &LogForm, part: &Part, reader: &Reader<'_>, error
         return Some((text.to_owned(), Some(Score::Done), None));
     }
     let text = form.score.trim();
-    let such_as = prompt(part, reader).map(|prompt| prompt.such_as()).unwrap_or_default();
+    let rules = rules(part, reader);
+    let such_as = || score::prompt(part, &rules, reader.library).map(|prompt| prompt.such_as()).unwrap_or_default();
     if text.is_empty() {
-        errors.add("score", format!("{} is missing. Type it, {such_as}.", missing(part.score)));
+        errors.add("score", format!("{} is missing. Type it, {}.", missing(part.score), such_as()));
         return Some((String::new(), None, None));
     }
-    match score::read(part.score, text, &rules(part, reader)) {
+    match score::read(part.score, text, &rules) {
         Ok(reading) => match reading.held {
             Some(question) => Some((text.to_owned(), None, Some(question.text))),
             None => Some((text.to_owned(), Some(reading.score), reading.doubt)),
         },
         Err(e) => {
-            errors.add("score", format!("{} Type it {such_as}.", e.why));
+            errors.add("score", format!("{} Type it {}.", e.why, such_as()));
             Some((text.to_owned(), None, None))
         }
     }

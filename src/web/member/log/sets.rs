@@ -2,7 +2,7 @@
 
 use super::score_text::ReadScore;
 use crate::training::score::sets::{self, Plan};
-use crate::training::score::{Score, ScoreRules};
+use crate::training::score::{Question, Score, ScoreRules};
 use crate::web::forms::Errors;
 
 /// Sets as typed; words without a number say that it was done.
@@ -14,7 +14,7 @@ pub(super) fn read(text: &str, plan: Option<Plan>, rules: &ScoreRules, errors: &
     match sets::read(text, plan, rules) {
         Ok(reading) => match reading.held {
             Some(question) => {
-                errors.add("score", format!("{} Write the unit.", question.text));
+                errors.add("score", asked(&question));
                 (text.to_owned(), None, None)
             }
             None => (text.to_owned(), Some(reading.score), reading.doubt),
@@ -24,4 +24,10 @@ pub(super) fn read(text: &str, plan: Option<Plan>, rules: &ScoreRules, errors: &
             (text.to_owned(), None, None)
         }
     }
+}
+
+/// What may have been meant, each as it is to be typed.
+fn asked(question: &Question) -> String {
+    let meant = question.answers.join(", or ");
+    if meant.is_empty() { question.text.clone() } else { format!("{} Type {meant}.", question.text) }
 }
