@@ -100,10 +100,24 @@ pub fn setup(lines: &[&Line], profile: &Profile, library: &Library, load: impl F
             }
         }
     }
+    let pairs = [(Implement::Dumbbell, Implement::Dumbbells), (Implement::Kettlebell, Implement::Kettlebells)];
+    pairs.into_iter().for_each(|(one, pair)| one_of_the_pair(&mut found, one, pair));
     let words = |(tool, loads): (Implement, Vec<String>)| {
         if loads.is_empty() { tool.label().to_owned() } else { format!("{} ({})", tool.label(), loads.join(", ")) }
     };
     Setup { kit: found.into_iter().map(words).collect(), space }
+}
+
+/// One of the same weight as a pair that stands ready is not fetched a second time.
+fn one_of_the_pair(found: &mut Vec<(Implement, Vec<String>)>, one: Implement, pair: Implement) {
+    let loads_of = |tool| found.iter().find(|(t, _)| *t == tool).map(|(_, loads)| loads.clone());
+    let Some((pair, mut loads)) = loads_of(pair).zip(loads_of(one)) else { return };
+    loads.retain(|load| !pair.contains(load));
+    match found.iter().position(|(tool, _)| *tool == one) {
+        Some(at) if loads.is_empty() => drop(found.remove(at)),
+        Some(at) => found[at].1 = loads,
+        None => {}
+    }
 }
 
 #[cfg(test)]
@@ -165,5 +179,13 @@ mod tests {
         assert!(setup.kit.is_empty(), "{setup:?}");
         assert!(setup.space.contains(&"room to lie down"), "{setup:?}");
         assert_eq!(setup.space.iter().filter(|s| **s == "room to lie down").count(), 1);
+    }
+
+    #[test]
+    fn one_of_a_pair_that_stands_ready_is_not_fetched_again() {
+        let pair = Line { implements: Some(2), ..line("split squat", Some(12.0)) };
+        let lines = [pair, line("goblet squat", Some(12.0)), line("split squat", Some(22.5))];
+        assert_eq!(of(&lines, &two_kinds()).kit, ["pair of dumbbells (12 kg)", "dumbbell (22.5 kg)"]);
+        assert_eq!(of(&lines[..2], &two_kinds()).kit, ["pair of dumbbells (12 kg)"]);
     }
 }

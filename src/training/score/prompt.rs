@@ -2,7 +2,7 @@
 
 use super::rules::{Combine, ScoreRules};
 use super::timed::or;
-use super::{examples, read};
+use super::{MassUnit, examples, read};
 use crate::training::movement::Library;
 use crate::training::pace;
 use crate::training::session::{Part, ScoreKind};
@@ -33,15 +33,42 @@ pub fn prompt(part: &Part, rules: &ScoreRules, library: &Library) -> Option<Prom
 
 /// The names by which coaches call one go of several.
 const GOES: [&str; 6] = ["set", "block", "interval", "minute", "side", "attempt"];
+/// Words behind which a coach names the go that counts.
+const WHICH: [&str; 17] = [
+    "lowest", "worst", "fewest", "smallest", "lower", "weaker", "shorter", "highest", "best", "most", "longest", "heaviest",
+    "higher", "better", "each", "both", "all",
+];
+
+/// The go that the rule names right behind `lowest`, `best`, `each`: `worst set`, `sum of both blocks`, `best of 3 attempts`. The
+/// minutes of `total reps in 10 minutes` are how long it lasts.
+fn go_of(rule: &str) -> Option<&'static str> {
+    let words: Vec<&str> = rule.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).collect();
+    let passed = |word: &str| ["of", "the", "your", "their"].contains(&word) || word.chars().all(|c| c.is_ascii_digit());
+    let named = |i: usize| {
+        let word = words[i + 1..].iter().find(|word| !passed(word))?;
+        GOES.into_iter().find(|go| word.strip_suffix('s').unwrap_or(word) == *go)
+    };
+    (0..words.len()).filter(|i| WHICH.contains(&words[*i])).find_map(named)
+}
+
+/// Several numbers are made one where so much is scored.
+fn combines(kind: ScoreKind, rules: &ScoreRules) -> bool {
+    match kind {
+        ScoreKind::RoundsReps => !rules.minutes && !rules.rungs,
+        ScoreKind::Reps | ScoreKind::Distance | ScoreKind::Calories | ScoreKind::HoldTime => true,
+        ScoreKind::Time | ScoreKind::Load | ScoreKind::None => false,
+    }
+}
 
 fn what(part: &Part, rules: &ScoreRules) -> Option<String> {
-    let said = part.score_rule.as_deref().unwrap_or_default().to_lowercase();
-    let go = GOES.into_iter().find(|go| said.contains(go)).unwrap_or("round");
-    let of = |what: &str| match rules.combine {
-        Some(Combine::Lowest) => format!("{what} of your lowest {go}"),
-        Some(Combine::Highest) => format!("{what} of your best {go}"),
-        Some(Combine::Sum) => format!("{what} of all {go}s together"),
-        None => what.to_owned(),
+    let go = go_of(&part.score_rule.as_deref().unwrap_or_default().to_lowercase());
+    let one = go.unwrap_or("round");
+    let of = |what: &str| match (rules.combine, go) {
+        (Some(Combine::Lowest), _) => format!("{what} of your lowest {one}"),
+        (Some(Combine::Highest), _) => format!("{what} of your best {one}"),
+        (Some(Combine::Sum), Some(go)) => format!("{what} of all {go}s together"),
+        (Some(Combine::Sum), None) => format!("{what} in all"),
+        (None, _) => what.to_owned(),
     };
     Some(match part.score {
         ScoreKind::Time => "time".to_owned(),
@@ -81,8 +108,19 @@ fn candidates(part: &Part, rules: &ScoreRules, library: &Library) -> Vec<String>
         ScoreKind::RoundsReps => rounds(rules),
         ScoreKind::Reps => reps(rules),
         ScoreKind::HoldTime => holds(rules),
+        ScoreKind::Load => loads(rules),
         other => examples(other),
     }
+}
+
+/// In the unit that a bare number is read in, where one is settled.
+fn loads(rules: &ScoreRules) -> Vec<String> {
+    let all: &[&str] = match rules.mass_unit {
+        Some(MassUnit::Kg) => &["62.5 kg", "80 kg x 3, 90 kg x 2"],
+        Some(MassUnit::Lb) => &["135 lb", "175 lb x 3, 195 lb x 2"],
+        None => return examples(ScoreKind::Load),
+    };
+    all.iter().map(|text| (*text).to_owned()).collect()
 }
 
 /// A time that the part may take, and how far somebody may come by its cap.
@@ -125,8 +163,10 @@ fn holds(rules: &ScoreRules) -> Vec<String> {
 pub fn says_no_more(rule: &str, part: &Part, rules: &ScoreRules) -> bool {
     let rule = rule.to_lowercase();
     let words: Vec<&str> = rule.split(|c: char| !c.is_alphabetic()).filter(|w| !w.is_empty() && !FILLING.contains(w)).collect();
-    let named = words.iter().all(|word| NAMES.contains(word));
-    let which = rules.combine.is_some() && words.len() <= 2 && part.score != ScoreKind::None;
+    // of loads the heaviest counts, whatever their total
+    let whole = |word: &str| word != "total" || part.score != ScoreKind::Load;
+    let named = words.iter().all(|word| NAMES.contains(word) && whole(word));
+    let which = rules.combine.is_some() && words.len() <= 2 && combines(part.score, rules);
     named || which
 }
 

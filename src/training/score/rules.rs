@@ -62,29 +62,31 @@ impl Combine {
     }
 }
 
-/// `fewest wins`, `lower is better`: the coach turns the order round. It says nothing about which round counts.
+/// One go of several. `lowest round wins` says which of them counts, and turns no board round.
+const GOES: [&str; 11] = ["round", "set", "block", "interval", "minute", "side", "attempt", "rung", "lap", "station", "go"];
+
+/// `fewest wins`, `fewest breaks wins`, `lower is better`: the coach turns the order round. It says nothing about which round
+/// counts, nor about what is done between them.
 #[must_use]
 pub fn least_wins(rule: &str) -> bool {
     let rule = rule.to_lowercase();
-    let mut words = rule.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).peekable();
-    let least = |w: &str| matches!(w, "fewest" | "fewer" | "least" | "less" | "lowest" | "lower" | "smallest");
-    let mut seen = 0;
-    while let Some(word) = words.next() {
-        // `fewest breaks wins`: one word may stand between
-        seen = if least(word) {
-            1
-        } else if seen > 0 {
-            seen + 1
-        } else {
-            0
-        };
-        let decides = matches!(word, "wins" | "win") || matches!(word, "is" | "are") && words.peek() == Some(&"better");
-        if decides && (2..=3).contains(&seen) {
-            return true;
+    let words: Vec<&str> = rule.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).collect();
+    let wins = |words: &[&str]| matches!(words, ["wins" | "win", ..] | ["is" | "are", "better", ..]);
+    // fewer rounds are counted; the lowest rounds are those that count
+    let counted = |least: &str, word: &str| {
+        let few = matches!(least, "fewest" | "fewer" | "least" | "less");
+        let go = GOES.iter().any(|go| word == *go || !few && word.strip_suffix('s') == Some(go));
+        !go && !matches!(word, "rest" | "resting")
+    };
+    (0..words.len()).any(|i| match &words[i..] {
+        [least, tail @ ..] if LEAST.contains(least) => {
+            wins(tail) || matches!(tail, [word, tail @ ..] if counted(least, word) && wins(tail))
         }
-    }
-    false
+        _ => false,
+    })
 }
+
+const LEAST: [&str; 7] = ["fewest", "fewer", "least", "less", "lowest", "lower", "smallest"];
 
 /// What a part and a member settle about scores. Everything may be unknown.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]

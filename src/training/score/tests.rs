@@ -1,5 +1,6 @@
 mod any;
 mod asked;
+mod rules;
 mod weights;
 
 use super::*;
