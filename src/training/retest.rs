@@ -2,7 +2,9 @@
 
 use super::score::Score;
 use super::session::{Line, Part, ScoreKind};
+use super::tailor::recorded;
 use serde_json::Value;
+use std::cmp::Ordering;
 
 /// What of a part makes results comparable: places in the write-up, names, notes and other options do not.
 #[must_use]
@@ -21,6 +23,24 @@ pub fn work(part: &Part) -> Part {
 
 fn of_line(line: &Line) -> Line {
     Line { at: None, note: None, alternatives: line.alternatives.iter().map(of_line).collect(), ..line.clone() }
+}
+
+/// A line as it was given and done: not where it stands in the write-up, nor words and other ways beside it.
+#[must_use]
+pub fn as_given(line: &Line) -> Line {
+    Line { at: None, note: None, alternatives: Vec::new(), ..line.clone() }
+}
+
+/// The same was given, as it was recorded with two results.
+fn same_given(a: Option<&Value>, b: Option<&Value>) -> bool {
+    let lines = |given: Option<&Value>| {
+        let lines = recorded::given(given)?;
+        Some(lines.iter().map(|lines| lines.iter().map(as_given).collect()).collect::<Vec<Vec<Line>>>())
+    };
+    match (lines(a), lines(b)) {
+        (Some(a), Some(b)) => a == b,
+        _ => a == b,
+    }
 }
 
 /// What two doings must share to be a retest at all, even of other rules: what is scored, and the movements in order.
@@ -64,7 +84,7 @@ pub fn differences(a: &Doing<'_>, b: &Doing<'_>) -> Vec<&'static str> {
     if a.part.score != ScoreKind::Load && !loads {
         out.push("another load");
     }
-    if a.version == "adapted" && a.given != b.given {
+    if a.version == "adapted" && !same_given(a.given, b.given) {
         out.push("other kit");
     }
     out
@@ -88,9 +108,16 @@ pub fn value(score: &Score) -> Option<(f64, bool)> {
     }
 }
 
-/// How a newer score stands to an older one of the same conditions; none where they are no numbers of one kind.
+/// How a newer score stands to an older one of the same conditions; none where they are no numbers of one kind. Where the coach
+/// says that the fewest win, less is better of whatever is counted.
 #[must_use]
-pub fn progress(newer: &Score, older: &Score) -> Option<std::cmp::Ordering> {
+pub fn progress(newer: &Score, older: &Score, least_wins: bool) -> Option<Ordering> {
+    let more = more(newer, older)?;
+    let turned = least_wins && !matches!(newer, Score::Time { .. });
+    Some(if turned { more.reverse() } else { more })
+}
+
+fn more(newer: &Score, older: &Score) -> Option<Ordering> {
     if let (Score::RoundsReps { rounds, reps }, Score::RoundsReps { rounds: before, reps: reps_before }) = (newer, older) {
         return Some((rounds, reps).cmp(&(before, reps_before)));
     }
@@ -106,7 +133,6 @@ pub fn progress(newer: &Score, older: &Score) -> Option<std::cmp::Ordering> {
 mod tests {
     use super::*;
     use crate::training::session::Place;
-    use std::cmp::Ordering;
 
     fn part(cap: f64) -> Part {
         let line = Line { movement: "push-up".to_owned(), ..Line::default() };
@@ -156,9 +182,9 @@ mod tests {
     #[test]
     fn a_rep_of_a_long_round_counts_past_a_hundred_and_a_round_is_more_than_any() {
         let score = |rounds, reps| Score::RoundsReps { rounds, reps };
-        assert_eq!(progress(&score(2, 150), &score(2, 120)), Some(Ordering::Greater));
-        assert_eq!(progress(&score(3, 0), &score(2, 900)), Some(Ordering::Greater));
-        assert_eq!(progress(&score(2, 120), &score(2, 120)), Some(Ordering::Equal));
+        assert_eq!(progress(&score(2, 150), &score(2, 120), false), Some(Ordering::Greater));
+        assert_eq!(progress(&score(3, 0), &score(2, 900), false), Some(Ordering::Greater));
+        assert_eq!(progress(&score(2, 120), &score(2, 120), false), Some(Ordering::Equal));
         let drawn: Vec<f64> = [score(2, 0), score(2, 99), score(2, 100), score(2, 900), score(3, 0)]
             .iter()
             .filter_map(|s| value(s).map(|(v, _)| v))
@@ -169,9 +195,33 @@ mod tests {
     #[test]
     fn less_time_and_more_reps_are_progress_and_a_cap_is_neither() {
         let time = |seconds| Score::Time { seconds };
-        assert_eq!(progress(&time(500.0), &time(540.0)), Some(Ordering::Greater));
-        assert_eq!(progress(&Score::Reps { reps: 9 }, &Score::Reps { reps: 12 }), Some(Ordering::Less));
+        assert_eq!(progress(&time(500.0), &time(540.0), false), Some(Ordering::Greater));
+        assert_eq!(progress(&Score::Reps { reps: 9 }, &Score::Reps { reps: 12 }, false), Some(Ordering::Less));
         let capped = Score::Capped { work: crate::training::score::Work::Done(9) };
-        assert_eq!(progress(&time(500.0), &capped), None);
+        assert_eq!(progress(&time(500.0), &capped, false), None);
+    }
+
+    #[test]
+    fn where_the_fewest_win_fewer_is_progress_and_a_shorter_time_is_still_better() {
+        let breaks = |reps| Score::Reps { reps };
+        assert_eq!(progress(&breaks(11), &breaks(14), true), Some(Ordering::Greater));
+        assert_eq!(progress(&breaks(11), &breaks(14), false), Some(Ordering::Less));
+        let time = |seconds| Score::Time { seconds };
+        assert_eq!(progress(&time(500.0), &time(540.0), true), Some(Ordering::Greater));
+    }
+
+    #[test]
+    fn what_was_given_is_the_same_wherever_its_line_stood() {
+        let a = part(600.0);
+        let given = |line: usize, movement: &str| {
+            let at = Some(Place { line, column: 1, length: 3 });
+            let other = Line { movement: "air squat".to_owned(), ..Line::default() };
+            let given = Line { movement: movement.to_owned(), at, alternatives: vec![other; line], ..Line::default() };
+            serde_json::to_value([[given]]).unwrap()
+        };
+        let with = |given| Doing { given: Some(given), ..doing(&a, "adapted", None) };
+        let (here, there, other) = (given(3, "row"), given(5, "row"), given(3, "band row"));
+        assert!(differences(&with(&here), &with(&there)).is_empty());
+        assert_eq!(differences(&with(&here), &with(&other)), ["other kit"]);
     }
 }

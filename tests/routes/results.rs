@@ -2,11 +2,12 @@
 
 use crate::log::{Floor, publish_again};
 use crate::practice::{attributes, location, texts};
-use crate::published::{log, slow_then_fast, timed};
+use crate::published::{DAY, log, publish, slow_then_fast, timed};
 use dowel::store::results::NewResult;
 use dowel::training::dose::Amount;
 use dowel::training::session::{Format, Line, Part, Place as WriteUpPlace, ScoreKind, Session};
 use serde_json::json;
+use time::Duration;
 
 /// Ines logged this time of the part under a cap of 15 minutes.
 async fn typed(score: &str) -> (Floor, i64) {
@@ -179,13 +180,66 @@ async fn a_question_from_the_page_of_before_stays_with_its_part() {
     assert!(texts(&coach.get("/questions").await, ".entry")[0].contains("B. Ten rounds: push-up"));
 }
 
+/// A session whose second part is nobody's business but its own group's.
+fn secret() -> Session {
+    let mut session = slow_then_fast();
+    session.parts[1].name = "Secret hang".to_owned();
+    session
+}
+
 #[tokio::test]
-async fn the_version_of_a_session_that_is_not_theirs_is_no_page_of_before() {
+async fn the_version_of_another_session_or_group_is_no_page_of_before() {
     let floor = Floor::new().await;
-    let form = [("version", "999"), ("part", "1"), ("line", "0"), ("text", "On the knees?")];
-    floor.browser.post(&format!("/sessions/{}/questions", floor.at.id)).form(&form).await;
+    let own = floor.practice.app.store.groups_of(floor.ines).await.unwrap()[0].id;
+    let other = floor.practice.group("Lighthouse").await;
+    let tomorrow = publish(&floor.practice, own, floor.coach, DAY + Duration::days(1), secret()).await;
+    let theirs = publish(&floor.practice, other, floor.coach, DAY, secret()).await;
+    let ask = format!("/sessions/{}/questions", floor.at.id);
+    for version in [tomorrow.version.to_string(), theirs.version.to_string()] {
+        let page = floor.browser.get(&format!("{ask}?version={version}&part=1&line=0")).await;
+        assert_eq!(attributes(&page, "input[name=version]", "value"), [floor.at.version.to_string()]);
+        assert!(texts(&page, ".head p")[1].contains("Ten rounds"), "{:?}", texts(&page, ".head p"));
+        let form = [
+            ("version", version.as_str()),
+            ("part", "1"),
+            ("line", "0"),
+            ("text", "On the knees?"),
+            ("client_id", version.as_str()),
+        ];
+        assert_eq!(floor.browser.post(&ask).form(&form).await.status_code(), 303);
+    }
     let asked = floor.practice.app.store.questions_of(floor.ines).await.unwrap();
-    assert_eq!(asked[0].about.as_ref().unwrap().part, Some(1));
+    assert_eq!(asked.iter().map(|q| q.about.as_ref().unwrap().part).collect::<Vec<_>>(), [Some(1), Some(1)]);
+    let coach = floor.practice.as_person(floor.coach).await;
+    let entries = texts(&coach.get("/questions").await, ".entry");
+    assert!(entries.iter().all(|e| e.contains("Ten rounds") && !e.contains("Secret hang")), "{entries:?}");
+}
+
+#[tokio::test]
+async fn what_was_given_is_said_again_only_where_it_would_be_something_else_by_now() {
+    let at = |line| Some(WriteUpPlace { line, column: 1, length: 9 });
+    let typed = |line| {
+        let mut session = plain_sets();
+        session.parts[0].lines[0].at = at(line);
+        session
+    };
+    let floor = Floor::with(typed(3)).await;
+    floor.log(0, &[("score", ""), ("version", "adapted")]).await;
+    assert!(floor.results(0).await[0].given.is_some());
+    publish_again(&floor, typed(7)).await;
+    let page = floor.browser.get("/today").await;
+    assert!(texts(&page, "#s1p0 .notice li").is_empty(), "{:?}", texts(&page, "#s1p0 .notice"));
+}
+
+#[tokio::test]
+async fn a_coach_reads_of_a_members_versions_as_theirs_however_much_was_left_out() {
+    let floor = Floor::new().await;
+    let given = json!([[], [{ "movement": "reverse lunge", "reps": 12 }]]);
+    let some = NewResult { version_done: "adapted".to_owned(), given: Some(given), ..timed(floor.at, "a", "3:40", 220.0) };
+    log(&floor.practice, floor.ines, &some).await;
+    let coach = floor.practice.as_person(floor.coach).await;
+    let page = texts(&coach.get(&format!("/people/{}", floor.ines)).await, "main").remove(0);
+    assert!(page.contains("Versions: changed for them 1."), "{page}");
 }
 
 /// A part of the session in the place of the second.

@@ -127,8 +127,8 @@ fn entry(f: &mut Fields, terms: &Terms) -> Result<(Entry, Option<String>), Strin
     entry.unplaced = unplaced(f);
     let (score, held) = value::score(f, terms, &entry.version);
     entry.score = score;
-    let confirmed = f.flag(&["confirmed", "confirmed_by_coach", "verified"]) == Some(true);
-    entry.held = entry.held.or(held).or_else(|| value::doubt(&entry.score, terms).filter(|_| !confirmed));
+    entry.confirmed = f.flag(&["confirmed", "confirmed_by_coach", "verified"]) == Some(true);
+    entry.held = entry.held.or(held).or_else(|| value::doubt(&entry.score, terms).filter(|_| !entry.confirmed));
     entry.load_kg = value::load_used(f, terms.scoring.kind);
     f.drop(&[
         "column",

@@ -36,7 +36,7 @@ impl Kinds {
 /// Where the result of one entry stands.
 pub(super) fn standing(entry: &Entry, scoring: &Scoring, policy: &Policy, kinds: Kinds) -> Standing {
     let course = scoring.course_of(&entry.version);
-    match result(&entry.score, scoring, &course, policy, kinds) {
+    match result(entry, scoring, &course, policy, kinds) {
         // the least time stands first already
         Ok(result) if scoring.least_wins && scoring.kind != ScoreKind::Time => {
             Standing::Ranked { result: result.iter().map(|n| n.saturating_neg()).collect(), tie: tie(entry, scoring, policy) }
@@ -60,10 +60,13 @@ fn thousandths(n: f64) -> i64 {
     (n * 1000.0).round() as i64
 }
 
-fn result(score: &Score, scoring: &Scoring, course: &Course, policy: &Policy, kinds: Kinds) -> Result<Vec<i64>, Standing> {
-    match score {
+fn result(entry: &Entry, scoring: &Scoring, course: &Course, policy: &Policy, kinds: Kinds) -> Result<Vec<i64>, Standing> {
+    match &entry.score {
         Score::Time { seconds } if *seconds <= 0.0 => held("no time of zero can be right"),
         Score::Time { seconds } => match course.cap_s {
+            Some(cap) if *seconds > cap && entry.confirmed => {
+                listed(&format!("finished over the cap of {}", Score::Time { seconds: cap }.words()))
+            }
             Some(cap) if *seconds > cap => held("the time is over the cap: was it finished?"),
             _ => Ok(vec![0, thousandths(*seconds)]),
         },

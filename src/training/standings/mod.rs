@@ -112,6 +112,9 @@ pub struct Entry {
     /// an open question: no place until it is answered
     #[serde(default)]
     pub held: Option<String>,
+    /// its owner or the coach was asked about the value, and said that it is right
+    #[serde(default)]
+    pub confirmed: bool,
     /// listed without a place for a reason of the coach's (a guest, a broken rule)
     #[serde(default)]
     pub unplaced: Option<String>,
@@ -146,6 +149,7 @@ impl Entry {
             tie_s: None,
             body_kg: None,
             held: None,
+            confirmed: false,
             unplaced: None,
             shown: Shown::Yes,
             corrects: None,

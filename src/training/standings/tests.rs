@@ -326,3 +326,16 @@ proptest! {
         prop_assert!(rank(&case.to_string()).is_ok());
     }
 }
+
+#[test]
+fn a_time_over_the_cap_waits_until_somebody_says_that_it_is_right_and_is_listed_then() {
+    let scoring =
+        Scoring { kind: ScoreKind::Time, course: Course { cap_s: Some(900.0), ..Course::default() }, ..Scoring::default() };
+    let asked = Entry::new("a", Score::Time { seconds: 980.0 });
+    let right = Entry { confirmed: true, ..Entry::new("b", Score::Time { seconds: 980.0 }) };
+    let board = board(&scoring, &Policy::default(), &[asked, right]);
+    assert_eq!(board.held.iter().map(|row| row.id.as_str()).collect::<Vec<_>>(), ["a"]);
+    let listed: Vec<_> =
+        board.listed.iter().map(|row| (row.id.as_str(), row.why.contains("finished over the cap of 15:00"))).collect();
+    assert_eq!(listed, [("b", true)]);
+}

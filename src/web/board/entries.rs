@@ -110,11 +110,10 @@ pub(super) struct Against<'a> {
 /// Entries of one part.
 pub(super) fn entries<'r>(rows: impl Iterator<Item = &'r BoardRow>, to: &Against<'_>) -> Vec<Entry> {
     let rules = ScoreRules::of(to.part, to.library);
-    let scoring = scoring(to.part, to.library);
-    rows.map(|r| entry(r, to, &rules, &scoring)).collect()
+    rows.map(|r| entry(r, to, &rules)).collect()
 }
 
-fn entry(r: &BoardRow, to: &Against<'_>, rules: &ScoreRules, scoring: &Scoring) -> Entry {
+fn entry(r: &BoardRow, to: &Against<'_>, rules: &ScoreRules) -> Entry {
     let open = || r.doubt.clone().unwrap_or_else(|| "the score is not clear yet".to_owned());
     let timed_tie = matches!(to.policy.tie_break, TieBreak::Clock(_));
     Entry {
@@ -124,7 +123,9 @@ fn entry(r: &BoardRow, to: &Against<'_>, rules: &ScoreRules, scoring: &Scoring) 
         // the tie-break is typed with the score, and stands in its text alone
         tie_s: timed_tie.then(|| crate::training::score::read(to.part.score, &r.score_text, rules).ok()?.tie_s).flatten(),
         held: r.score.is_none().then(open),
-        unplaced: unplaced(r, to, scoring),
+        // a value that was open has none until its owner answers
+        confirmed: r.score.is_some(),
+        unplaced: unplaced(r, to),
         shown: if r.shown { Shown::Yes } else { Shown::Private },
         attempt: r.attempt,
         when: if to.policy.closes_min.is_some() { when(r, to.day) } else { When::default() },
@@ -133,7 +134,7 @@ fn entry(r: &BoardRow, to: &Against<'_>, rules: &ScoreRules, scoring: &Scoring) 
 }
 
 /// Why it is listed without a place, whatever its value.
-fn unplaced(r: &BoardRow, to: &Against<'_>, scoring: &Scoring) -> Option<String> {
+fn unplaced(r: &BoardRow, to: &Against<'_>) -> Option<String> {
     if to.earlier.contains_key(&r.version_id) {
         return Some("done on an earlier version of this part".to_owned());
     }
@@ -141,10 +142,7 @@ fn unplaced(r: &BoardRow, to: &Against<'_>, scoring: &Scoring) -> Option<String>
         let swap = Some(swap(r.given.as_ref(), to.part)).filter(|swap| !swap.is_empty());
         return Some(format!("{share} done{}", swap.map(|swap| format!(", with {swap}")).unwrap_or_default()));
     }
-    // its owner was asked, and said that the time is right
-    let Some(Score::Time { seconds }) = &r.score else { return None };
-    let cap = scoring.course_of(&version(r, to.part)).cap_s.filter(|cap| seconds > cap)?;
-    Some(format!("finished over the cap of {}", Score::Time { seconds: cap }.words()))
+    None
 }
 
 /// How much of it was done, where lines were left out for its owner.

@@ -10,7 +10,8 @@ pub(in crate::web) struct Mark {
     pub why: Option<String>,
 }
 
-/// A result without a score waits, and its row says for what; one with a score counts, and is asked about.
+/// A result without a score waits, and its row says for what; one with a score stands as it is, with a place or listed, and is
+/// asked about.
 pub(super) fn mark(r: &BoardRow) -> Option<Mark> {
     let doubt = r.doubt.clone()?;
     Some(match r.score {

@@ -110,8 +110,12 @@ fn week_row(monday: Date, today: Date, results: &[&ResultRow], offered: &[Date])
 fn versions(results: &[ResultRow]) -> Vec<(String, usize)> {
     let mut counts: BTreeMap<String, usize> = BTreeMap::new();
     for r in results {
-        let words = crate::web::member::log::version_words(&r.version_done, r.given.as_ref());
-        *counts.entry(if words == "changed for you" { "changed for them".to_owned() } else { words }).or_default() += 1;
+        let words = match r.version_done.as_str() {
+            "full" => "as written",
+            "adapted" => "changed for them",
+            option => option,
+        };
+        *counts.entry(words.to_owned()).or_default() += 1;
     }
     let mut counts: Vec<_> = counts.into_iter().collect();
     counts.sort_by(|a, b| b.1.cmp(&a.1).then_with(|| a.0.cmp(&b.0)));

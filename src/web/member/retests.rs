@@ -6,7 +6,7 @@ use crate::store::people::Person;
 use crate::store::results::Logged;
 use crate::training::calendar;
 use crate::training::retest::{self, Doing};
-use crate::training::score::Score;
+use crate::training::score::{Score, least_wins};
 use crate::training::session::{Part, ScoreKind};
 use crate::training::wording;
 use std::cmp::Ordering;
@@ -53,7 +53,8 @@ fn verdict(newest: (&Logged, &Part), older: (&Logged, &Part)) -> String {
     if !why.is_empty() {
         return format!("not comparable: {}", why.join(", "));
     }
-    let order = score(newest.0).zip(score(older.0)).and_then(|(a, b)| retest::progress(&a, &b));
+    let least = newest.1.score_rule.as_deref().is_some_and(least_wins);
+    let order = score(newest.0).zip(score(older.0)).and_then(|(a, b)| retest::progress(&a, &b, least));
     match order {
         Some(Ordering::Greater) => "comparable: better since".to_owned(),
         Some(Ordering::Less) => "comparable: this was better".to_owned(),

@@ -5,6 +5,7 @@ use super::words;
 use crate::store::people::{Person, Units};
 use crate::store::results::ResultRow;
 use crate::store::weeks::Published;
+use crate::training::retest::as_given;
 use crate::training::score::{self, Question, Score};
 use crate::training::session::{Format, Line, Part};
 use crate::training::tailor::{TailoredPart, lifted, recorded};
@@ -89,7 +90,10 @@ fn as_planned(result: &ResultRow, part: &Part) -> Option<String> {
 #[must_use]
 pub fn given_then(result: &ResultRow, own: &TailoredPart, reader: &Reader<'_>) -> Vec<String> {
     let recorded = recorded::given(result.given.as_ref().filter(|_| result.version_done == "adapted"));
-    let same = |given: &[Vec<Line>]| given.iter().eq(own.lines.iter().map(|line| &line.given));
+    let same = |given: &[Vec<Line>]| {
+        let lines = |lines: &[Line]| lines.iter().map(as_given).collect::<Vec<_>>();
+        given.iter().map(|g| lines(g)).eq(own.lines.iter().map(|line| lines(&line.given)))
+    };
     let Some(given) = recorded.filter(|given| !same(given)) else { return Vec::new() };
     let (column, units) = (reader.person.load_column, reader.person.units);
     let told = |line: &Line| {
