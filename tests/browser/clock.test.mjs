@@ -149,6 +149,9 @@ test('of a part without a score one touch of "Done" logs what its clock knows', 
   await part.locator('form.do [name=minutes]').waitFor({ state: 'attached' });
   const box = await done.boundingBox();
   assert.ok(box.y >= 0 && box.y + box.height < 740, `in view: ${box.y}`);
+  // a phone drops a page that is not looked at
+  await page.reload();
+  await part.locator('form.do [name=minutes]').waitFor({ state: 'attached' });
   await page.clock.resume();
   await done.tap();
   const result = page.locator('details.part', { hasText: 'EMOM' }).locator('a', { hasText: 'Change it' });

@@ -36,12 +36,14 @@ async function leftAt(name, parts) {
   const context = await phone(chromium, { serviceWorkers: 'block' });
   await context.addCookies([cookieFor(place.dowel.address, member.call)]);
   const page = await context.newPage();
+  await page.clock.install();
   const open = (part) => page.goto(`${place.dowel.address}/sessions/1/parts/${part}/clock`);
   for (const part of parts) {
     await open(part);
     await page.locator('[data-tap]').tap();
     await page.waitForFunction(() => document.querySelector('.clock').matches('.work'));
-    await page.waitForTimeout(400);
+    // a second tap at once would be a slip
+    await page.clock.runFor(400);
     await page.locator('.clock-face').tap();
     await page.getByText(/^Round 2/).waitFor();
     await page.getByRole('button', { name: 'Pause' }).tap();
@@ -113,5 +115,18 @@ test('a part that was logged by hand needs its clock no more', async () => {
   await page.waitForLoadState('networkidle');
   assert.equal(await atTop(page).count(), 0);
   assert.equal(await page.getByText('Back to the clock').count(), 0);
+  await context.close();
+});
+
+test('a log that is not taken leaves the way back to its clock', async () => {
+  const { context, page, today } = await leftAt('Ebba', [0]);
+  const part = page.locator('details.part').first();
+  await part.locator('.to-log > summary').tap();
+  await part.locator('form.score [name=score]').fill('quickly');
+  await part.getByRole('button', { name: 'Save' }).tap();
+  await page.getByText(/^Not saved yet/).waitFor();
+  await today();
+  await atTop(page).waitFor();
+  assert.equal(await atPart(page, 0).last().textContent(), 'Back to the clock');
   await context.close();
 });

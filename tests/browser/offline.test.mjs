@@ -195,6 +195,24 @@ test('what cannot be read comes back with the reason and what was typed', async 
   await context.close();
 });
 
+test('a change of a result that is not taken says so on its page', async () => {
+  const { context, page } = await visited();
+  const failed = [];
+  page.on('pageerror', ({ message }) => failed.push(message));
+  await open(page, '/today');
+  await log(page, '9:30');
+  await page.locator('.part.done').waitFor();
+  await open(page, await page.locator('details.part').first().locator('a', { hasText: 'Change it' }).getAttribute('href'));
+  await page.locator('form.score [name=score]').fill('quick');
+  await page.locator('form.score').getByRole('button', { name: /^Save/ }).click();
+  await waiting(page).waitFor();
+  assert.match(await waiting(page).textContent(), /Not taken: quick\./);
+  assert.equal(await page.locator('form.score [name=score]').inputValue(), 'quick');
+  await page.waitForLoadState('networkidle');
+  assert.deepEqual(failed, []);
+  await context.close();
+});
+
 test('of an emptied time it is said that the time is missing, and not that somebody typed done', async () => {
   const { context, page } = await visited();
   await open(page, '/today');

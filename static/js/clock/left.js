@@ -7,6 +7,13 @@ const AT_TOP_MS = 10_800_000;
 
 const touched = ({ start, taps }) => taps.at(-1)?.at ?? start;
 
+// whoever logged a part needs its clock no more: once the page says that it was taken, not while it waits or where it was refused
+for (const key of device.keys(named('clock', ''))) {
+  const clock = device.get(key);
+  const part = clock?.logged && document.getElementById(clock.logged);
+  if (part?.matches('.done') && !part.querySelector('form.score .errors')) device.set(key, { ...clock, fill: undefined, logged: undefined, done: true, used: true });
+}
+
 /** Clocks that have not ended: [key, clock], the one that was touched last first. */
 const left = device
   .keys(named('clock', ''))
@@ -34,10 +41,9 @@ function showAtTop(key, clock) {
   document.getElementById('main').prepend(here);
 }
 
-// whoever logs a part by hand needs its clock no more
 document.addEventListener('submit', ({ target }) => {
-  const [, session, part] = target.getAttribute('action')?.match(/^\/sessions\/(\d+)\/parts\/(\d+)\/result$/) ?? [];
+  const [session, part] = target.getAttribute('action')?.match(/^\/sessions\/(\d+)\/parts\/(\d+)\/result$/)?.slice(1) ?? [];
   const key = named('clock', `${session} p${part}`);
   const clock = part && device.get(key);
-  if (clock && person) device.set(key, { ...clock, done: true, used: true });
+  if (clock && person) device.set(key, { ...clock, logged: `s${session}p${part}` });
 });

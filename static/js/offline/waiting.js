@@ -84,7 +84,9 @@ async function show(stop) {
     }
     if (bad(entry)) {
       if (part) part.open = true;
-      form.closest('details').open = true;
+      // on the page of a result the form stands open
+      const log = form.closest('details');
+      if (log) log.open = true;
     }
   }
 }
