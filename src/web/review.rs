@@ -63,6 +63,8 @@ pub(in crate::web) struct RefusedAnswer {
     /// the question
     pub to: i64,
     pub typed: String,
+    /// everybody may read it
+    pub shared: bool,
     pub error: String,
 }
 
@@ -99,6 +101,10 @@ impl ReviewPage {
             && results.iter().all(|r| r.is_empty())
     }
 
+    fn reaches_loads(&self, held: &HeldWords) -> bool {
+        self.refused_words(&held.person).map_or(held.loads, |refused| refused.loads)
+    }
+
     fn refused_words(&self, person: &i64) -> Option<&Refused> {
         self.refused.as_ref().filter(|r| r.person == *person)
     }
@@ -117,14 +123,19 @@ impl ReviewPage {
         self.answer.as_ref().filter(|a| a.to == *id).map_or("", |a| a.typed.as_str())
     }
 
+    fn shares(&self, id: &i64) -> bool {
+        self.answer.as_ref().is_some_and(|a| a.to == *id && a.shared)
+    }
+
     fn refused(&self, id: &i64) -> Option<&str> {
         self.answer.as_ref().filter(|a| a.to == *id).map(|a| a.error.as_str())
     }
 
     /// The page again with an answer that cannot be kept; none where the question does not wait here any more.
     pub(in crate::web) fn refusing_answer(self, answer: RefusedAnswer) -> Option<Self> {
-        let waits = self.pain.iter().chain(&self.questions).any(|q| q.id == answer.to);
-        waits.then(|| Self { answer: Some(answer), open: Some("questions".to_owned()), ..self })
+        let among = |list: &[Asked]| list.iter().any(|q| q.id == answer.to);
+        let open = if among(&self.pain) { "pain" } else { "questions" };
+        (open == "pain" || among(&self.questions)).then(|| Self { answer: Some(answer), open: Some(open.to_owned()), ..self })
     }
 }
 

@@ -193,6 +193,22 @@ async fn what_makes_no_decision_comes_back_with_what_was_typed() {
 }
 
 #[tokio::test]
+async fn what_is_refused_is_said_at_its_field_and_nothing_that_was_chosen_is_lost() {
+    let h = Harbour::with(KNEE).await;
+    let long = "a".repeat(501);
+    let page = h.decide(&[("act", "keep_out"), ("part", "wrist"), ("reach", "loads"), ("said", &long)]).await;
+    assert_eq!(attributes(&page, "[autofocus]", "name"), ["said"]);
+    let of = attributes(&page, "textarea[name=said]", "aria-describedby");
+    assert_eq!(texts(&page, &format!("#{}", of[0])), ["Say it in at most 500 characters."]);
+    assert_eq!(attributes(&page, "[name=part][checked]", "value"), ["wrist"]);
+    assert_eq!(attributes(&page, "[name=reach][checked]", "value"), ["loads"]);
+    let page = h.decide(&[("act", "keep_out")]).await;
+    assert_eq!(attributes(&page, "[autofocus]", "name"), ["part"]);
+    let of = attributes(&page, "fieldset[aria-describedby]", "aria-describedby");
+    assert_eq!(texts(&page, &format!("#{}", of[0])), ["Tick what is to stay out. Nothing was decided."]);
+}
+
+#[tokio::test]
 async fn words_that_changed_while_the_coach_read_are_not_decided_on() {
     let h = Harbour::with(KNEE).await;
     let page = h.mara.get(&format!("/people/{}", h.ines)).await;

@@ -162,9 +162,26 @@ async fn an_empty_answer_in_the_review_comes_back_in_the_review() {
     let b = bench().await;
     let id = b.asked(b.ines, "On my knees?", 1).await;
     let coach = b.practice.as_person(b.coach).await;
-    let response = coach.post(&format!("/questions/{id}/answer")).form(&[("answer", " "), ("next", "/review")]).await;
+    let response =
+        coach.post(&format!("/questions/{id}/answer")).form(&[("answer", " "), ("shared", "on"), ("next", "/review")]).await;
     assert_eq!((response.status_code().as_u16(), texts(&response, "h1")), (422, vec!["Review".to_owned()]));
-    assert_eq!(texts(&response, "#questions details[open] .error").len(), 1);
+    assert_eq!(texts(&response, "#questions details[open] .error[role=alert]").len(), 1);
+    assert_eq!(attributes(&response, "[autofocus]", "id"), [format!("answer-{id}")], "the focus is where something is wrong");
+    assert_eq!(attributes(&response, "#questions [name=shared]", "checked").len(), 1, "the tick is kept");
+}
+
+#[tokio::test]
+async fn an_empty_answer_to_pain_opens_no_other_fold() {
+    let b = bench().await;
+    b.asked(b.ines, "On my knees?", 1).await;
+    let id = b.pain().await;
+    let coach = b.practice.as_person(b.coach).await;
+    let response = coach.post(&format!("/questions/{id}/answer")).form(&[("answer", " "), ("next", "/review")]).await;
+    assert_eq!(attributes(&response, "[autofocus]", "id"), [format!("answer-{id}")]);
+    assert_eq!(
+        (texts(&response, "#pain details[open] .error").len(), texts(&response, "#questions details[open]").len()),
+        (1, 0)
+    );
 }
 
 #[tokio::test]

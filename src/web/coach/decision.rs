@@ -91,22 +91,23 @@ pub struct DecisionForm {
 }
 
 impl DecisionForm {
-    fn read(&self) -> Result<Decided, &'static str> {
+    /// What was decided; else the field that is wrong, and why.
+    fn read(&self) -> Result<Decided, (&'static str, &'static str)> {
         if self.said.trim().chars().count() > LONGEST {
-            return Err("Say it in at most 500 characters.");
+            return Err(("said", "Say it in at most 500 characters."));
         }
         match self.act.as_str() {
             "train" => Ok(Decided::Train),
             "hold" => Ok(Decided::Hold),
             "keep_out" => self.kept_out().map(Decided::KeepOut),
-            _ => Err("Choose one of the three: hold, keep out, or train."),
+            _ => Err(("act", "Choose one of the three: hold, keep out, or train.")),
         }
     }
 
-    fn kept_out(&self) -> Result<KeptOut, &'static str> {
+    fn kept_out(&self) -> Result<KeptOut, (&'static str, &'static str)> {
         let parts: Vec<String> = body_parts().filter(|p| self.part.iter().any(|c| c == p)).map(str::to_owned).collect();
         if parts.is_empty() {
-            return Err("Tick what is to stay out. Nothing was decided.");
+            return Err(("part", "Tick what is to stay out. Nothing was decided."));
         }
         Ok(match self.reach.as_str() {
             "loads" => KeptOut { loads: parts, touches: Vec::new() },
@@ -129,13 +130,16 @@ pub async fn save_decision(
     let words = app.store.private_note(person.id).await?.unwrap_or_default();
     let waits = waits(std::slice::from_ref(&words));
     let read = match form.read() {
-        _ if waits.is_empty() || mark(&words) != form.mark => Err("Their words changed meanwhile. Read them again first."),
+        _ if waits.is_empty() || mark(&words) != form.mark => {
+            Err(("mark", "Their words changed meanwhile. Read them again first."))
+        }
         read => read,
     };
     let decided = match read {
         Ok(decided) => decided,
-        Err(text) => {
-            let refused = Refused { text, person: person.id.0, said: form.said };
+        Err((field, text)) => {
+            let loads = form.reach == "loads";
+            let refused = Refused { text, person: person.id.0, field, said: form.said, parts: form.part, loads };
             let page = refused_on(&app, &coach, person, form.next.as_deref(), refused).await?;
             return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
         }

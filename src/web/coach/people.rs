@@ -58,11 +58,33 @@ pub(in crate::web) struct Refused {
     pub text: &'static str,
     /// about whose words
     pub person: i64,
+    /// the field that it is about: `said`, `part`, or none of them
+    pub field: &'static str,
     /// the words to the member, as typed
     pub said: String,
+    /// the parts of the body that were ticked
+    pub parts: Vec<String>,
+    /// what loads them, and not whatever touches them
+    pub loads: bool,
+}
+
+impl Refused {
+    /// It is about this field.
+    pub fn is_about(&self, field: &str) -> bool {
+        self.field == field
+    }
+
+    /// This part of the body was ticked.
+    pub fn ticked(&self, part: &str) -> bool {
+        self.parts.iter().any(|p| p == part)
+    }
 }
 
 impl PersonPage {
+    fn reaches_loads(&self, held: &HeldWords) -> bool {
+        self.refused_words(&held.person).map_or(held.loads, |refused| refused.loads)
+    }
+
     fn refused_words(&self, _person: &i64) -> Option<&Refused> {
         self.refused.as_ref()
     }

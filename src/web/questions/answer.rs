@@ -38,6 +38,10 @@ impl QuestionsPage {
         self.typed.as_ref().filter(|(to, _)| to == id).map_or("", |(_, form)| form.answer.as_str())
     }
 
+    fn shares(&self, id: &i64) -> bool {
+        self.typed.as_ref().is_some_and(|(to, form)| to == id && form.shared.is_some())
+    }
+
     fn refused(&self, id: &i64) -> Option<&str> {
         self.typed.as_ref().filter(|(to, _)| to == id).and_then(|_| self.errors.of("answer"))
     }
@@ -95,7 +99,7 @@ pub async fn save_answer(
     }
     if form.next.as_deref() == Some("/review") {
         let error = errors.of("answer").unwrap_or_default().to_owned();
-        let refused = RefusedAnswer { to: id, typed: form.answer.clone(), error };
+        let refused = RefusedAnswer { to: id, typed: form.answer.clone(), shared: form.shared.is_some(), error };
         if let Some(page) = review::page(&app, &coach, Look::default()).await?.refusing_answer(refused) {
             return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
         }
