@@ -168,7 +168,8 @@ impl Store {
         let index = |n: Option<usize>| n.and_then(|n| i64::try_from(n).ok());
         let asked: Option<QuestionId> = sqlx::query_scalar(
             "insert into questions (person_id, session_id, part, line, text, asked_at, client_id, version_id)
-             select $1, s.id, $3, $4, $5, $6, $7, (select id from session_versions where id = $8 and session_id = s.id) from sessions s join memberships m on m.group_id = s.group_id
+             select $1, s.id, $3, $4, $5, $6, $7, (select id from session_versions where id = $8 and session_id = s.id)
+             from sessions s join memberships m on m.group_id = s.group_id
              where s.id = $2 and s.live_version_id is not null and m.person_id = $1
              on conflict (person_id, client_id) where client_id is not null do update set client_id = excluded.client_id
              returning id",

@@ -36,8 +36,11 @@ fn write_ups_kept_apart_are_read_nearly_as_well() {
     assert!(right >= floor, "{right} of {total} fields in {files} write-ups");
 }
 
+/// Seven in ten: whoever mends a write-up takes it out of the folder, so the share of what stays falls with every mend, and a bar
+/// at today's share would forbid mending the easy ones first.
 #[test]
 fn what_is_still_read_wrong_gets_no_worse() {
     let Tally { right, total, .. } = score_folder("tests/data/sessions-fresh");
+    assert!(total > 0, "they are there");
     assert!(right >= total * 70 / 100, "{right} of {total} fields");
 }
