@@ -124,9 +124,8 @@ test('a log that is not taken leaves the way back to its clock', async () => {
   await part.locator('.to-log > summary').tap();
   await part.locator('form.score [name=score]').fill('quickly');
   await part.getByRole('button', { name: 'Save' }).tap();
-  await page.getByText(/^Not taken/).waitFor();
+  await page.getByText(/^Not saved yet/).waitFor();
   await today();
-  await page.getByText(/^Not taken/).waitFor();
   await atTop(page).waitFor();
   assert.equal(await atPart(page, 0).last().textContent(), 'Back to the clock');
   await context.close();

@@ -58,7 +58,7 @@ fn is_lists(listed: &Listed, most: u32) -> Result<bool, String> {
         return Err(format!("Is {sets} the weight, or how many sets?"));
     }
     let heavy = |groups: &[Group]| groups.iter().filter(|group| !group.fits(most)).count();
-    for block in listed.blocks.iter().filter(|block| heavy(&block.groups) > 0) {
+    if let Some(block) = listed.blocks.iter().find(|block| heavy(&block.groups) > 0) {
         // `60, 65, 5 @ 70`
         let each = heavy(&block.groups) + 1 >= block.groups.len();
         return if each { Ok(false) } else { Err("Which of these are reps, and which are weights?".to_owned()) };

@@ -9,6 +9,16 @@ function fillShort(form, { minutes, note, version_id }) {
   }
 }
 
+/** What is still empty, once: then it is kept like anything that was typed. */
+function fillLong(form, fill) {
+  for (const [name, value] of Object.entries(fill)) {
+    const field = form.elements[name];
+    if (!field || !value || (field.type !== 'hidden' && field.value)) continue;
+    field.value = value;
+    field.dispatchEvent(new Event('input', { bubbles: true }));
+  }
+}
+
 for (const form of document.querySelectorAll('form.score[action^="/sessions/"]')) {
   const [person, session, part] = form.dataset.keep.split(' ');
   const key = named('clock', `${session} ${part}`, person);
@@ -18,18 +28,12 @@ for (const form of document.querySelectorAll('form.score[action^="/sessions/"]')
   const before = log.previousElementSibling;
   // nothing is kept of the short form: it is filled as often as the page is opened
   if (before.matches('form')) fillShort(before, clock.fill);
-  if (clock.used) continue;
-  const here = location.hash === `#s${session}${part}`;
-  for (const [name, value] of Object.entries(clock.fill)) {
-    const field = form.elements[name];
-    if (!field || !value || (field.type !== 'hidden' && field.value)) continue;
-    field.value = value;
-    // kept like anything that was typed
-    field.dispatchEvent(new Event('input', { bubbles: true }));
+  if (!clock.used) {
+    fillLong(form, clock.fill);
+    device.set(key, { ...clock, used: true });
+    log.open = true;
   }
-  device.set(key, { ...clock, used: true });
-  log.open = true;
-  if (!here) continue;
+  if (location.hash !== `#s${session}${part}`) continue;
   form.closest('details.part').open = true;
   (before.getClientRects().length ? before : log).scrollIntoView();
   form.elements.score?.focus({ preventScroll: true });
