@@ -41,7 +41,9 @@ async fn each_member_is_shown_with_their_own_lines_and_what_was_weighed_up() {
     assert!(texts(&bare, ".line .load").is_empty());
     assert_eq!(texts(&bare, ".as-written b").len(), 1);
     let given = texts(&bare, ".line:last-child .move").remove(0);
+    let beside = texts(&bare, ".line:first-child .move").remove(0);
     let weighed = texts(&bare, ".weighed li");
-    assert!(weighed[0].contains(&given), "{given} is the cheapest of {weighed:?}");
+    let free = weighed.iter().find(|w| !w.contains(&format!(" {beside}:"))).unwrap();
+    assert!(free.contains(&format!(" {given}:")), "{given} is the cheapest of {weighed:?} that the part does not have already");
     assert!(texts(&bare, "form.score").is_empty(), "nothing can be logged here");
 }
