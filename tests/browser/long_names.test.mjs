@@ -79,6 +79,8 @@ for (const size of [[390, 844], [360, 740], [320, 568], [844, 390]]) {
       assert.deepEqual(await hidden(page), [], 'while it runs');
       const face = await page.locator('.clock-face').boundingBox();
       assert.ok(face.height >= size[1] / 3, `${face.height} of ${size[1]}`);
+      // the words find their size with the next picture
+      for (let i = 0; i < 40 && (await scrolled(page)) > 0; i += 1) await new Promise((done) => setTimeout(done, 25));
       if (size[1] > 600) assert.ok((await scrolled(page)) <= 0, `${await scrolled(page)} px of the lines are out of sight`);
       const words = await page.locator('[data-line]').evaluateAll((all) => all.map((e) => parseFloat(getComputedStyle(e).fontSize)));
       assert.ok(Math.min(...words) >= 18, `${words} px`);
