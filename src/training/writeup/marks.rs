@@ -19,7 +19,7 @@ use super::super::session::Role;
 use super::clocks::count;
 use super::element::{Doc, What};
 use super::quantity::{Unit, quantity};
-use super::token::Kind;
+use super::token::{Kind, Token};
 
 /// `FT, cap 12`, `5 rounds FT`: for time, and no feet where no number stands before it.
 fn short_for_time(doc: &Doc, i: usize) -> Option<usize> {
@@ -372,7 +372,9 @@ fn heads_notes(doc: &Doc, i: usize) -> Option<(What, usize)> {
 
 /// `PS 12 min cap as always` at the beginning of a line; `PS 3x3` is the lift.
 fn afterthought(doc: &Doc, i: usize) -> Option<(What, usize)> {
-    let opens = i == 0 || doc.tokens[i - 1].kind == Kind::Newline;
+    // also behind a full stop or a picture: `... in the thread 👇 ps bring a towel`
+    let ends = |t: &Token| matches!(t.kind, Kind::Newline | Kind::Other) || matches!(t.text, "." | "!" | "?");
+    let opens = i == 0 || ends(&doc.tokens[i - 1]);
     let n = doc.says_any(i, &["ps", "p s", "p . s .", "nb", "btw", "fyi"]).filter(|_| opens)?;
     let sets = count(doc, i + n).is_some() && matches!(doc.low(i + n + 1), "x" | "×" | "*" | "sets" | "@" | "/");
     let words = (i + n..i + n + 6).filter(|t| doc.tokens.get(*t).is_some_and(|t| t.kind == Kind::Word)).count();

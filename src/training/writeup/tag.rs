@@ -318,6 +318,9 @@ const IN_ONE_GO: &[&str] = &[
     "one try",
     "one attempt",
     "one at a time",
+    "one thing at a time",
+    "one movement at a time",
+    "one exercise at a time",
     "one by one",
 ];
 

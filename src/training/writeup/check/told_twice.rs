@@ -8,6 +8,7 @@ use super::super::item::Span;
 use super::super::line::Reader;
 use super::super::quantity::{Quantity, Unit, quantity};
 use super::super::resolve::words;
+use super::super::token::Kind;
 
 /// Words before the length of a part in what is said of its score.
 const SCORED: &[&str] = &["after", "in", "within", "during", "across", "over", "end of"];
@@ -51,12 +52,24 @@ pub(super) fn caps(reader: &mut Reader, sheet: &Sheet, session: &mut Session) {
         let Some(written) = session.parts[i].time_cap_s else { continue };
         let below = (i..session.parts.len()).take_while(|k| *k == i || session.parts[*k].time_cap_s.is_none());
         let notes = below.flat_map(|k| &sheet.parts[k].notes);
-        let Some((t, q)) = notes.into_iter().find_map(|s| cap_in(reader.doc, *s, written)) else { continue };
-        let text = format!("The cap is {} in one place and {} in another.", words(written), words(q.amount.high()));
-        let suggest = vec![words(written), words(q.amount.high())];
-        reader.problem(ProblemKind::Contradiction, Severity::Error, (t, t + q.tokens), text, suggest);
+        let noted = notes.into_iter().find_map(|s| cap_in(reader.doc, *s, written));
+        let noted = noted.map(|(t, q)| ((t, t + q.tokens), q.amount.high()));
+        let Some((at, other)) = noted.or_else(|| second_cap(reader.doc, &sheet.parts[i], written)) else { continue };
+        let text = format!("The cap is {} in one place and {} in another.", words(written), words(other));
+        reader.problem(ProblemKind::Contradiction, Severity::Error, at, text, vec![words(written), words(other)]);
         session.parts[i].time_cap_s = None;
     }
+}
+
+/// `cap 18 min` in the heading, `The cap is 20 min` on a line of its own below: not the cap of a version, which is named before it.
+fn second_cap(doc: &Doc, draft: &Draft, written: f64) -> Option<(Span, f64)> {
+    let all = || draft.facts.iter().filter_map(|f| f.cap).filter_map(|(s, each, at)| Some((s?, each, at)));
+    let whole = all().all(|(_, each, _)| !each);
+    let opens = |at: Span| {
+        let line = (0..at.0).rev().take_while(|t| doc.tokens[*t].kind != Kind::Newline);
+        line.into_iter().all(|t| matches!(doc.low(t), "the" | "time" | "cap" | "limit" | "is" | "today's"))
+    };
+    all().find(|(s, _, at)| whole && (s - written).abs() > 1.0 && opens(*at)).map(|(s, _, at)| (at, s))
 }
 
 /// Another cap than `written` in a note that speaks of the cap of today.

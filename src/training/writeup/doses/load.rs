@@ -61,13 +61,15 @@ pub(super) fn percent(doc: &Doc, i: usize, mut q: Quantity) -> (What, usize) {
         used += n;
     } else if doc.low(end) == "of" {
         let mut at = end + 1;
-        while doc.tokens.get(at).is_some_and(|t| matches!(t.kind, Kind::Word | Kind::Number) || t.is("-") && !t.spaced)
-            && at - end < 7
-            && (!stops(doc.low(at)) || doc.low(at) == "and" && doc.low(at + 1) == "jerk")
-        {
+        let jerk = |at: usize| matches!(doc.low(at), "and" | "&") && doc.low(at + 1) == "jerk";
+        let plain = |at: usize| {
+            let t = doc.tokens.get(at);
+            t.is_some_and(|t| matches!(t.kind, Kind::Word | Kind::Number) || t.is("-") && !t.spaced) && !stops(doc.low(at))
+        };
+        while at - end < 7 && (plain(at) || jerk(at)) {
             at += 1;
         }
-        let words = doc.typed(end + 1, at).to_lowercase();
+        let words = doc.typed(end + 1, at).to_lowercase().replace(" & ", " and ");
         let words = words.strip_prefix("your ").map_or(words.clone(), str::to_owned);
         if !words.is_empty() {
             used += at - end;
