@@ -7,8 +7,11 @@ mod beside;
 mod brackets;
 mod complex;
 mod finish;
+mod greeting;
+mod letters;
 mod loose;
 mod nameless;
+mod notes;
 mod rows;
 mod rules;
 mod said;
@@ -19,7 +22,7 @@ mod swaps;
 mod talk;
 mod title;
 
-pub use talk::is_day;
+pub use greeting::is_day;
 
 use super::super::movement::Library;
 use super::super::session::Role;

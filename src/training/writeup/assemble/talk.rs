@@ -2,11 +2,12 @@
 
 use super::super::clause::{Clause, Join, Lead};
 use super::super::draft::Row;
-use super::super::element::{Heading, What};
+use super::super::element::Heading;
 use super::super::item::{Facts, Item, Span};
 use super::super::quantity::Unit;
 use super::super::token::Kind;
 use super::super::words::is_talk;
+use super::greeting::{is_greeting, is_quote};
 use super::{Assembler, starts_lines};
 
 impl Assembler<'_, '_> {
@@ -230,35 +231,6 @@ impl Assembler<'_, '_> {
         name && matches!(&c.said.items[..], [only] if whole(only))
     }
 
-    /// `Notes` alone on its line: every line below it up to the next empty one, or to what begins a part, is a note.
-    pub(super) fn notes_below(&mut self, i: usize) -> Option<usize> {
-        let c = &self.clauses[i];
-        if c.join != Join::Line || self.line_end(i) != i + 1 || c.colon || c.said.to > c.said.from + 3 || !c.said.items.is_empty()
-        {
-            return None;
-        }
-        let sets = |it: &Item| it.is_named() && it.sets.is_some();
-        let works = |n: &Clause| {
-            n.lead.label.is_some()
-                || n.said.facts.shapes() && n.said.talk == 0
-                || n.said.items.iter().any(sets)
-                || matches!(n.said.prefix, Some(What::Score | What::Option))
-        };
-        let mut end = i + 1;
-        while self.clauses.get(end).is_some_and(|n| !works(n) && (!n.blank || end == i + 1 && n.said.items.is_empty())) {
-            let span = self.span(end, self.line_end(end));
-            self.note(span);
-            end = self.line_end(end);
-        }
-        let heading = (c.from, c.to);
-        if self.cur.is_blank() {
-            self.sheet.notes.push(heading)
-        } else {
-            self.cur.said.push(heading)
-        }
-        Some(end - i)
-    }
-
     /// A warm-up or the like that opens its line and says how long it lasts, whatever else it says.
     fn lasts_by_heading(&self, i: usize) -> bool {
         let c = &self.clauses[i];
@@ -446,57 +418,4 @@ impl Assembler<'_, '_> {
         self.note(span);
         end - i
     }
-}
-
-fn is_quote(word: &str) -> bool {
-    matches!(word, "\"" | "“" | "”" | "„" | "'" | "‘" | "’" | "«" | "»")
-}
-
-pub(super) fn is_greeting(word: &str) -> bool {
-    matches!(
-        word,
-        "hi" | "hey"
-            | "hello"
-            | "morning"
-            | "good"
-            | "hola"
-            | "ok"
-            | "buenos"
-            | "team"
-            | "gm"
-            | "happy"
-            | "hiya"
-            | "evening"
-            | "heya"
-            | "folks"
-            | "yo"
-    )
-}
-
-/// The name of a day, or a word that stands before its number.
-#[must_use]
-pub fn is_day(word: &str) -> bool {
-    matches!(
-        word,
-        "mon"
-            | "monday"
-            | "tue"
-            | "tues"
-            | "tuesday"
-            | "wed"
-            | "weds"
-            | "wednesday"
-            | "thu"
-            | "thur"
-            | "thurs"
-            | "thursday"
-            | "fri"
-            | "friday"
-            | "sat"
-            | "saturday"
-            | "sun"
-            | "sunday"
-            | "day"
-            | "week"
-    )
 }

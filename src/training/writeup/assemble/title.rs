@@ -6,7 +6,7 @@ use super::super::element::Heading;
 use super::super::item::{Facts, Item, Span};
 use super::super::quantity::Unit;
 use super::super::token::Kind;
-use super::talk::{is_day, is_greeting};
+use super::greeting::{is_day, is_greeting};
 use super::{Assembler, starts_lines};
 
 impl Assembler<'_, '_> {

@@ -1,0 +1,85 @@
+//! Letters and numbers before lines: parts of their own, stations, or the lines of one part.
+
+use super::super::super::dose::Amount;
+use super::super::clause::Join;
+use super::super::item::{Item, Span};
+use super::{Assembler, starts_lines};
+
+impl Assembler<'_, '_> {
+    /// `1) 4 sets of ...`, `2) ...`: the next number of a list whose entries are parts of their own.
+    pub(super) fn next_of_list(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let next = c.lead.number.zip(self.cur.number).is_some_and(|(n, own)| (n - own - 1.0).abs() < 0.01);
+        let shaped = self.cur.is_shaped()
+            || self.cur.heading.is_some()
+            || self.cur.scheme.is_some()
+            || self.cur.rows.iter().any(|r| r.item.sets.is_some() || r.item.max.is_some())
+            || self.cur.first(|f| f.rest.clone()).is_some()
+                && self.cur.rows.iter().any(|r| r.item.dose.as_ref().is_some_and(|q| matches!(q.amount, Amount::Scheme(_))));
+        next && shaped && c.join == Join::Line && self.cur.has_rounds_lines()
+    }
+
+    /// `A.`, `B.` under `every 2:00, alternating` are stations, not parts.
+    pub(super) fn is_station_label(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let stations = self.cur.first(|f| f.on_off).is_some() && c.said.items.iter().any(Item::is_named);
+        if stations && self.unlettered() && c.lead.label.as_ref().is_some_and(|l| l.len() == 1) {
+            return !c.blank && !c.said.facts.shapes() && c.said.items.iter().all(|it| it.sets.is_none());
+        }
+        if self.is_circuit(i) {
+            return true;
+        }
+        let windows = self.cur.first(|f| f.every).is_some() && self.unlettered();
+        let dosed = starts_lines(&c.said.items)
+            || c.said.items.iter().any(Item::is_named) && self.dose_beside(i)
+            || self.only_rests(i) && self.cur.rows.iter().any(|r| r.lead.label.is_some());
+        windows && c.lead.label.is_some() && !c.blank && !c.said.facts.shapes() && dosed
+    }
+
+    /// The part so far has no letter; `Part 3` is none.
+    fn unlettered(&self) -> bool {
+        self.cur.label.as_ref().is_none_or(|l| l.chars().all(|c| c.is_ascii_digit()))
+    }
+
+    /// `3 rounds: a) 12 rows b) 12 push-ups`: under rounds without a label, letters before doses tell its lines.
+    fn is_circuit(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let rounds = self.cur.first(|f| f.rounds.clone()).is_some() || self.is_superset() || self.sets_above_letters(i);
+        let rounds = rounds && (self.unlettered() || self.is_below_capital(i));
+        let lettered = self.cur.pending.is_empty() && self.cur.rows.iter().all(|r| r.lead.label.is_some());
+        let dosed = starts_lines(&c.said.items) && c.said.items.iter().all(|it| it.sets.is_none());
+        let single = c.lead.label.as_ref().is_some_and(|l| l.len() == 1);
+        rounds && lettered && single && dosed && (!c.blank || self.cur.rows.is_empty()) && !c.said.facts.shapes()
+    }
+
+    /// `B) 3 sets`, and below it `a) ...`: small letters are lines of the part with the capital.
+    fn is_below_capital(&self, i: usize) -> bool {
+        let typed = |t: usize| self.doc.tokens[t].text;
+        let small = |t: usize| typed(t).len() == 1 && typed(t).starts_with(|c: char| c.is_ascii_lowercase());
+        let capital = self.cur.at.is_some_and(|at| typed(at.0).starts_with(|c: char| c.is_ascii_uppercase()));
+        let lettered = self.cur.rows.iter().all(|r| r.at.is_some_and(|at| small(at.0)));
+        capital && lettered && small(self.clauses[i].from)
+    }
+
+    /// `3 sets of:` right above `a) ...`
+    fn sets_above_letters(&self, i: usize) -> bool {
+        let said = self.cur.first(|f| f.sets.map(|s| s.1));
+        let above = self.cur.rows.last().map_or_else(|| said.map(|s| self.doc.tokens[s.0].line), |r| Some(r.line));
+        let small = self.doc.tokens[self.clauses[i].from].text.chars().all(|c| c.is_ascii_lowercase());
+        let free = self.cur.heading.is_none() && self.cur.scheme.is_none();
+        said.is_some() && small && free && above.is_some_and(|l| l + 1 == self.clauses[i].line || l == self.clauses[i].line)
+    }
+
+    /// `superset x3:`, `triset, 4 sets`: the heading so far says that what is lettered below it belongs together.
+    fn is_superset(&self) -> bool {
+        let often = self.cur.first(|f| f.times.map(|t| t.1).or(f.sets.map(|s| s.1))).is_some();
+        often && self.cur.at.iter().chain(&self.cur.said).any(|at| self.says_together(*at))
+    }
+
+    /// `superset`, `triset` and their like stand here.
+    pub(super) fn says_together(&self, at: Span) -> bool {
+        const TOGETHER: &[&str] =
+            &["superset", "supersets", "super set", "ss", "triset", "tri set", "giant set", "couplet", "circuit"];
+        (at.0..at.1).any(|t| self.doc.says_any(t, TOGETHER).is_some())
+    }
+}
