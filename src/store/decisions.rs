@@ -2,8 +2,8 @@
 //!
 //! # Design
 //! A decision is about exact words. To train or to hold ends when they change, by a trigger, and does not come back with them:
-//! whoever writes the same again writes it of another day. What is kept out stays out until a coach lifts it: other words may
-//! hold more back, and never less.
+//! whoever writes the same again writes it of another day. What is kept out stays out until a coach lifts it or decides anew about
+//! the same words: other words, and what is decided about them, may hold more back, and never less.
 
 use super::ids::PersonId;
 use super::{Store, StoreError, instant, millis};
@@ -30,16 +30,6 @@ impl Decided {
             Self::Hold => "hold",
         }
     }
-
-    /// As tailoring reads it; `words_stand` where the profile still has the words that it is about.
-    pub(super) fn put_into(&self, words_stand: bool, profile: &mut Profile) {
-        if words_stand && *self != Self::Hold {
-            profile.open_words = Some(Vec::new());
-        }
-        if let Self::KeepOut(kept) = self {
-            profile.kept_out = kept.clone();
-        }
-    }
 }
 
 /// A decision.
@@ -47,7 +37,7 @@ impl Decided {
 pub struct Decision {
     /// the words that it is about; [`UNPROMPTED`] where there were none
     pub words: String,
-    /// they are what the member's note says now
+    /// they are what the member's note has said ever since
     pub words_stand: bool,
     /// what
     pub decided: Decided,
@@ -59,6 +49,40 @@ pub struct Decision {
     pub by: Option<String>,
     /// why it no longer counts; none while it does
     pub ended: Option<String>,
+}
+
+impl Decision {
+    /// Puts it into what tailoring reads.
+    pub(super) fn put_into(&self, profile: &mut Profile) {
+        if self.words_stand && self.decided != Decided::Hold {
+            profile.open_words = Some(Vec::new());
+        }
+        if let Decided::KeepOut(kept) = &self.decided {
+            profile.kept_out = kept.clone();
+        }
+    }
+}
+
+/// What counts now for one member: at most one decision to train or to hold, about their words as they are, and at most one to
+/// keep something out.
+#[derive(Clone, Debug, Default)]
+pub struct Standing(pub Vec<Decision>);
+
+impl Standing {
+    /// Their words as they are were decided about.
+    #[must_use]
+    pub fn settles_words(&self) -> bool {
+        self.0.iter().any(|d| d.words_stand)
+    }
+
+    /// What is kept out.
+    #[must_use]
+    pub fn kept_out(&self) -> Option<&KeptOut> {
+        self.0.iter().find_map(|d| match &d.decided {
+            Decided::KeepOut(kept) => Some(kept),
+            _ => None,
+        })
+    }
 }
 
 /// Stands for the words where somebody had written none and the coach kept something out all the same.
@@ -90,6 +114,7 @@ pub struct Undecided {
 
 #[derive(FromRow)]
 struct Row {
+    person_id: PersonId,
     words: String,
     words_stand: bool,
     act: String,
@@ -122,21 +147,26 @@ fn decided(act: &str, kept_out: &str) -> Result<Decided, StoreError> {
     })
 }
 
+/// The columns of a [`Row`], of every decision.
+const DECISION: &str =
+    "select d.person_id, d.words, d.outlived = 0 and p.note is d.words as words_stand, d.act, d.kept_out, d.said,
+    d.decided_at, c.name as by, d.ended
+    from decisions d join people p on p.id = d.person_id left join people c on c.id = d.decided_by";
+/// It counts.
+const COUNTS: &str = "d.ended is null and (p.note = d.words or d.act = 'keep_out')";
+
 impl Store {
-    /// What counts now.
+    /// What counts now for a member.
     ///
     /// # Errors
     /// Only the database's own.
-    pub async fn decision_on(&self, member: PersonId) -> Result<Option<Decision>, StoreError> {
-        let row: Option<Row> = sqlx::query_as(
-            "select d.words, p.note is d.words as words_stand, d.act, d.kept_out, d.said, d.decided_at, c.name as by, d.ended
-             from decisions d join people p on p.id = d.person_id and (p.note = d.words or d.act = 'keep_out')
-             left join people c on c.id = d.decided_by where d.person_id = $1 and d.ended is null",
-        )
-        .bind(member)
-        .fetch_optional(&self.read)
-        .await?;
-        row.map(Row::decision).transpose()
+    pub async fn standing_decisions(&self, member: PersonId) -> Result<Standing, StoreError> {
+        let rows: Vec<Row> =
+            sqlx::query_as(sqlx::AssertSqlSafe(format!("{DECISION} where d.person_id = $1 and {COUNTS} order by d.id")))
+                .bind(member)
+                .fetch_all(&self.read)
+                .await?;
+        Ok(Standing(rows.into_iter().map(Row::decision).collect::<Result<_, _>>()?))
     }
 
     /// Everything that was ever decided about words of this person, oldest first.
@@ -144,28 +174,18 @@ impl Store {
     /// # Errors
     /// Only the database's own.
     pub async fn decisions_of(&self, member: PersonId) -> Result<Vec<Decision>, StoreError> {
-        let rows: Vec<Row> = sqlx::query_as(
-            "select d.words, p.note is d.words as words_stand, d.act, d.kept_out, d.said, d.decided_at, c.name as by, d.ended
-             from decisions d join people p on p.id = d.person_id
-             left join people c on c.id = d.decided_by where d.person_id = $1 order by d.id",
-        )
-        .bind(member)
-        .fetch_all(&self.read)
-        .await?;
+        let rows: Vec<Row> = sqlx::query_as(sqlx::AssertSqlSafe(format!("{DECISION} where d.person_id = $1 order by d.id")))
+            .bind(member)
+            .fetch_all(&self.read)
+            .await?;
         rows.into_iter().map(Row::decision).collect()
     }
 
-    /// What counts now in a group, by person, and whether their words are still those it is about.
-    pub(super) async fn decisions_in(&self, group: super::ids::GroupId) -> Result<Vec<(PersonId, Decided, bool)>, StoreError> {
-        let rows: Vec<(PersonId, String, String, bool)> = sqlx::query_as(
-            "select d.person_id, d.act, d.kept_out, p.note is d.words from memberships m
-             join decisions d on d.person_id = m.person_id and d.ended is null
-             join people p on p.id = d.person_id and (p.note = d.words or d.act = 'keep_out') where m.group_id = $1",
-        )
-        .bind(group)
-        .fetch_all(&self.read)
-        .await?;
-        rows.into_iter().map(|(id, act, kept, stand)| Ok((id, decided(&act, &kept)?, stand))).collect()
+    /// What counts now in a group, by person.
+    pub(super) async fn decisions_in(&self, group: super::ids::GroupId) -> Result<Vec<(PersonId, Decision)>, StoreError> {
+        let of_group = format!("{DECISION} join memberships m on m.person_id = d.person_id where m.group_id = $1 and {COUNTS}");
+        let rows: Vec<Row> = sqlx::query_as(sqlx::AssertSqlSafe(of_group)).bind(group).fetch_all(&self.read).await?;
+        rows.into_iter().map(|row| Ok((row.person_id, row.decision()?))).collect()
     }
 
     /// Private words on which nothing was decided, of members who are here; the caller knows which of them hold something back.
@@ -176,7 +196,8 @@ impl Store {
         Ok(sqlx::query_as(
             "select p.id as person_id, p.name, p.note as words from people p
              where p.role = 'member' and p.left_at is null and p.note is not null
-             and not exists (select 1 from decisions d where d.person_id = p.id and d.ended is null and d.words = p.note)
+             and not exists (select 1 from decisions d where d.person_id = p.id and d.ended is null and d.outlived = 0
+                             and d.words = p.note)
              order by p.name, p.id",
         )
         .fetch_all(&self.read)
@@ -196,10 +217,16 @@ impl Store {
     ) -> Result<(), StoreError> {
         let kept = if let Decided::KeepOut(kept) = new.decided { serde_json::to_string(kept)? } else { "{}".to_owned() };
         let mut tx = self.begin().await?;
-        sqlx::query("update decisions set ended = 'decided anew' where person_id = $1 and ended is null")
-            .bind(member)
-            .execute(&mut *tx)
-            .await?;
+        // what is kept out for other words is not lifted by what is decided about these
+        sqlx::query(
+            "update decisions set ended = 'decided anew' where person_id = $1 and ended is null
+             and (act <> 'keep_out' or $2 = 'keep_out' or (outlived = 0 and words = $3))",
+        )
+        .bind(member)
+        .bind(new.decided.key())
+        .bind(new.words)
+        .execute(&mut *tx)
+        .await?;
         let done = sqlx::query(
             "insert into decisions (person_id, words, act, kept_out, said, decided_at, decided_by)
              select id, coalesce(note, $8), $3, $4, $5, $6, $7 from people
@@ -233,15 +260,18 @@ impl Store {
         Ok(())
     }
 
-    /// Takes back what was decided: the words hold back again what they did.
+    /// Takes back what was decided about their words, which hold back again what they did; or what is kept out.
     ///
     /// # Errors
-    /// [`StoreError::NotFound`] where nothing counts.
-    pub async fn take_decision_back(&self, member: PersonId) -> Result<(), StoreError> {
-        let done = sqlx::query("update decisions set ended = 'taken back' where person_id = $1 and ended is null")
-            .bind(member)
-            .execute(&self.write)
-            .await?;
+    /// [`StoreError::NotFound`] where nothing of it counts.
+    pub async fn take_decision_back(&self, member: PersonId, kept_out: bool) -> Result<(), StoreError> {
+        let done = sqlx::query(
+            "update decisions set ended = 'taken back' where person_id = $1 and ended is null and (act = 'keep_out') = $2",
+        )
+        .bind(member)
+        .bind(kept_out)
+        .execute(&self.write)
+        .await?;
         if done.rows_affected() == 1 { Ok(()) } else { Err(StoreError::NotFound) }
     }
 }

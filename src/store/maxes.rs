@@ -123,8 +123,8 @@ impl Store {
         let note = self.private_note(person.id).await?;
         let pinned = self.is_pinned(person.id).await?.then_some(person.id.0);
         let mut profile = Profile { known_maxes_kg, max_days, note, pinned, ..person.profile() };
-        if let Some(decision) = self.decision_on(person.id).await? {
-            decision.decided.put_into(decision.words_stand, &mut profile);
+        for decision in self.standing_decisions(person.id).await?.0 {
+            decision.put_into(&mut profile);
         }
         Ok(profile)
     }

@@ -52,9 +52,9 @@ impl Store {
                 home.profile.known_maxes_kg.insert(movement, kg);
             }
         }
-        for (id, decided, words_stand) in self.decisions_in(group).await? {
+        for (id, decision) in self.decisions_in(group).await? {
             if let Some(home) = places.get(&id).and_then(|p| homes.get_mut(*p)) {
-                decided.put_into(words_stand, &mut home.profile);
+                decision.put_into(&mut home.profile);
             }
         }
         let pinned: Vec<PersonId> = sqlx::query_scalar(

@@ -3,7 +3,7 @@
 //! # Design
 //! Nothing here says what somebody has or what is good for it: it says what waits, who decides, and whom to ask.
 
-use crate::store::decisions::{Decided, Decision};
+use crate::store::decisions::{Decided, Decision, Standing};
 use crate::store::people::Person;
 use crate::training::tailor::Waits;
 use crate::web::questions::when;
@@ -18,7 +18,7 @@ pub struct Banner {
     /// what waits and why, or what was decided
     pub text: String,
     /// the coach's own words, and who and when
-    pub said: Option<(String, String)>,
+    pub said: Vec<(String, String)>,
     /// something waits
     pub waits: bool,
 }
@@ -41,32 +41,30 @@ pub fn sentence(decided: &Decided, waits: &Waits) -> String {
 
 /// What a member reads above their sessions; none where nothing is held back or kept out.
 #[must_use]
-pub fn banner(waits: &Waits, decision: Option<&Decision>, reader: &Person, now: OffsetDateTime) -> Option<Banner> {
-    let held = (!waits.is_empty()).then(|| undecided(waits));
-    let Some(decision) = decision.filter(|d| !waits.is_empty() || matches!(d.decided, Decided::KeepOut(_))) else { return held };
-    let since = reader.zone.day(now) - reader.zone.day(decision.at);
-    if decision.decided == Decided::Train && since > Duration::days(SAID_DAYS) {
-        return None;
-    }
-    let by = decision.by.clone().unwrap_or_else(|| "Your coach".to_owned());
-    let said = Some(decision.said.clone()).filter(|s| !s.is_empty());
-    // words that came after the decision wait for themselves
-    let held = held.filter(|_| !decision.words_stand);
-    let decided = sentence(&decision.decided, waits);
-    Some(Banner {
-        text: held.as_ref().map_or(decided.clone(), |held| format!("{} {decided}", held.text)),
-        said: said.map(|said| (format!("{by}, {}", when(reader, decision.at, now)), said)),
-        waits: held.is_some() || decision.decided == Decided::Hold,
-    })
+pub fn banner(waits: &Waits, standing: &Standing, reader: &Person, now: OffsetDateTime) -> Option<Banner> {
+    let undecided = (!waits.is_empty() && !standing.settles_words()).then(|| undecided(waits));
+    let recent = |d: &Decision| reader.zone.day(now) - reader.zone.day(d.at) <= Duration::days(SAID_DAYS);
+    let told = |d: &&Decision| match d.decided {
+        Decided::KeepOut(_) => true,
+        Decided::Hold => !waits.is_empty(),
+        Decided::Train => !waits.is_empty() && recent(d),
+    };
+    let told: Vec<&Decision> = standing.0.iter().filter(told).collect();
+    let waiting = undecided.is_some() || told.iter().any(|d| d.decided == Decided::Hold);
+    let text: Vec<String> = undecided.into_iter().chain(told.iter().map(|d| sentence(&d.decided, waits))).collect();
+    let said = told.iter().filter(|d| !d.said.is_empty()).map(|d| {
+        let by = d.by.as_deref().unwrap_or("Your coach");
+        (format!("{by}, {}", when(reader, d.at, now)), d.said.clone())
+    });
+    (!text.is_empty()).then(|| Banner { text: text.join(" "), said: said.collect(), waits: waiting })
 }
 
-fn undecided(waits: &Waits) -> Banner {
+fn undecided(waits: &Waits) -> String {
     let words = waits.words();
     let mut letters = words.chars();
     let first: String = letters.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
-    let text = format!(
+    format!(
         "{first}{} waits because of what you wrote to your coach, who has been told and decides. Until then ask {ASK} what is right for you.",
         letters.as_str()
-    );
-    Banner { text, said: None, waits: true }
+    )
 }

@@ -12,7 +12,7 @@ use crate::store::people::Person;
 use crate::store::review::{Quiet, ToSee, Told};
 use crate::training::calendar;
 use crate::training::effort;
-use crate::training::tailor::needs_the_coach;
+use crate::training::tailor::{needs_the_coach, waits};
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
@@ -256,13 +256,23 @@ pub async fn show_review(State(app): State<App>, Staff(coach): Staff, Query(q): 
     Ok(page(&app, &coach, q).await?.into_response())
 }
 
+/// Words on which nothing was decided and that hold something back. There are few, and only of these is asked what else counts.
+async fn held(app: &App, coach: &Person) -> Result<Vec<HeldWords>, Error> {
+    let mut held = Vec::new();
+    for u in app.store.undecided_words().await? {
+        if !waits(std::slice::from_ref(&u.words)).is_empty() {
+            let standing = app.store.standing_decisions(u.person_id).await?;
+            held.push(HeldWords::of((u.person_id, &u.name), &u.words, &standing, coach));
+        }
+    }
+    Ok(held)
+}
+
 /// Everything that waits for a coach.
 pub(in crate::web) async fn page(app: &App, coach: &Person, q: Look) -> Result<ReviewPage, Error> {
     let now = app.clock.now();
     let today = coach.zone.day(now);
-    let held = app.store.undecided_words().await?;
-    let held: Vec<HeldWords> =
-        held.iter().map(|u| HeldWords::of((u.person_id, &u.name), &u.words, None, coach)).filter(|h| h.stops).collect();
+    let held = held(app, coach).await?;
     let mut open = app.store.open_questions().await?;
     // a report that these words opened stands there with them, and is answered by what is decided
     open.retain(|q| !(q.pain && q.about.is_none() && held.iter().any(|h| h.person == q.person_id.0 && h.words == q.text)));

@@ -101,7 +101,7 @@ impl Hand {
                 "the coach decides"
             }
             13 => {
-                store.take_decision_back(self.ines).await.unwrap();
+                store.take_decision_back(self.ines, false).await.unwrap();
                 "and takes it back"
             }
             _ => return None,

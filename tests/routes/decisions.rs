@@ -153,7 +153,41 @@ async fn what_is_kept_out_stays_out_whatever_the_member_writes_until_a_coach_lif
     h.write("").await;
     let page = h.mara.get(&format!("/people/{}", h.ines)).await.text();
     assert!(page.contains("whatever they write") && page.contains("/decision/take-back"), "the coach sees it and can lift it");
-    h.mara.post(&format!("{}/take-back", h.at())).form(&[("next", "/review")]).await;
+    h.mara.post(&format!("{}/take-back", h.at())).form(&[("next", "/review"), ("kept_out", "yes")]).await;
+    assert!(h.today().await.1.iter().any(|m| m.contains("squat")));
+}
+
+#[tokio::test]
+async fn what_is_decided_about_other_words_lifts_nothing_that_is_kept_out() {
+    const OUT: &str = "whatever loads the knee stays out for now";
+    for act in ["hold", "train"] {
+        let h = Harbour::with(KNEE).await;
+        h.decide(&[("act", "keep_out"), ("part", "knee"), ("reach", "loads")]).await;
+        h.write("shoulder surgery last week").await;
+        let ticked = "#held input[value=knee][checked]";
+        assert_eq!(attributes(&h.mara.get("/review").await, ticked, "name"), ["part"], "who decides sees what is out already");
+        h.decide(&[("act", act)]).await;
+        assert!(h.banner().await[0].contains(OUT), "{act}: {:?}", h.banner().await);
+        h.write("").await;
+        let (waits, given) = h.today().await;
+        assert!(waits == 0 && !given.iter().any(|m| m.contains("squat")), "{act}: {given:?}");
+    }
+}
+
+#[tokio::test]
+async fn words_that_come_back_hold_again_though_something_was_kept_out_for_them() {
+    let h = Harbour::with(KNEE).await;
+    h.decide(&[("act", "keep_out"), ("part", "knee"), ("reach", "loads")]).await;
+    h.write("all fine again!").await;
+    h.write(KNEE).await;
+    assert_eq!(h.today().await.0, 3);
+}
+
+#[tokio::test]
+async fn the_same_words_are_decided_about_anew_and_nothing_stays_out() {
+    let h = Harbour::with(KNEE).await;
+    h.decide(&[("act", "keep_out"), ("part", "knee"), ("reach", "loads")]).await;
+    h.decide(&[("act", "train")]).await;
     assert!(h.today().await.1.iter().any(|m| m.contains("squat")));
 }
 

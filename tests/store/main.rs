@@ -169,9 +169,9 @@ async fn review(store: &Store, (session, id): (SessionId, ResultId), people: &[P
     store.undecided_words().await?;
     let new = NewDecision { words: "my knee", decided: &Decided::Hold, said: "", answer: "No." };
     store.decide(ines, &new, coach, NOW).await?;
-    store.decision_on(ines).await?;
+    store.standing_decisions(ines).await?;
     store.decisions_of(ines).await?;
-    store.take_decision_back(ines).await?;
+    store.take_decision_back(ines, false).await?;
     store.spoke_with(ines, coach, NOW).await?;
     let asked = NewQuestion {
         session_id: session,

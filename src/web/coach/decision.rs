@@ -2,7 +2,7 @@
 
 use super::people::{self, Refused};
 use super::{member, moment};
-use crate::store::decisions::{Decided, Decision, NewDecision, UNPROMPTED};
+use crate::store::decisions::{Decided, Decision, NewDecision, Standing, UNPROMPTED};
 use crate::store::ids::PersonId;
 use crate::store::people::Person;
 use crate::training::member::KeptOut;
@@ -37,26 +37,28 @@ pub struct HeldWords {
     /// hold and train can be decided: the words hold something back by themselves
     pub stops: bool,
     /// what counts now
-    pub standing: Option<Standing>,
+    pub standing: Vec<Counts>,
     /// the reader may decide
     pub may: bool,
-    /// parts of the body, and whether the words name them
+    /// parts of the body, and whether the words name them or they are kept out already
     pub parts: Vec<(&'static str, bool)>,
     /// what loads them is enough to keep out: old matters
     pub loads: bool,
 }
 
 /// A decision that counts now.
-pub struct Standing {
+pub struct Counts {
     /// what the member reads
     pub sentence: String,
     /// the coach's words to them; may be empty
     pub said: String,
     /// who, when, and for how long
     pub by: String,
+    /// it keeps something out, and is no word on what they wrote
+    pub keeps_out: bool,
 }
 
-impl Standing {
+impl Counts {
     fn of(decision: &Decision, waits: &Waits, reader: &Person) -> Self {
         let by = decision.by.as_deref().unwrap_or("A coach");
         let lasts = match &decision.decided {
@@ -72,6 +74,7 @@ impl Standing {
             sentence: held::sentence(&decision.decided, waits),
             said: decision.said.clone(),
             by: format!("{by}, {}. {lasts}", moment(reader, decision.at)),
+            keeps_out: matches!(decision.decided, Decided::KeepOut(_)),
         }
     }
 }
@@ -79,10 +82,13 @@ impl Standing {
 impl HeldWords {
     /// What a coach reads of these words.
     #[must_use]
-    pub fn of((person, who): (PersonId, &str), words: &str, decision: Option<&Decision>, reader: &Person) -> Self {
+    pub fn of((person, who): (PersonId, &str), words: &str, standing: &Standing, reader: &Person) -> Self {
         let waits = waits(&[words.to_owned()]);
-        let named = |part: &&'static str| waits.touches.contains(part) || waits.loads.contains(part);
-        let settled = waits.is_empty() || decision.is_some_and(|d| d.words_stand);
+        let out = standing.kept_out().cloned().unwrap_or_default();
+        let kept = |part: &str| out.touches.iter().chain(&out.loads).any(|p| p == part);
+        let named = |part: &&'static str| waits.touches.contains(part) || waits.loads.contains(part) || kept(part);
+        let settled = waits.is_empty() || standing.settles_words();
+        let touches = !waits.touches.is_empty() || !out.touches.is_empty();
         Self {
             person: person.0,
             who: who.to_owned(),
@@ -90,10 +96,10 @@ impl HeldWords {
             mark: mark(words),
             holds: (!settled).then(|| waits.words()),
             stops: !waits.is_empty(),
-            standing: decision.map(|d| Standing::of(d, &waits, reader)),
+            standing: standing.0.iter().map(|d| Counts::of(d, &waits, reader)).collect(),
             may: !reader.assistant,
             parts: body_parts().map(|part| (part, named(&part))).collect(),
-            loads: !waits.loads.is_empty() && waits.touches.is_empty(),
+            loads: !(touches || waits.loads.is_empty() && out.loads.is_empty()),
         }
     }
 }
@@ -193,11 +199,13 @@ async fn refused_on(app: &App, coach: &Person, person: Person, on: Option<&str>,
 /// Where to go then.
 #[derive(Deserialize, Default)]
 #[serde(default)]
-pub struct Next {
+pub struct Back {
     next: Option<String>,
+    /// `yes` lifts what is kept out; else it is what was decided about their words
+    kept_out: String,
 }
 
-/// `POST /people/{id}/decision/take-back`: the words hold back again what they did.
+/// `POST /people/{id}/decision/take-back`: the words hold back again what they did, or nothing is kept out any more.
 ///
 /// # Errors
 /// No such member, or nothing that counts.
@@ -205,10 +213,10 @@ pub async fn take_back(
     State(app): State<App>,
     Coach(_): Coach,
     Path(id): Path<i64>,
-    Form(form): Form<Next>,
+    Form(form): Form<Back>,
 ) -> Result<Response, Error> {
     let person = member(&app, PersonId(id)).await?;
-    app.store.take_decision_back(person.id).await?;
+    app.store.take_decision_back(person.id, form.kept_out == "yes").await?;
     Ok(on(form.next.as_deref(), person.id, "undecided"))
 }
 

@@ -36,7 +36,7 @@ pub(super) struct PersonPage {
     kit_checked: Option<String>,
     maxes: Vec<String>,
     note: Option<String>,
-    /// their words where they hold something back
+    /// their words, what these hold back, and what was decided
     held: HeldWords,
     refused: Option<Refused>,
     next: String,
@@ -169,11 +169,11 @@ pub(super) async fn page(
     let password_link = app.store.open_password_link(person.id, now).await?;
     let at = |at: Option<_>| at.map(|at| moment(coach, at));
     let note = app.store.private_note(person.id).await?;
-    let decision = app.store.decision_on(person.id).await?;
+    let standing = app.store.standing_decisions(person.id).await?;
     let pain = open_pain(app, coach, person.id, note.as_deref()).await?;
     let words = note.as_deref().unwrap_or_default();
     Ok(PersonPage {
-        held: HeldWords::of((person.id, &person.name), words, decision.as_ref(), coach),
+        held: HeldWords::of((person.id, &person.name), words, &standing, coach),
         refused,
         next: format!("/people/{}", person.id),
         frame: Frame::of(coach, person.name.clone(), "groups").saying(said),

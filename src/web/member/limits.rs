@@ -114,7 +114,7 @@ pub async fn save_limits(
     }
     app.store.save_limits(person.id, &avoid, Some(&form.note)).await?;
     // what a coach decided about the very same words still counts
-    let decided = told && app.store.decision_on(person.id).await?.is_some_and(|d| d.words_stand);
+    let decided = told && app.store.standing_decisions(person.id).await?.settles_words();
     let saved = match (told && !decided, word) {
         (true, _) => "/you?said=told",
         (_, true) => "/you?said=passed_on",
