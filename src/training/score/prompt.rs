@@ -1,6 +1,6 @@
 //! What is asked for at the field of a score: one plain line, and texts that would be a result of this very part.
 
-use super::rules::{Combine, ScoreRules};
+use super::rules::{Combine, GOES, ScoreRules};
 use super::timed::or;
 use super::{MassUnit, examples, read};
 use crate::training::movement::Library;
@@ -31,8 +31,6 @@ pub fn prompt(part: &Part, rules: &ScoreRules, library: &Library) -> Option<Prom
     Some(Prompt { what, label: capital(&label), examples: fitting(part, rules, library) })
 }
 
-/// The names by which coaches call one go of several.
-const GOES: [&str; 6] = ["set", "block", "interval", "minute", "side", "attempt"];
 /// Words behind which a coach names the go that counts.
 const WHICH: [&str; 17] = [
     "lowest", "worst", "fewest", "smallest", "lower", "weaker", "shorter", "highest", "best", "most", "longest", "heaviest",
@@ -46,7 +44,8 @@ fn go_of(rule: &str) -> Option<&'static str> {
     let passed = |word: &str| ["of", "the", "your", "their"].contains(&word) || word.chars().all(|c| c.is_ascii_digit());
     let named = |i: usize| {
         let word = words[i + 1..].iter().find(|word| !passed(word))?;
-        GOES.into_iter().find(|go| word.strip_suffix('s').unwrap_or(word) == *go)
+        // a round is what it is called where nothing is said
+        GOES.into_iter().filter(|go| *go != "round").find(|go| word.strip_suffix('s').unwrap_or(word) == *go)
     };
     (0..words.len()).filter(|i| WHICH.contains(&words[*i])).find_map(named)
 }

@@ -62,8 +62,9 @@ impl Combine {
     }
 }
 
-/// One go of several. `lowest round wins` says which of them counts, and turns no board round.
-const GOES: [&str; 11] = ["round", "set", "block", "interval", "minute", "side", "attempt", "rung", "lap", "station", "go"];
+/// The names by which coaches call one go of several. `lowest round wins` says which of them counts, and turns no board round.
+pub(super) const GOES: [&str; 11] =
+    ["round", "set", "block", "interval", "minute", "side", "attempt", "rung", "lap", "station", "go"];
 
 /// `fewest wins`, `fewest breaks wins`, `lower is better`: the coach turns the order round. It says nothing about which round
 /// counts, nor about what is done between them.
