@@ -437,4 +437,9 @@ impl Session {
     pub fn errors(&self) -> impl Iterator<Item = &Problem> {
         self.problems.iter().filter(|p| p.severity == Severity::Error)
     }
+
+    /// What is asked: the session can be published without an answer.
+    pub fn questions(&self) -> impl Iterator<Item = &Problem> {
+        self.problems.iter().filter(|p| p.severity == Severity::Ask)
+    }
 }

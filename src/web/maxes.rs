@@ -10,7 +10,7 @@ use crate::store::maxes::{KnownMax, MaxSource};
 use crate::store::people::{Person, Role, Units};
 use crate::training::calendar;
 use crate::training::load::{self, Mass};
-use crate::training::movement::Library;
+use crate::training::movement::{Library, Movement};
 use crate::training::score::{self, MassUnit, Score, ScoreRules};
 use crate::training::session::ScoreKind;
 use crate::training::strength::{self, Estimate};
@@ -27,6 +27,8 @@ use time::Date;
 
 /// Nobody's bar is heavier, kilograms.
 const HEAVIEST_KG: f64 = 600.0;
+/// Most lifts that are named where it is not clear which is meant.
+const MOST_NAMED: usize = 6;
 
 #[derive(Template, WebTemplate)]
 #[template(path = "maxes.html")]
@@ -129,10 +131,24 @@ fn read_weight(text: &str, units: Units) -> Result<(f64, MaxSource), String> {
     Ok((low, if reps == 1 { MaxSource::Tested } else { MaxSource::Estimated }))
 }
 
+/// The lift that is meant. `bench` could be several: they are named, and none is guessed.
+fn lift<'l>(typed: &str, library: &'l Library) -> Result<&'l Movement, String> {
+    if let Some(lift) = library.find(typed).filter(|m| m.loadable) {
+        return Ok(lift);
+    }
+    let near: Vec<&Movement> = library.search(typed).into_iter().filter(|m| m.loadable).collect();
+    let names = near.iter().take(MOST_NAMED).map(|m| m.name.as_str()).collect::<Vec<_>>().join(", ");
+    Err(match near.as_slice() {
+        [] => "Choose a lift of the movement library that is done with a weight.".to_owned(),
+        _ if typed.trim().is_empty() => "Which lift? For example back squat.".to_owned(),
+        [one] => format!("Do you mean {}? Type it in full.", one.name),
+        _ => format!("Which one? {names}{}.", if near.len() > MOST_NAMED { " or another" } else { "" }),
+    })
+}
+
 fn read(form: &MaxForm, library: &Library, units: Units, today: Date) -> Result<Told, Errors> {
     let mut errors = Errors::default();
-    let movement = library.find(&form.movement).filter(|m| m.loadable);
-    errors.check(movement.is_some(), "movement", "Choose a lift of the movement library that is done with a weight.");
+    let movement = lift(&form.movement, library).map_err(|why| errors.add("movement", why)).ok();
     let weight = read_weight(&form.weight, units).map_err(|why| errors.add("weight", why)).ok();
     let day = if form.day.trim().is_empty() { Some(today) } else { calendar::read_iso(form.day.trim()) };
     let day = day.filter(|d| *d <= today && *d > today - time::Duration::days(20 * 366));

@@ -54,6 +54,17 @@ async fn what_is_wrong_is_said_beside_it_and_what_was_typed_stays() {
 }
 
 #[tokio::test]
+async fn a_lift_that_could_be_several_is_asked_about_by_name() {
+    let practice = Practice::new().await;
+    let group = practice.group("Harbour").await;
+    let ines = practice.member("Ines", group).await;
+    let response = practice.as_person(ines).await.post("/you/maxes").form(&[("movement", "bench"), ("weight", "80")]).await;
+    assert_eq!(response.status_code(), 422);
+    let said = texts(&response, "#movement-error").remove(0);
+    assert!(said.starts_with("Which one? ") && said.contains("bench press") && said.contains("dumbbell bench press"), "{said}");
+}
+
+#[tokio::test]
 async fn nobody_removes_the_max_of_another() {
     let practice = Practice::new().await;
     let group = practice.group("Harbour").await;

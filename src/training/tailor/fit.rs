@@ -94,6 +94,8 @@ pub(crate) enum Next {
     Lighter(Mass),
     /// where the named one is far too light
     Heavier(Mass),
+    /// a bag that is packed lighter where it is too heavy
+    PackLess,
 }
 
 /// The number of two columns that is this member's; the second is the lighter.
@@ -262,9 +264,24 @@ pub(crate) fn fit(kit: &Kit, asked: &Asked, from: usize, to: usize, way: Way, sh
                 let small: Vec<Mass> = owned.iter().copied().filter(|m| m.in_kg() <= LIGHT).collect();
                 return (!small.is_empty()).then(|| held(&small, asked, most, way.pair, (aim, m.pattern))).flatten();
             }
-            held(owned, asked, most, way.pair, (aim, m.pattern))
+            match kit.backpack.last() {
+                Some(full) if way.tool == Tool::Backpack && takes_the_bag(asked, aim) => Some(packed(*full)),
+                _ => held(owned, asked, most, way.pair, (aim, m.pattern)),
+            }
         }
     }
+}
+
+/// A lift stands in for one without a weight of its own, and effort says how many: the bag is packed full, or as it feels right.
+fn takes_the_bag(asked: &Asked, aim: Aim<'_>) -> bool {
+    let by_effort = matches!(asked, Asked::Effort | Asked::Nothing);
+    by_effort && aim.swapped && !aim.builds && aim.purpose == Purpose::Strength
+}
+
+/// A full bag in the hand or on the back.
+fn packed(full: Mass) -> Fit {
+    let load = if full.unit == MassUnit::Kg { Load::kg(full.value) } else { Load::lb(full.value) };
+    Fit { load: Some(load), loaded: true, each_kg: full.in_kg(), next: Some(Next::PackLess), ..Fit::default() }
 }
 
 /// A bar with what its plates can make, rounded down.

@@ -146,10 +146,11 @@ pub(crate) fn swapped(ask: &Ask<'_, '_>, choice: &Choice, broken: Bar, too_light
         }
         _ => because(broken, ask),
     };
-    let with =
-        choice.fit.load.as_ref().and_then(load_words).map(|w| format!(" with {}", in_hand(&w, choice))).unwrap_or_default();
+    let weighed = choice.fit.load.as_ref().and_then(load_words).map(|w| in_hand(&w, choice));
+    let with = weighed.or_else(|| unweighed(choice, &m.name)).map(|w| format!(" with {w}")).unwrap_or_default();
     let or = match choice.fit.next {
         Some(Next::Lighter(mass)) => format!(" Too heavy for that? Take the {}.", mass_words(mass)),
+        Some(Next::PackLess) => " Too heavy for that? Pack less.".to_owned(),
         Some(Next::Heavier(mass)) => format!(" Far too light for that? Take the {}.", mass_words(mass)),
         None => String::new(),
     };
@@ -159,6 +160,22 @@ pub(crate) fn swapped(ask: &Ask<'_, '_>, choice: &Choice, broken: Bar, too_light
 fn mass_words(mass: Mass) -> String {
     let unit = if mass.unit == MassUnit::Kg { "kg" } else { "lb" };
     format!("{} {unit}", mass.value)
+}
+
+/// What is held where no weight is named and the movement does not say it: `a dumbbell`, `two kettlebells`, `the backpack`.
+fn unweighed(choice: &Choice, name: &str) -> Option<String> {
+    let tool = match choice.way.tool {
+        Tool::Dumbbell => "dumbbell",
+        Tool::Kettlebell => "kettlebell",
+        Tool::Backpack => "backpack",
+        _ => return None,
+    };
+    let said = name.contains(tool) || !choice.fit.loaded;
+    (!said).then(|| match (tool, choice.fit.pair) {
+        ("backpack", _) => "the backpack".to_owned(),
+        (_, true) => format!("two {tool}s"),
+        (_, false) => format!("a {tool}"),
+    })
 }
 
 /// `the 22.5 kg dumbbell`, `two of 12 kg`; other loads in their own words.

@@ -180,9 +180,7 @@ impl Reader<'_, '_> {
             }
             // `run/row/bike`
             Name::Row if item.choices.iter().any(|(n, _)| self.is_machine(*n)) => "row machine".to_owned(),
-            Name::Row if item.dose.as_ref().is_some_and(|q| q.amount.low() >= 100.0 && item.sets.is_none()) => {
-                "row machine".to_owned()
-            }
+            Name::Row if item.dose.as_ref().is_some_and(|q| q.amount.low() >= 100.0) => "row machine".to_owned(),
             // `a) burpees b) rows c) plank`: one row is a stretch on the machine, several are pulled
             Name::Row if around.by_clock && unit.is_none() && self.doc.low(item.from) == "rows" && item.max.is_none() => {
                 "bent-over row".to_owned()

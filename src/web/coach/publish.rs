@@ -15,7 +15,7 @@ use crate::store::people::Person;
 use crate::store::weeks::{Slot, ToPublish};
 use crate::training::calendar;
 use crate::training::difference;
-use crate::training::session::Session;
+use crate::training::session::{Problem, Session};
 use crate::web::App;
 use crate::web::access::{Coach, Staff};
 use crate::web::error::Error;
@@ -80,6 +80,8 @@ struct Item {
     results: Option<String>,
     /// line:column and what is wrong
     errors: Vec<(String, String)>,
+    /// line:column and what is still asked: none of it holds publishing up
+    asked: Vec<(String, String)>,
     to_publish: ToPublish,
 }
 
@@ -138,8 +140,9 @@ async fn item(app: &App, group: &Group, slot: &Slot, session: Session, stands: &
             also.push("What a part is for, or the talk-through, is different.");
         }
     }
-    let mut errors: Vec<(String, String)> =
-        session.errors().map(|p| (format!("{}:{}", p.line, p.column), p.text.clone())).collect();
+    let said = |p: &Problem| (format!("{}:{}", p.line, p.column), p.text.clone());
+    let mut errors: Vec<(String, String)> = session.errors().map(said).collect();
+    let asked = session.questions().map(said).collect();
     if session.parts.is_empty() {
         errors.push(("1:1".to_owned(), "There is no part in it: nothing that anybody could do.".to_owned()));
     }
@@ -154,6 +157,7 @@ async fn item(app: &App, group: &Group, slot: &Slot, session: Session, stands: &
         also,
         results: (results > 0).then(|| count(results, "result", "results")),
         errors,
+        asked,
         fits: None,
         to_publish: ToPublish { id: slot.id, draft_edit: slot.draft_edit, session, change_note: String::new() },
     })

@@ -1,5 +1,6 @@
 //! The kit as a form: from what is stored to what is typed, and back.
 
+use super::weights::{self, MOST, Typed, Weights};
 use crate::store::people::Units;
 use crate::training::member::KitItem;
 use crate::web::forms::Errors;
@@ -76,111 +77,38 @@ pub struct KitForm {
     pub level: String,
 }
 
-/// Most anybody can type for one weight, in either unit.
-const HEAVIEST: f64 = 500.0;
-/// Most entries in one field.
-const MOST: usize = 40;
-
-/// Weights in the two units they may be marked in.
-#[derive(Clone, Debug, Default, PartialEq)]
-struct Weights {
-    kg: Vec<f64>,
-    lb: Vec<f64>,
-}
-
-impl Weights {
-    fn is_empty(&self) -> bool {
-        self.kg.is_empty() && self.lb.is_empty()
-    }
-
-    /// As it is typed: the reader's own unit without a word.
-    fn words(&self, units: Units) -> String {
-        let list = |list: &[f64], unit: Units, word: &str| {
-            let suffix = if unit == units { String::new() } else { format!(" {word}") };
-            list.iter().map(|n| format!("{n}{suffix}")).collect::<Vec<_>>()
-        };
-        [list(&self.kg, Units::Kg, "kg"), list(&self.lb, Units::Lb, "lb")].concat().join(", ")
-    }
-}
-
-/// Reads `10, 15, 22.5`, `16 and 24 kg`, `25 lb; 35 lb`; a weight without a unit is in the reader's own.
-fn read_weights(text: &str, units: Units) -> Result<Weights, String> {
-    let mut weights = Weights::default();
-    let spaced = text.to_lowercase().replace(" and ", " , ");
-    let mut last: Option<Units> = None;
-    let entries = spaced.split([';', '/', '\n']).flat_map(str::split_whitespace).map(numbers).collect::<Result<Vec<_>, _>>()?;
-    let words = entries.concat();
-    for word in words.iter().rev() {
-        let (number, unit) = split_unit(word);
-        if number.is_empty() {
-            last = unit;
-            continue;
-        }
-        let n: f64 =
-            number.parse().map_err(|_| format!("{word} is no weight. Type numbers with commas between: 10, 15, 22.5."))?;
-        if !(n > 0.0 && n <= HEAVIEST) {
-            return Err(format!("{word} is no weight that anybody has at home."));
-        }
-        // a unit behind the last of several goes for all of them: `16, 24 kg`
-        last = unit.or(last);
-        match last.unwrap_or(units) {
-            Units::Kg => weights.kg.push(n),
-            Units::Lb => weights.lb.push(n),
-        }
-    }
-    if words.len() > MOST {
-        return Err(format!("At most {MOST} weights in one field."));
-    }
-    weights.kg.reverse();
-    weights.lb.reverse();
-    Ok(weights)
-}
-
-/// The numbers in what stands without a gap. One comma between digits is a decimal point, as many countries write it:
-/// `22,5`, `1,25`; several divide a list: `10,15,20`. What could be either is asked about rather than guessed.
-fn numbers(typed: &str) -> Result<Vec<String>, String> {
-    let pieces: Vec<&str> = typed.split(',').filter(|p| !p.is_empty()).collect();
-    let digits = |p: &str| p.len() - p.trim_start_matches(|c: char| c.is_ascii_digit()).len();
-    let between = pieces.windows(2).all(|w| w[0].ends_with(|c: char| c.is_ascii_digit()) && digits(w[1]) > 0);
-    if pieces.len() < 2 || !between {
-        return Ok(pieces.into_iter().map(str::to_owned).collect());
-    }
-    let plain = pieces.iter().all(|p| !p.contains('.'));
-    let (first, second) = (pieces[0], pieces[1]);
-    let quarter = matches!(&second[..digits(second)], "00" | "25" | "50" | "75");
-    let ask = || {
-        let (point, list) = (typed.replacen(',', ".", 1), pieces.join(", "));
-        Err(format!("{typed} can be read in two ways. Type {point}, or with spaces: {list}."))
-    };
-    match pieces.len() {
-        2 if plain && digits(second) == 1 => Ok(vec![format!("{first}.{second}")]),
-        2 if plain && quarter && matches!(first, "0" | "1" | "2") => Ok(vec![format!("{first}.{second}")]),
-        2 if plain && quarter => ask(),
-        // `12,5,15`: one of them may be a decimal
-        n if n > 2 && plain && pieces[1..].iter().any(|p| digits(p) == 1) => {
-            Err(format!("{typed} can be read in two ways. Put a space after each comma that divides two weights."))
-        }
-        _ => Ok(pieces.into_iter().map(str::to_owned).collect()),
-    }
-}
-
-fn split_unit(word: &str) -> (&str, Option<Units>) {
-    let at = word.find(|c: char| c.is_alphabetic()).unwrap_or(word.len());
-    let unit = match &word[at..] {
-        "kg" | "kgs" | "kilo" | "kilos" => Some(Units::Kg),
-        "lb" | "lbs" | "pound" | "pounds" => Some(Units::Lb),
-        _ => None,
-    };
-    // an unknown word stays with its number, so that the error can show it
-    if unit.is_some() { (&word[..at], unit) } else { (word, None) }
-}
-
 fn item(word: &str) -> KitItem {
     KitItem { item: word.to_owned(), ..KitItem::default() }
 }
 
 fn weighed(word: &str, weights: Weights, count: Option<u32>) -> KitItem {
     KitItem { kg: weights.kg, lb: weights.lb, count, ..item(word) }
+}
+
+/// Reads fields of weights; what is wrong in one is said beside it.
+struct Fields<'e> {
+    units: Units,
+    errors: &'e mut Errors,
+}
+
+impl Fields<'_> {
+    fn sound<T: Default>(&mut self, field: &str, read: Result<T, String>) -> T {
+        read.map_err(|why| self.errors.add(field, why)).unwrap_or_default()
+    }
+
+    fn read(&mut self, field: &str, text: &str) -> Vec<Typed> {
+        self.sound(field, weights::read(text, self.units))
+    }
+
+    /// However many there are of each.
+    fn each(&mut self, field: &str, text: &str) -> Weights {
+        self.read(field, text).iter().collect()
+    }
+
+    fn plates(&mut self, field: &str, text: &str) -> Weights {
+        let typed = self.read(field, text);
+        self.sound(field, weights::pairs_of_plates(&typed))
+    }
 }
 
 impl KitForm {
@@ -255,27 +183,29 @@ impl KitForm {
         self.home.iter().any(|k| k == key)
     }
 
+    /// Dumbbells and kettlebells, those that are there once before the pairs.
+    fn hands(&self, typed: &mut Fields<'_>) -> Vec<KitItem> {
+        let adjustable = self.adjustable.is_some().then_some(true);
+        let mut kit = Vec::new();
+        for (word, adjustable, one, ones, two, twos) in [
+            ("dumbbell", adjustable, "dumbbells", &self.dumbbells, "dumbbell_pairs", &self.dumbbell_pairs),
+            ("kettlebell", None, "kettlebells", &self.kettlebells, "kettlebell_pairs", &self.kettlebell_pairs),
+        ] {
+            let (singles, pairs) = weights::singles_and_pairs(&typed.read(one, ones), 1);
+            let (more_singles, more_pairs) = weights::singles_and_pairs(&typed.read(two, twos), 2);
+            let there = [(singles.and(more_singles), 1), (more_pairs.and(pairs), 2)];
+            let there = there.into_iter().filter(|(list, _)| !list.is_empty());
+            kit.extend(there.map(|(list, count)| KitItem { adjustable, ..weighed(word, list, Some(count)) }));
+        }
+        kit
+    }
+
     /// The kit as stored. `old` is kept where the form cannot show all of an item.
     pub fn kit(&self, units: Units, old: &[KitItem], errors: &mut Errors) -> Vec<KitItem> {
-        let mut weights = |field: &str, text: &str| {
-            read_weights(text, units).unwrap_or_else(|why| {
-                errors.add(field, why);
-                Weights::default()
-            })
-        };
-        let hand = [
-            ("dumbbell", weights("dumbbells", &self.dumbbells), 1),
-            ("dumbbell", weights("dumbbell_pairs", &self.dumbbell_pairs), 2),
-            ("kettlebell", weights("kettlebells", &self.kettlebells), 1),
-            ("kettlebell", weights("kettlebell_pairs", &self.kettlebell_pairs), 2),
-        ];
-        let (bar, plates) = (weights("bar_weight", &self.bar_weight), weights("plates", &self.plates));
-        let (bag, balls) = (weights("backpack_weight", &self.backpack_weight), weights("balls", &self.balls));
-        let mut kit = Vec::new();
-        for (word, list, count) in hand.into_iter().filter(|(_, list, _)| !list.is_empty()) {
-            let adjustable = (word == "dumbbell" && self.adjustable.is_some()).then_some(true);
-            kit.push(KitItem { adjustable, ..weighed(word, list, Some(count)) });
-        }
+        let mut typed = Fields { units, errors };
+        let mut kit = self.hands(&mut typed);
+        let (bar, plates) = (typed.each("bar_weight", &self.bar_weight), typed.plates("plates", &self.plates));
+        let (bag, balls) = (typed.each("backpack_weight", &self.backpack_weight), typed.each("balls", &self.balls));
         if self.bar.is_some() || !bar.is_empty() || !plates.is_empty() {
             let rack = self.rack.is_some().then_some(true);
             kit.push(KitItem { plates_kg_pairs: plates.kg, plates_lb_pairs: plates.lb, rack, ..weighed("barbell", bar, None) });
@@ -300,45 +230,6 @@ impl KitForm {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn typed(text: &str) -> Weights {
-        read_weights(text, Units::Kg).unwrap()
-    }
-
-    #[test]
-    fn weights_are_read_as_people_type_them() {
-        for text in ["10, 15, 22.5", "10 15 22.5", "10;15;22.5 kg", "10 kg, 15 kg and 22.5 kg", "10/15/22.5"] {
-            assert_eq!(typed(text).kg, [10.0, 15.0, 22.5], "{text}");
-        }
-        assert_eq!(typed("25, 35 lb").lb, [25.0, 35.0]);
-        assert_eq!(typed("10 kg, 25lb"), Weights { kg: vec![10.0], lb: vec![25.0] });
-    }
-
-    #[test]
-    fn a_comma_between_digits_is_a_decimal_and_what_could_be_two_weights_is_asked_about() {
-        for (text, kg) in [
-            ("22,5 kg", vec![22.5]),
-            ("12,5, 15, 17,5kg", vec![12.5, 15.0, 17.5]),
-            ("1,25", vec![1.25]),
-            ("16,24", vec![16.0, 24.0]),
-            ("8,12 kg", vec![8.0, 12.0]),
-            ("10,15,20", vec![10.0, 15.0, 20.0]),
-            ("10,15,22.5", vec![10.0, 15.0, 22.5]),
-            ("10 and 5 kg", vec![10.0, 5.0]),
-        ] {
-            assert_eq!(typed(text).kg, kg, "{text}");
-        }
-        for text in ["20,25", "12,5,15", "12,50 kg"] {
-            assert!(read_weights(text, Units::Kg).is_err_and(|why| why.contains("two ways")), "{text}");
-        }
-    }
-
-    #[test]
-    fn what_is_no_weight_is_said() {
-        for text in ["ten", "-5", "0", "900", "10 stone"] {
-            assert!(read_weights(text, Units::Kg).is_err(), "{text}");
-        }
-    }
 
     #[test]
     fn a_kit_comes_back_as_it_was() {

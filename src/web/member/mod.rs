@@ -14,6 +14,7 @@ pub mod own;
 pub mod results;
 mod retests;
 pub mod talk;
+mod weights;
 pub mod wish;
 pub mod you;
 

@@ -54,3 +54,16 @@ fn words_beside_the_line_are_the_coachs_effort_too() {
     let done = first("Back squat 5x5 @ 70% (RPE 7)\n", TWO);
     assert!(done.why.contains("at RPE 7") && !done.why.contains("1-3 reps left"), "{}", done.why);
 }
+
+#[test]
+fn a_bag_that_stands_in_for_the_own_weight_is_named_packed_full_and_may_be_packed_lighter() {
+    let done = first("Chin-up 4 x 6\n", r#"{"item":"backpack","kg":[12]}"#);
+    assert_eq!(done.given[0].load, Some(Load::kg(12.0)));
+    assert!(done.why.contains("with the 12 kg backpack") && done.why.ends_with("Pack less."), "{}", done.why);
+}
+
+#[test]
+fn what_is_held_is_named_where_neither_a_weight_nor_the_movement_says_it() {
+    let done = first("Chin-up 4 x 6\n", r#"{"item":"backpack"}"#);
+    assert!(done.why.contains("so single-arm row with the backpack:"), "{}", done.why);
+}

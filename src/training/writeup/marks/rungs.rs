@@ -58,7 +58,8 @@ pub fn step(doc: &Doc, i: usize) -> Option<(What, usize)> {
     // `3-6-9-12-... keep adding 3`
     let rungs = i > 1 && (0..3).any(|k| doc.tokens.get(i.wrapping_sub(k + 1)).is_some_and(|t| t.kind == Kind::Dots));
     let ends = doc.tokens.get(end).is_none_or(|t| t.kind == Kind::Newline || matches!(t.text, "," | "." | ")" | ";"));
-    if rungs && ends && matches!(doc.low(i), "add" | "adding" | "up" | "go" | "increase" | "increasing" | "+") {
+    let goes_on = matches!(doc.low(end), "till" | "until" | "til" | "as" | "for");
+    if rungs && (ends || goes_on) && matches!(doc.low(i), "add" | "adding" | "up" | "go" | "increase" | "increasing" | "+") {
         return Some((What::Step(by), end - i));
     }
     let each = doc.says_any(

@@ -32,7 +32,8 @@ pub(super) fn unit_at(t: &[Token], _single: bool) -> Option<(Unit, f64, usize)> 
     }
     let word = first.text.to_lowercase();
     let (unit, factor) = match word.as_str() {
-        "s" | "sec" | "secs" | "second" | "seconds" | "seg" | "segs" | "sek" | "secounds" | "seconde" | "segundos" => {
+        "s" | "sec" | "secs" | "second" | "seconds" | "seg" | "segs" | "sek" | "secounds" | "seconde" | "secondes" | "segundo"
+        | "segundos" | "sekunde" | "sekunden" => {
             (Unit::Seconds, 1.0)
         }
         "min" | "mins" | "minute" | "minutes" | "minuts" | "minuto" | "minutos" | "minuten" | "mn" => (Unit::Seconds, 60.0),

@@ -55,6 +55,10 @@ fn is_said_otherwise(doc: &Doc, i: usize, lexicon: &Lexicon) -> bool {
     if doc.says(i, "good morning").is_some() && greets(doc, i) {
         return true;
     }
+    if doc.low(i) == "bench" && i > 1 && doc.low(i - 2) == "on" && matches!(doc.low(i - 1), "the" | "a" | "your") {
+        // `20 step-ups on the bench`: what they are done on
+        return !doc.low(i + 1).starts_with("press");
+    }
     if broken_up(doc, i) {
         return true;
     }
