@@ -22,6 +22,7 @@ pub fn prepare(sheet: &mut Sheet, doc: &Doc, library: &Library) {
         swaps.for_each(|swap| pair_of_swap(swap, library));
         one_machine_of(draft, doc, library);
         opens_once(draft);
+        lettered_windows(draft);
         sheet.unread.extend(minutes_of_each(draft));
         each_minute(draft);
         one_every(draft, doc);
@@ -150,6 +151,22 @@ fn opens_once(draft: &mut Draft) {
     let timed = |r: &Row| r.role.is_none() && r.item.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds);
     if prep && alike && before.iter().all(timed) {
         before.iter_mut().for_each(|r| r.role = Some(Role::BuyIn));
+    }
+}
+
+/// `every 3 min: A) 10 swings, 10 push-ups B) 200 m run`: a letter before several lines is a window, and they share it.
+fn lettered_windows(draft: &mut Draft) {
+    let letter = |r: &Row| r.lead.label.as_ref().is_some_and(|l| l.len() == 1);
+    let beside = |w: &[Row]| letter(&w[1]) || w[1].line == w[0].line && w[1].lead.label.is_none();
+    let windows = draft.rows.iter().filter(|r| letter(r)).count();
+    let told = draft.first(|f| f.every).is_some() && draft.rows.first().is_some_and(letter) && draft.rest_stations == 0;
+    if !told || windows < 2 || windows == draft.rows.len() || !draft.rows.windows(2).all(beside) {
+        return;
+    }
+    let mut minute = 0;
+    for row in &mut draft.rows {
+        minute += u32::from(letter(row));
+        row.lead.minute = Some(minute);
     }
 }
 

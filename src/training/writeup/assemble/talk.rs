@@ -167,6 +167,10 @@ impl Assembler<'_, '_> {
         if p.facts.heading.is_some() && alone && !matches!(c.join, Join::Line | Join::Then) && !self.lines_follow(i) {
             return true;
         }
+        if p.facts.heading.is_some() && alone && c.question && !p.words.is_empty() {
+            // `Didn't finish? Score is total reps`
+            return true;
+        }
         let ended = self.doc.tokens.get(c.to).is_some_and(|t| matches!(t.text, "." | "!"));
         let works = p.facts.heading.is_some_and(|h| matches!(h.0, Heading::Conditioning | Heading::Strength | Heading::Test));
         if alone && works && ended && !p.words.is_empty() && !c.colon && c.lead.label.is_none() && !self.lines_follow(i) {

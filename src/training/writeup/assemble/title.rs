@@ -55,7 +55,10 @@ impl Assembler<'_, '_> {
         // `SAT - EMOM party` over an empty line and a line that says how a part runs
         let runs_below = self.clauses.get(end).is_some_and(|n| n.blank && (n.said.facts.shapes() || n.lead.label.is_some()));
         let party = is_day(self.doc.low(c.said.from)) && !digits && line.len() == 1 && c.said.items.is_empty() && runs_below;
-        let plain = plain || heads_day || party;
+        // `ROW, THEN TEN TO ONE` over an empty line
+        let in_turn = !digits && line.len() > 1 && line.iter().any(|n| n.join == Join::Then);
+        let in_turn = in_turn && self.clauses.get(end).is_some_and(|n| n.blank && n.said.facts.shapes());
+        let plain = plain || heads_day || party || in_turn;
         let tokens = line[line.len() - 1].to - c.from;
         let ends_as_sentence = self.doc.tokens.get(line[line.len() - 1].to).is_some_and(|t| matches!(t.text, "." | "!" | "?"));
         // `Ladders!!` over an empty line

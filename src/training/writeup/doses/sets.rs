@@ -30,7 +30,21 @@ pub fn pieces(doc: &Doc, i: usize, q: &Quantity, name_at: NameAt) -> Option<(Wha
     let noun = |at: usize| {
         matches!(
             doc.low(at),
-            "waves" | "tests" | "tasks" | "parts" | "things" | "pieces" | "sections" | "blocks" | "bits" | "chunks" | "phases"
+            "waves"
+                | "tests"
+                | "tasks"
+                | "parts"
+                | "things"
+                | "pieces"
+                | "sections"
+                | "blocks"
+                | "bits"
+                | "chunks"
+                | "phases"
+                | "notes"
+                | "reminders"
+                | "questions"
+                | "announcements"
         )
     };
     let plain = |at: usize| doc.tokens.get(at).is_some_and(|t| t.kind == Kind::Word) && !name_at(at);
@@ -38,7 +52,9 @@ pub fn pieces(doc: &Doc, i: usize, q: &Quantity, name_at: NameAt) -> Option<(Wha
     if doc.low(at + 1) == "of" {
         return waves(doc, at, *n).map(|(what, used)| (what, at + 2 + used - i)).or_else(|| {
             let timed = doc.low(at) == "blocks" && clocks::worked_and_off(doc, at + 2).is_some();
-            timed.then(|| (What::Dose(Quantity { unit: Unit::Rounds, ..q.clone() }), at + 2 - i))
+            // `two bits of admin`
+            let talk = matches!(doc.low(at), "bits" | "things" | "pieces").then_some((What::Word, at + 1 - i));
+            timed.then(|| (What::Dose(Quantity { unit: Unit::Rounds, ..q.clone() }), at + 2 - i)).or(talk)
         });
     }
     let line = doc.tokens[i].line;
@@ -105,12 +121,25 @@ fn kind_of_sets(doc: &Doc, at: usize) -> Option<usize> {
     doc.says_any(at, KINDS)
 }
 
+/// `3-4 x 8`, `2-3 x 30 s`: as many sets as one likes of these; `8-10 x 3` is so many reps in each of three sets.
+fn range_of_sets(doc: &Doc, i: usize, q: &Quantity) -> Option<(What, usize)> {
+    let (Amount::Range(_, most), Unit::Bare) = (&q.amount, q.unit) else { return None };
+    let at = i + q.tokens;
+    let of = quantity(doc.tokens.get(at + 1..).filter(|_| is_x(doc, at))?)?;
+    let reps = matches!(of.unit, Unit::Bare | Unit::Reps) && (of.amount.low() > *most || matches!(of.amount, Amount::Range(..)));
+    let told = reps || matches!(of.unit, Unit::Seconds | Unit::Metres);
+    (told && *most <= 6.0).then(|| (What::Dose(Quantity { unit: Unit::Sets, ..q.clone() }), q.tokens + 1))
+}
+
 /// Short of the limit.
 const SUBMAX: &[&str] =
     &["submax", "sub max", "sub - max", "submaximal", "sub - maximal", "submax reps", "sub max reps", "sub - max reps"];
 
 /// `5x5`, `3 sets of 8-10`, `4 x 400 m`, `3 x max`, and `2 x 22.5/15 kg` which is a pair of loads.
 pub fn sets_of(doc: &Doc, i: usize, q: &Quantity, name_at: NameAt) -> Option<(What, usize)> {
+    if let Some(found) = range_of_sets(doc, i, q) {
+        return Some(found);
+    }
     // `1+1 x 5` is how often each piece is done, and then how many sets
     let (Amount::One(sets), true) = (&q.amount, q.sum.is_empty()) else { return None };
     let (sets, mut at) = (*sets, i + q.tokens);

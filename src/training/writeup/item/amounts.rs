@@ -21,7 +21,12 @@ impl Walk<'_, '_> {
                 return;
             }
             Unit::Sets => {
-                if let Amount::One(n) = q.amount {
+                if let Amount::Range(_, most) = q.amount {
+                    // `2-3 sets`: as many as one likes of these
+                    self.flush_named();
+                    self.out.facts.sets = Some((most, span));
+                    self.out.facts.rounds.get_or_insert((q.amount.clone(), span));
+                } else if let Amount::One(n) = q.amount {
                     if self.cur.movement.is_some() && self.cur.sets.is_none() && !self.named_next(i) {
                         self.cur.sets = Some(n);
                         self.cur.to = span.1;

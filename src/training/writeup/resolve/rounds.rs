@@ -18,7 +18,9 @@ impl Reader<'_, '_> {
         let alone = draft.first(|f| f.sets).map(|s| s.0);
         // `1 set` is a number; `one try`, `in one set` is a way of speaking
         let digit = draft.first(|f| f.sets).is_some_and(|s| self.doc.tokens[s.1.0].number().is_some());
+        let ranged = said.as_ref().map(|s| s.0.clone()).filter(|n| matches!(n, Amount::Range(..)) && sets.is_none());
         part.rounds = match part.format {
+            Format::Sets if ranged.is_some() => ranged,
             Format::Sets | Format::MaxEffort => sets
                 .or(alone)
                 .or(times.map(|t| t.0))

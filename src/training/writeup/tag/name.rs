@@ -46,6 +46,15 @@ fn beside_doubles(doc: &Doc, i: usize) -> bool {
     counted && near.into_iter().any(|t| doc.tokens[t].line == doc.tokens[i].line && rope(t))
 }
 
+/// `8 box jumps. Step down every rep.`: how the jump above comes down, and nothing to do besides it.
+fn cues_the_way_down(doc: &Doc, i: usize) -> bool {
+    let step = matches!(doc.low(i), "step" | "stepping") && doc.low(i + 1) == "down" && !doc.tokens[i + 1].text.contains('-');
+    let counted = i > 0 && doc.tokens[i - 1].kind == Kind::Number || matches!(doc.low(i + 2), "x" | ":" | "-" | "jump" | "jumps");
+    let number = doc.tokens.get(i + 2).is_some_and(|t| t.kind == Kind::Number);
+    let jumps = |t: usize| doc.plain[t].starts_with("jump") && t > 0 && doc.plain[t - 1] == "box";
+    step && !counted && !number && (0..i).any(jumps)
+}
+
 /// Words of a name that say something else where they stand.
 fn is_said_otherwise(doc: &Doc, i: usize, lexicon: &Lexicon) -> bool {
     if doc.low(i) == "row" && i > 1 && doc.low(i - 1) == "a" && doc.low(i - 2) == "in" {
@@ -58,6 +67,9 @@ fn is_said_otherwise(doc: &Doc, i: usize, lexicon: &Lexicon) -> bool {
     if doc.low(i) == "bench" && i > 1 && doc.low(i - 2) == "on" && matches!(doc.low(i - 1), "the" | "a" | "your") {
         // `20 step-ups on the bench`: what they are done on
         return !doc.low(i + 1).starts_with("press");
+    }
+    if cues_the_way_down(doc, i) {
+        return true;
     }
     if broken_up(doc, i) {
         return true;
