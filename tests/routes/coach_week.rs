@@ -208,7 +208,12 @@ async fn publishing_says_what_it_will_do_and_leaves_errors_as_drafts() {
 #[tokio::test]
 async fn what_is_still_asked_is_said_before_publishing_and_holds_nothing_up() {
     let (practice, mara, group) = harbour().await;
-    practice.app.store.save_draft(group, DAY, 1, "EMOM 12\n12/9 cal bike\n10 DB hang power clean 22.5/15 kg\n12 T2B\n", 0, NOW).await.unwrap();
+    practice
+        .app
+        .store
+        .save_draft(group, DAY, 1, "EMOM 12\n12/9 cal bike\n10 DB hang power clean 22.5/15 kg\n12 T2B\n", 0, NOW)
+        .await
+        .unwrap();
     let page = mara.get(&format!("{}/publish", week(group))).await;
     assert_eq!(texts(&page, ".chip.ask"), ["1 open question"]);
     assert_eq!(texts(&page, ".problem.ask p").len(), 1);

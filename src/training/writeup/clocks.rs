@@ -120,6 +120,9 @@ fn cap(doc: &Doc, i: usize) -> Option<(What, usize)> {
         let (seconds, q) = time(doc, i + n, false)?;
         return (seconds >= 120.0).then_some((What::Cap(Some(seconds), false), n + q.tokens));
     }
+    if let Some(found) = stops_who_is_at_it(doc, i) {
+        return Some(found);
+    }
     let each = doc.says_any(i, &["cap each round at", "cap every round at", "cap the rounds at", "cap rounds at", "cap each at"]);
     if let Some((n, (seconds, q))) = each.and_then(|n| time(doc, i + n, true).map(|t| (n, t))) {
         return Some((What::Cap(Some(seconds), true), n + q.tokens));
@@ -152,6 +155,15 @@ fn cap(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let end = at + q.tokens;
     let each = doc.says_any(end, EACH_ROUND).unwrap_or(0);
     Some((What::Cap(Some(seconds), each > 0), end + each - i))
+}
+
+/// `if you are still moving after 20 minutes please stop`
+fn stops_who_is_at_it(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let still = (i.saturating_sub(4)..i).any(|t| doc.low(t) == "still");
+    let at = i + doc.says_any(i, &["after", "at"]).filter(|_| still)?;
+    let (seconds, q) = time(doc, at, false).filter(|(s, _)| *s >= 120.0)?;
+    let stop = (at + q.tokens..at + q.tokens + 4).find(|t| doc.low(*t) == "stop")?;
+    Some((What::Cap(Some(seconds), false), stop + 1 - i))
 }
 
 /// `burpees for time cap 9 no rope just jog`: the number right behind the word, and no time before it, is that of the cap.

@@ -344,7 +344,7 @@ fn stands_for_something(doc: &Doc, i: usize, name_at: NameAt) -> bool {
         // `10 singles, one every minute`
         return true;
     }
-    let before = i > 0 && (matches!(doc.low(i - 1), "pick" | "choose" | "each" | "any") || is_of_one(doc.low(i - 1)));
+    let before = i > 0 && (matches!(doc.low(i - 1), "pick" | "choose" | "each" | "every" | "any") || is_of_one(doc.low(i - 1)));
     let does = doc.tokens.get(i + 1).is_some_and(|t| t.kind == Kind::Word && t.chars > 3) && doc.low(i + 1).ends_with('s');
     let line = doc.tokens[i].line;
     let near = |k: usize| doc.tokens.get(k).is_some_and(|t| t.line == line);

@@ -1,10 +1,11 @@
 //! Between the draft and the session: rows that are really several lines, and several rows that are really one.
 
+mod turns;
+
 use super::super::dose::{Amount, Side};
 use super::super::movement::Unit as Counted;
 use super::super::movement::{Implement, Library, Pattern};
 use super::super::session::Role;
-use super::clause::Lead;
 use super::doses::hand;
 use super::draft::{Draft, Row, Sheet};
 use super::element::{Doc, Heading, Name};
@@ -20,11 +21,13 @@ pub fn prepare(sheet: &mut Sheet, doc: &Doc, library: &Library) {
         let counted = |r: &&mut Row| r.item.sets.is_none() && r.item.dose.is_some();
         let swaps = draft.rows.iter_mut().filter(counted).flat_map(|r| &mut r.alternatives);
         swaps.for_each(|swap| pair_of_swap(swap, library));
+        stretches_in_a_row(draft, doc, library);
         one_machine_of(draft, doc, library);
         opens_once(draft);
-        lettered_windows(draft);
-        sheet.unread.extend(minutes_of_each(draft));
-        each_minute(draft);
+        turns::lettered_windows(draft);
+        turns::odd_and_even(draft, doc);
+        sheet.unread.extend(turns::minutes_of_each(draft));
+        turns::each_minute(draft);
         one_every(draft, doc);
         hard_and_easy(draft, doc);
         windows(draft, library);
@@ -35,6 +38,21 @@ pub fn prepare(sheet: &mut Sheet, doc: &Doc, library: &Library) {
         grows(draft);
         written_out::rungs(draft, doc);
     }
+}
+
+/// `couch stretch 60 s each side / child's pose 60 s`: each has a time of its own, and nobody chooses between two stretches.
+fn stretches_in_a_row(draft: &mut Draft, doc: &Doc, library: &Library) {
+    let stretch = |it: &Item| matches!(it.movement, Some(Name::Known(i)) if library.all()[i].pattern == Pattern::Mobility);
+    let timed = |it: &Item| stretch(it) && it.sets.is_none() && it.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds);
+    let behind = |it: &Item| timed(it) && it.from > 0 && doc.low(it.from - 1) == "/";
+    let each = |mut row: Row| {
+        let listed = timed(&row.item) && row.alternatives.iter().all(behind);
+        let more = if listed { std::mem::take(&mut row.alternatives) } else { Vec::new() };
+        let alone = |item| Row { item, role: row.role, line: row.line, at: row.at, ..Row::default() };
+        let more: Vec<Row> = more.into_iter().map(alone).collect();
+        std::iter::once(row).chain(more).collect::<Vec<_>>()
+    };
+    draft.rows = std::mem::take(&mut draft.rows).into_iter().flat_map(each).collect();
 }
 
 /// `35 min zone 2 - run, bike, row or brisk walk`: one time, and a choice of how.
@@ -152,58 +170,6 @@ fn opens_once(draft: &mut Draft) {
     if prep && alike && before.iter().all(timed) {
         before.iter_mut().for_each(|r| r.role = Some(Role::BuyIn));
     }
-}
-
-/// `every 3 min: A) 10 swings, 10 push-ups B) 200 m run`: a letter before several lines is a window, and they share it.
-fn lettered_windows(draft: &mut Draft) {
-    let letter = |r: &Row| r.lead.label.as_ref().is_some_and(|l| l.len() == 1);
-    let beside = |w: &[Row]| letter(&w[1]) || w[1].line == w[0].line && w[1].lead.label.is_none();
-    let windows = draft.rows.iter().filter(|r| letter(r)).count();
-    let told = draft.first(|f| f.every).is_some() && draft.rows.first().is_some_and(letter) && draft.rest_stations == 0;
-    if !told || windows < 2 || windows == draft.rows.len() || !draft.rows.windows(2).all(beside) {
-        return;
-    }
-    let mut minute = 0;
-    for row in &mut draft.rows {
-        minute += u32::from(letter(row));
-        row.lead.minute = Some(minute);
-    }
-}
-
-/// `EMOM 12, 3 min each` above four lines: the first stands in the minutes 1 to 3, the next in 4 to 6. Where it does not come
-/// out even, its words are to be asked about.
-fn minutes_of_each(draft: &mut Draft) -> Option<Span> {
-    let (every, total, ..) = draft.first(|f| f.every)?;
-    let total = total?;
-    let longer =
-        |s: &Item| s.sets.is_none() && s.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() > every);
-    let lines = draft.rows.iter().filter(|r| r.role.is_none() && r.lead.minute.is_none() && r.lead.number.is_none()).count();
-    let scheme = draft.scheme.take_if(|s| longer(s) && lines > 1 && lines == draft.rows.len())?;
-    let each = scheme.dose.as_ref().map_or(0.0, |q| q.amount.low());
-    let windows = (each / every).round();
-    if (each * lines as f64 - total).abs() > 0.01 || (windows * every - each).abs() > 0.01 {
-        return Some((scheme.from, scheme.to));
-    }
-    let mut minutes = 1..;
-    for row in &mut draft.rows {
-        row.lead.more = minutes.by_ref().take(windows as usize).collect();
-        row.lead.minute = row.lead.more.first().copied();
-    }
-    None
-}
-
-/// `min 1-3: 12 swings`: a line for each of the minutes, in their order.
-fn each_minute(draft: &mut Draft) {
-    if draft.rows.iter().all(|r| r.lead.more.is_empty()) {
-        return;
-    }
-    let with = |row: &Row, minute| Row { lead: Lead { minute: Some(minute), ..row.lead.clone() }, ..row.clone() };
-    let all = |row: Row| match &row.lead.more[..] {
-        [] => vec![row],
-        more => more.iter().map(|m| with(&row, *m)).collect(),
-    };
-    draft.rows = std::mem::take(&mut draft.rows).into_iter().flat_map(all).collect();
-    draft.rows.sort_by_key(|r| r.lead.minute);
 }
 
 /// `Pull-up intervals. 40 s max pull-ups, 80 s rest, 5 rounds`: the time of its one line is the work.

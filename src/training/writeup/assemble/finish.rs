@@ -41,6 +41,8 @@ const ONCE: &[&str] = &[
     "last thing",
     "one last thing",
     "lastly",
+    "last of all",
+    "finish off with",
     "after the last round",
     "after the last one",
     "after the last rung",

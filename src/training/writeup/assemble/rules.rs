@@ -25,6 +25,7 @@ const RULES: &[(&str, Rule)] = &[
     ("a label", a_label),
     ("a heading", a_heading),
     ("leaves the warm-up", leaves_the_warm_up),
+    ("races behind the warm-up", races_behind_the_warm_up),
     ("waits for its lines", waits_for_its_lines),
     ("rungs below a skill", rungs_below_a_skill),
     ("built up below an empty line", built_up_below_an_empty_line),
@@ -153,6 +154,12 @@ fn told_below(a: &Assembler, s: &Situation) -> bool {
 /// `Warm-up: 5 min easy`, an empty line, and then a lift.
 fn leaves_the_warm_up(a: &Assembler, s: &Situation) -> Option<Verdict> {
     begins_if(a.leaves_prep(s.i))
+}
+
+/// `Warm up for 5 minutes with whatever you like. Then it's for time: 40 squats`: nobody races in a warm-up.
+fn races_behind_the_warm_up(_: &Assembler, s: &Situation) -> Option<Verdict> {
+    let races = s.says.for_time.is_some() || s.says.cap.is_some() || s.window;
+    begins_if(s.gentle && !s.full && s.then && s.lasts() && races)
 }
 
 /// `3 rounds`, and below it `10 squats`: it was only a heading so far.
@@ -361,7 +368,11 @@ fn then_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let list = |it: &Item| it.dose.as_ref().is_some_and(|q| matches!(&q.amount, Amount::Scheme(rungs) if rungs.len() > 2));
     let raced = s.says.cap.is_some() || s.says.for_time.is_some() || s.items.iter().any(list);
     let goes_on = s.gentle && beside && !s.c.sentence && !raced || s.shaped && !ended && (beside || s.in_window_below(a.line));
-    begins_if(s.then && s.starts && s.lines && !goes_on)
+    // `6 min EMOM: ... . Last of all walk for 4 min`: no window holds it
+    let outlasts = s.c.sentence && a.in_windows() && s.holds_long() && s.items.len() == 1;
+    // `Finish with a pigeon stretch, 45 s each leg`: the dose may stand behind a comma
+    let starts = s.starts || s.c.sentence && s.items.iter().all(Item::is_named) && a.dose_beside(s.i) && !s.items.is_empty();
+    begins_if(s.then && starts && s.lines && (!goes_on || outlasts))
 }
 
 /// `4 rounds of ... . Walk for 5 min at the end.`: a sentence of its own on something steady, once.

@@ -56,7 +56,8 @@ impl Assembler<'_, '_> {
         let c = &self.clauses[i];
         let p = &c.said;
         let talk_before = p.before.iter().filter(|w| is_talk(self.doc.low(w.0))).count();
-        let lead_in = p.before.last().is_some_and(|w| {
+        let article = |w: &&Span| matches!(self.doc.low(w.0), "a" | "an" | "the" | "some" | "your");
+        let lead_in = p.before.iter().rev().find(|w| !article(w)).is_some_and(|w| {
             matches!(
                 self.doc.low(w.0),
                 "do" | "make"

@@ -9,6 +9,8 @@ use super::{Facts, Span, Walk};
 impl Walk<'_, '_> {
     pub(super) fn dose(&mut self, q: &Quantity, span: Span, i: usize) {
         match q.unit {
+            // `one trip through`
+            Unit::Rounds if q.amount == Amount::One(1.0) && self.doc.low(span.1 - 1) == "through" => return,
             Unit::Rounds => {
                 self.flush_named();
                 self.out.facts.rounds.get_or_insert((q.amount.clone(), span));

@@ -32,10 +32,8 @@ pub(super) fn unit_at(t: &[Token], _single: bool) -> Option<(Unit, f64, usize)> 
     }
     let word = first.text.to_lowercase();
     let (unit, factor) = match word.as_str() {
-        "s" | "sec" | "secs" | "second" | "seconds" | "seg" | "segs" | "sek" | "secounds" | "seconde" | "secondes" | "segundo"
-        | "segundos" | "sekunde" | "sekunden" => {
-            (Unit::Seconds, 1.0)
-        }
+        "s" | "sec" | "secs" | "second" | "seconds" | "seg" | "segs" | "sek" | "secounds" | "seconde" | "secondes"
+        | "segundo" | "segundos" | "sekunde" | "sekunden" => (Unit::Seconds, 1.0),
         "min" | "mins" | "minute" | "minutes" | "minuts" | "minuto" | "minutos" | "minuten" | "mn" => (Unit::Seconds, 60.0),
         "h" | "hr" | "hrs" | "hour" | "hours" => (Unit::Seconds, 3600.0),
         "m" | "meter" | "meters" | "metre" | "metres" | "mtr" | "mtrs" | "mt" => (Unit::Metres, 1.0),
@@ -56,6 +54,10 @@ pub(super) fn unit_at(t: &[Token], _single: bool) -> Option<(Unit, f64, usize)> 
         "percent" | "pct" | "prct" => (Unit::Percent, 1.0),
         "rep" | "reps" | "repetitions" | "repetition" => (Unit::Reps, 1.0),
         "round" | "rounds" | "rd" | "rds" | "rnd" | "rnds" | "lap" | "laps" | "circuits" | "circuit" => (Unit::Rounds, 1.0),
+        // `three trips through`
+        "trip" | "trips" | "pass" | "passes" if t.get(hyphen + 1).is_some_and(|n| n.text.eq_ignore_ascii_case("through")) => {
+            return Some((Unit::Rounds, 1.0, hyphen + 2));
+        }
         "set" | "sets" | "superset" | "supersets" | "series" | "serie" | "try" | "tries" | "go" | "goes" | "attempt"
         | "attempts" => (Unit::Sets, 1.0),
         _ => return None,

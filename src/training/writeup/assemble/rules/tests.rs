@@ -225,3 +225,15 @@ fn a_steady_piece_below_sets_leaves_them() {
     let read = parts("Squats 5x5\nEasy bike 10 min");
     assert_eq!(read, (vec![(Sets, 1), (Practice, 1)], 0));
 }
+
+#[test]
+fn a_race_behind_a_warm_up_told_in_words_is_the_next_part() {
+    let read = parts("Warm up for 5 minutes with whatever you like. Then for time: 40 squats, 30 sit-ups");
+    assert_eq!(read, (vec![(Practice, 0), (ForTime, 2)], 0));
+}
+
+#[test]
+fn what_outlasts_every_window_comes_behind_them() {
+    let read = parts("EMOM 6: 10 push-ups. Last of all walk for 4 minutes");
+    assert_eq!(read, (vec![(Emom, 1), (Practice, 1)], 0));
+}
