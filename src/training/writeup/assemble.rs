@@ -226,7 +226,7 @@ impl<'a> Assembler<'a, '_> {
         if self.explains_rep(i) || !c.colon && self.cur.first(|f| f.amrap).is_some() && self.costs(i) {
             return self.note_to(i, self.sentence_end(i));
         }
-        if self.tells_the_sum(i) {
+        if self.tells_the_sum(i) || self.pairs_those_above(i) {
             return 1;
         }
         if self.is_talk(i) {

@@ -202,6 +202,7 @@ impl Cutter<'_, '_> {
                 let question = self.doc.tokens[e.from].text == "?";
                 self.flush(i, if question { Join::Question } else { Join::Stop });
             }
+            What::Dose(q) if self.rounds_behind_and(i, q) => self.flush_before(i, Join::Then),
             What::Score if self.tells_to_write_down(i) => self.flush_before(i, Join::Stop),
             What::Score if self.start < i && matches!(self.elements[i - 1].what, What::Dash | What::Slash) => {
                 self.flush_before(i, Join::Stop)
@@ -235,6 +236,20 @@ impl Cutter<'_, '_> {
         let near = self.elements[self.start.min(i)..i].iter().rev().take(40);
         let dosed = || near.into_iter().any(|e| matches!(e.what, What::SetsOf(..) | What::Rest(..)));
         and && dosed() && matches!(self.doc.low(at), "write" | "note" | "log" | "record" | "post" | "send" | "tell")
+    }
+
+    /// `3 min of skipping and 2 rounds of 10 squats`: what stands before the `and` is done once, and the rounds come then.
+    fn rounds_behind_and(&self, i: usize, q: &Quantity) -> bool {
+        let and = i > 0 && matches!(self.doc.low(self.elements[i].from.saturating_sub(1)), "and" | "&" | "+");
+        let next = |k: usize| self.elements.get(i + k).map(|e| &e.what);
+        let of = self.elements.get(i + 1).is_some_and(|e| self.doc.low(e.from) == "of");
+        // `and 3 x 20 s fast with 40 s easy`
+        let windows = q.unit == Unit::Bare && matches!(next(2), Some(What::OnOff(..)));
+        let before = &self.elements[self.start.min(i)..i];
+        let dosed = before.iter().any(|e| matches!(&e.what, What::Dose(d) if d.unit != Unit::Rounds));
+        let named = before.iter().any(|e| matches!(e.what, What::Movement(_)));
+        let rounds = |e: &Element| matches!(&e.what, What::Dose(d) if d.unit == Unit::Rounds);
+        and && (q.unit == Unit::Rounds && of || windows) && dosed && named && !before.iter().any(rounds)
     }
 
     /// `... cap 9 no rope just jog on the spot`: behind what was said, what is done without the tool.

@@ -281,6 +281,18 @@ impl Reader<'_, '_> {
         {
             amount = Amount::Scheme(list);
         }
+        if let [(other, _)] = &item.more[..]
+            && other.unit == q.unit
+            && other.amount.high() != q.amount.high()
+            // `40 m carry, 20 m each hand`
+            && (2.0 * other.amount.high() - q.amount.high()).abs() > 0.01
+            && matches!(q.unit, Unit::Metres | Unit::Calories)
+        {
+            // `run 400 m, 800 m`
+            let typed = self.doc.typed(item.from, item.to).to_owned();
+            let text = format!("\"{typed}\" is read with its first amount alone. Is the second one a line of its own?");
+            self.problem(ProblemKind::Unclear, Severity::Ask, (item.from, item.to), text, vec![]);
+        }
         match q.unit {
             Unit::Bare => self.bare(amount, item, movement, around, line),
             Unit::Reps => line.reps = Some(amount),

@@ -14,6 +14,8 @@ pub mod doses;
 pub mod draft;
 pub mod element;
 pub mod empty_bar;
+#[cfg(test)]
+mod habits;
 pub mod item;
 mod left;
 pub mod lexicon;

@@ -290,6 +290,9 @@ fn one(doc: &Doc, i: usize, names: NameOf, before: Option<&Element>) -> Option<(
     {
         return Some((What::Then, n));
     }
+    if let Some(n) = when_it_comes(doc, i, names) {
+        return Some((What::Word, n));
+    }
     if let Some(n) = doc.says_any(i, &["= 1 set", "= one set", "= 1 round", "= one round", "is one set", "is one round"]) {
         // `5 presses, 5 push presses = 1 set`
         return Some((What::Word, n));
@@ -330,6 +333,16 @@ fn after_lines(doc: &Doc, i: usize, names: NameOf) -> Option<usize> {
     let (_, used) = names(i + 1 + the)?;
     let end = i + 1 + the + used;
     (doc.low(end) == ",").then_some(end - i)
+}
+
+/// `Quick core thing after your run: ...`: when it is done, and nothing to do.
+fn when_it_comes(doc: &Doc, i: usize, names: NameOf) -> Option<usize> {
+    let n = doc.says_any(i, &["after your", "after the", "after that", "before your", "before the"])?;
+    let (_, used) = names(i + n)?;
+    let end = i + n + used;
+    let ends = doc.tokens.get(end).is_none_or(|t| t.kind == Kind::Newline || matches!(t.text, ":" | "." | "!" | ")" | "-" | "–"));
+    let opens = i == 0 || doc.tokens[i - 1].kind == Kind::Newline;
+    (ends && (!opens || doc.low(end) == ":")).then_some(end - i)
 }
 
 /// `6 rounds: 1) swings 2) step-ups`: the numbers of a list in one line.

@@ -38,8 +38,7 @@ impl Assembler<'_, '_> {
             self.cur.number = c.lead.number.filter(|_| own);
         }
         let facts = &c.said.facts;
-        let timed = self.is_timed() || self.timed_below[i];
-        if self.opens_rounds(i) && timed || self.opens_rungs(i) {
+        if self.opens_rounds(i) || self.opens_rungs(i) {
             for row in &mut self.cur.rows {
                 row.role = Some(Role::BuyIn);
             }
@@ -80,6 +79,11 @@ impl Assembler<'_, '_> {
         }
         let station =
             c.lead.minute.is_some() || c.lead.label.is_some() || c.lead.number.is_some() && self.cur.first(|f| f.every).is_some();
+        if rest_only && self.rests_a_station(i) {
+            self.cur.rest_stations += 1;
+            self.cur.said.push((c.from, c.to));
+            return;
+        }
         if rest_only && station {
             let one = c.lead.minute.or_else(|| c.lead.number.map(whole));
             let said = if c.lead.more.is_empty() { one.into_iter().collect() } else { c.lead.more.clone() };
@@ -135,6 +139,15 @@ impl Assembler<'_, '_> {
         } else if c.lead.label.is_some() && self.cur.at.is_none() {
             self.cur.at = Some((c.from, c.to));
         }
+    }
+
+    /// `30 s on, 30 s off: burpees, plank, rest`: among names that are done by the clock, one of the stations.
+    fn rests_a_station(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let bare = c.said.facts.rest.as_ref().is_some_and(|r| r.0.is_none() && r.2.1 == r.2.0 + 1) && c.said.words.is_empty();
+        let listed = c.join == Join::Comma || c.join == Join::Line && !c.blank;
+        let stations = self.cur.rows.len() > 1 && self.cur.rows.iter().all(|r| !r.item.is_dosed());
+        bare && listed && stations && self.cur.first(|f| f.on_off).is_some_and(|o| o.0.is_some() && o.1.is_some())
     }
 
     /// `for time; every minute stop and do 5 burpees` stays for time.

@@ -283,7 +283,7 @@ impl Assembler<'_, '_> {
             self.doc.says_any(c.said.from, &["this is", "that is", "that's", "thats", "makes", "this makes", "that makes"]);
         let plain =
             says.is_some_and(|n| matches!(&c.said.items[..], [only] if only.from == c.said.from + n && only.to == c.said.to));
-        let Some(told) = self.summed(i).filter(|_| plain && c.join == Join::Comma) else { return false };
+        let Some(told) = self.summed(i).filter(|_| plain && matches!(c.join, Join::Comma | Join::Stop)) else { return false };
         self.cur.facts.push(Facts { window: Some(told), ..Facts::default() });
         self.cur.said.push((c.from, c.to));
         true

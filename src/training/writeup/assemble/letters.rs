@@ -2,7 +2,8 @@
 
 use super::super::super::dose::Amount;
 use super::super::clause::Join;
-use super::super::item::{Item, Span};
+use super::super::draft::Draft;
+use super::super::item::{Facts, Item, Span};
 use super::{Assembler, starts_lines};
 
 impl Assembler<'_, '_> {
@@ -74,6 +75,34 @@ impl Assembler<'_, '_> {
     fn is_superset(&self) -> bool {
         let often = self.cur.first(|f| f.times.map(|t| t.1).or(f.sets.map(|s| s.1))).is_some();
         often && self.cur.at.iter().chain(&self.cur.said).any(|at| self.says_together(*at))
+    }
+
+    /// `Superset those, rest 75 s` below two lines in as many sets: they are one part, and what it says is of both.
+    pub(super) fn pairs_those_above(&mut self, i: usize) -> bool {
+        const THOSE: &[&str] = &["those", "these", "them", "both", "the two", "the above", "the three", "all three", "that"];
+        let c = &self.clauses[i];
+        let said = (c.from, c.to);
+        let tells = self.says_together(said) && (c.from..c.to).any(|t| self.doc.says_any(t, THOSE).is_some());
+        let number = |it: &Item| !it.is_named() && it.sets.is_none() && it.load.is_none();
+        let only = Facts { rest: None, ..c.said.facts.clone() }.is_empty() && c.said.items.iter().all(number) && !c.inside;
+        let [row] = &self.cur.rows[..] else { return false };
+        let Some(sets) = row.item.sets.filter(|_| tells && only && self.cur.pending.is_empty()) else { return false };
+        let alike = |d: &Draft, below: usize| {
+            let [above] = &d.rows[..] else { return false };
+            above.item.sets == Some(sets) && above.line + 1 == below && d.label.is_none() && d.facts.is_empty()
+        };
+        if !self.cur.facts.is_empty() || !self.sheet.parts.last().is_some_and(|d| alike(d, row.line)) {
+            return false;
+        }
+        while let Some(above) = self.sheet.parts.pop_if(|d| self.cur.rows.first().is_some_and(|r| alike(d, r.line))) {
+            self.cur.rows.splice(..0, above.rows);
+            self.cur.said.extend(above.said);
+            self.cur.notes.splice(..0, above.notes);
+            self.cur.at = above.at.or(self.cur.at);
+        }
+        self.cur.facts.extend(Some(c.said.facts.clone()).filter(|f| !f.is_empty()));
+        self.cur.said.push(said);
+        true
     }
 
     /// `superset`, `triset` and their like stand here.

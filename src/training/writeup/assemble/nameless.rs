@@ -50,6 +50,7 @@ const RULES: &[Rule] = &[
     line::counted_in_its_window,
     line::easy_between,
     line::columns,
+    line::load_of_others,
     part::rest_behind_sets,
     line::more_of_it,
     line::a_weight_and_its_reps,

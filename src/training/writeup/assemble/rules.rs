@@ -109,7 +109,9 @@ fn a_station(a: &Assembler, s: &Situation) -> Option<Verdict> {
 
 /// `Skill: L-sit + handstand`, and below it `20 s L-sit`: the names of the heading come again with their doses.
 fn the_heading_again(a: &Assembler, s: &Situation) -> Option<Verdict> {
-    goes_on_if(s.c.lead.label.is_none() && !s.c.blank && a.pending_comes(s.i))
+    // `0-10 build up to a deadlift`, and below it `10-20 EMOM: 3 deadlifts`: the next stretch of the hour
+    let names = s.says.heading.is_some_and(|(_, at)| at.0 == s.c.from);
+    goes_on_if(s.c.lead.label.is_none() && !s.c.blank && !names && a.pending_comes(s.i))
 }
 
 /// `B. Rows 3x10` ends A; `A2` does not end `A1`.

@@ -10,6 +10,31 @@ use super::super::token::Kind;
 use super::{Assembler, starts_lines};
 
 impl Assembler<'_, '_> {
+    /// `24 kg for the guys`, `16 kg women`: words behind a load say whose it is.
+    pub(super) fn says_for_whom(&self, from: usize, to: usize) -> bool {
+        let kilos = |t: usize| matches!(self.doc.low(t), "kg" | "kgs" | "kilos" | "lb" | "lbs");
+        let Some(at) = (from..to).find(|t| kilos(*t)) else { return false };
+        let people = |t: usize| {
+            matches!(
+                self.doc.low(t),
+                "men"
+                    | "women"
+                    | "guys"
+                    | "girls"
+                    | "ladies"
+                    | "gents"
+                    | "lads"
+                    | "most"
+                    | "some"
+                    | "others"
+                    | "beginners"
+                    | "m"
+                    | "f"
+            )
+        };
+        (at + 1..to.min(at + 4)).any(people)
+    }
+
     /// A score line, with everything up to the end of its typed line that begins nothing new.
     pub(super) fn score(&mut self, i: usize) -> usize {
         let line = self.clauses[i].line;

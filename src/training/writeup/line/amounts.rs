@@ -31,7 +31,10 @@ pub(super) fn listed(q: &Quantity, item: &Item) -> Option<Vec<f64>> {
     }
     let mut list = q.amount.values();
     for (more, _) in &item.more {
-        if !matches!(more.unit, Unit::Bare | Unit::Reps) || more.halves || !matches!(q.unit, Unit::Bare | Unit::Reps) {
+        let counts = |unit| matches!(unit, Unit::Bare | Unit::Reps);
+        // `run 400 m, 800 m, 400 m`
+        let alike = more.unit == q.unit && matches!(q.unit, Unit::Metres | Unit::Calories | Unit::Seconds);
+        if !(counts(more.unit) && counts(q.unit) || alike) || more.halves {
             return None;
         }
         list.extend(more.amount.values());

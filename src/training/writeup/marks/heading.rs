@@ -190,6 +190,7 @@ pub(super) fn heading(doc: &Doc, i: usize) -> Option<(What, usize)> {
                 "last block",
                 "final block",
                 "last job",
+                "before",
                 "dessert",
                 "starter",
                 "main course",

@@ -290,6 +290,21 @@ fn goes_on_with(doc: &Doc, i: usize) -> bool {
     opens(i) && sign(i) && (i.saturating_sub(FAR)..i).rev().any(|at| opens(at) && before(at) && sign(at))
 }
 
+/// `S - back squat 5x5`, `M - ...` where another line begins with `WU -`: the first letter of what the part is.
+fn stands_for_a_word(doc: &Doc, i: usize) -> bool {
+    let opens = |at: usize| at == 0 || doc.tokens[at - 1].kind == Kind::Newline;
+    let short = |at: usize| match doc.low(at) {
+        "wu" | "cd" => Some(at + 1),
+        "w" if doc.low(at + 1) == "/" && doc.low(at + 2) == "u" => Some(at + 3),
+        _ => None,
+    };
+    let same = |at: usize| short(at).is_some_and(|end| doc.low(end) == doc.low(i + 1));
+    // `W: 16 kg` is whose load it is
+    let load = matches!(doc.low(i + 3), "kg" | "lb" | "lbs" | "/");
+    let letter = opens(i) && matches!(doc.low(i), "s" | "m" | "t" | "p" | "w") && !load;
+    letter && (0..doc.tokens.len()).any(|at| opens(at) && same(at))
+}
+
 /// `Part one is for shoulders`, `Part two:`
 fn spelled_part(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let n = doc.says_any(i, &["part", "block", "piece"])?;
@@ -362,5 +377,6 @@ pub(super) fn label(doc: &Doc, i: usize, library: &Library, lexicon: &Lexicon) -
         return Some((What::Label(format!("{letter}{}", next.text)), 2 + usize::from(close)));
     }
     let sign = matches!(next.text, "." | ")" | ":") || matches!(next.text, "-" | "–" | "—") && next.spaced;
-    (sign && ('A'..='H').contains(&letter.chars().next()?)).then_some((What::Label(letter), 2))
+    let list = ('A'..='H').contains(&letter.chars().next()?);
+    (sign && (list || stands_for_a_word(doc, i))).then_some((What::Label(letter), 2))
 }

@@ -70,6 +70,33 @@ pub fn columns(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
     taken
 }
 
+/// `60 kg for most, 40 kg for some`, `24 kg for the guys, 16 kg for the girls`: a load for these and a load for those are two
+/// columns.
+pub fn load_of_others(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
+    let c = lone.clause;
+    let behind = lone.on_line && c.join == Join::Comma && !lone.item.is_dosed();
+    let Some(row) = a.cur.rows.last().filter(|_| behind) else { return false };
+    let both = a.says_for_whom(row.item.from, c.from) && a.says_for_whom(lone.item.from, c.to);
+    let (Some(one), Some(two)) = (&row.item.load, &lone.item.load) else { return false };
+    let load = match (one, two) {
+        (Load::Kg { values: a, range: false }, Load::Kg { values: b, range: false }) if a.len() == 1 && b.len() == 1 => {
+            Load::Kg { values: vec![a[0].max(b[0]), a[0].min(b[0])], range: false }
+        }
+        (Load::Lb { values: a, range: false }, Load::Lb { values: b, range: false }) if a.len() == 1 && b.len() == 1 => {
+            Load::Lb { values: vec![a[0].max(b[0]), a[0].min(b[0])], range: false }
+        }
+        _ => return false,
+    };
+    if !both {
+        return false;
+    }
+    if let Some(row) = a.cur.rows.last_mut() {
+        row.item.load = Some(load);
+        row.notes.push((lone.item.from, c.said.to.min(lone.item.to + 3)));
+    }
+    true
+}
+
 /// Further sets of the same lift, or what the other hand does.
 pub fn more_of_it(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
     a.more_sets(&lone.item, lone.i) || lone.on_line && a.other_hand(&lone.item, lone.i)

@@ -82,7 +82,11 @@ pub fn rest_under_sets(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
 pub fn rest_behind_sets(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
     let rests = lone.dose().is_some_and(|q| q.amount.high() >= 15.0);
     let behind = lone.on_line && lone.clause.join == Join::Comma && a.cur.pending.is_empty() && !lone.item.is_named();
-    let sets = a.cur.rows.last().is_some_and(is_sets_of_reps);
+    // `3 x 200 m carry, 1:00`
+    let way = |r: &super::super::Row| {
+        r.item.sets.is_some() && r.item.dose.as_ref().is_some_and(|q| matches!(q.unit, Unit::Metres | Unit::Calories))
+    };
+    let sets = a.cur.rows.last().is_some_and(|r| is_sets_of_reps(r) || way(r));
     rests && behind && sets && lone.is_time() && a.rest_is(lone)
 }
 

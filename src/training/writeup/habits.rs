@@ -1,0 +1,108 @@
+//! Ways in which coaches write, each tried on texts of other words than those it was met in.
+
+use super::read;
+use crate::training::dose::{Amount, Load};
+use crate::training::movement::Library;
+use crate::training::session::{Line, Part, Severity};
+
+fn amount(a: &Amount) -> String {
+    a.values().iter().map(ToString::to_string).collect::<Vec<_>>().join("-")
+}
+
+fn line(l: &Line) -> String {
+    let counted = [(&l.reps, ""), (&l.seconds, "s"), (&l.metres, "m"), (&l.calories, "cal")];
+    let dose = counted.iter().find_map(|(a, unit)| a.as_ref().map(|a| format!("{}{unit} ", amount(a)))).unwrap_or_default();
+    let load = match &l.load {
+        Some(Load::Kg { values, .. }) => format!(" @{}", values.iter().map(ToString::to_string).collect::<Vec<_>>().join("/")),
+        _ => String::new(),
+    };
+    format!("{dose}{}{load}", l.movement)
+}
+
+/// One part in a few words: `rounds 3 rest 60: 10 air squat, 5 push-up`.
+fn part(p: &Part) -> String {
+    let rounds = p.rounds.as_ref().map(|r| format!(" {}", amount(r))).unwrap_or_default();
+    let lasts = p.duration_s.map(|s| format!(" for {s}")).unwrap_or_default();
+    let rest = p.rest_s.as_ref().map(|r| format!(" rest {}", amount(r))).unwrap_or_default();
+    let format = format!("{:?}", p.format).to_lowercase();
+    format!("{format}{rounds}{lasts}{rest}: {}", p.lines.iter().map(line).collect::<Vec<_>>().join(", "))
+}
+
+/// Every part of a write-up that is read without a mistake in it.
+fn told(text: &str) -> Vec<String> {
+    let session = read(text, Library::shipped());
+    let blocked: Vec<_> = session.problems.iter().filter(|p| p.severity == Severity::Error).collect();
+    assert!(blocked.is_empty(), "{text}: {blocked:?}");
+    session.parts.iter().map(part).collect()
+}
+
+/// Questions that the coach is asked.
+fn asked(text: &str) -> usize {
+    read(text, Library::shipped()).problems.iter().filter(|p| p.severity == Severity::Ask).count()
+}
+
+#[test]
+fn what_stands_before_and_so_many_rounds_of_is_done_once() {
+    let rounds = "rounds 3: 10 forward lunge, 5 push-up";
+    assert_eq!(told("400 m jog and 3 rounds of 10 lunges, 5 push-ups"), ["practice: 400m run", rounds]);
+    assert_eq!(told("start with 2 min rowing & 3 rounds of 10 lunges and 5 push-ups")[1], rounds);
+}
+
+#[test]
+fn after_your_run_says_when() {
+    for text in ["3 rounds of 10 squats after your run", "After the run: 3 rounds of 10 squats"] {
+        assert_eq!(told(text), ["rounds 3: 10 air squat"], "{text}");
+    }
+    assert_eq!(
+        told("Core before the row: 20 s each of plank, hollow hold and side plank"),
+        ["practice: 20s plank, 20s hollow hold, 20s side plank"]
+    );
+}
+
+#[test]
+fn the_next_stretch_of_the_hour_ends_the_one_before_though_it_names_the_same_lift() {
+    let read =
+        told("0-15 find a working weight for power clean\n15-25 every minute 2 power cleans\n25-35 AMRAP 5 dips 10 push-ups");
+    assert_eq!(read[1], "emom 10 for 600: 2 power clean");
+    assert!(read.len() == 3 && read[0].contains("for 900: ") && read[0].contains("power clean"), "{read:?}");
+}
+
+#[test]
+fn amounts_of_one_kind_behind_commas_are_a_list() {
+    assert_eq!(told("Row 250 m, 500 m, 250 m, rest 1 min"), ["sets 3 rest 60: 250-500-250m row machine"]);
+    assert_eq!(told("Bike: 10 cal, 15 cal, 20 cal, rest 2 min"), ["sets 3 rest 120: 10-15-20cal bike"]);
+    assert_eq!((asked("run 400 m, 800 m"), asked("40 m suitcase carry, 20 m each hand")), (1, 0));
+}
+
+#[test]
+fn where_one_part_is_called_by_its_initials_another_is_by_its_first_letter() {
+    let text = "WU - 5 min row\nS - back squat 5x5\nM - 5 rounds for time: 10 burpees, 200 m run";
+    assert_eq!(told(text), ["practice for 300: 300s row machine", "sets 5: 5 back squat", "fortime 5: 10 burpee, 200m run"]);
+}
+
+#[test]
+fn a_time_behind_sets_of_a_way_is_their_rest() {
+    assert_eq!(told("4 x 30 m farmer carry, 2 x 20 kg, 1:30"), ["sets 4 rest 90: 30m farmer carry @20"]);
+}
+
+#[test]
+fn a_load_for_these_and_a_load_for_those_are_two_columns() {
+    assert_eq!(told("10 swings, 16 kg for the girls, 24 kg for the guys"), ["practice: 10 kettlebell swing @24/16"]);
+    assert_eq!(told("Bench 3x8 - 50 kg for most, 30 kg for some"), ["sets 3: 8 bench press @50/30"]);
+}
+
+#[test]
+fn those_above_are_a_superset_where_a_line_below_says_so() {
+    let pair = "sets 4 rest 90: 8 bench press, 10 bent-over row";
+    for text in ["Bench 4x8\nRows 4x10\nSuperset those, 90 s rest", "Bench 4x8\nRows 4x10\nDo these as a superset, 90 s between"]
+    {
+        assert_eq!(told(text), [pair], "{text}");
+    }
+    assert_eq!(told("Pull-ups 4x6\nDips 4x10\nPush-ups 4x12\nSuperset all three, 2 min rest").len(), 1);
+    assert_eq!(told("Bench 4x8\nRows 3x10\nSuperset those").len(), 2);
+}
+
+#[test]
+fn rest_among_the_stations_is_one_of_them() {
+    assert_eq!(told("40/20 x 3: burpees, plank, rest. That's 9 minutes."), ["intervals 3 for 540: burpee, plank"]);
+}
