@@ -21,7 +21,6 @@ pub fn prepare(sheet: &mut Sheet, doc: &Doc, library: &Library) {
         let counted = |r: &&mut Row| r.item.sets.is_none() && r.item.dose.is_some();
         let swaps = draft.rows.iter_mut().filter(counted).flat_map(|r| &mut r.alternatives);
         swaps.for_each(|swap| pair_of_swap(swap, library));
-        stretches_in_a_row(draft, doc, library);
         one_machine_of(draft, doc, library);
         opens_once(draft);
         turns::lettered_windows(draft);
@@ -38,21 +37,6 @@ pub fn prepare(sheet: &mut Sheet, doc: &Doc, library: &Library) {
         grows(draft);
         written_out::rungs(draft, doc);
     }
-}
-
-/// `couch stretch 60 s each side / child's pose 60 s`: each has a time of its own, and nobody chooses between two stretches.
-fn stretches_in_a_row(draft: &mut Draft, doc: &Doc, library: &Library) {
-    let stretch = |it: &Item| matches!(it.movement, Some(Name::Known(i)) if library.all()[i].pattern == Pattern::Mobility);
-    let timed = |it: &Item| stretch(it) && it.sets.is_none() && it.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds);
-    let behind = |it: &Item| timed(it) && it.from > 0 && doc.low(it.from - 1) == "/";
-    let each = |mut row: Row| {
-        let listed = timed(&row.item) && row.alternatives.iter().all(behind);
-        let more = if listed { std::mem::take(&mut row.alternatives) } else { Vec::new() };
-        let alone = |item| Row { item, role: row.role, line: row.line, at: row.at, ..Row::default() };
-        let more: Vec<Row> = more.into_iter().map(alone).collect();
-        std::iter::once(row).chain(more).collect::<Vec<_>>()
-    };
-    draft.rows = std::mem::take(&mut draft.rows).into_iter().flat_map(each).collect();
 }
 
 /// `35 min zone 2 - run, bike, row or brisk walk`: one time, and a choice of how.

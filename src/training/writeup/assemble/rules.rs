@@ -269,7 +269,9 @@ fn lines_below_what_lasts(_: &Assembler, s: &Situation) -> Option<Verdict> {
 
 /// `AMRAP 8: ...`, an empty line, `then 3 minutes plank`
 fn then_below_an_empty_line(_: &Assembler, s: &Situation) -> Option<Verdict> {
-    begins_if(s.c.blank && s.then && s.shaped && s.lines && s.items.iter().any(Item::is_named))
+    // `8 x 20 s / 1:40 off`, its score, an empty line, `then 10 min easy bike`: no window holds that
+    let windows = s.cur.first(|f| f.on_off).is_some() && s.holds_long() && s.c.lead.minute.is_none();
+    begins_if(s.c.blank && s.then && s.shaped && (s.lines || windows) && s.items.iter().any(Item::is_named))
 }
 
 /// `6 rows, 6 cleans, 6 push press x 5 rounds` under other lines: all of the line is a part.

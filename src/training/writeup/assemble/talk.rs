@@ -106,6 +106,8 @@ impl Assembler<'_, '_> {
         if p.facts.heading.is_some_and(|(_, at)| headed(&at)) && p.words.len() < 4 {
             return false;
         }
+        // `bench press is four sets of eight`: the sets are told, nothing is said of them
+        let modal = modal && p.items.iter().all(|it| it.sets.is_none());
         let counted = p.items.first().is_some_and(|it| it.is_named() && it.sets.is_none());
         if verb && counted || modal && p.facts.is_empty() || strong_item && self.says_enough(i) {
             // `drop to 6 squats`, `breathing should be ugly by round 3`
@@ -159,7 +161,9 @@ impl Assembler<'_, '_> {
             // `Finish all 5 rounds!`
             let urges = ended && !c.colon && p.facts.heading.is_some() && !p.words.is_empty() && p.items.is_empty();
             let about = p.facts.rounds.is_some() && self.cur.has_rounds_lines() && (p.talk > 0 || urges) && !self.lines_follow(i);
-            return about || p.talk > 3 && !self.lines_follow(i) && !self.cur.is_blank() && p.facts.amrap.is_none();
+            // `then rest 90 seconds before the next round because I am kind like that`
+            let rests = p.facts.rest.as_ref().is_some_and(|r| r.0.is_some() && r.2.0 == p.from);
+            return about || p.talk > 3 && !rests && !self.lines_follow(i) && !self.cur.is_blank() && p.facts.amrap.is_none();
         }
         if p.facts.for_time.is_some() {
             return talk_before > 2;
@@ -199,7 +203,8 @@ impl Assembler<'_, '_> {
             // `Strict press: wave it up` above `3-2-1`
             return false;
         }
-        let dosed_next = self.clauses.get(i + 1).is_some_and(|n| {
+        // `it's back squat day (hurray!), five sets of five`
+        let dosed_next = self.clauses[i + 1..].iter().find(|n| !n.inside).is_some_and(|n| {
             n.join == Join::Comma && n.line == c.line && n.said.items.first().is_some_and(|it| !it.is_named() && it.is_dosed())
         });
         let bare_name = !dosed_next && p.items.iter().any(Item::is_named) && p.items.iter().all(|it| !it.is_dosed());

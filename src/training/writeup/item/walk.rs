@@ -178,6 +178,7 @@ impl Walk<'_, '_> {
                     self.flush()
                 }
                 Some(What::Plus) => return self.cur.complex.push((name, None)),
+                Some(What::Slash) if self.lists_with_slashes(span, i) => self.flush(),
                 Some(What::Or | What::Slash) => {
                     self.cur.to = span.1;
                     self.cur.slashed = self.sep == Some(What::Slash);

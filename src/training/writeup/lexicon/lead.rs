@@ -49,7 +49,9 @@ impl Lead {
                 }
                 "single" | "one" | "1" if next == "dumbbell" || next == "kettlebell" => lead.single = true,
                 "sa" => lead.single = true,
-                "double" | "bodyweight" | "weighted" | "pair" | "2" | "two" if lead.words == 0 => {}
+                "double" | "bodyweight" | "weighted" | "pair" if lead.words == 0 => {}
+                // `two burpees` is a number; `two dumbbell squats` may be one thing in each hand
+                "2" | "two" if lead.words == 0 && matches!(next, "dumbbell" | "kettlebell" | "arm" | "handed" | "hand") => {}
                 "bell" if lead.words > 0 && words[lead.words - 1] == "kettlebell" => {}
                 _ => break,
             }

@@ -22,6 +22,10 @@ impl Reader<'_, '_> {
             // `500 m row, 3 min each`: each of what stands around
             line.side = None;
         }
+        if line.side == Some(Side::Total) && item.max.is_some() && line.reps.is_none() && line.seconds.is_none() {
+            // `3 sets of max reps. Total reps goes on the sheet`: of the score, not of sides
+            line.side = None;
+        }
         if line.side == Some(Side::Total) && line.seconds.is_some() && !self.library.find(&line.movement).is_some_and(sided) {
             // `deep squat hold, 2 min in total`: nothing about sides
             line.side = None;

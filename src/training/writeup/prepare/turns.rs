@@ -8,16 +8,20 @@ use super::super::quantity::Unit;
 
 /// `every 3 min: A) 10 swings, 10 push-ups B) 200 m run`: a letter before several lines is a window, and they share it.
 pub(super) fn lettered_windows(draft: &mut Draft) {
-    let letter = |r: &Row| r.lead.label.as_ref().is_some_and(|l| l.len() == 1);
-    let beside = |w: &[Row]| letter(&w[1]) || w[1].line == w[0].line && w[1].lead.label.is_none();
-    let windows = draft.rows.iter().filter(|r| letter(r)).count();
-    let told = draft.first(|f| f.every).is_some() && draft.rows.first().is_some_and(letter) && draft.rest_stations == 0;
+    let letter = |r: &Row| r.lead.label.clone().filter(|l| l.len() == 1);
+    let beside = |w: &[Row]| letter(&w[1]).is_some() || w[1].line == w[0].line && w[1].lead.label.is_none();
+    let mut letters: Vec<String> = draft.rows.iter().filter_map(letter).collect();
+    letters.dedup();
+    let windows = letters.len();
+    let told = draft.first(|f| f.every).is_some() && draft.rows.first().and_then(letter).is_some() && draft.rest_stations == 0;
     if !told || windows < 2 || windows == draft.rows.len() || !draft.rows.windows(2).all(beside) {
         return;
     }
-    let mut minute = 0;
+    let (mut minute, mut last) = (0, None);
     for row in &mut draft.rows {
-        minute += u32::from(letter(row));
+        let own = letter(row);
+        minute += u32::from(own.is_some() && own != last);
+        last = own.or(last);
         row.lead.minute = Some(minute);
     }
 }

@@ -15,6 +15,9 @@ fn greets(doc: &Doc, i: usize) -> bool {
             doc.low(i + 2),
             "all" | "team" | "everyone" | "folks" | "crew" | "everybody" | "guys" | "friends" | "people" | "you" | "to"
         );
+    // `Good morning from my kitchen`: the very first words
+    let person =
+        person || i == 0 && matches!(doc.low(2), "from" | "on" | "and" | "my" | "dear" | "beautiful" | "lovely" | "sunshine");
     opens && person && (next.is_some_and(|t| t.kind != Kind::Newline || i == 0))
 }
 
