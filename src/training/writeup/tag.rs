@@ -124,7 +124,7 @@ pub fn tag(doc: &Doc, library: &Library, lexicon: &Lexicon) -> Vec<Element> {
         }
         if let Some((what, used)) = by_the_hour
             .and_then(|told| stretch::heading(doc, i, told))
-            .filter(|(_, n)| line_start && !clocks::runs(doc, i, i + n))
+            .filter(|(_, n)| (line_start || stretch::opens(doc, i)) && !clocks::runs(doc, i, i + n))
         {
             out.push(Element { what, from: i, to: i + used });
             i += used;

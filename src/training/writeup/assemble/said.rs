@@ -10,6 +10,15 @@ use super::super::token::Kind;
 use super::{Assembler, starts_lines};
 
 impl Assembler<'_, '_> {
+    /// `Jog home.`, `walks home`: the way back, and no line.
+    pub(super) fn goes_home(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let way = |it: &Item| it.is_named() && !it.is_dosed() && it.load.is_none();
+        let home = matches!(self.doc.low(c.said.to.saturating_sub(1)), "home" | "there");
+        let short = c.said.to.saturating_sub(c.said.from) <= 5 && c.said.facts.is_empty();
+        home && short && c.said.items.len() == 1 && c.said.items.iter().all(way)
+    }
+
     /// `24 kg for the guys`, `16 kg women`: words behind a load say whose it is.
     pub(super) fn says_for_whom(&self, from: usize, to: usize) -> bool {
         let kilos = |t: usize| matches!(self.doc.low(t), "kg" | "kgs" | "kilos" | "lb" | "lbs");
