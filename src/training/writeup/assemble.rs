@@ -161,6 +161,10 @@ impl<'a> Assembler<'a, '_> {
         if let Some(k) = self.taken_back(i, line_end).or_else(|| self.asks_and_denies(i)) {
             return self.note_to(i, k);
         }
+        if c.join == Join::Stop && self.cur.has_rounds_lines() && self.asks_who(i, line_end) {
+            let end = self.sentence_end(i + 1);
+            return self.other_length(i, end);
+        }
         if self.asks_for_less(i) {
             return self.option(i, line_end);
         }

@@ -137,7 +137,11 @@ fn times_of_all(clauses: &mut [Clause]) {
     for k in 0..clauses.len() {
         let goes_on = clauses.get(k + 1).is_some_and(|n| n.line == clauses[k].line && n.join == Join::Comma && lists(n));
         let c = &mut clauses[k];
-        before = if c.join == Join::Comma { before } else { 0 };
+        if c.inside {
+            // `10 lunges (5/leg), 10 push-ups x 3`
+            continue;
+        }
+        before = if matches!(c.join, Join::Comma | Join::Bracket) { before } else { 0 };
         let plain = lists(c) && c.said.items.iter().all(|it| it.sets.is_none());
         if let ([only], false, true) = (&mut c.said.items[..], goes_on, before > 0 && !c.inside && c.said.facts.is_empty())
             && only.sets_behind
@@ -210,6 +214,7 @@ impl Cutter<'_, '_> {
                 self.flush_before(i, Join::Stop)
             }
             What::Word if self.start < i && self.misses_a_tool(i) => self.flush_before(i, Join::Stop),
+            What::Load(..) | What::BareLoad(_) if self.next_weight(i) => self.flush_before(i, Join::Comma),
             What::Then if self.named_to_finish(i) => self.join = Join::Then,
             What::Then if self.start < i && !self.only_then(i) && !self.only_signs(i) => self.flush_before(i, Join::Then),
             What::Then => {

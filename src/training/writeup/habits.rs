@@ -36,6 +36,12 @@ fn told(text: &str) -> Vec<String> {
     session.parts.iter().map(part).collect()
 }
 
+/// What must be mended first, by its kind.
+fn blocked(text: &str) -> Vec<String> {
+    let session = read(text, Library::shipped());
+    session.problems.iter().filter(|p| p.severity == Severity::Error).map(|p| format!("{:?}", p.kind)).collect()
+}
+
 /// Questions that the coach is asked.
 fn asked(text: &str) -> usize {
     read(text, Library::shipped()).problems.iter().filter(|p| p.severity == Severity::Ask).count()
@@ -105,6 +111,7 @@ fn those_above_are_a_superset_where_a_line_below_says_so() {
 #[test]
 fn rest_among_the_stations_is_one_of_them() {
     assert_eq!(told("40/20 x 3: burpees, plank, rest. That's 9 minutes."), ["intervals 3 for 540: burpee, plank"]);
+    assert_eq!(told("30/30 x 4\nburpees\nrest\nplank"), ["intervals 4: burpee, plank"]);
 }
 
 #[test]
@@ -202,4 +209,42 @@ fn a_name_to_finish_waits_for_its_time() {
     let text = "3 rounds: 10 squats, 10 push-ups\n";
     assert_eq!(told(&format!("{text}Easy row to end, 5 min"))[1], "practice for 300: 300s row machine");
     assert_eq!(told(&format!("{text}Plank to finish, 1 min"))[1], "practice: 60s plank");
+}
+
+#[test]
+fn a_weight_and_its_reps_need_no_comma_before_the_next_weight() {
+    let all = ["sets 3: 3-3-3 bench press @70/80/90"];
+    for text in ["Bench 70 kg x 3 80 kg x 3 90 kg x 3", "Bench 70kgx3 80kgx3 90kgx3+", "Bench 70x3, 80x3, 90 kg x 3"] {
+        assert_eq!(told(text), all, "{text}");
+    }
+    assert_eq!(told("Squat 60 kg 5 reps 70 kg 5 reps 80 kg 3 reps"), ["sets 3: 5-5-3 back squat @60/70/80"]);
+}
+
+#[test]
+fn what_nobody_does_in_so_many_sets_is_a_weight_whose_unit_is_asked_for() {
+    for text in ["Bench 70x3 80x3 90x3+", "Deadlift: 60x5, 70x5, 80x5", "Bench 70x3"] {
+        assert_eq!(blocked(text), ["MissingUnit"], "{text}");
+    }
+    assert_eq!(told("Push-ups 10x3"), ["sets 10: 3 push-up"]);
+}
+
+#[test]
+fn a_question_and_a_length_are_another_version_wherever_they_stand() {
+    let text = "5 rounds for time, 20 min cap (new to this? 3 rounds, 12 min cap)\n10 burpees\n200 m run";
+    assert_eq!(told(text), ["fortime 5: 10 burpee, 200m run"]);
+    let text = "For time: 100 burpees, 100 squats, 20 min cap. New to this? 3 rounds, 12 min cap";
+    let read = read(text, Library::shipped());
+    assert_eq!((&read.parts[0].rounds, read.parts[0].options.len()), (&None, 1));
+    assert_eq!(told("5 rounds for time: 10 dips, 10 pull-ups (first time? 3 rounds).")[0], "fortime 5: 10 dip, 10 pull-up");
+}
+
+#[test]
+fn what_is_not_scored_ends_before_the_next_part_and_a_score_names_its_part() {
+    let text = "5 min easy bike, not scored. AMRAP 12: 5 burpees, 10 squats. amrap score = rounds";
+    assert_eq!(told(text), ["practice for 300: 300s bike", "amrap for 720: 5 burpee, 10 air squat"]);
+}
+
+#[test]
+fn so_often_behind_the_last_is_of_all_though_brackets_stand_between() {
+    assert_eq!(told("10 lunges (5/leg), 10 push-ups x 3"), ["rounds 3: 10 forward lunge, 10 push-up"]);
 }

@@ -146,7 +146,9 @@ impl Assembler<'_, '_> {
         let c = &self.clauses[i];
         let bare = c.said.facts.rest.as_ref().is_some_and(|r| r.0.is_none() && r.2.1 == r.2.0 + 1) && c.said.words.is_empty();
         let listed = c.join == Join::Comma || c.join == Join::Line && !c.blank;
-        let stations = self.cur.rows.len() > 1 && self.cur.rows.iter().all(|r| !r.item.is_dosed());
+        let more = |n: &Clause| n.line <= c.line + 1 && n.said.items.iter().any(|it| it.is_named() && !it.is_dosed());
+        let several = self.cur.rows.len() > 1 || self.clauses.get(i + 1).is_some_and(more);
+        let stations = several && !self.cur.rows.is_empty() && self.cur.rows.iter().all(|r| !r.item.is_dosed());
         bare && listed && stations && self.cur.first(|f| f.on_off).is_some_and(|o| o.0.is_some() && o.1.is_some())
     }
 

@@ -28,6 +28,9 @@ impl Assembler<'_, '_> {
             // `(one clean, one push-up, two cleans, two push-ups, and so on)`
             return self.note_to(i, end);
         }
+        if self.asks_who(i, end) {
+            return self.other_length(i, end);
+        }
         if said > 0 && self.doc.low(said - 1) == "=" {
             return self.sum(i, end);
         }

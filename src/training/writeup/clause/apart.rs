@@ -19,6 +19,22 @@ impl Cutter<'_, '_> {
         and && (q.unit == Unit::Rounds && of || windows) && dosed && named && !before.iter().any(rounds)
     }
 
+    /// `70 kg x 3 80 kg x 3 90 kg x 3`: behind a weight and its reps the next weight, with no comma between.
+    pub(super) fn next_weight(&self, i: usize) -> bool {
+        let what = |k: usize| self.elements.get(k).filter(|_| k >= self.start).map(|e| &e.what);
+        let weight = |w: Option<&What>| matches!(w, Some(What::Load(..) | What::BareLoad(_)));
+        let count = |w: Option<&What>| match w {
+            Some(What::Times(_)) => true,
+            Some(What::Dose(q)) => matches!(q.unit, Unit::Bare | Unit::Reps),
+            _ => false,
+        };
+        let dash = |k: usize| what(k) == Some(&What::Dash);
+        let reps = i.checked_sub(1 + usize::from(i > 1 && what(i - 1) == Some(&What::Plus)));
+        let Some(reps) = reps.filter(|k| count(what(*k)) && *k > 0) else { return false };
+        let behind_weight = weight(what(reps - 1)) || dash(reps - 1) && reps > 1 && weight(what(reps - 2));
+        behind_weight && (count(what(i + 1)) || dash(i + 1) && count(what(i + 2)))
+    }
+
     /// `Little walk to finish, 5 min`: behind a name whose dose is still to come it only says when.
     pub(super) fn named_to_finish(&self, i: usize) -> bool {
         let before = &self.elements[self.start.min(i)..i];
