@@ -1,5 +1,6 @@
 //! Puts clauses together into parts: where one begins, which lines stand in it, what is only said.
 
+mod again;
 mod apart;
 mod around;
 mod begin;
@@ -62,12 +63,14 @@ pub fn assemble(doc: &Doc, clauses: &[Clause], library: &Library, lexicon: &Lexi
         role: None,
         line: 0,
         started: false,
+        coming: None,
     };
     let mut i = 0;
     while i < clauses.len() {
         i += a.take(i).max(1);
     }
     a.close();
+    a.practises_by_title();
     a.sheet
 }
 
@@ -92,6 +95,8 @@ struct Assembler<'a, 't> {
     line: usize,
     /// some part has begun
     started: bool,
+    /// what the first sentence says that is coming: `Today we row 1 km`
+    coming: Option<Item>,
 }
 
 impl<'a> Assembler<'a, '_> {
@@ -156,6 +161,10 @@ impl<'a> Assembler<'a, '_> {
         if let Some(k) = self.taken_back(i, line_end).or_else(|| self.asks_and_denies(i)) {
             return self.note_to(i, k);
         }
+        if c.join == Join::Stop && self.cur.has_rounds_lines() && self.asks_who(i, line_end) {
+            let end = self.sentence_end(i + 1);
+            return self.other_length(i, end);
+        }
         if self.asks_for_less(i) {
             return self.option(i, line_end);
         }
@@ -193,6 +202,13 @@ impl<'a> Assembler<'a, '_> {
             self.cur.carried = named.map(|it| Row { item: it.clone(), ..Row::default() });
             return line_end - i;
         }
+        if self.goes_home(i) {
+            return self.note_to(i, i + 1);
+        }
+        if self.tells_what_comes(i) {
+            self.coming = self.clauses[i].said.items.first().cloned();
+            return self.note_to(i, i + 1);
+        }
         if self.names_the_day(i) {
             return self.note_to(i, i + 1);
         }
@@ -221,6 +237,9 @@ impl<'a> Assembler<'a, '_> {
             return 1;
         }
         if let Some(n) = self.complex_in_brackets(i) {
+            return n;
+        }
+        if let Some(n) = self.same_again(i) {
             return n;
         }
         if self.explains_rep(i) || !c.colon && self.cur.first(|f| f.amrap).is_some() && self.costs(i) {
@@ -391,23 +410,6 @@ impl<'a> Assembler<'a, '_> {
             );
         }
         self.cur.carried = carried;
-    }
-
-    /// The part so far is windows without lines, behind a part of one line.
-    fn carries_on(&self) -> bool {
-        let windows = self.cur.first(|f| f.on_off).is_some() && self.cur.rows.is_empty() && self.cur.pending.is_empty();
-        let one = self.sheet.parts.last().is_some_and(|p| p.rows.len() == 1);
-        windows && one && self.cur.options.is_empty() && self.cur.carried.is_some()
-    }
-
-    /// `Bike 5 min easy, then 6 x (20 s hard, 40 s easy)`: windows without lines go on with the one movement before.
-    fn carry_on(&mut self) {
-        if self.carries_on()
-            && let Some(row) = self.cur.carried.take()
-        {
-            let item = Item { movement: row.item.movement, unknown: row.item.unknown, ..Item::default() };
-            self.cur.rows.push(Row { item, line: row.line, ..Row::default() });
-        }
     }
 }
 

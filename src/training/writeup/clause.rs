@@ -1,5 +1,7 @@
 //! Clauses: the stretches between commas, full stops, brackets and line ends that a coach means as one thing each.
 
+mod apart;
+
 use super::super::dose::{Amount, Side};
 use super::element::{Doc, Element, Heading, What};
 use super::item::{Facts, Item, Parsed, parse};
@@ -135,7 +137,11 @@ fn times_of_all(clauses: &mut [Clause]) {
     for k in 0..clauses.len() {
         let goes_on = clauses.get(k + 1).is_some_and(|n| n.line == clauses[k].line && n.join == Join::Comma && lists(n));
         let c = &mut clauses[k];
-        before = if c.join == Join::Comma { before } else { 0 };
+        if c.inside {
+            // `10 lunges (5/leg), 10 push-ups x 3`
+            continue;
+        }
+        before = if matches!(c.join, Join::Comma | Join::Bracket) { before } else { 0 };
         let plain = lists(c) && c.said.items.iter().all(|it| it.sets.is_none());
         if let ([only], false, true) = (&mut c.said.items[..], goes_on, before > 0 && !c.inside && c.said.facts.is_empty())
             && only.sets_behind
@@ -208,6 +214,8 @@ impl Cutter<'_, '_> {
                 self.flush_before(i, Join::Stop)
             }
             What::Word if self.start < i && self.misses_a_tool(i) => self.flush_before(i, Join::Stop),
+            What::Load(..) | What::BareLoad(_) if self.next_weight(i) => self.flush_before(i, Join::Comma),
+            What::Then if self.named_to_finish(i) => self.join = Join::Then,
             What::Then if self.start < i && !self.only_then(i) && !self.only_signs(i) => self.flush_before(i, Join::Then),
             What::Then => {
                 self.start = i;
@@ -227,41 +235,6 @@ impl Cutter<'_, '_> {
             }
             _ => {}
         }
-    }
-
-    /// `... two minutes between sets and write down your top weight`
-    fn tells_to_write_down(&self, i: usize) -> bool {
-        let at = self.elements[i].from;
-        let and = i > 0 && self.doc.low(at.saturating_sub(1)) == "and";
-        let near = self.elements[self.start.min(i)..i].iter().rev().take(40);
-        let dosed = || near.into_iter().any(|e| matches!(e.what, What::SetsOf(..) | What::Rest(..)));
-        and && dosed() && matches!(self.doc.low(at), "write" | "note" | "log" | "record" | "post" | "send" | "tell")
-    }
-
-    /// `3 min of skipping and 2 rounds of 10 squats`: what stands before the `and` is done once, and the rounds come then.
-    fn rounds_behind_and(&self, i: usize, q: &Quantity) -> bool {
-        let and = i > 0 && matches!(self.doc.low(self.elements[i].from.saturating_sub(1)), "and" | "&" | "+");
-        let next = |k: usize| self.elements.get(i + k).map(|e| &e.what);
-        let of = self.elements.get(i + 1).is_some_and(|e| self.doc.low(e.from) == "of");
-        // `and 3 x 20 s fast with 40 s easy`
-        let windows = q.unit == Unit::Bare && matches!(next(2), Some(What::OnOff(..)));
-        let before = &self.elements[self.start.min(i)..i];
-        let dosed = before.iter().any(|e| matches!(&e.what, What::Dose(d) if d.unit != Unit::Rounds));
-        let named = before.iter().any(|e| matches!(e.what, What::Movement(_)));
-        let rounds = |e: &Element| matches!(&e.what, What::Dose(d) if d.unit == Unit::Rounds);
-        and && (q.unit == Unit::Rounds && of || windows) && dosed && named && !before.iter().any(rounds)
-    }
-
-    /// `... cap 9 no rope just jog on the spot`: behind what was said, what is done without the tool.
-    fn misses_a_tool(&self, i: usize) -> bool {
-        let at = self.elements[i].from;
-        let tool = matches!(
-            self.doc.plain.get(at + 1).map(String::as_str),
-            Some("rope" | "bar" | "barbell" | "box" | "band" | "dumbbell" | "kettlebell" | "rower" | "bike" | "ring")
-        );
-        let does = matches!(self.doc.low(at + 2), "just" | "do" | "use" | "go" | "then" | ":" | "=" | "?" | "so" | "take");
-        let said = |e: &Element| matches!(e.what, What::Movement(_) | What::Cap(..) | What::ForTime | What::Dose(_));
-        self.doc.low(at) == "no" && tool && does && self.elements[self.start..i].iter().any(said)
     }
 
     /// `pull-ups -- jumping pull-ups are fine`: behind this dash a remark stands, no dose.

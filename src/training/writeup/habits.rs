@@ -36,6 +36,12 @@ fn told(text: &str) -> Vec<String> {
     session.parts.iter().map(part).collect()
 }
 
+/// What must be mended first, by its kind.
+fn blocked(text: &str) -> Vec<String> {
+    let session = read(text, Library::shipped());
+    session.problems.iter().filter(|p| p.severity == Severity::Error).map(|p| format!("{:?}", p.kind)).collect()
+}
+
 /// Questions that the coach is asked.
 fn asked(text: &str) -> usize {
     read(text, Library::shipped()).problems.iter().filter(|p| p.severity == Severity::Ask).count()
@@ -105,4 +111,140 @@ fn those_above_are_a_superset_where_a_line_below_says_so() {
 #[test]
 fn rest_among_the_stations_is_one_of_them() {
     assert_eq!(told("40/20 x 3: burpees, plank, rest. That's 9 minutes."), ["intervals 3 for 540: burpee, plank"]);
+    assert_eq!(told("30/30 x 4\nburpees\nrest\nplank"), ["intervals 4: burpee, plank"]);
+}
+
+#[test]
+fn windows_of_the_movement_above_are_a_part_and_the_rest_before_a_race_belongs_to_none() {
+    let text = "Today we row 1 km. Warm up with 10 min easy jog and 4 x 30 s fast, 30 s easy. Rest 4 min, then 1 km for time.";
+    assert_eq!(told(text), ["practice for 600: 600s run", "intervals 4: run", "fortime: 1000m row machine"]);
+    let text = "Warm up with 5 min bike and 3 x 20 s fast with 40 s easy. Then 2000 m for time. Cool down with 5 min walk";
+    assert_eq!(told(text)[2..], ["fortime: 2000m bike", "practice for 300: 300s brisk walk"]);
+}
+
+#[test]
+fn a_sprint_in_windows_is_what_is_done_in_them_unless_a_machine_stands_above() {
+    let read = told("10 min jog, then 6 x 20 s sprint with 2 min walk between. Walk home.");
+    assert_eq!(read, ["practice for 600: 600s run", "intervals 6: sprint"]);
+    assert_eq!(told("10 min easy bike, then 6 x 20 s sprint with 2 min easy between.")[1], "intervals 6: bike");
+}
+
+#[test]
+fn every_name_in_the_brackets_of_a_warm_up_is_a_line_of_it_and_five_sets_are_none() {
+    assert_eq!(
+        told("Warm-up (5 min skipping, a few arm circles), then 5x5 bench"),
+        ["practice: 300s single-under, arm circle", "sets 5: 5 bench press"]
+    );
+}
+
+#[test]
+fn what_only_those_do_who_have_something_left_is_no_line_of_the_rounds() {
+    let text = "4 rounds: 10 squats, 10 push-ups, 1 min rest. If you have time left, finish with a 400 m run.";
+    assert_eq!(told(text), ["rounds 4 rest 60: 10 air squat, 10 push-up", "practice: 400m run"]);
+}
+
+#[test]
+fn stretches_that_come_then_are_in_no_round() {
+    for text in [
+        "3 rounds of 10 squats. Afterwards easy cat-cow and pigeon.",
+        "3 rounds of 10 squats\nAfter that some cat-cow and pigeon",
+    ] {
+        assert_eq!(told(text), ["rounds 3: 10 air squat", "practice: cat-cow, pigeon stretch"], "{text}");
+    }
+}
+
+#[test]
+fn same_again_for_another_lift_takes_over_what_is_not_said_otherwise() {
+    let first = "sets 4 rest 90: 8 front squat";
+    assert_eq!(told("Front squats 4x8, rest 90 s. Same again for lunges."), [first, "sets 4 rest 90: 8 forward lunge"]);
+    assert_eq!(
+        told("Front squats 4x8, rest 90 s\nThe same for rows, but 3 sets and one minute")[1],
+        "sets 3 rest 60: 8 bent-over row"
+    );
+}
+
+#[test]
+fn what_is_counted_by_the_side_is_done_with_one_arm() {
+    assert_eq!(told("4 rounds: 8 floor presses per side, 10 squats")[0], "rounds 4: 8 single-arm floor press, 10 air squat");
+}
+
+#[test]
+fn stretches_of_the_hour_are_told_in_sentences_too() {
+    let text = "min 0-10 bike easy. min 10-20 amrap: 5 burpees, 10 squats. min 20-25 walk.";
+    assert_eq!(
+        told(text),
+        ["practice for 600: 600s bike", "amrap for 600: 5 burpee, 10 air squat", "practice for 300: 300s brisk walk"]
+    );
+}
+
+#[test]
+fn the_night_that_a_session_is_for_is_no_kind_of_part() {
+    assert_eq!(
+        told("Gymnastics night! Bring a towel.\n* L-sit hold, 4 x 10 s, a minute off"),
+        ["sets 4 rest 60: 10s l-sit hold"]
+    );
+}
+
+#[test]
+fn rounds_with_the_stick_below_a_technique_are_practised() {
+    for title in ["Jerk technique", "Jerk technique, no weight tonight"] {
+        let text = format!("{title}\n\n10 min, 3 rounds\n5 push jerks with the stick\n5 overhead squats with the stick");
+        assert_eq!(told(&text), ["practice 3 for 600: 5 push jerk, 5 overhead squat"], "{title}");
+    }
+}
+
+#[test]
+fn a_belt_is_worn() {
+    assert_eq!(told("deadlift, build to a heavy single, 20 min. belt on from 80%."), ["maxeffort for 1200: 1 deadlift"]);
+}
+
+#[test]
+fn a_time_under_a_heading_is_that_of_its_part_and_what_comes_then_another() {
+    let text = "Settle in: 3 min on your back, hands on your belly.\nThen 2 rounds: 10 glute bridges, 10 dead bugs";
+    assert_eq!(told(text), ["practice for 180: ", "rounds 2: 10 glute bridge, 10 dead bug"]);
+}
+
+#[test]
+fn a_name_to_finish_waits_for_its_time() {
+    let text = "3 rounds: 10 squats, 10 push-ups\n";
+    assert_eq!(told(&format!("{text}Easy row to end, 5 min"))[1], "practice for 300: 300s row machine");
+    assert_eq!(told(&format!("{text}Plank to finish, 1 min"))[1], "practice: 60s plank");
+}
+
+#[test]
+fn a_weight_and_its_reps_need_no_comma_before_the_next_weight() {
+    let all = ["sets 3: 3-3-3 bench press @70/80/90"];
+    for text in ["Bench 70 kg x 3 80 kg x 3 90 kg x 3", "Bench 70kgx3 80kgx3 90kgx3+", "Bench 70x3, 80x3, 90 kg x 3"] {
+        assert_eq!(told(text), all, "{text}");
+    }
+    assert_eq!(told("Squat 60 kg 5 reps 70 kg 5 reps 80 kg 3 reps"), ["sets 3: 5-5-3 back squat @60/70/80"]);
+}
+
+#[test]
+fn what_nobody_does_in_so_many_sets_is_a_weight_whose_unit_is_asked_for() {
+    for text in ["Bench 70x3 80x3 90x3+", "Deadlift: 60x5, 70x5, 80x5", "Bench 70x3"] {
+        assert_eq!(blocked(text), ["MissingUnit"], "{text}");
+    }
+    assert_eq!(told("Push-ups 10x3"), ["sets 10: 3 push-up"]);
+}
+
+#[test]
+fn a_question_and_a_length_are_another_version_wherever_they_stand() {
+    let text = "5 rounds for time, 20 min cap (new to this? 3 rounds, 12 min cap)\n10 burpees\n200 m run";
+    assert_eq!(told(text), ["fortime 5: 10 burpee, 200m run"]);
+    let text = "For time: 100 burpees, 100 squats, 20 min cap. New to this? 3 rounds, 12 min cap";
+    let read = read(text, Library::shipped());
+    assert_eq!((&read.parts[0].rounds, read.parts[0].options.len()), (&None, 1));
+    assert_eq!(told("5 rounds for time: 10 dips, 10 pull-ups (first time? 3 rounds).")[0], "fortime 5: 10 dip, 10 pull-up");
+}
+
+#[test]
+fn what_is_not_scored_ends_before_the_next_part_and_a_score_names_its_part() {
+    let text = "5 min easy bike, not scored. AMRAP 12: 5 burpees, 10 squats. amrap score = rounds";
+    assert_eq!(told(text), ["practice for 300: 300s bike", "amrap for 720: 5 burpee, 10 air squat"]);
+}
+
+#[test]
+fn so_often_behind_the_last_is_of_all_though_brackets_stand_between() {
+    assert_eq!(told("10 lunges (5/leg), 10 push-ups x 3"), ["rounds 3: 10 forward lunge, 10 push-up"]);
 }

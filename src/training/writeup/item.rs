@@ -270,6 +270,11 @@ impl Walk<'_, '_> {
                     | "holds"
                     | "steps"
                     | "paces"
+                    // what is worn
+                    | "belt"
+                    | "straps"
+                    | "sleeves"
+                    | "chalk"
             ) && name.is_empty()
             {
                 return None;

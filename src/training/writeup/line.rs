@@ -171,7 +171,7 @@ impl Reader<'_, '_> {
             matches!(item.load, Some(Load::Kg { .. } | Load::Lb { .. } | Load::Percent { .. } | Load::Rpe(_) | Load::Rir(_)))
                 || item.bare_load.is_some();
         match name {
-            Name::Known(i) => self.held(&self.library.all()[i].name, item),
+            Name::Known(i) => self.by_one_arm(self.held(&self.library.all()[i].name, item), item),
             Name::Row
                 if matches!(unit, Some(Unit::Calories | Unit::Metres))
                     || matches!(item.max, Some(Some(Unit::Metres | Unit::Calories))) =>
@@ -193,6 +193,13 @@ impl Reader<'_, '_> {
             Name::Squat if loaded || item.build.is_some() || around.strength && item.sets.is_some() => "back squat".to_owned(),
             Name::Squat => "air squat".to_owned(),
         }
+    }
+
+    /// `10 floor presses each side`: what is done with both arms is done with one where it is counted by the side.
+    fn by_one_arm(&self, name: String, item: &Item) -> String {
+        let one =
+            self.library.find(&format!("single-arm {name}")).filter(|_| item.side == Some(Side::PerSide) || item.split.is_some());
+        one.map_or(name, |m| m.name.clone())
     }
 
     /// `thrusters with 2 dumbbells`: the library's name for it with that implement, where it has one.

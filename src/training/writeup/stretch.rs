@@ -7,7 +7,7 @@ use super::token::Kind;
 /// Whether several lines of the text begin with a stretch of the clock, each where the one before ended.
 #[must_use]
 pub fn told(doc: &Doc) -> Option<Told> {
-    let opens = |i: &usize| *i == 0 || doc.tokens[i - 1].kind == Kind::Newline;
+    let opens = |i: &usize| opens(doc, *i);
     let all = |told: Told| -> Vec<(f64, f64)> {
         (0..doc.tokens.len()).filter(opens).filter_map(|i| stretch(doc, i, told)).map(|(a, b, _)| (a, b)).collect()
     };
@@ -18,6 +18,14 @@ pub fn told(doc: &Doc) -> Option<Told> {
     // `0-10 build up ...`, `10-20 EMOM: ...`: each begins where the one before ended
     let bare = all(Told::Bare);
     (bare.len() > 1 && bare[0].0 < 1.0 && bare.windows(2).all(|w| (w[1].0 - w[0].1).abs() < 0.01)).then_some(Told::Bare)
+}
+
+/// A line begins at token `i`, or a sentence that says `min 5-20`.
+#[must_use]
+pub fn opens(doc: &Doc, i: usize) -> bool {
+    let sentence =
+        i > 0 && matches!(doc.low(i - 1), "." | ";" | "!") && matches!(doc.low(i), "min" | "mins" | "minute" | "minutes");
+    i == 0 || doc.tokens[i - 1].kind == Kind::Newline || sentence
 }
 
 /// How a stretch of minutes is told.
@@ -37,7 +45,8 @@ pub fn heading(doc: &Doc, i: usize, told: Told) -> Option<(What, usize)> {
 
 /// From, to (seconds) and tokens: `10:00-25:00`, `0-10 min`, `0-10:`.
 fn stretch(doc: &Doc, i: usize, told: Told) -> Option<(f64, f64, usize)> {
-    if matches!(doc.low(i), "min" | "mins" | "minute" | "minutes") && doc.low(i + 4) == ":" {
+    let said = told == Told::Bare || doc.low(i + 4) == ":";
+    if matches!(doc.low(i), "min" | "mins" | "minute" | "minutes") && said {
         // `Min 10-20:`
         return stretch(doc, i + 1, told).map(|(from, to, used)| (from, to, used + 1));
     }

@@ -1,6 +1,7 @@
 //! The tagger: walks the tokens once and says what each stretch means, by itself.
 
 mod name;
+mod weight;
 
 pub use name::name;
 
@@ -124,7 +125,7 @@ pub fn tag(doc: &Doc, library: &Library, lexicon: &Lexicon) -> Vec<Element> {
         }
         if let Some((what, used)) = by_the_hour
             .and_then(|told| stretch::heading(doc, i, told))
-            .filter(|(_, n)| line_start && !clocks::runs(doc, i, i + n))
+            .filter(|(_, n)| (line_start || stretch::opens(doc, i)) && !clocks::runs(doc, i, i + n))
         {
             out.push(Element { what, from: i, to: i + used });
             i += used;
@@ -214,6 +215,7 @@ pub fn tag(doc: &Doc, library: &Library, lexicon: &Lexicon) -> Vec<Element> {
         out.push(Element { what, from: i, to: i + used.max(1) });
         i += used.max(1);
     }
+    let mut out = weight::by_reps(doc, out);
     share_units(out.iter_mut());
     share_units(out.iter_mut().rev());
     out
@@ -289,6 +291,10 @@ fn one(doc: &Doc, i: usize, names: NameOf, before: Option<&Element>) -> Option<(
         && let Some(n) = after_lines(doc, i, names)
     {
         return Some((What::Then, n));
+    }
+    if matches!(doc.low(i), "amrap" | "emom" | "metcon") && matches!(doc.low(i + 1), "score" | "scored") {
+        // `amrap score = rounds + reps`: which part's score
+        return Some((What::Score, 2));
     }
     if let Some(n) = when_it_comes(doc, i, names) {
         return Some((What::Word, n));

@@ -241,18 +241,21 @@ fn apart<'t>(list: &Token<'t>, out: &mut Vec<Token<'t>>) {
     }
 }
 
-/// `3xmax`: the `x` glued to a number is a sign, whatever word follows it.
+/// `3xmax`, `70kgx3`: the `x` glued to a number or its unit is a sign, whatever follows it.
 fn by<'t>(before: &[Token<'t>], token: &Token<'t>) -> Option<[Token<'t>; 2]> {
     let glued = !token.spaced && before.last().is_some_and(|t| t.kind == Kind::Number);
     let sign = token.kind == Kind::Word && token.chars > 2 && token.text.starts_with(['x', 'X']);
-    (glued && sign).then(|| {
-        let (x, rest) = token.text.split_at(1);
-        let first = Token { text: x, end: token.start + 1, chars: 1, ..*token };
+    let unit = matches!(token.text.to_lowercase().as_str(), "kgx" | "kgsx" | "lbx" | "lbsx");
+    let numbered = before.last().is_some_and(|t| t.kind == Kind::Number);
+    (glued && sign || unit && numbered).then(|| {
+        let at = if unit { token.text.len() - 1 } else { 1 };
+        let (x, rest) = token.text.split_at(at);
+        let first = Token { text: x, end: token.start + at, chars: at, ..*token };
         let second = Token {
             text: rest,
-            start: token.start + 1,
-            column: token.column + 1,
-            chars: token.chars - 1,
+            start: token.start + at,
+            column: token.column + at,
+            chars: token.chars - at,
             spaced: false,
             ..*token
         };

@@ -60,6 +60,15 @@ impl Assembler<'_, '_> {
         windows && and && c.join == Join::Comma && items.len() == 1 || then || below && items.len() == 1
     }
 
+    /// `some easy cat-cow and down dog` where no line so far is a stretch.
+    pub(super) fn only_stretches(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let bare = |it: &Item| self.stretches(it) && !it.is_dosed() && it.load.is_none();
+        let apart = c.sentence || c.join == Join::Line || i > 0 && self.clauses[i - 1].line != c.line;
+        let other = !self.cur.rows.iter().any(|r| self.stretches(&r.item)) && self.cur.has_rounds_lines();
+        apart && other && !c.said.items.is_empty() && c.said.items.iter().all(bare)
+    }
+
     /// It is a stretch or the like.
     fn stretches(&self, item: &Item) -> bool {
         matches!(item.movement, Some(Name::Known(m)) if self.library.all()[m].pattern == Pattern::Mobility)
@@ -154,7 +163,10 @@ impl Assembler<'_, '_> {
             let long = |it: &Item| {
                 !it.is_named() && it.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 180.0)
             };
-            let lasts = self.cur.is_shaped() && n.said.items.first().is_some_and(long);
+            // `Plank to finish, 1 min`
+            let timed = |it: &Item| !it.is_named() && it.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds);
+            let ends = (c.from..c.to).any(|t| self.doc.says_any(t, &["to finish", "to end", "to close"]).is_some());
+            let lasts = self.cur.is_shaped() && n.said.items.first().is_some_and(|it| long(it) || ends && timed(it));
             let comma = n.join == Join::Comma && (own || lasts || n.said.items.first().is_some_and(sets));
             n.line == c.line && (comma || sentence)
         })

@@ -70,7 +70,7 @@ impl Assembler<'_, '_> {
         if rest_only
             && c.join != Join::Comma
             && c.join != Join::Bracket
-            && self.cur.has_rounds_lines()
+            && (self.cur.has_rounds_lines() || self.carries_on())
             && (self.parts_from(i) || self.leads_over(i) || self.between_parts(i))
         {
             // it stands between two parts and belongs to neither
@@ -146,7 +146,9 @@ impl Assembler<'_, '_> {
         let c = &self.clauses[i];
         let bare = c.said.facts.rest.as_ref().is_some_and(|r| r.0.is_none() && r.2.1 == r.2.0 + 1) && c.said.words.is_empty();
         let listed = c.join == Join::Comma || c.join == Join::Line && !c.blank;
-        let stations = self.cur.rows.len() > 1 && self.cur.rows.iter().all(|r| !r.item.is_dosed());
+        let more = |n: &Clause| n.line <= c.line + 1 && n.said.items.iter().any(|it| it.is_named() && !it.is_dosed());
+        let several = self.cur.rows.len() > 1 || self.clauses.get(i + 1).is_some_and(more);
+        let stations = several && !self.cur.rows.is_empty() && self.cur.rows.iter().all(|r| !r.item.is_dosed());
         bare && listed && stations && self.cur.first(|f| f.on_off).is_some_and(|o| o.0.is_some() && o.1.is_some())
     }
 
@@ -404,7 +406,9 @@ impl Assembler<'_, '_> {
         }
         let skill = self.cur.heading == Some(Heading::Skill) && self.cur.first(|f| f.window.clone()).is_some();
         let prep = skill || matches!(self.cur.heading, Some(Heading::WarmUp | Heading::CoolDown | Heading::Mobility));
-        let loaded_next = c.join == Join::Then && c.said.items.iter().any(|it| it.sets.is_some() && it.load.is_some());
+        // nobody warms up in five sets of five
+        let works = |it: &Item| it.sets.is_some_and(|n| it.load.is_some() || n >= 4.0 && self.is_lift(i));
+        let loaded_next = c.join == Join::Then && c.said.items.iter().any(works);
         // `W/U 8 min: ..., then 2 rounds ...` on one line, and below it `Squat 4x6`
         let told = c.join == Join::Line && self.cur.rows.iter().all(|r| r.line == self.first_line()) && self.is_lift(i);
         // a line that begins with `Afterwards`

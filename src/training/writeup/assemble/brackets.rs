@@ -28,6 +28,9 @@ impl Assembler<'_, '_> {
             // `(one clean, one push-up, two cleans, two push-ups, and so on)`
             return self.note_to(i, end);
         }
+        if self.asks_who(i, end) {
+            return self.other_length(i, end);
+        }
         if said > 0 && self.doc.low(said - 1) == "=" {
             return self.sum(i, end);
         }
@@ -43,7 +46,7 @@ impl Assembler<'_, '_> {
             .is_some_and(|r| r.line == self.clauses[i].line || own_line && r.line + 1 == self.clauses[i].line)
             || self.built_on(self.clauses[i].line);
         let kit = self.names_kit(i);
-        let mut swapped = false;
+        let (mut swapped, mut listed) = (false, false);
         let mut swaps = kit || group.iter().any(|c| c.said.replaces || c.question || matches!(c.said.prefix, Some(What::Or)));
         for (k, c) in group.iter().enumerate() {
             let talky = c.said.talk > 0 && !matches!(c.said.prefix, Some(What::Or));
@@ -152,6 +155,14 @@ impl Assembler<'_, '_> {
                 && !talky
                 && c.said.items.iter().any(|it| it.is_named() && (it.is_dosed() || !it.complex.is_empty()))
             {
+                for item in &c.said.items {
+                    self.row(item.clone(), span, i + k);
+                }
+                listed = true;
+                continue;
+            }
+            if listed && !talky && !swaps && !named.is_empty() && c.said.facts.is_empty() {
+                // `warm-up (10 min jog, some leg swings)`
                 for item in &c.said.items {
                     self.row(item.clone(), span, i + k);
                 }

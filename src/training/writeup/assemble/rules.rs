@@ -4,6 +4,8 @@
 //! As a list every rule can be read, tried and taken out by itself: each has a name and a write-up that it is for. Where no
 //! rule knows, the part goes on.
 
+mod told;
+
 use super::super::super::dose::Amount;
 use super::super::super::session::Role;
 use super::super::clause::{Clause, Join};
@@ -23,15 +25,18 @@ const RULES: &[(&str, Rule)] = &[
     ("a station", a_station),
     ("the heading again", the_heading_again),
     ("a label", a_label),
+    ("behind windows that go on with the line above", told::behind_windows_alone),
     ("a heading", a_heading),
     ("leaves the warm-up", leaves_the_warm_up),
     ("races behind the warm-up", races_behind_the_warm_up),
+    ("then, below what lasts", told::then_below_what_lasts),
     ("waits for its lines", waits_for_its_lines),
     ("rungs below a skill", rungs_below_a_skill),
     ("built up below an empty line", built_up_below_an_empty_line),
     ("one amount in all", one_amount_in_all),
     ("a buy-in begins", a_buy_in_begins),
     ("behind a cash-out", behind_a_cash_out),
+    ("only if something is left", told::only_if),
     ("done once behind the rounds", done_once_behind),
     ("every minute, for time", every_minute_for_time),
     ("a long hold to end", a_long_hold_to_end),
@@ -52,6 +57,7 @@ const RULES: &[(&str, Rule)] = &[
     ("more sets of the same", more_sets_of_the_same),
     ("sets without a name", sets_without_a_name),
     ("a try", a_try),
+    ("then stretches", told::then_stretches),
     ("then a try", then_a_try),
     ("then, for time", then_for_time),
     ("then lines", then_lines),

@@ -10,6 +10,29 @@ use super::super::token::Kind;
 use super::{Assembler, starts_lines};
 
 impl Assembler<'_, '_> {
+    /// `Jog home.`, `walks home`: the way back, and no line.
+    pub(super) fn goes_home(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let way = |it: &Item| it.is_named() && !it.is_dosed() && it.load.is_none();
+        let home = matches!(self.doc.low(c.said.to.saturating_sub(1)), "home" | "there");
+        let short = c.said.to.saturating_sub(c.said.from) <= 5 && c.said.facts.is_empty();
+        home && short && c.said.items.len() == 1 && c.said.items.iter().all(way)
+    }
+
+    /// `New to this? 3 rounds, 12 min cap` in brackets or behind a full stop: a question, and another length for who says yes.
+    pub(super) fn asks_who(&self, i: usize, end: usize) -> bool {
+        let c = &self.clauses[i];
+        let lengths = |n: &Clause| {
+            let f = &n.said.facts;
+            (f.rounds.is_some() || f.cap.is_some() || f.amrap.is_some()) && n.said.items.iter().all(|it| !it.is_named())
+        };
+        let answers = self.clauses.get(i + 1).filter(|n| i + 1 < end && n.line == c.line && n.join == Join::Question);
+        let asks = c.question && c.said.items.is_empty() && Facts { heading: None, ..c.said.facts.clone() }.is_empty();
+        let asks = asks && !c.said.words.is_empty();
+        let set = self.cur.first(|f| f.rounds.clone()).is_some() || self.cur.first(|f| f.cap).is_some() || self.in_windows();
+        asks && set && answers.is_some_and(lengths)
+    }
+
     /// `24 kg for the guys`, `16 kg women`: words behind a load say whose it is.
     pub(super) fn says_for_whom(&self, from: usize, to: usize) -> bool {
         let kilos = |t: usize| matches!(self.doc.low(t), "kg" | "kgs" | "kilos" | "lb" | "lbs");
@@ -44,6 +67,8 @@ impl Assembler<'_, '_> {
                 && c.join != Join::Then
                 && !(starts_lines(&c.said.items) && c.join != Join::Colon && !c.inside && c.said.facts.shapes())
                 && c.said.facts.heading.is_none()
+                // `5 min easy bike, not scored. AMRAP 12: ...`
+                && !(c.join == Join::Stop && c.colon && c.said.facts.shapes() && c.said.talk == 0)
                 && !(c.join == Join::Stop && c.said.prefix == Some(What::Option))
                 && !(c.question && matches!(self.doc.low(c.said.from), "no" | "can't" | "cant" | "sore" | "quiet"))
                 && !(c.join == Join::Stop
@@ -131,6 +156,11 @@ impl Assembler<'_, '_> {
             }
             return self.note_to(i, end);
         }
+        self.other_length(i, end)
+    }
+
+    /// Another version of the part so far, as the clauses from `i` say.
+    pub(super) fn other_length(&mut self, i: usize, end: usize) -> usize {
         let name = self.clauses[i].said.from;
         let mut other = Other { span: self.span(i, end), name: self.option_name(name), ..Other::default() };
         for c in &self.clauses[i..end] {

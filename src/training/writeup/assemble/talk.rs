@@ -259,7 +259,8 @@ impl Assembler<'_, '_> {
     fn surely_tells(&self, i: usize) -> bool {
         let p = &self.clauses[i].said;
         let side = p.words.len() < 2 && matches!(&p.items[..], [only] if self.tells_side(only));
-        side || self.lasts_by_heading(i) || self.stays_at(i)
+        let stretches = self.comes_then(i) && self.only_stretches(i) && p.talk == 0 && p.before.len() < 4;
+        side || stretches || self.time_of_a_heading(i) || self.lasts_by_heading(i) || self.stays_at(i)
     }
 
     /// `25 min to find it` behind a heavy set: how long there is for it.
@@ -336,6 +337,17 @@ impl Assembler<'_, '_> {
         let load = matches!(&c.said.items[..], [only] if only.load.is_some() && !only.is_named() && !only.is_dosed());
         let open = self.cur.rows.last().is_some_and(|r| r.line == c.line && r.item.load.is_none());
         load && open && c.join == Join::Comma && c.said.facts.is_empty() && c.said.words.iter().all(word)
+    }
+
+    /// `Breathe first: 2 min on your back`: right behind a heading the time is that of its part, whatever is said of it.
+    fn time_of_a_heading(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let long =
+            |it: &Item| !it.is_named() && it.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 60.0);
+        let first = matches!(&c.said.items[..], [only] if long(only) && only.from == c.said.from);
+        let heads = |n: &Clause| n.said.facts.heading.is_some() && n.said.items.is_empty() && n.line == c.line;
+        let behind = c.join == Join::Colon && i > 0 && heads(&self.clauses[i - 1]);
+        first && behind && self.cur.rows.is_empty() && self.cur.pending.is_empty() && c.said.facts.is_empty()
     }
 
     /// It says which side the number counts, and nothing else.

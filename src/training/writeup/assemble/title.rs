@@ -110,6 +110,31 @@ impl Assembler<'_, '_> {
         opens && c.line == self.opening && !self.started && about && ends
     }
 
+    /// `Snatch technique - broomstick only` above `15 min, 3-4 rounds`: lines with the stick below such a name are practised.
+    pub(super) fn practises_by_title(&mut self) {
+        let Some(title) = self.sheet.title else { return };
+        let says =
+            (title.0..title.1).any(|t| matches!(self.doc.low(t), "technique" | "skill" | "skills" | "practice" | "drills"));
+        let Some(first) = self.sheet.parts.first_mut().filter(|d| says && d.heading.is_none() && d.label.is_none()) else {
+            return;
+        };
+        let doc = self.doc;
+        let stick = |r: &Row| (r.item.from..(r.item.to + 3).min(doc.tokens.len())).any(|t| doc.plain[t] == "stick");
+        if !first.rows.is_empty() && first.rows.iter().all(stick) {
+            first.heading = Some(Heading::Skill);
+        }
+    }
+
+    /// `Today we test the 2k row.`, and further on `2000 m for time`: the same amount comes again where it is done.
+    pub(super) fn tells_what_comes(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let far = |it: &Item| it.dose.as_ref().filter(|q| q.unit == Unit::Metres && it.sets.is_none()).map(|q| q.amount.high());
+        let [only] = &c.said.items[..] else { return false };
+        let opens = c.line == self.opening && c.join == Join::Line && !self.started && c.said.talk > 0 && only.movement.is_some();
+        let again = |n: &Clause| n.said.facts.for_time.is_some() && n.said.items.iter().any(|it| far(it) == far(only));
+        opens && far(only).is_some() && self.sentence_end(i) == i + 1 && self.clauses[i + 1..].iter().any(again)
+    }
+
     /// `Engine builder, no surprises.` above a line that heads a part: what the day is about, though its word heads parts too.
     pub(super) fn speaks_of_the_day(&self, i: usize, line_end: usize) -> bool {
         let c = &self.clauses[i];
@@ -122,7 +147,10 @@ impl Assembler<'_, '_> {
         let ended = self.doc.tokens.get(line[line.len() - 1].to).is_some_and(|t| matches!(t.text, "." | "!"));
         let said = c.lead == Lead::default() && !c.colon && c.said.words.iter().any(|w| self.doc.tokens[w.0].kind == Kind::Word);
         let below = self.clauses.get(line_end).is_some_and(|n| n.said.facts.heading.is_some() || n.lead.label.is_some());
-        let speaks = opens && works && said && ended && below && line.iter().all(plain);
+        // `Gymnastics night! On the menu:`
+        let night = matches!(self.doc.low(c.said.to.saturating_sub(1)), "night" | "day" | "evening") && line.len() > 1;
+        let night = opens && night && said && c.said.facts.heading.is_some() && line.iter().all(plain);
+        let speaks = night || opens && works && said && ended && below && line.iter().all(plain);
         speaks || opens && self.says_the_menu(i, line_end)
     }
 
@@ -307,10 +335,13 @@ impl Assembler<'_, '_> {
     /// Lines with a name and a dose stand on the typed lines below, before the next empty one.
     fn dosed_below(&self, i: usize) -> bool {
         let line = self.clauses[i].line;
+        let alone =
+            line == self.opening && self.line_end(i) == i + 1 && self.clauses[i].said.items.iter().all(|it| !it.is_dosed());
         self.clauses[i + 1..]
             .iter()
             .take(8)
-            .take_while(|n| !n.blank && n.lead.label.is_none())
+            // `Jerk technique` over the session, and an empty line
+            .take_while(|n| (!n.blank || alone && n.line == line + 2) && n.lead.label.is_none())
             .any(|n| n.line > line && n.said.items.iter().any(|it| it.is_named() && it.is_dosed()))
     }
 

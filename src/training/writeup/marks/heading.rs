@@ -165,7 +165,7 @@ pub(super) fn heading(doc: &Doc, i: usize) -> Option<(What, usize)> {
     // words that often stand in a sentence too: headings where a colon or the end of the line follows
     const ALONE: &[(Heading, &[&str])] = &[
         (Heading::WarmUp, &["warm"]),
-        (Heading::CoolDown, &["down", "close", "closing", "land", "settle", "breathe", "calm"]),
+        (Heading::CoolDown, &["down", "close", "closing", "land", "settle", "settle in", "breathe", "breathe first", "calm"]),
         (
             Heading::Plain,
             &[

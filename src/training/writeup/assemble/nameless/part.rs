@@ -66,7 +66,14 @@ pub fn time_to_build_below(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
 /// `build to a heavy 3, 15 min`
 pub fn time_of_a_build(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
     let builds = a.cur.rows.last().or(a.cur.pending.last()).is_some_and(|r| r.item.build.is_some());
-    builds && lone.is_time() && a.cur.first(|f| f.window.clone()).is_none() && a.lasts(lone)
+    if !builds || !lone.is_time() || a.cur.first(|f| f.window.clone()).is_some() {
+        return false;
+    }
+    if lone.item.load.is_some() {
+        // `20 min. belt on from 80%`
+        a.note(lone.span);
+    }
+    a.lasts(lone)
 }
 
 /// `60 s` alone under sets of reps
@@ -131,6 +138,9 @@ pub fn window(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
     }
     if lone.clause.said.words.iter().any(|w| a.doc.says_any(w.0, GATHERED).is_some()) {
         // `Hanging: accumulate 2 min from a bar`: its words are all that tells what is done
+        a.cur.notes.push(lone.span);
+    } else if lone.clause.said.talk > 0 && lone.clause.said.words.len() > 1 {
+        // `Breathe first: 2 min on your back`
         a.cur.notes.push(lone.span);
     }
     a.lasts(lone)

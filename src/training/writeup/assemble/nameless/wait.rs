@@ -5,6 +5,7 @@ use super::super::super::clause::Join;
 use super::super::super::draft::Row;
 use super::super::super::element::Name;
 use super::super::super::item::Item;
+use super::super::super::quantity::Unit;
 use super::super::Assembler;
 use super::super::rows::merge;
 use super::Lone;
@@ -46,13 +47,21 @@ pub fn a_strange_name(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
 
 /// The lift that the part above ended with, or the heading is.
 pub fn a_name_above(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
-    if !is_whole_dose(&lone.item) || !a.cur.rows.is_empty() {
+    let c = lone.clause;
+    // `5 min easy row. Rest 3 min, then 2000 m for time`
+    let raced = c.join == Join::Then && c.said.facts.for_time.is_some() && lone.dose().is_some_and(|q| q.unit == Unit::Metres);
+    if !(is_whole_dose(&lone.item) || raced) || !a.cur.rows.is_empty() {
         return false;
     }
-    let c = lone.clause;
     let then = c.join == Join::Then && !c.colon || !a.lines_follow(lone.i);
     let percent = matches!(lone.item.load, Some(Load::Percent { .. }));
     let lifted = |r: &Row| !matches!(r.item.movement, Some(Name::Known(m)) if percent && !a.library.all()[m].needs_weight());
+    let same = |it: &Item| raced && it.dose.as_ref().map(|q| q.amount.high()) == lone.dose().map(|q| q.amount.high());
+    if let Some(told) = a.coming.take_if(|it| same(it)) {
+        // `Today we row 1 km`, a warm-up, and then `1 km for time`
+        a.row(Item { movement: told.movement, ..lone.item.clone() }, lone.span, lone.i);
+        return true;
+    }
     let above = a.cur.carried.as_ref().is_some_and(|r| (then || r.line == c.line) && lifted(r));
     let Some(mut row) = a.cur.carried.take_if(|_| above) else { return false };
     let load = lone.item.load.clone().or_else(|| a.dropped_from(&row.item, lone.i));

@@ -1,0 +1,38 @@
+//! Rules for what is told in sentences: a part that was all said before the next one is told.
+
+use super::super::super::clause::Clause;
+use super::super::Assembler;
+use super::super::situation::{Situation, Verdict};
+use super::begins_if;
+
+/// `5 min easy row and 3 x 20 s fast, 40 s easy. Rest 3 min, then 2000 m for time`: the windows were all of their part.
+pub fn behind_windows_alone(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    let apart = (s.then || s.c.sentence) && s.c.line == a.first_line() && !s.c.inside;
+    begins_if(a.carries_on() && apart && (s.says.for_time.is_some() || s.says.heading.is_some()))
+}
+
+/// `Breathe first: 2 min on your back`, and below it `Then 3 rounds: ...`: all of the part was its time.
+pub fn then_below_what_lasts(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    let below = s.i > 0 && a.clauses[s.i - 1].line != s.c.line && a.first_line() != s.c.line;
+    let whole = s.cur.heading.is_some() && s.lasts() && !s.full && s.cur.scheme.is_none() && !s.shaped;
+    begins_if(s.then && below && whole && s.says.rounds.is_some() && a.names_follow(s.i))
+}
+
+/// `5 rounds of ... . And if you still have something left, finish with a two minute plank`: what only some do is no line of it.
+pub fn only_if(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    let before = s.i.checked_sub(1).map(|k| &a.clauses[k]).filter(|n| n.line == s.c.line && n.sentence);
+    let says = |n: &Clause| {
+        let and = usize::from(a.doc.low(n.said.from) == "and");
+        a.doc.low(n.said.from + and) == "if" && n.said.items.is_empty() && n.said.talk > 1
+    };
+    let left = |n: &Clause| {
+        (n.from..n.to).any(|t| matches!(a.doc.low(t), "left" | "time" | "energy" | "more" | "fancy" | "keen" | "fresh" | "want"))
+    };
+    let untimed = s.cur.first(|f| f.rounds.as_ref().map(|_| ())).is_some() && !s.timed;
+    begins_if(s.lines && s.starts && untimed && before.is_some_and(|n| says(n) && left(n)))
+}
+
+/// `3 rounds of 10 squats. Afterwards some easy cat-cow and down dog`
+pub fn then_stretches(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    begins_if(s.lines && s.then && a.only_stretches(s.i))
+}
