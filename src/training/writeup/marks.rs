@@ -303,6 +303,11 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
                 "and lastly",
                 "we finish with",
                 "finish off with",
+                "ease out with",
+                "end with",
+                "close with",
+                "we close with",
+                "we end with",
                 "to end",
                 "to round off",
                 "and finally",
@@ -317,6 +322,7 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
             ],
         )
         .or_else(|| after_rest(doc, i))
+        .or_else(|| when_done(doc, i))
         .map(|n| (What::Then, n)),
         doc.says_any(i, &["plus", "and also"]).map(|n| (What::Plus, n)),
         step(doc, i),
@@ -345,6 +351,20 @@ pub fn after_rest(doc: &Doc, i: usize) -> Option<usize> {
     // `after resting 3 min`, `after a rest of 3 min`
     let before = timed.is_some() && (i..at).any(|t| matches!(doc.low(t), "resting" | "rest" | "break"));
     behind.map(|n| at + n - i).or_else(|| before.then_some(at - i))
+}
+
+/// `When you are done`, `once the bar is put away`, `when you can speak again` at the beginning of a sentence.
+fn when_done(doc: &Doc, i: usize) -> Option<usize> {
+    let opens = i == 0 || doc.tokens[i - 1].kind != Kind::Word && !matches!(doc.tokens[i - 1].text, "," | "(");
+    let word = |k: usize| doc.tokens.get(i + k).is_some_and(|t| t.kind == Kind::Word);
+    let done = |k: usize| matches!(doc.low(i + k), "done" | "finished" | "through" | "away" | "again" | "over" | "behind");
+    let when = opens && matches!(doc.low(i), "when" | "once" | "after");
+    let at = (2..8).take_while(|k| word(*k)).find(|k| done(*k)).filter(|_| when)?;
+    // `once through`, `when it is over 80 kg`: no end of a sentence's first half
+    let ends = doc.tokens.get(i + at + 1).is_some_and(|t| t.is(","))
+        || matches!(doc.low(i + at + 1), "we" | "do" | "lie" | "take" | "it's");
+    let at = if doc.low(i + at + 1) == "you" { at + 1 } else { at };
+    ends.then_some(at + 1)
 }
 
 /// `Reminder from Monday:` at the beginning of a line.

@@ -29,7 +29,9 @@ impl Reader<'_, '_> {
         };
         for row in &draft.rows {
             let above = self.above.clone().filter(|_| self.same_tool(row));
-            let mut line = self.line(row, &around, lines.last().or(above.as_ref()));
+            // `the same bell` may be that of a line further up: the one between holds nothing
+            let last = if row.item.same { lines.iter().rev().find(|l| l.load.is_some()).or(lines.last()) } else { lines.last() };
+            let mut line = self.line(row, &around, last.or(above.as_ref()));
             if let Some(all) = draft.load_of_all.as_ref().filter(|_| line.load.is_none() && takes(&line)) {
                 line.load.clone_from(&all.load);
                 line.implements = line.implements.or(all.implements);

@@ -152,7 +152,8 @@ impl Assembler<'_, '_> {
     pub(super) fn name_before_sets(&self, i: usize) -> bool {
         let c = &self.clauses[i];
         let bare = matches!(&c.said.items[..], [only] if only.is_named() && !only.is_dosed());
-        bare && self.clauses.get(i + 1).is_some_and(|n| {
+        // `then it's squat day (hurray!), five sets of five`
+        bare && self.clauses[i + 1..].iter().find(|n| !n.inside).is_some_and(|n| {
             let sets = |it: &Item| !it.is_named() && (it.sets.is_some() || it.build.is_some());
             // `then wall sit, one set, as long as you can`
             let max = |it: &Item| !it.is_named() && it.max.is_some();

@@ -56,6 +56,7 @@ const RULES: &[(&str, Rule)] = &[
     ("sets of its own", sets_of_its_own),
     ("more sets of the same", more_sets_of_the_same),
     ("sets without a name", sets_without_a_name),
+    ("a try before its name", a_try_before_its_name),
     ("a try", a_try),
     ("then stretches", told::then_stretches),
     ("then a try", then_a_try),
@@ -307,8 +308,12 @@ fn rounds_and_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let said = s.says.rounds.is_some() || s.says.for_time.is_some() || s.says.sets.is_some();
     // `ten minutes of get-up practice. Then it's five rounds, each round is ten swings`
     let practised = s.then && s.c.sentence && s.lasts() && !s.cur.pending.is_empty() && a.names_follow(s.i);
-    let asked = said && (s.lines && (s.starts || a.lines_follow(s.i) || a.brackets_follow(s.i)) || practised);
-    where_asked(asked, || s.c.join != Join::Comma || s.says.rounds.is_some())
+    // `Log nothing there. Then, for time, four rounds of ...`
+    let raced = s.then && s.says.for_time.is_some() && a.names_follow(s.i);
+    // `six rounds of one minute on, one off. Then trunk work, three rounds: twenty twists`
+    let windows = s.then && s.shaped && s.cur.first(|f| f.on_off).is_some() && s.says.rounds.is_some() && a.names_follow(s.i);
+    let asked = said && (s.lines && (s.starts || a.lines_follow(s.i) || a.brackets_follow(s.i) || raced) || practised || windows);
+    where_asked(asked, || s.c.join != Join::Comma || s.says.rounds.is_some() || raced)
 }
 
 /// `Rows 3x10` under `Squats 5x5`
@@ -336,6 +341,15 @@ fn sets_without_a_name(a: &Assembler, s: &Situation) -> Option<Verdict> {
         return Some(Begins);
     }
     begins_if(sets && !waits && s.cur.pending.is_empty() && s.lines && (s.then || s.on_line || built))
+}
+
+/// `Max hold: wall sit` below other lines
+fn a_try_before_its_name(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    let [only] = s.items else { return None };
+    let heads = s.on_line && s.lines && s.c.colon && !only.is_named() && only.max.is_some() && !s.c.lead.bullet;
+    begins_if(
+        heads && s.c.lead.minute.is_none() && a.clauses.get(s.i + 1).is_some_and(|n| n.said.items.iter().any(Item::is_named)),
+    )
 }
 
 /// The clause is a try: a name and `max`, or `build to a heavy single`.
@@ -367,7 +381,9 @@ fn then_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let ended = s.c.sentence && s.cur.first(|f| f.rounds.as_ref().map(|_| ())).is_some() && !s.timed && s.items.len() == 1;
     let beside = s.c.line == a.line;
     // `12 min AMRAP: ... score is rounds + reps, then 3 min easy walk`
-    let ended = ended || s.c.line == a.line && !s.cur.score.is_empty() && s.items.len() == 1;
+    let timed = |it: &Item| it.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds);
+    let apart = s.items.len() == 1 || s.items.iter().all(timed);
+    let ended = ended || s.c.line == a.line && !s.cur.score.is_empty() && apart;
     // `2000 m row for time. Rest 5 min and then row 1000 m easy`
     let ended = ended || s.i > 0 && beside && a.only_rests(s.i - 1) && a.clauses[s.i - 1].sentence;
     // `10 swings 10 push-ups every 3 min for 15 min then 100 crunches`: all of what runs so was told before it

@@ -58,6 +58,18 @@ impl Assembler<'_, '_> {
         (at + 1..to.min(at + 4)).any(people)
     }
 
+    /// `Log your time. Ease out with a quad stretch, thirty seconds a side`: the sentence behind the score is something to do.
+    fn leaves_the_score(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let named = |n: &Clause| n.said.items.iter().any(|it| it.movement.is_some());
+        let dosed = |n: &Clause| n.said.items.iter().any(Item::is_dosed);
+        let sentence = &self.clauses[i..self.sentence_end(i)];
+        let doubt = sentence
+            .iter()
+            .any(|n| n.said.prefix.is_some() || (n.from..n.to).any(|t| matches!(self.doc.low(t), "counts" | "count" | "score")));
+        c.join == Join::Stop && c.sentence && !doubt && named(c) && sentence.iter().take(2).any(dosed)
+    }
+
     /// A score line, with everything up to the end of its typed line that begins nothing new.
     pub(super) fn score(&mut self, i: usize) -> usize {
         let line = self.clauses[i].line;
@@ -65,6 +77,7 @@ impl Assembler<'_, '_> {
         while self.clauses.get(end).is_some_and(|c| {
             c.line == line
                 && c.join != Join::Then
+                && !self.leaves_the_score(end)
                 && !(starts_lines(&c.said.items) && c.join != Join::Colon && !c.inside && c.said.facts.shapes())
                 && c.said.facts.heading.is_none()
                 // `5 min easy bike, not scored. AMRAP 12: ...`

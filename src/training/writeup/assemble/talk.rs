@@ -213,7 +213,10 @@ impl Assembler<'_, '_> {
             super::super::words::is_manner(self.doc.low(w.0)) || self.doc.tokens[w.0].kind == Kind::Number && w.1 > w.0 + 1
         };
         let and = matches!(&p.before[..], [and] if self.doc.plain[and.0] == "and");
-        if and && p.items.iter().all(|it| self.shared_list(it, c.line).is_some()) {
+        // `four stations: swings, mountain climbers, and plank`
+        let station = self.cur.first(|f| f.on_off).is_some()
+            && self.cur.rows.last().is_some_and(|r| r.line == c.line && !r.item.is_dosed());
+        if and && bare_name && station || and && p.items.iter().all(|it| self.shared_list(it, c.line).is_some()) {
             // `21-15-9 wall balls (9/6 kg) & sit-ups`
             return false;
         }

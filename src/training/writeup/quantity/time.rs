@@ -8,6 +8,16 @@ use super::{Quantity, Unit, is_to, quantity};
 /// `half a minute`, `three quarters of a minute`, `a quarter of an hour`: seconds, and how many tokens.
 pub fn fraction(t: &[Token]) -> Option<(f64, usize)> {
     let word = |i: usize| t.get(i).filter(|w| w.kind == Kind::Word).map(|w| w.text.to_lowercase()).unwrap_or_default();
+    let owned = |w: &str| matches!(w, "minute's" | "minute’s");
+    match (word(0).as_str(), word(1).as_str(), word(2).as_str(), word(4).as_str()) {
+        // `a minute and a half of child's pose`
+        ("a", "minute", "and", "half") => return Some((90.0, 5)),
+        ("half", "a", w, _) if owned(w) => return Some((30.0, 3)),
+        ("a", w, ..) if owned(w) => return Some((60.0, 2)),
+        // `a minute of plank`, and not `ten of them a minute`
+        ("a", "minute", "of", _) => return Some((60.0, 2)),
+        _ => {}
+    }
     let (part, n) = match (word(0).as_str(), word(1).as_str()) {
         ("half", _) => (0.5, 1),
         ("three", "quarters") => (0.75, 2),

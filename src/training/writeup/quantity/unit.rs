@@ -31,7 +31,9 @@ pub(super) fn unit_at(t: &[Token], _single: bool) -> Option<(Unit, f64, usize)> 
         return mark.filter(|_| hyphen == 0);
     }
     let word = first.text.to_lowercase();
-    let (unit, factor) = match word.as_str() {
+    // `two minutes' rest`
+    let word = word.strip_suffix("'s").or_else(|| word.strip_suffix("’s")).unwrap_or(&word).trim_end_matches(['\'', '’']);
+    let (unit, factor) = match word {
         "s" | "sec" | "secs" | "second" | "seconds" | "seg" | "segs" | "sek" | "secounds" | "seconde" | "secondes"
         | "segundo" | "segundos" | "sekunde" | "sekunden" => (Unit::Seconds, 1.0),
         "min" | "mins" | "minute" | "minutes" | "minuts" | "minuto" | "minutos" | "minuten" | "mn" => (Unit::Seconds, 60.0),
@@ -66,8 +68,12 @@ pub(super) fn unit_at(t: &[Token], _single: bool) -> Option<(Unit, f64, usize)> 
     let dot = t.get(hyphen + 1).is_some_and(|d| d.is(".") && !d.spaced)
         && t.get(hyphen + 2).is_some_and(|n| n.text.chars().next().is_some_and(char::is_lowercase))
         && t.get(hyphen + 2).is_some_and(|n| !begins_a_thought(n.text))
-        && matches!(word.as_str(), "sec" | "secs" | "min" | "mins" | "cal" | "cals" | "lb" | "lbs" | "reps" | "rep" | "ft");
-    Some((unit, factor, hyphen + 1 + usize::from(dot)))
+        && matches!(word, "sec" | "secs" | "min" | "mins" | "cal" | "cals" | "lb" | "lbs" | "reps" | "rep" | "ft");
+    // `sixty seconds' rest`
+    let owned = unit == Unit::Seconds
+        && t.get(hyphen + 1).is_some_and(|a| matches!(a.text, "'" | "’") && !a.spaced)
+        && t.get(hyphen + 2).is_some_and(|n| matches!(n.text, "rest" | "break" | "pause" | "recovery" | "work"));
+    Some((unit, factor, hyphen + 1 + usize::from(dot || owned)))
 }
 
 /// `easy`, `unhurried`, `honest`: a word between a number and its rounds that says how they are done. Most such words are told

@@ -237,3 +237,23 @@ fn what_outlasts_every_window_comes_behind_them() {
     let read = parts("EMOM 6: 10 push-ups. Last of all walk for 4 minutes");
     assert_eq!(read, (vec![(Emom, 1), (Practice, 1)], 0));
 }
+
+#[test]
+fn a_try_named_before_its_movement_is_a_part_of_its_own() {
+    let read = parts("3 rounds\n10 squats\n\nMax hold: plank");
+    assert_eq!(read, (vec![(Rounds, 1), (MaxEffort, 1)], 0));
+}
+
+#[test]
+fn then_for_time_leaves_the_sets() {
+    let read = parts("Floor press, four sets of ten. Then, for time, four rounds of a 300 m run and ten burpees");
+    assert_eq!(read, (vec![(Sets, 1), (ForTime, 2)], 0));
+}
+
+#[test]
+fn rounds_told_then_leave_the_windows() {
+    let read = parts(
+        "Six rounds of one minute on, one minute off on the rower. Then trunk work, three rounds: twenty sit-ups, ten v-ups",
+    );
+    assert_eq!(read, (vec![(Intervals, 1), (Rounds, 2)], 0));
+}
