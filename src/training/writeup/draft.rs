@@ -78,6 +78,8 @@ pub struct Draft {
     pub rest_stations: usize,
     /// of those, the minutes that are said
     pub rest_minutes: Vec<u32>,
+    /// how many sets the words to members speak of: `all 5 sets`
+    pub sets_said: Vec<(f64, Span)>,
     /// rounds mentioned away from the heading, for the contradiction check
     pub mentions: Vec<(Amount, Span)>,
     /// sets of rungs or percents said for the part alone
