@@ -71,6 +71,11 @@ fn is_said_otherwise(doc: &Doc, i: usize, lexicon: &Lexicon) -> bool {
         // `20 step-ups on the bench`: what they are done on
         return !doc.low(i + 1).starts_with("press");
     }
+    let in_march = matches!(doc.low(i.saturating_sub(1)), "your" | "last" | "since" | "in" | "from" | "our" | "this" | "of");
+    if i > 0 && in_march && doc.low(i) == "march" && doc.low(i + 1) != "in" {
+        // `your March numbers`
+        return true;
+    }
     if cues_the_way_down(doc, i) {
         return true;
     }
