@@ -253,6 +253,8 @@ fn so_often_behind_the_last_is_of_all_though_brackets_stand_between() {
 fn what_is_long_and_steady_in_a_sentence_of_its_own_is_not_in_the_window_before_it() {
     let read = told("10 min amrap of 10 burpees and 10 swings. Finish with 5 min walk.");
     assert_eq!(read, ["amrap for 600: 10 burpee, 10 kettlebell swing", "practice for 300: 300s brisk walk"]);
+    assert_eq!(told("1-2-3-4-5 of pull ups & dips. Then 5 min bike.")[1], "practice for 300: 300s bike");
+    assert_eq!(told("1-2-3-4-5 of pull ups & dips for time. Then run 400 m.").len(), 1);
 }
 
 #[test]
@@ -276,4 +278,12 @@ fn a_limit_is_not_added_to_sets_that_have_their_reps() {
     assert_eq!(told("Squat 5x3 @ 80%. Drop to 60% and do 1 x max reps."), ["sets 5: 3 back squat", "maxeffort: back squat"]);
     let text = "AMRAP 12: 10 squats, 10 push-ups. Then max cals in the time left.";
     assert_eq!((told(text), asked(text)), (vec!["amrap for 720: 10 air squat, 10 push-up".to_owned()], 1));
+}
+
+#[test]
+fn on_the_rower_is_where_it_is_done_and_no_time_on_and_off() {
+    for text in ["4 x 4 min on the rower, 3 min easy between", "4 x 4 min on a rower, 3 min rest"] {
+        assert_eq!(told(text), ["intervals 4: row machine"], "{text}");
+    }
+    assert_eq!(told("8 x 20 s on, 10 s off: squats"), ["intervals 8: air squat"]);
 }

@@ -369,7 +369,7 @@ fn then_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let closed = window.is_some_and(|w| s.cur.rows.iter().all(|r| r.item.from < w.0));
     let ended = ended || closed && beside && s.items.len() == 1;
     // `10 min amrap of ... . Finish with 5 min walk.`
-    let ended = ended || s.c.sentence && beside && a.in_windows() && s.items.iter().all(|it| a.steady(it)) && !a.says_left(s.i);
+    let ended = ended || s.c.sentence && beside && !s.timed && s.items.iter().all(|it| a.steady(it)) && !a.says_left(s.i);
     // `3 min jog to warm up, then 21-15-9 swings and burpees, cap 8`: nobody races in a warm-up
     let list = |it: &Item| it.dose.as_ref().is_some_and(|q| matches!(&q.amount, Amount::Scheme(rungs) if rungs.len() > 2));
     let raced = s.says.cap.is_some() || s.says.for_time.is_some() || s.items.iter().any(list);
