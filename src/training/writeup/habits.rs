@@ -287,3 +287,9 @@ fn on_the_rower_is_where_it_is_done_and_no_time_on_and_off() {
     }
     assert_eq!(told("8 x 20 s on, 10 s off: squats"), ["intervals 8: air squat"]);
 }
+
+#[test]
+fn rest_at_the_end_of_a_list_is_as_long_as_each_of_it() {
+    let read = told("4 rounds, 1 min each: squats, push ups, rest. Then 3 min walk.");
+    assert_eq!(read[0], "rounds 4 rest 60: 60s air squat, 60s push-up");
+}
