@@ -161,7 +161,7 @@ impl Assembler<'_, '_> {
     fn rests_as_long(&self, i: usize) -> Option<Amount> {
         let c = &self.clauses[i];
         let bare = c.said.facts.rest.as_ref().is_some_and(|r| r.0.is_none() && r.2.1 == r.2.0 + 1) && c.said.words.is_empty();
-        let last = self.clauses.get(i + 1).is_none_or(|n| n.line != c.line || n.join == Join::Stop);
+        let last = self.clauses.get(i + 1).is_none_or(|n| n.line != c.line || matches!(n.join, Join::Stop | Join::Then));
         let each = self.cur.scheme.as_ref().filter(|s| s.sets.is_none())?.dose.as_ref().filter(|q| q.unit == Unit::Seconds)?;
         let rounds = self.cur.first(|f| f.rounds.clone()).is_some() && self.cur.rows.len() > 1 && !self.in_windows();
         Some(each.amount.clone()).filter(|_| bare && last && rounds && c.join == Join::Comma)

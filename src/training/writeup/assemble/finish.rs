@@ -97,7 +97,7 @@ impl Assembler<'_, '_> {
             (false, false) => {
                 // `1-2-3-4-5 of pull-ups and dips. Then 5 min bike.`
                 let own = c.sentence && !self.is_timed() && c.said.items.iter().all(|it| self.steady(it));
-                Some(Finish::Once).filter(|_| !(gentle && c.blank) && !own)
+                Some(Finish::Once).filter(|_| !(own || gentle && c.blank))
             }
         }
     }
