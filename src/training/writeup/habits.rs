@@ -248,3 +248,48 @@ fn what_is_not_scored_ends_before_the_next_part_and_a_score_names_its_part() {
 fn so_often_behind_the_last_is_of_all_though_brackets_stand_between() {
     assert_eq!(told("10 lunges (5/leg), 10 push-ups x 3"), ["rounds 3: 10 forward lunge, 10 push-up"]);
 }
+
+#[test]
+fn what_is_long_and_steady_in_a_sentence_of_its_own_is_not_in_the_window_before_it() {
+    let read = told("10 min amrap of 10 burpees and 10 swings. Finish with 5 min walk.");
+    assert_eq!(read, ["amrap for 600: 10 burpee, 10 kettlebell swing", "practice for 300: 300s brisk walk"]);
+    assert_eq!(told("1-2-3-4-5 of pull ups & dips. Then 5 min bike.")[1], "practice for 300: 300s bike");
+    assert_eq!(told("1-2-3-4-5 of pull ups & dips for time. Then run 400 m.").len(), 1);
+}
+
+#[test]
+fn as_many_as_you_can_behind_a_time_and_its_lines_fills_that_time() {
+    let amrap = ["amrap for 1200: 5 pull-up, 10 push-up"];
+    for text in ["20 min. 5 pull ups, 10 push ups. As many rounds as you can.", "20 minutes: 5 pull-ups, 10 push-ups. AMRAP."] {
+        assert_eq!(told(text), amrap, "{text}");
+    }
+}
+
+#[test]
+fn a_small_letter_behind_min_and_a_full_stop_can_begin_the_next_thought() {
+    let read = told("4 sets of 6 front squats at 70 kg resting 2 min. after that 12 min emom 10 swings");
+    assert_eq!(read, ["sets 4 rest 120: 6 front squat @70", "emom 12 for 720: 10 kettlebell swing"]);
+    assert_eq!(told("3 rounds of 10 burpees, rest 1 min. finally 3 min easy row").len(), 2);
+    assert_eq!(told("10 min. easy row"), ["practice for 600: 600s row machine"]);
+}
+
+#[test]
+fn a_limit_is_not_added_to_sets_that_have_their_reps() {
+    assert_eq!(told("Squat 5x3 @ 80%. Drop to 60% and do 1 x max reps."), ["sets 5: 3 back squat", "maxeffort: back squat"]);
+    let text = "AMRAP 12: 10 squats, 10 push-ups. Then max cals in the time left.";
+    assert_eq!((told(text), asked(text)), (vec!["amrap for 720: 10 air squat, 10 push-up".to_owned()], 1));
+}
+
+#[test]
+fn on_the_rower_is_where_it_is_done_and_no_time_on_and_off() {
+    for text in ["4 x 4 min on the rower, 3 min easy between", "4 x 4 min on a rower, 3 min rest"] {
+        assert_eq!(told(text), ["intervals 4: row machine"], "{text}");
+    }
+    assert_eq!(told("8 x 20 s on, 10 s off: squats"), ["intervals 8: air squat"]);
+}
+
+#[test]
+fn rest_at_the_end_of_a_list_is_as_long_as_each_of_it() {
+    let read = told("4 rounds, 1 min each: squats, push ups, rest. Then 3 min walk.");
+    assert_eq!(read[0], "rounds 4 rest 60: 60s air squat, 60s push-up");
+}

@@ -14,7 +14,9 @@ impl Assembler<'_, '_> {
     pub(super) fn told_after(&self, i: usize) -> bool {
         let c = &self.clauses[i];
         let named = |c: &Clause| c.said.items.iter().any(Item::is_named);
-        let stop = c.join == Join::Stop && c.said.items.is_empty() && c.said.facts.amrap.is_some_and(|a| a.0.is_some());
+        // `20 min. 5 pull-ups, 10 push-ups. As many rounds as you can.`
+        let lasts = self.cur.first(|f| f.window.clone()).is_some() && !self.cur.is_shaped();
+        let stop = c.join == Join::Stop && c.said.items.is_empty() && c.said.facts.amrap.is_some_and(|a| a.0.is_some() || lasts);
         let end = if stop { self.sentence_end(i) } else { self.line_end(i) };
         let last = self.clauses[i + 1..end].iter().all(|n| !named(n) && !n.said.facts.shapes());
         let window = c.said.facts.amrap.map(|a| a.1).or(c.said.facts.every.map(|e| e.3));
@@ -67,6 +69,17 @@ impl Assembler<'_, '_> {
         let apart = c.sentence || c.join == Join::Line || i > 0 && self.clauses[i - 1].line != c.line;
         let other = !self.cur.rows.iter().any(|r| self.stretches(&r.item)) && self.cur.has_rounds_lines();
         apart && other && !c.said.items.is_empty() && c.said.items.iter().all(bare)
+    }
+
+    /// Three minutes and more on a machine, on the road or of a stretch.
+    pub(super) fn steady(&self, item: &Item) -> bool {
+        let long = item.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 180.0);
+        let way = match item.movement {
+            Some(Name::Known(m)) => matches!(self.library.all()[m].pattern, Pattern::Cyclical | Pattern::Mobility),
+            Some(Name::Row) => true,
+            _ => false,
+        };
+        long && way && item.sets.is_none()
     }
 
     /// It is a stretch or the like.

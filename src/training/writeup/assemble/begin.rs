@@ -84,6 +84,11 @@ impl Assembler<'_, '_> {
             self.cur.said.push((c.from, c.to));
             return;
         }
+        if let Some(rest) = self.rests_as_long(i).filter(|_| rest_only) {
+            self.cur.said.push((c.from, c.to));
+            self.cur.facts.push(Facts { rest: Some((Some(rest), false, (c.from, c.to))), ..Facts::default() });
+            return;
+        }
         if rest_only && station {
             let one = c.lead.minute.or_else(|| c.lead.number.map(whole));
             let said = if c.lead.more.is_empty() { one.into_iter().collect() } else { c.lead.more.clone() };
@@ -150,6 +155,16 @@ impl Assembler<'_, '_> {
         let several = self.cur.rows.len() > 1 || self.clauses.get(i + 1).is_some_and(more);
         let stations = several && !self.cur.rows.is_empty() && self.cur.rows.iter().all(|r| !r.item.is_dosed());
         bare && listed && stations && self.cur.first(|f| f.on_off).is_some_and(|o| o.0.is_some() && o.1.is_some())
+    }
+
+    /// `4 rounds, 1 min each: squats, push-ups, rest`: the last of the list is as long as each of it.
+    fn rests_as_long(&self, i: usize) -> Option<Amount> {
+        let c = &self.clauses[i];
+        let bare = c.said.facts.rest.as_ref().is_some_and(|r| r.0.is_none() && r.2.1 == r.2.0 + 1) && c.said.words.is_empty();
+        let last = self.clauses.get(i + 1).is_none_or(|n| n.line != c.line || matches!(n.join, Join::Stop | Join::Then));
+        let each = self.cur.scheme.as_ref().filter(|s| s.sets.is_none())?.dose.as_ref().filter(|q| q.unit == Unit::Seconds)?;
+        let rounds = self.cur.first(|f| f.rounds.clone()).is_some() && self.cur.rows.len() > 1 && !self.in_windows();
+        Some(each.amount.clone()).filter(|_| bare && last && rounds && c.join == Join::Comma)
     }
 
     /// `for time; every minute stop and do 5 burpees` stays for time.

@@ -96,7 +96,11 @@ impl Assembler<'_, '_> {
         match (each, rounds) {
             (true, _) => Some(Finish::Each),
             (false, true) => self.behind_rounds(i, then, once).filter(|_| !gentle && !c.blank),
-            (false, false) => Some(Finish::Once).filter(|_| !(gentle && c.blank)),
+            (false, false) => {
+                // `1-2-3-4-5 of pull-ups and dips. Then 5 min bike.`
+                let own = c.sentence && !self.is_timed() && c.said.items.iter().all(|it| self.steady(it));
+                Some(Finish::Once).filter(|_| !(own || gentle && c.blank))
+            }
         }
     }
 

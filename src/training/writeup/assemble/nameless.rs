@@ -35,6 +35,7 @@ type Rule = fn(&mut Assembler<'_, '_>, &Lone<'_>) -> bool;
 const RULES: &[Rule] = &[
     part::turns,
     line::calories_in_the_time_left,
+    line::most_of_what_nobody_names,
     line::the_next_minute,
     part::time_of_open_rungs,
     part::time_of_each_hold,

@@ -332,7 +332,8 @@ fn more_sets_of_the_same(a: &Assembler, s: &Situation) -> Option<Verdict> {
 /// `Heavy single snatch`, `then 3x2 @ 80 %`
 fn sets_without_a_name(a: &Assembler, s: &Situation) -> Option<Verdict> {
     // `4x3 @ 85%`, and below it `1xAMRAP @ 65%`
-    let limit = |it: &Item| it.max.is_some() && it.load.is_some() && s.on_line && s.all_in_sets();
+    let opens = s.on_line || s.c.join == Join::Stop && s.c.sentence;
+    let limit = |it: &Item| it.max.is_some() && it.load.is_some() && opens && s.all_in_sets();
     let sets = s.items.iter().any(|it| !it.is_named() && it.sets.is_some() && (it.dose.is_some() || limit(it)));
     let last = s.cur.rows.last();
     let waits = last.is_some_and(|r| !r.item.is_dosed());
@@ -340,7 +341,9 @@ fn sets_without_a_name(a: &Assembler, s: &Situation) -> Option<Verdict> {
     if a.runs_on(s.i) {
         return Some(Begins);
     }
-    begins_if(sets && !waits && s.cur.pending.is_empty() && s.lines && (s.then || s.on_line || built))
+    // `5x3 @ 80%. Drop to 60% and do 1 x max`
+    let dropped = s.c.join == Join::Stop && s.items.iter().any(|it| !it.is_named() && limit(it));
+    begins_if(sets && !waits && s.cur.pending.is_empty() && s.lines && (s.then || s.on_line || built || dropped))
 }
 
 /// `Max hold: wall sit` below other lines
@@ -390,6 +393,8 @@ fn then_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let window = s.cur.first(|f| f.every.map(|e| e.3)).or_else(|| s.cur.first(|f| f.amrap.map(|w| w.1)));
     let closed = window.is_some_and(|w| s.cur.rows.iter().all(|r| r.item.from < w.0));
     let ended = ended || closed && beside && s.items.len() == 1;
+    // `10 min amrap of ... . Finish with 5 min walk.`
+    let ended = ended || s.c.sentence && beside && !s.timed && s.items.iter().all(|it| a.steady(it)) && !a.says_left(s.i);
     // `3 min jog to warm up, then 21-15-9 swings and burpees, cap 8`: nobody races in a warm-up
     let list = |it: &Item| it.dose.as_ref().is_some_and(|q| matches!(&q.amount, Amount::Scheme(rungs) if rungs.len() > 2));
     let raced = s.says.cap.is_some() || s.says.for_time.is_some() || s.items.iter().any(list);

@@ -297,6 +297,10 @@ pub(super) fn between(doc: &Doc, i: usize) -> usize {
     if !matches!(doc.low(i), "between" | "btw" | "btwn" | "betw" | "after" | "in-between" | "before" | "b" | "inbetween" | "in") {
         return 0;
     }
+    if doc.low(i) == "after" && matches!(doc.low(i + 1), "that" | "this" | "which") {
+        // `rest 2 min. after that ...`: the next thing
+        return 0;
+    }
     let mut at = i + 1;
     if doc.low(i) == "b" || doc.low(i) == "in" {
         match (doc.low(i), doc.low(i + 1), doc.low(i + 2)) {

@@ -131,6 +131,11 @@ fn range_of_sets(doc: &Doc, i: usize, q: &Quantity) -> Option<(What, usize)> {
     (told && *most <= 6.0).then(|| (What::Dose(Quantity { unit: Unit::Sets, ..q.clone() }), q.tokens + 1))
 }
 
+/// `4 x 4 min on the rower`: where it is done, and no time on and off.
+fn on_something(doc: &Doc, at: usize) -> bool {
+    doc.low(at) == "on" && matches!(doc.low(at + 1), "the" | "a" | "an" | "your" | "any")
+}
+
 /// Short of the limit.
 const SUBMAX: &[&str] =
     &["submax", "sub max", "sub - max", "submaximal", "sub - maximal", "submax reps", "sub max reps", "sub - max reps"];
@@ -201,7 +206,7 @@ pub fn sets_of(doc: &Doc, i: usize, q: &Quantity, name_at: NameAt) -> Option<(Wh
         // `3 sets, 10 squats` or `3 rounds x 2 min`: only glue that says so makes a set of it
         Unit::Bare | Unit::Reps if q.unit == Unit::Rounds => None,
         // `3 x 12 min AMRAP` has its own tag
-        Unit::Seconds if doc.says_any(end, &["amrap", "emom", "on", "work"]).is_some() => None,
+        Unit::Seconds if doc.says_any(end, &["amrap", "emom", "on", "work"]).is_some() && !on_something(doc, end) => None,
         Unit::Seconds if clocks::both_halves(doc, end, &dose) => None,
         Unit::Bare if q.unit == Unit::Sets && at == i + q.tokens && name_at(end) => None,
         _ => Some((What::SetsOf(sets, dose), end - i)),

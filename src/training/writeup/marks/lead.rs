@@ -302,7 +302,7 @@ fn stands_for_a_word(doc: &Doc, i: usize) -> bool {
     // `W: 16 kg` is whose load it is
     let load = matches!(doc.low(i + 3), "kg" | "lb" | "lbs" | "/");
     let letter = opens(i) && matches!(doc.low(i), "s" | "m" | "t" | "p" | "w") && !load;
-    letter && (0..doc.tokens.len()).any(|at| opens(at) && same(at))
+    letter && (i.saturating_sub(400)..(i + 400).min(doc.tokens.len())).any(|at| opens(at) && same(at))
 }
 
 /// `Part one is for shoulders`, `Part two:`

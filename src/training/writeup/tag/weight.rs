@@ -3,6 +3,7 @@
 use super::super::super::dose::Amount;
 use super::super::element::{Doc, Element, What};
 use super::super::quantity::Unit;
+use std::collections::HashMap;
 
 /// Sets that nobody counts.
 const MANY: f64 = 30.0;
@@ -18,8 +19,9 @@ pub(super) fn by_reps(doc: &Doc, elements: Vec<Element>) -> Vec<Element> {
         _ => None,
     };
     let line = |e: &Element| doc.tokens[e.from].line;
-    let several = |e: &Element| elements.iter().filter(|o| heavy(o).is_some() && line(o) == line(e)).count() > 1;
-    let weight = |e: &Element| heavy(e).filter(|n| *n >= MANY || several(e));
+    let mut on_line: HashMap<usize, usize> = HashMap::new();
+    elements.iter().filter(|e| heavy(e).is_some()).for_each(|e| *on_line.entry(line(e)).or_default() += 1);
+    let weight = |e: &Element| heavy(e).filter(|n| *n >= MANY || on_line.get(&line(e)).is_some_and(|n| *n > 1));
     if elements.iter().all(|e| weight(e).is_none()) {
         return elements;
     }

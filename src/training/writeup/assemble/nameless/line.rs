@@ -22,6 +22,18 @@ pub fn calories_in_the_time_left(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> 
     true
 }
 
+/// `then max calories in the time left` where no machine stands above: kept as it was typed, and asked about
+pub fn most_of_what_nobody_names(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
+    let most = matches!(lone.item.max, Some(Some(_))) && lone.item.dose.is_none() && lone.item.sets.is_none();
+    let unnamed = most && lone.clause.join == Join::Then && a.says_left(lone.i);
+    let dosed = a.cur.pending.is_empty() && a.cur.rows.last().is_some_and(|r| r.item.dose.is_some());
+    if unnamed && dosed {
+        a.sheet.unread.push(lone.span);
+        a.note(lone.span);
+    }
+    unnamed && dosed
+}
+
 /// `min 1: 1 burpee, min 2: 2`
 pub fn the_next_minute(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
     let minutes = |row: &&super::Row| row.lead.minute.is_some() && lone.clause.lead.minute.is_some() && is_reps(&row.item);
