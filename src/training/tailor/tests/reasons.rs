@@ -99,7 +99,11 @@ const CLAIMS: [Claim; 21] = [
     ("not above the written load", |w, g, _| total_kg(g).zip(total_kg(w)).is_none_or(|(g, w)| g <= w * 1.0251)),
     ("not above the two that are written", |w, g, _| total_kg(g).zip(total_kg(w)).is_none_or(|(g, w)| g <= w * 1.0251)),
     ("the same size in the other unit", |w, g, _| {
-        total_kg(g).zip(total_kg(w)).is_some_and(|(g, w)| (0.92..=1.0251).contains(&(g / w)))
+        let same = |g: f64, w: f64| (0.92..=1.0251).contains(&(g / w));
+        // one arm at a time takes one of the two that are written: then it is the one that has the size
+        let one_of_two = w.implements == Some(2) && g.implements.is_none();
+        let each = one_of_two && kilograms(g.load.as_ref()).zip(kilograms(w.load.as_ref())).is_some_and(|(g, w)| same(g, w));
+        each || total_kg(g).zip(total_kg(w)).is_some_and(|(g, w)| same(g, w))
     }),
     ("Your weights are above the written load", |w, _, _| any_weight(w)),
     ("so it is done without", |_, g, _| kilograms(g.load.as_ref()).is_none()),
