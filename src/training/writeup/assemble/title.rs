@@ -149,7 +149,8 @@ impl Assembler<'_, '_> {
         let below = self.clauses.get(line_end).is_some_and(|n| n.said.facts.heading.is_some() || n.lead.label.is_some());
         // `Gymnastics night! On the menu:`
         let night = matches!(self.doc.low(c.said.to.saturating_sub(1)), "night" | "day" | "evening") && line.len() > 1;
-        let night = opens && night && said && c.said.facts.heading.is_some() && line.iter().all(plain);
+        let first_ended = self.doc.tokens.get(c.to).is_some_and(|t| matches!(t.text, "." | "!"));
+        let night = opens && night && first_ended && said && c.said.facts.heading.is_some() && line.iter().all(plain);
         let speaks = night || opens && works && said && ended && below && line.iter().all(plain);
         speaks || opens && self.says_the_menu(i, line_end)
     }
