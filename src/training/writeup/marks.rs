@@ -304,10 +304,6 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
                 "we finish with",
                 "finish off with",
                 "ease out with",
-                "end with",
-                "close with",
-                "we close with",
-                "we end with",
                 "to end",
                 "to round off",
                 "and finally",
@@ -323,6 +319,7 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
         )
         .or_else(|| after_rest(doc, i))
         .or_else(|| when_done(doc, i))
+        .or_else(|| ends_with(doc, i))
         .map(|n| (What::Then, n)),
         doc.says_any(i, &["plus", "and also"]).map(|n| (What::Plus, n)),
         step(doc, i),
@@ -351,6 +348,12 @@ pub fn after_rest(doc: &Doc, i: usize) -> Option<usize> {
     // `after resting 3 min`, `after a rest of 3 min`
     let before = timed.is_some() && (i..at).any(|t| matches!(doc.low(t), "resting" | "rest" | "break"));
     behind.map(|n| at + n - i).or_else(|| before.then_some(at - i))
+}
+
+/// `We end with a plank` as the opening of a sentence; `each round we end with a plank` is in each of them.
+fn ends_with(doc: &Doc, i: usize) -> Option<usize> {
+    let opens = i == 0 || doc.tokens[i - 1].kind != Kind::Word;
+    doc.says_any(i, &["end with", "close with", "we close with", "we end with"]).filter(|_| opens)
 }
 
 /// `When you are done`, `once the bar is put away`, `when you can speak again` at the beginning of a sentence.

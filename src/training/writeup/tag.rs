@@ -343,12 +343,14 @@ fn after_lines(doc: &Doc, i: usize, names: NameOf) -> Option<usize> {
 
 /// `Quick core thing after your run: ...`: when it is done, and nothing to do.
 fn when_it_comes(doc: &Doc, i: usize, names: NameOf) -> Option<usize> {
-    let n = doc.says_any(i, &["after your", "after the", "after that", "before your", "before the"])?;
+    let n = doc.says_any(i, &["after your", "after the", "before your", "before the"])?;
     let (_, used) = names(i + n)?;
     let end = i + n + used;
     let ends = doc.tokens.get(end).is_none_or(|t| t.kind == Kind::Newline || matches!(t.text, ":" | "." | "!" | ")" | "-" | "–"));
     let opens = i == 0 || doc.tokens[i - 1].kind == Kind::Newline;
-    (ends && (!opens || doc.low(end) == ":")).then_some(end - i)
+    // `after the squats: 5x5` heads what is done
+    let dosed = doc.tokens.get(end + 1).is_some_and(|t| t.kind == Kind::Number) && matches!(doc.low(end + 2), "x" | "×" | "*");
+    (ends && !dosed && (!opens || doc.low(end) == ":")).then_some(end - i)
 }
 
 /// `6 rounds: 1) swings 2) step-ups`: the numbers of a list in one line.

@@ -158,7 +158,7 @@ fn numbers(typed: &str) -> Result<Vec<String>, String> {
 }
 
 fn split_unit(word: &str) -> (&str, Option<Units>) {
-    let at = word.find(|c: char| c.is_alphabetic()).unwrap_or(word.len());
+    let at = word.rfind(|c: char| c.is_ascii_digit() || c == '.').map_or(0, |last| last + 1);
     let unit = match &word[at..] {
         "kg" | "kgs" | "kilo" | "kilos" => Some(Units::Kg),
         "lb" | "lbs" | "pound" | "pounds" => Some(Units::Lb),
@@ -217,7 +217,7 @@ mod tests {
             let (singles, pairs) = singles_and_pairs(&read(text, Units::Lb).unwrap(), usual);
             (singles.lb, pairs.lb)
         };
-        for text in ["2x35, 50", "2 x 35 lb, 50", "35 x2; 50", "2 × 35 and 1x50"] {
+        for text in ["2x35, 50", "2 x 35 lb, 50", "35 x2; 50", "2 × 35 and 1x50", "2x35lb, 50", "2 x 35lb and 50"] {
             assert_eq!(hands(text, 1), (vec![50.0], vec![35.0]), "{text}");
         }
         assert_eq!(hands("3x20", 1), (vec![20.0], vec![20.0]));

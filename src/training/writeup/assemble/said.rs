@@ -1,9 +1,10 @@
 //! What is said about a part: how it is scored, and its other versions.
 
 use super::super::super::dose::{Amount, Load};
+use super::super::super::movement::Pattern;
 use super::super::clause::{Clause, Join, Lead};
 use super::super::draft::Other;
-use super::super::element::What;
+use super::super::element::{Name, What};
 use super::super::item::{Facts, Item};
 use super::super::quantity::Unit;
 use super::super::token::Kind;
@@ -13,7 +14,8 @@ impl Assembler<'_, '_> {
     /// `Jog home.`, `walks home`: the way back, and no line.
     pub(super) fn goes_home(&self, i: usize) -> bool {
         let c = &self.clauses[i];
-        let way = |it: &Item| it.is_named() && !it.is_dosed() && it.load.is_none();
+        let steady = |n: Name| matches!(n, Name::Known(at) if self.library.all()[at].pattern == Pattern::Cyclical);
+        let way = |it: &Item| it.movement.is_some_and(steady) && !it.is_dosed() && it.load.is_none();
         let home = matches!(self.doc.low(c.said.to.saturating_sub(1)), "home" | "there");
         let short = c.said.to.saturating_sub(c.said.from) <= 5 && c.said.facts.is_empty();
         home && short && c.said.items.len() == 1 && c.said.items.iter().all(way)

@@ -430,7 +430,12 @@ impl Assembler<'_, '_> {
         if let Some((rounds, at)) = c.said.facts.rounds.clone().filter(|(_, at)| !self.is_condition((c.from, at.0))) {
             self.cur.mentions.push((rounds, at));
         }
-        if let Some((sets, at)) = c.said.facts.sets.filter(|(_, at)| !c.blank && at.0 > 0 && self.doc.low(at.0 - 1) == "all") {
+        if let Some((sets, at)) = c
+            .said
+            .facts
+            .sets
+            .filter(|(_, at)| !c.blank && at.0 > 0 && self.doc.low(at.0 - 1) == "all" && self.doc.low(at.1) != "of")
+        {
             self.cur.sets_said.push((sets, at));
         }
         if (c.from..c.to).any(|t| matches!(self.doc.low(t), "counts" | "count")) {

@@ -205,14 +205,13 @@ impl Walk<'_, '_> {
         doses > 1 && near.iter().any(counted)
     }
 
-    /// `couch stretch 60 s / child's pose 60 s`: each name has its own dose behind it, so both are done; between machines one
-    /// chooses.
+    /// `couch stretch 60 s / child's pose 60 s`: each has its own time, so both are done; between machines one chooses, and
+    /// counts may be a scaled version.
     pub(super) fn lists_with_slashes(&self, name: Span, i: usize) -> bool {
         const MACHINES: &[&str] = &["row", "rower", "bike", "ski", "run", "jog", "walk", "treadmill"];
         let behind = self.elements.get(i + 1).map(|e| &e.what);
         let own = self.cur.dose.as_ref().filter(|_| self.cur.sets.is_none() && self.cur.choices.is_empty());
-        let same =
-            |q: &Quantity| own.is_some_and(|d| d.unit == q.unit && matches!(q.unit, Unit::Seconds | Unit::Bare | Unit::Reps));
+        let same = |q: &Quantity| own.is_some_and(|d| d.unit == q.unit && q.unit == Unit::Seconds);
         let machine = (name.0..name.1).any(|t| MACHINES.contains(&self.doc.plain[t].as_str()));
         matches!(behind, Some(What::Dose(q)) if same(q)) && !machine
     }

@@ -52,8 +52,19 @@ impl Reader<'_, '_> {
                 vec![],
             );
         }
-        let mut written = draft.facts.iter().filter_map(|f| f.sets).chain(draft.sets_said.iter().copied());
-        let other = written.find(|s| sets.is_some_and(|n| (n - s.0).abs() > 0.01));
+        if let (Some(sets), Some((said, span))) =
+            (sets, draft.sets_said.iter().find(|s| sets.is_some_and(|n| (n - s.0).abs() > 0.01)))
+        {
+            let text = format!("It says {sets} sets in one place and {said} in another.");
+            self.problem(
+                ProblemKind::Contradiction,
+                Severity::Ask,
+                *span,
+                text,
+                vec![self.with_number(*span, &sets.to_string())],
+            );
+        }
+        let other = draft.facts.iter().filter_map(|f| f.sets).find(|s| sets.is_some_and(|n| (n - s.0).abs() > 0.01));
         if let (Some(sets), Some((said, span)), Format::Sets) = (sets, other, part.format) {
             let text = format!("It says {sets} sets in one place and {said} in another.");
             let suggest = vec![self.with_number(span, &sets.to_string()), self.with_number(span, &said.to_string())];

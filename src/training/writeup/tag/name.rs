@@ -55,7 +55,11 @@ fn cues_the_way_down(doc: &Doc, i: usize) -> bool {
     let counted = i > 0 && doc.tokens[i - 1].kind == Kind::Number || matches!(doc.low(i + 2), "x" | ":" | "-" | "jump" | "jumps");
     let number = doc.tokens.get(i + 2).is_some_and(|t| t.kind == Kind::Number);
     let jumps = |t: usize| doc.plain[t].starts_with("jump") && t > 0 && doc.plain[t - 1] == "box";
-    step && !counted && !number && (0..i).any(jumps)
+    // of the jump in the lines right above, and with no dose of its own
+    let block =
+        (1..i).rev().find(|t| doc.tokens[*t].kind == Kind::Newline && doc.tokens[t - 1].kind == Kind::Newline).unwrap_or(0);
+    let dosed = doc.tokens[i..].iter().take_while(|t| t.kind != Kind::Newline).any(|t| t.kind == Kind::Number);
+    step && !counted && !number && !dosed && (block..i).any(jumps)
 }
 
 /// Words of a name that say something else where they stand.
@@ -68,8 +72,10 @@ fn is_said_otherwise(doc: &Doc, i: usize, lexicon: &Lexicon) -> bool {
         return true;
     }
     if doc.low(i) == "bench" && i > 1 && doc.low(i - 2) == "on" && matches!(doc.low(i - 1), "the" | "a" | "your") {
-        // `20 step-ups on the bench`: what they are done on
-        return !doc.low(i + 1).starts_with("press");
+        // `20 step-ups on the bench`: what they are done on; `5x5 on the bench` is the lift
+        let built = i > 3 && matches!(doc.low(i - 4), "work" | "working" | "build" | "building");
+        let named = i > 2 && lexicon.holds(&doc.plain[i - 3]) && !built;
+        return named && !doc.low(i + 1).starts_with("press");
     }
     let in_march = matches!(doc.low(i.saturating_sub(1)), "your" | "last" | "since" | "in" | "from" | "our" | "this" | "of");
     if i > 0 && in_march && doc.low(i) == "march" && doc.low(i + 1) != "in" {

@@ -14,7 +14,7 @@ const SEVERAL: f64 = 20.0;
 pub(super) fn by_reps(doc: &Doc, elements: Vec<Element>) -> Vec<Element> {
     let heavy = |e: &Element| match &e.what {
         What::SetsOf(n, q) if q.unit == Unit::Bare && e.to == e.from + 3 => {
-            Some(*n).filter(|n| *n >= SEVERAL && matches!(q.amount, Amount::One(reps) if reps <= 12.0))
+            Some(*n).filter(|n| *n >= SEVERAL && matches!(q.amount, Amount::One(reps) if (2.0..=6.0).contains(&reps)))
         }
         _ => None,
     };
