@@ -265,7 +265,9 @@ pub(crate) fn fit(kit: &Kit, asked: &Asked, from: usize, to: usize, way: Way, sh
                 return (!small.is_empty()).then(|| held(&small, asked, most, way.pair, (aim, m.pattern))).flatten();
             }
             match kit.backpack.last() {
-                Some(full) if way.tool == Tool::Backpack && takes_the_bag(asked, aim) => Some(packed(*full)),
+                Some(full) if way.tool == Tool::Backpack && takes_the_bag(asked, aim) => {
+                    Some(Fit { next: Some(Next::PackLess), ..weighed(*full, false) })
+                }
                 _ => held(owned, asked, most, way.pair, (aim, m.pattern)),
             }
         }
@@ -278,10 +280,10 @@ fn takes_the_bag(asked: &Asked, aim: Aim<'_>) -> bool {
     by_effort && aim.swapped && !aim.builds && aim.purpose == Purpose::Strength
 }
 
-/// A full bag in the hand or on the back.
-fn packed(full: Mass) -> Fit {
-    let load = if full.unit == MassUnit::Kg { Load::kg(full.value) } else { Load::lb(full.value) };
-    Fit { load: Some(load), loaded: true, each_kg: full.in_kg(), next: Some(Next::PackLess), ..Fit::default() }
+/// This weight, named in its own unit.
+fn weighed(m: Mass, pair: bool) -> Fit {
+    let load = if m.unit == MassUnit::Kg { Load::kg(m.value) } else { Load::lb(m.value) };
+    Fit { load: Some(load), pair, loaded: true, each_kg: m.in_kg(), ..Fit::default() }
 }
 
 /// A bar with what its plates can make, rounded down.
@@ -368,10 +370,7 @@ fn of_few(owned: &[Mass], pattern: Pattern, pair: bool) -> Option<(Mass, Option<
 
 /// The heaviest weight at hand that is not above what was written.
 fn held(owned: &[Mass], asked: &Asked, most: Option<(f64, f64)>, pair: bool, (aim, pattern): (Aim<'_>, Pattern)) -> Option<Fit> {
-    let hold = |m: Mass, share| {
-        let load = if m.unit == MassUnit::Kg { Load::kg(m.value) } else { Load::lb(m.value) };
-        Fit { load: Some(load), share, pair, loaded: true, each_kg: m.in_kg(), ..Fit::default() }
-    };
+    let hold = |m: Mass, share| Fit { share, ..weighed(m, pair) };
     let look = |words| Fit { load: Some(Load::Find(words)), pair, loaded: true, ..Fit::default() };
     if owned.is_empty() {
         let words = match most {

@@ -19,6 +19,7 @@ mod said;
 mod sentence;
 mod situation;
 mod strange;
+mod sure;
 mod swaps;
 mod talk;
 mod title;

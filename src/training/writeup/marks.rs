@@ -5,20 +5,22 @@ mod kit;
 mod lead;
 mod punctuation;
 mod rungs;
+mod then;
 
 pub use kit::names_no_kit;
 pub use lead::{label_inside, line_start, minute, whole};
 pub use punctuation::punctuation;
 pub use rungs::{more_each, step};
+pub use then::after_rest;
 
 use heading::heading;
 use kit::without_kit;
 use rungs::ladder;
+use then::then;
 
 use super::super::session::Role;
 use super::clocks::count;
 use super::element::{Doc, What};
-use super::quantity::{Unit, quantity};
 use super::token::{Kind, Token};
 
 /// `FT, cap 12`, `5 rounds FT`: for time, and no feet where no number stands before it.
@@ -277,50 +279,7 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
         .filter(|n| doc.tokens.get(i + n).is_none_or(|t| t.number().is_none()))
         .map(|n| (What::Instead, n)),
         doc.says_any(i, &["or", "alternatively", "otherwise", "oder"]).map(|n| (What::Or, n)),
-        doc.says_any(
-            i,
-            &[
-                "then",
-                "and then",
-                "and at the end",
-                "after that",
-                "afterwards",
-                "followed by",
-                "into",
-                "straight into",
-                "next",
-                "next up",
-                "finish with",
-                "finally",
-                "to finish",
-                "last thing",
-                "one last thing",
-                "last up",
-                "lastly",
-                "last but not least",
-                "last of all",
-                "and last of all",
-                "and lastly",
-                "we finish with",
-                "finish off with",
-                "ease out with",
-                "to end",
-                "to round off",
-                "and finally",
-                "later",
-                "after the last round",
-                "after the last one",
-                "after the last rung",
-                "after all rounds",
-                "after all the rounds",
-                "when all rounds are done",
-                "once all rounds are done",
-            ],
-        )
-        .or_else(|| after_rest(doc, i))
-        .or_else(|| when_done(doc, i))
-        .or_else(|| ends_with(doc, i))
-        .map(|n| (What::Then, n)),
+        then(doc, i).map(|n| (What::Then, n)),
         doc.says_any(i, &["plus", "and also"]).map(|n| (What::Plus, n)),
         step(doc, i),
     ];
@@ -334,40 +293,6 @@ fn version(doc: &Doc, i: usize) -> Option<usize> {
     let words =
         (0..at).all(|k| doc.tokens[i + k].kind == Kind::Word && !matches!(doc.low(i + k), "full" | "main" | "same" | "this"));
     (opens && words && matches!(doc.low(i + at + 1), ":" | "-" | "–" | "=")).then_some(at + 1)
-}
-
-/// `after 3 minutes rest`, `after a short break`: what follows comes then.
-pub fn after_rest(doc: &Doc, i: usize) -> Option<usize> {
-    const RESTS: &[&str] = &["rest", "resting", "break", "breather", "recovery", "pause"];
-    let mut at = i + doc.says_any(i, &["after", "following"])?;
-    at += doc.says_any(at, &["a rest of", "a break of", "a", "an", "another", "your", "the", "resting", "about"]).unwrap_or(0);
-    let timed = doc.tokens.get(at..).and_then(quantity).filter(|q| q.unit == Unit::Seconds);
-    at += timed.as_ref().map_or(0, |q| q.tokens);
-    at += doc.says_any(at, &["of full", "of", "full", "complete", "more", "short", "long", "proper", "quick"]).unwrap_or(0);
-    let behind = doc.says_any(at, RESTS).filter(|n| !matches!(doc.low(at + n), "day" | "days"));
-    // `after resting 3 min`, `after a rest of 3 min`
-    let before = timed.is_some() && (i..at).any(|t| matches!(doc.low(t), "resting" | "rest" | "break"));
-    behind.map(|n| at + n - i).or_else(|| before.then_some(at - i))
-}
-
-/// `We end with a plank` as the opening of a sentence; `each round we end with a plank` is in each of them.
-fn ends_with(doc: &Doc, i: usize) -> Option<usize> {
-    let opens = i == 0 || doc.tokens[i - 1].kind != Kind::Word;
-    doc.says_any(i, &["end with", "close with", "we close with", "we end with"]).filter(|_| opens)
-}
-
-/// `When you are done`, `once the bar is put away`, `when you can speak again` at the beginning of a sentence.
-fn when_done(doc: &Doc, i: usize) -> Option<usize> {
-    let opens = i == 0 || doc.tokens[i - 1].kind != Kind::Word && !matches!(doc.tokens[i - 1].text, "," | "(");
-    let word = |k: usize| doc.tokens.get(i + k).is_some_and(|t| t.kind == Kind::Word);
-    let done = |k: usize| matches!(doc.low(i + k), "done" | "finished" | "through" | "away" | "again" | "over" | "behind");
-    let when = opens && matches!(doc.low(i), "when" | "once" | "after");
-    let at = (2..8).take_while(|k| word(*k)).find(|k| done(*k)).filter(|_| when)?;
-    // `once through`, `when it is over 80 kg`: no end of a sentence's first half
-    let ends = doc.tokens.get(i + at + 1).is_some_and(|t| t.is(","))
-        || matches!(doc.low(i + at + 1), "we" | "do" | "lie" | "take" | "it's");
-    let at = if doc.low(i + at + 1) == "you" { at + 1 } else { at };
-    ends.then_some(at + 1)
 }
 
 /// `Reminder from Monday:` at the beginning of a line.

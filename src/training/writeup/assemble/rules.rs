@@ -5,6 +5,7 @@
 //! rule knows, the part goes on.
 
 mod told;
+mod tried;
 
 use super::super::super::dose::Amount;
 use super::super::super::session::Role;
@@ -56,10 +57,10 @@ const RULES: &[(&str, Rule)] = &[
     ("sets of its own", sets_of_its_own),
     ("more sets of the same", more_sets_of_the_same),
     ("sets without a name", sets_without_a_name),
-    ("a try before its name", a_try_before_its_name),
-    ("a try", a_try),
+    ("a try before its name", tried::a_try_before_its_name),
+    ("a try", tried::a_try),
     ("then stretches", told::then_stretches),
-    ("then a try", then_a_try),
+    ("then a try", tried::then_a_try),
     ("then, for time", then_for_time),
     ("then lines", then_lines),
     ("a long stretch at the end", a_long_stretch_at_the_end),
@@ -344,33 +345,6 @@ fn sets_without_a_name(a: &Assembler, s: &Situation) -> Option<Verdict> {
     // `5x3 @ 80%. Drop to 60% and do 1 x max`
     let dropped = s.c.join == Join::Stop && s.items.iter().any(|it| !it.is_named() && limit(it));
     begins_if(sets && !waits && s.cur.pending.is_empty() && s.lines && (s.then || s.on_line || built || dropped))
-}
-
-/// `Max hold: wall sit` below other lines
-fn a_try_before_its_name(a: &Assembler, s: &Situation) -> Option<Verdict> {
-    let [only] = s.items else { return None };
-    let heads = s.on_line && s.lines && s.c.colon && !only.is_named() && only.max.is_some() && !s.c.lead.bullet;
-    begins_if(
-        heads && s.c.lead.minute.is_none() && a.clauses.get(s.i + 1).is_some_and(|n| n.said.items.iter().any(Item::is_named)),
-    )
-}
-
-/// The clause is a try: a name and `max`, or `build to a heavy single`.
-fn tries(s: &Situation) -> bool {
-    s.items.iter().any(|it| it.is_named() && (it.max.is_some() || it.build.is_some()))
-}
-
-/// `Max push-ups in 2 min` under `Max hold plank`
-fn a_try(_: &Assembler, s: &Situation) -> Option<Verdict> {
-    // `8/6/4/2/4/6/8 - pyramid` is still a list of sets
-    let pyramid = s.listed() && s.cur.rows.len() == 1 && s.cur.first(|f| f.rest.as_ref().map(|_| ())).is_some();
-    let asked = tries(s) && s.lines && (!s.shaped || pyramid) && (s.on_line || s.then || s.c.join == Join::Stop);
-    where_asked(asked, || !s.holds_in_turn() && (s.then || s.listed() || s.tried()))
-}
-
-/// `EMOM 10: ..., then rest 3 min, then max squats in 2 min`
-fn then_a_try(a: &Assembler, s: &Situation) -> Option<Verdict> {
-    begins_if(tries(s) && s.then && s.lines && !a.says_left(s.i) && (s.c.sentence || s.says.window.is_some()))
 }
 
 /// `then 800 m run to finish` under `for time`
