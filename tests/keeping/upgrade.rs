@@ -144,3 +144,24 @@ async fn copies_from_before_upgrades_make_room() {
     assert_eq!(left.len(), 4, "the new one, two older, and what is not ours: {left:?}");
     assert!(!left.contains(&"dowel-1-to-2-1700000001.db".to_owned()) && left.contains(&"mine.db".to_owned()), "{left:?}");
 }
+
+/// A folder that was upgraded by an older Dowel refuses a migration that reads otherwise than the one it applied. A new migration
+/// is added to the list; a line of the list never changes.
+#[test]
+fn a_migration_that_is_out_never_changes() {
+    use sha2::{Digest, Sha256};
+    let listed: Vec<(String, String)> = include_str!("../data/schemas/landed.sha256")
+        .lines()
+        .filter_map(|line| line.split_once("  ").map(|(sum, file)| (file.to_owned(), sum.to_owned())))
+        .collect();
+    let mut here: Vec<(String, String)> = fs::read_dir("migrations")
+        .unwrap()
+        .map(|file| {
+            let path = file.unwrap().path();
+            let sum = Sha256::digest(fs::read(&path).unwrap()).iter().map(|b| format!("{b:02x}")).collect();
+            (path.file_name().unwrap().to_string_lossy().into_owned(), sum)
+        })
+        .collect();
+    here.sort();
+    assert_eq!(here, listed);
+}
