@@ -18,6 +18,7 @@ mod rules;
 mod said;
 mod sentence;
 mod situation;
+mod speech;
 mod strange;
 mod sure;
 mod swaps;

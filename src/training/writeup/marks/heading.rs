@@ -4,208 +4,34 @@ use super::super::element::{Doc, Heading, What};
 use super::super::token::Kind;
 use super::after_rest;
 
+/// `Warm-up`, `Finisher 1:`, `last bit` alone on its line
 pub(super) fn heading(doc: &Doc, i: usize) -> Option<(What, usize)> {
-    if doc.low(i) == "after"
-        && ((matches!(doc.low(i + 1), "each" | "every" | "all") || doc.says(i + 1, "the last").is_some())
-            || after_rest(doc, i).is_some())
-    {
-        // `after every rung 100 m run`: when, not a part
+    if tells_when(doc, i) {
         return None;
     }
     if let Some(n) = warms(doc, i) {
         return Some((What::Heading(Heading::WarmUp), n));
     }
-    const WORDS: &[(Heading, &[&str])] = &[
-        (
-            Heading::WarmUp,
-            &[
-                "warm up",
-                "warmup",
-                "wu",
-                "warming up",
-                "w / u",
-                "prep",
-                "activation",
-                "primer",
-                "opener",
-                "get warm",
-                "general warm up",
-                "warm up flow",
-            ],
-        ),
-        (
-            Heading::CoolDown,
-            &[
-                "cool down",
-                "cooldown",
-                "cool off",
-                "cooling down",
-                "cooling off",
-                "warm down",
-                "warming down",
-                "down regulation",
-                "wind down",
-                "cd",
-                "unwind",
-                "settle down",
-                "come down",
-                "ease down",
-            ],
-        ),
-        (
-            Heading::Mobility,
-            &[
-                "mobility",
-                "stretch",
-                "stretching",
-                "flow",
-                "mobility flow",
-                "stretches",
-                "mobility work",
-                "flexibility",
-                "movement flow",
-                "loosen up",
-                "loosening",
-                "stretch out",
-                "stretch down",
-                "recovery flow",
-            ],
-        ),
-        (
-            Heading::Skill,
-            &[
-                "skill",
-                "skills",
-                "technique",
-                "practice",
-                "practise",
-                "skill practice",
-                "skill work",
-                "technique work",
-                "gymnastics",
-                "drill",
-                "drills",
-                "skill practise",
-                "play time",
-            ],
-        ),
-        (
-            Heading::Strength,
-            &[
-                "strength",
-                "str",
-                "accessory",
-                "accessories",
-                "lift",
-                "lifting",
-                "back off",
-                "back offs",
-                "back off sets",
-                "backoff",
-                "backoffs",
-                "assistance",
-                "weightlifting",
-                "olympic",
-                "main lift",
-                "accessory work",
-                "heavy",
-                "strength work",
-                "bodybuilding",
-                "pump",
-                "core",
-                "core work",
-                "lifts",
-            ],
-        ),
-        (
-            Heading::Conditioning,
-            &[
-                "conditioning",
-                "cond",
-                "metcon",
-                "engine",
-                "cardio",
-                "finisher",
-                "finish",
-                "wod",
-                "chipper",
-                "circuit",
-                "sweat",
-                "workout",
-                "burner",
-                "main piece",
-                "hit out",
-                "conditioning piece",
-                "core finisher",
-            ],
-        ),
-        (Heading::Test, &["retest", "re test", "test day", "retest day", "testing", "test", "benchmark"]),
-        (
-            Heading::Plain,
-            &[
-                "after",
-                "main",
-                "main set",
-                "main part",
-                "session",
-                "first",
-                "afters",
-                "main session",
-                "part one",
-                "part two",
-                "bonus",
-                "extra",
-                "second",
-                "main bit",
-                "main block",
-                "optional",
-            ],
-        ),
-    ];
-    // words that often stand in a sentence too: headings where a colon or the end of the line follows
-    const ALONE: &[(Heading, &[&str])] = &[
-        (Heading::WarmUp, &["warm"]),
-        (Heading::CoolDown, &["down", "close", "closing", "land", "settle", "settle in", "breathe", "breathe first", "calm"]),
-        (
-            Heading::Plain,
-            &[
-                "last",
-                "finally",
-                "the main",
-                "last one",
-                "challenge",
-                "the end",
-                "end",
-                "final part",
-                "next",
-                "last bit",
-                "final bit",
-                "next bit",
-                "third bit",
-                "last part",
-                "next part",
-                "last piece",
-                "next piece",
-                "final piece",
-                "last block",
-                "final block",
-                "last job",
-                "before",
-                "dessert",
-                "starter",
-                "main course",
-            ],
-        ),
-    ];
-    let alone = ALONE.iter().filter_map(|(h, phrases)| doc.says_any(i, phrases).map(|n| (What::Heading(*h), n)));
     let with = |n: usize| doc.low(i + n) == "with" && matches!(doc.low(i), "close" | "end" | "land" | "settle");
     let ends = |n: usize| with(n) || matches!(doc.low(i + n), ":" | "\n" | "·") || doc.tokens.get(i + n).is_none();
     let opens = i == 0 || doc.tokens[i - 1].kind != Kind::Word && doc.low(i - 1) != ",";
-    if let Some(found) = alone.filter(|(_, n)| opens && ends(*n)).max_by_key(|(_, n)| *n) {
-        return Some(found);
-    }
-    let (h, n) = WORDS.iter().filter_map(|(h, phrases)| doc.says_any(i, phrases).map(|n| (*h, n))).max_by_key(|(_, n)| *n)?;
-    Some((What::Heading(h), n + usize::from(opens && is_numbered(doc, i + n, h))))
+    let alone = named(doc, i, ALONE).filter(|(_, n)| opens && ends(*n)).max_by_key(|(_, n)| *n);
+    let (h, n) = alone.or_else(|| {
+        let (h, n) = named(doc, i, WORDS).max_by_key(|(_, n)| *n)?;
+        Some((h, n + usize::from(opens && is_numbered(doc, i + n, h))))
+    })?;
+    Some((What::Heading(h), n))
+}
+
+/// What the phrases at `i` name, and how many tokens each takes.
+fn named<'d>(doc: &'d Doc, i: usize, words: &'d [(Heading, &[&str])]) -> impl Iterator<Item = (Heading, usize)> + 'd {
+    words.iter().filter_map(move |(h, phrases)| doc.says_any(i, phrases).map(|n| (*h, n)))
+}
+
+/// `after every rung 100 m run`, `after 3 minutes rest`: when, not a part.
+fn tells_when(doc: &Doc, i: usize) -> bool {
+    let each = || matches!(doc.low(i + 1), "each" | "every" | "all") || doc.says(i + 1, "the last").is_some();
+    doc.low(i) == "after" && (each() || after_rest(doc, i).is_some())
 }
 
 /// `Warm the hips up for five minutes`
@@ -228,3 +54,188 @@ fn is_numbered(doc: &Doc, at: usize, heading: Heading) -> bool {
             _ => false,
         }
 }
+
+/// Words that name a part wherever they stand.
+const WORDS: &[(Heading, &[&str])] = &[
+    (
+        Heading::WarmUp,
+        &[
+            "warm up",
+            "warmup",
+            "wu",
+            "warming up",
+            "w / u",
+            "prep",
+            "activation",
+            "primer",
+            "opener",
+            "get warm",
+            "general warm up",
+            "warm up flow",
+        ],
+    ),
+    (
+        Heading::CoolDown,
+        &[
+            "cool down",
+            "cooldown",
+            "cool off",
+            "cooling down",
+            "cooling off",
+            "warm down",
+            "warming down",
+            "down regulation",
+            "wind down",
+            "cd",
+            "unwind",
+            "settle down",
+            "come down",
+            "ease down",
+        ],
+    ),
+    (
+        Heading::Mobility,
+        &[
+            "mobility",
+            "stretch",
+            "stretching",
+            "flow",
+            "mobility flow",
+            "stretches",
+            "mobility work",
+            "flexibility",
+            "movement flow",
+            "loosen up",
+            "loosening",
+            "stretch out",
+            "stretch down",
+            "recovery flow",
+        ],
+    ),
+    (
+        Heading::Skill,
+        &[
+            "skill",
+            "skills",
+            "technique",
+            "practice",
+            "practise",
+            "skill practice",
+            "skill work",
+            "technique work",
+            "gymnastics",
+            "drill",
+            "drills",
+            "skill practise",
+            "play time",
+        ],
+    ),
+    (
+        Heading::Strength,
+        &[
+            "strength",
+            "str",
+            "accessory",
+            "accessories",
+            "lift",
+            "lifting",
+            "back off",
+            "back offs",
+            "back off sets",
+            "backoff",
+            "backoffs",
+            "assistance",
+            "weightlifting",
+            "olympic",
+            "main lift",
+            "accessory work",
+            "heavy",
+            "strength work",
+            "bodybuilding",
+            "pump",
+            "core",
+            "core work",
+            "lifts",
+        ],
+    ),
+    (
+        Heading::Conditioning,
+        &[
+            "conditioning",
+            "cond",
+            "metcon",
+            "engine",
+            "cardio",
+            "finisher",
+            "finish",
+            "wod",
+            "chipper",
+            "circuit",
+            "sweat",
+            "workout",
+            "burner",
+            "main piece",
+            "hit out",
+            "conditioning piece",
+            "core finisher",
+        ],
+    ),
+    (Heading::Test, &["retest", "re test", "test day", "retest day", "testing", "test", "benchmark"]),
+    (
+        Heading::Plain,
+        &[
+            "after",
+            "main",
+            "main set",
+            "main part",
+            "session",
+            "first",
+            "afters",
+            "main session",
+            "part one",
+            "part two",
+            "bonus",
+            "extra",
+            "second",
+            "main bit",
+            "main block",
+            "optional",
+        ],
+    ),
+];
+
+/// Words that often stand in a sentence too: headings where a colon or the end of the line follows.
+const ALONE: &[(Heading, &[&str])] = &[
+    (Heading::WarmUp, &["warm"]),
+    (Heading::CoolDown, &["down", "close", "closing", "land", "settle", "settle in", "breathe", "breathe first", "calm"]),
+    (
+        Heading::Plain,
+        &[
+            "last",
+            "finally",
+            "the main",
+            "last one",
+            "challenge",
+            "the end",
+            "end",
+            "final part",
+            "next",
+            "last bit",
+            "final bit",
+            "next bit",
+            "third bit",
+            "last part",
+            "next part",
+            "last piece",
+            "next piece",
+            "final piece",
+            "last block",
+            "final block",
+            "last job",
+            "before",
+            "dessert",
+            "starter",
+            "main course",
+        ],
+    ),
+];

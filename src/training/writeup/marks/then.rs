@@ -1,6 +1,6 @@
 //! Words that say that something comes when what stands above is over.
 
-use super::super::element::Doc;
+use super::super::element::{Doc, What};
 use super::super::quantity::{Unit, quantity};
 use super::super::token::Kind;
 
@@ -42,9 +42,10 @@ const THEN: &[&str] = &[
     "once all rounds are done",
 ];
 
-/// `then`, `after that`, `when you are done`: how many tokens.
-pub(super) fn then(doc: &Doc, i: usize) -> Option<usize> {
-    doc.says_any(i, THEN).or_else(|| after_rest(doc, i)).or_else(|| when_done(doc, i)).or_else(|| ends_with(doc, i))
+/// `then`, `after that`, `when you are done`
+pub(super) fn then(doc: &Doc, i: usize) -> Option<(What, usize)> {
+    let said = doc.says_any(i, THEN).or_else(|| after_rest(doc, i));
+    said.or_else(|| when_done(doc, i)).or_else(|| ends_with(doc, i)).map(|n| (What::Then, n))
 }
 
 /// `after 3 minutes rest`, `after a short break`: what follows comes then.
