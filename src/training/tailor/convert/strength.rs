@@ -76,9 +76,12 @@ pub(crate) fn lighter_reps(written: f64, share: f64, most: f64) -> f64 {
     by_table.clamp(written, most_here).round()
 }
 
-/// Reps of an easier written load turned to a harder movement with the same weight: fewer, by the table, at least 60 %.
+/// Reps of an easier written load turned to a harder movement with the same weight: fewer, by the table. A weight that is written
+/// for everybody is nobody's limit, so a movement that is a little harder takes little away: three quarters of what it is
+/// harder by at the most, and never more than 40 % (*common practice*).
 fn heavier_reps(written: f64, share: f64) -> f64 {
-    (reps_at(percent_at(written + 2.0) * share) - 2.0).clamp((written * 0.6).max(1.0), written).round()
+    let least = written * (1.0 - (share - 1.0) * 0.75).clamp(0.6, 1.0);
+    (reps_at(percent_at(written + 2.0) * share) - 2.0).clamp(least.max(1.0), written).round()
 }
 
 #[cfg(test)]
@@ -88,6 +91,12 @@ mod tests {
     #[test]
     fn half_the_load_is_at_most_double_the_reps() {
         assert!((lighter_reps(5.0, 0.5, 20.0) - 10.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn the_same_weight_at_a_movement_that_is_a_little_harder_takes_a_rep_or_two() {
+        assert!((heavier_reps(8.0, 0.85 / 0.75) - 7.0).abs() < 1e-9);
+        assert!((heavier_reps(10.0, 2.0) - 6.0).abs() < 1e-9);
     }
 
     #[test]
