@@ -2,170 +2,228 @@
 
 use super::super::super::dose::{Amount, Load};
 use super::super::doses::hand;
-use super::super::element::{Element, What};
+use super::super::element::{Element, Name, What};
 use super::super::quantity::{Quantity, Unit};
 use super::{Facts, Span, Walk};
+
+/// What a dose behind a name is.
+enum Behind {
+    /// `bench 4x8 - 75 s`
+    Rest,
+    /// `8 swings R / 8 L`
+    OtherHand(f64, f64),
+    /// the dose of the next line
+    NextLine,
+    /// `500 m row / 1000 m bike`: the next name takes it
+    NextChoice(Option<Name>),
+    /// once more a piece of a complex, which says nothing new
+    Once,
+    /// `2 cleans + 1 jerk`: the next piece of a complex takes it
+    NextPiece(Option<Name>),
+    /// `21-15-9 thrusters 40/30`: how heavy
+    BareLoad,
+    /// how long all of it lasts
+    TimeOfPart,
+    /// `8 min. ankle rocks 10/side`: the time is the part's, the count the line's
+    CountUnderTime,
+    /// another amount of the same line
+    More,
+    /// the line's own
+    Own,
+}
 
 impl Walk<'_, '_> {
     pub(super) fn dose(&mut self, q: &Quantity, span: Span, i: usize) {
         match q.unit {
-            // `one trip through`
-            Unit::Rounds if q.amount == Amount::One(1.0) && self.doc.low(span.1 - 1) == "through" => return,
-            Unit::Rounds => {
-                self.flush_named();
-                self.out.facts.rounds.get_or_insert((q.amount.clone(), span));
-                return;
-            }
+            Unit::Rounds => return self.rounds(q, span),
+            Unit::Sets => return self.sets(q, span, i),
+            _ => {}
+        }
+        if self.counts_through(q, span) {
+            // `1 to 10 of thrusters and pull-ups`
+            self.out.facts.ladder.get_or_insert(span);
+        }
+        if self.is_window_of_amrap(q, span) {
+            self.out.facts.amrap = self.out.facts.amrap.map(|(_, at)| (Some(q.amount.high()), at));
+        } else if self.cur.is_named() {
+            let what = self.behind_name(q, span, i);
+            self.dose_behind_name(what, q, span);
+        } else {
+            self.dose_before_name(q, span, i);
+        }
+    }
+
+    fn rounds(&mut self, q: &Quantity, span: Span) {
+        // `one trip through`
+        if q.amount != Amount::One(1.0) || self.doc.low(span.1 - 1) != "through" {
+            self.flush_named();
+            self.out.facts.rounds.get_or_insert((q.amount.clone(), span));
+        }
+    }
+
+    fn sets(&mut self, q: &Quantity, span: Span, i: usize) {
+        match q.amount {
             // one try is no number of sets
-            Unit::Sets
-                if q.amount == Amount::One(1.0) && matches!(self.doc.low(span.1 - 1), "try" | "go" | "goes" | "attempt") =>
-            {
-                return;
+            Amount::One(1.0) if matches!(self.doc.low(span.1 - 1), "try" | "go" | "goes" | "attempt") => {}
+            Amount::One(n) if self.cur.movement.is_some() && self.cur.sets.is_none() && !self.named_next(i) => {
+                self.cur.sets = Some(n);
+                self.cur.to = span.1;
             }
-            Unit::Sets => {
-                if let Amount::Range(_, most) = q.amount {
-                    // `2-3 sets`: as many as one likes of these
-                    self.flush_named();
-                    self.out.facts.sets = Some((most, span));
-                    self.out.facts.rounds.get_or_insert((q.amount.clone(), span));
-                } else if let Amount::One(n) = q.amount {
-                    if self.cur.movement.is_some() && self.cur.sets.is_none() && !self.named_next(i) {
-                        self.cur.sets = Some(n);
-                        self.cur.to = span.1;
-                    } else {
-                        self.flush_named();
-                        self.out.facts.sets = Some((n, span));
-                    }
-                }
-                return;
+            Amount::One(n) => {
+                self.flush_named();
+                self.out.facts.sets = Some((n, span));
+            }
+            Amount::Range(_, most) => {
+                // `2-3 sets`: as many as one likes of these
+                self.flush_named();
+                self.out.facts.sets = Some((most, span));
+                self.out.facts.rounds.get_or_insert((q.amount.clone(), span));
             }
             _ => {}
         }
+    }
+
+    /// `AMRAP push-ups in 2 min`
+    fn is_window_of_amrap(&self, q: &Quantity, span: Span) -> bool {
+        let one = matches!((&q.amount, q.unit), (Amount::One(_), Unit::Seconds));
+        let inside = span.0 > 0 && matches!(self.doc.low(span.0 - 1), "in" | "within" | "for");
+        one && inside && self.cur.is_named() && matches!(self.out.facts.amrap, Some((None, _)))
+    }
+
+    /// The dose of the line that is being read, from here on.
+    fn take_dose(&mut self, q: &Quantity, span: Span) {
+        self.open(span);
+        self.cur.dose = Some(q.clone());
+    }
+
+    fn dose_before_name(&mut self, q: &Quantity, span: Span, i: usize) {
+        if self.is_half_of_it(q) {
+            // `12 (6/6) split squats`
+            self.cur.split = Some((q.amount.high(), q.amount.high()));
+            return self.open(span);
+        }
+        if q.unit == Unit::Seconds && self.is_time_of_part(q, span, i) {
+            return self.loose(q.clone(), span);
+        }
+        if self.cur.sets.is_some() && self.walked_between(span, i) {
+            return;
+        }
+        if let Some(before) = self.cur.dose.take() {
+            self.loose(before, (self.cur.from, self.cur.to));
+            self.cur.from = span.0;
+        }
+        self.take_dose(q, span);
+    }
+
+    /// So many on each side make up the count before it.
+    fn is_half_of_it(&self, q: &Quantity) -> bool {
+        let twice = |d: &Quantity| d.unit == Unit::Bare && (d.amount.high() - 2.0 * q.amount.high()).abs() < 0.01;
+        q.halves && self.cur.dose.as_ref().is_some_and(twice)
+    }
+
+    /// A time with no name before it, and none that it could belong to.
+    fn is_time_of_part(&self, q: &Quantity, span: Span, i: usize) -> bool {
+        let clocked = self.out.facts.on_off.is_some() || self.out.facts.every.is_some();
+        // `30 s on, 30 s off for 10 minutes`
+        let whole = clocked && self.within(span) && q.amount.low() >= 120.0;
+        let scheme = self.cur.dose.as_ref().is_some_and(|d| matches!(d.amount, Amount::Scheme(_)));
+        whole || scheme || self.is_time_for_best(span) && !self.named_next(i)
+    }
+
+    /// `max reps in 2 min`, `15 min build to a heavy single`: the time in which the best is found.
+    fn is_time_for_best(&self, span: Span) -> bool {
+        self.cur.build.is_some() || self.cur.max.is_some() && self.within(span)
+    }
+
+    /// What a dose behind a name is; the first that fits.
+    fn behind_name(&self, q: &Quantity, span: Span, i: usize) -> Behind {
         let named_next = self.named_next(i);
-        if self.counts_through(q, span) && self.out.facts.ladder.is_none() {
-            // `1 to 10 of thrusters and pull-ups`
-            self.out.facts.ladder = Some(span);
+        let own = self.cur.dose.as_ref();
+        let own_is = |is: fn(Unit) -> bool| own.is_some_and(|d| is(d.unit));
+        let count = |unit: Unit| matches!(unit, Unit::Bare | Unit::Reps);
+        let timed = q.unit == Unit::Seconds;
+        let dosed = own.is_some() || self.cur.max.is_some() || self.cur.build.is_some();
+        let way = own_is(|u| matches!(u, Unit::Bare | Unit::Reps | Unit::Metres));
+        if way && self.cur.sets.is_some() && timed && self.sep == Some(What::Dash) && !named_next {
+            return Behind::Rest;
         }
-        if let (Some((window @ None, _)), Amount::One(s), Unit::Seconds) = (&mut self.out.facts.amrap, &q.amount, q.unit)
-            && span.0 > 0
-            && matches!(self.doc.low(span.0 - 1), "in" | "within" | "for")
-            && self.cur.is_named()
-        {
-            // `AMRAP push-ups in 2 min`
-            *window = Some(*s);
-            return;
-        }
-        if !self.cur.is_named() {
-            let clocked = self.out.facts.on_off.is_some() || self.out.facts.every.is_some();
-            if q.unit == Unit::Seconds && clocked && self.within(span) && q.amount.low() >= 120.0 {
-                // `30 s on, 30 s off for 10 minutes`
-                return self.loose(q.clone(), span);
-            }
-            let halved =
-                |d: &Quantity| q.halves && (d.amount.high() - 2.0 * q.amount.high()).abs() < 0.01 && d.unit == Unit::Bare;
-            if self.cur.dose.as_ref().is_some_and(halved) {
-                // `12 (6/6) split squats`
-                self.cur.split = Some((q.amount.high(), q.amount.high()));
-                return self.open(span);
-            }
-            if q.unit == Unit::Seconds && (self.cur.build.is_some() || self.cur.max.is_some() && self.within(span)) && !named_next
-            {
-                return self.loose(q.clone(), span);
-            }
-            if q.unit == Unit::Seconds && self.cur.dose.as_ref().is_some_and(|d| matches!(d.amount, Amount::Scheme(_))) {
-                return self.loose(q.clone(), span);
-            }
-            if self.cur.sets.is_some() && self.walked_between(span, i) {
-                return;
-            }
-            if let Some(before) = self.cur.dose.take() {
-                self.loose(before, (self.cur.from, self.cur.to));
-                self.cur.from = span.0;
-            }
-            self.open(span);
-            self.cur.dose = Some(q.clone());
-            return;
-        }
-        let counted = self.cur.dose.as_ref().is_some_and(|d| matches!(d.unit, Unit::Bare | Unit::Reps | Unit::Metres));
-        if counted && self.cur.sets.is_some() && q.unit == Unit::Seconds && self.sep == Some(What::Dash) && !named_next {
-            // `bench 4x8 - 75 s`
-            self.out.facts.rest.get_or_insert((Some(q.amount.clone()), false, span));
-            return;
-        }
-        if let Some(both) = self.other_hand(q, i) {
-            self.cur.split = Some(both);
-            self.cur.to = span.1;
-            return;
+        if let Some((one, other)) = self.other_hand(q, i) {
+            return Behind::OtherHand(one, other);
         }
         match self.sep {
-            Some(What::Slash)
-                if named_next
-                    && (matches!(q.unit, Unit::Seconds | Unit::Bare | Unit::Reps)
-                        && self.cur.dose.as_ref().is_some_and(|d| d.unit == q.unit)
-                        || self.slashes_list()) =>
-            {
-                self.flush();
-                self.open(span);
-                self.cur.dose = Some(q.clone());
+            Some(What::Slash) if named_next && (self.counts_alike(q) || self.slashes_list()) => return Behind::NextLine,
+            Some(What::Or | What::Slash) if named_next => return Behind::NextChoice(self.next_name(i)),
+            _ if !self.cur.complex.is_empty() && q.unit == Unit::Reps && q.amount == Amount::One(1.0) => return Behind::Once,
+            Some(What::Plus) if named_next && self.is_complex(q) => return Behind::NextPiece(self.next_name(i)),
+            _ => {}
+        }
+        let columns = matches!((&q.amount, q.unit), (Amount::Columns(..), Unit::Bare));
+        let long = own.is_some_and(|d| d.unit == Unit::Seconds && d.amount.low() >= 240.0);
+        if own.is_some() && columns && self.cur.load.is_none() && !named_next {
+            Behind::BareLoad
+        } else if timed && self.is_time_for_best(span) {
+            Behind::TimeOfPart
+        } else if long && count(q.unit) && !named_next && self.out.items.is_empty() {
+            Behind::CountUnderTime
+        } else if dosed && !named_next && !self.word_next(i) {
+            Behind::More
+        } else if dosed || named_next {
+            Behind::NextLine
+        } else {
+            Behind::Own
+        }
+    }
+
+    fn dose_behind_name(&mut self, what: Behind, q: &Quantity, span: Span) {
+        match what {
+            Behind::Rest => {
+                self.out.facts.rest.get_or_insert((Some(q.amount.clone()), false, span));
             }
-            Some(What::Or | What::Slash) if named_next => {
-                // `500 m row / 1000 m bike`: the next name takes this dose
+            Behind::OtherHand(one, other) => (self.cur.split, self.cur.to) = (Some((one, other)), span.1),
+            Behind::Once => self.cur.to = span.1,
+            Behind::NextChoice(name) => {
                 self.cur.to = span.1;
-                if let Some(What::Movement(name)) =
-                    self.elements[i + 1..].iter().map(|e| &e.what).find(|w| matches!(w, What::Movement(_)))
-                {
-                    self.cur.choices.push((*name, Some(q.clone())));
-                    self.taken = true;
-                }
+                self.taken |= name.is_some();
+                self.cur.choices.extend(name.map(|name| (name, Some(q.clone()))));
             }
-            _ if !self.cur.complex.is_empty() && q.unit == Unit::Reps && q.amount == Amount::One(1.0) => self.cur.to = span.1,
-            Some(What::Plus) if named_next && self.is_complex(q) => {
-                if let Some(What::Movement(name)) =
-                    self.elements[i + 1..].iter().map(|e| &e.what).find(|w| matches!(w, What::Movement(_)))
-                {
-                    self.cur.complex.push((*name, Some(q.clone())));
-                    self.cur.first = self.cur.first.take().or_else(|| self.cur.dose.take());
-                    self.taken = true;
-                }
+            Behind::NextPiece(None) => {}
+            Behind::NextPiece(Some(name)) => {
+                self.cur.complex.push((name, Some(q.clone())));
+                self.cur.first = self.cur.first.take().or_else(|| self.cur.dose.take());
+                self.taken = true;
             }
-            _ if self.cur.dose.is_some()
-                && matches!((&q.amount, q.unit), (Amount::Columns(..), Unit::Bare))
-                && self.cur.load.is_none()
-                && !named_next =>
-            {
+            Behind::BareLoad => {
                 self.open(span);
                 (self.cur.bare_load, self.cur.bare_at) = (Some(q.amount.high()), Some(span));
             }
-            _ if q.unit == Unit::Seconds && (self.cur.build.is_some() || self.cur.max.is_some() && self.within(span)) => {
-                self.loose(q.clone(), span)
-            }
-            _ if self.cur.dose.as_ref().is_some_and(|d| d.unit == Unit::Seconds && d.amount.low() >= 240.0)
-                && matches!(q.unit, Unit::Bare | Unit::Reps)
-                && !named_next
-                && self.out.items.is_empty() =>
-            {
-                // `8 min. ankle rocks 10/side`: the time is the part's
-                if let Some(long) = self.cur.dose.replace(q.clone()) {
+            Behind::TimeOfPart => self.loose(q.clone(), span),
+            Behind::CountUnderTime => {
+                if let Some(long) = self.cur.dose.take() {
                     self.loose(long, (self.cur.from, span.0));
                 }
-                self.open(span);
+                self.take_dose(q, span);
             }
-            _ if (self.cur.dose.is_some() || self.cur.max.is_some() || self.cur.build.is_some())
-                && !named_next
-                && !self.word_next(i) =>
-            {
-                self.cur.more.push((q.clone(), None));
-            }
-            _ if self.cur.dose.is_some() || self.cur.max.is_some() || self.cur.build.is_some() || named_next => {
+            Behind::More => self.cur.more.push((q.clone(), None)),
+            Behind::NextLine => {
                 self.flush();
-                self.open(span);
-                self.cur.dose = Some(q.clone());
+                self.take_dose(q, span);
             }
-            _ => {
-                self.open(span);
-                self.cur.dose = Some(q.clone());
-            }
+            Behind::Own => self.take_dose(q, span),
         }
+    }
+
+    /// `10 swings / 10 push-ups`, `plank 30 s / hollow 30 s`: both in the same count.
+    fn counts_alike(&self, q: &Quantity) -> bool {
+        let same = self.cur.dose.as_ref().is_some_and(|d| d.unit == q.unit);
+        same && matches!(q.unit, Unit::Seconds | Unit::Bare | Unit::Reps)
+    }
+
+    /// The next movement that is named behind element `i`.
+    fn next_name(&self, i: usize) -> Option<Name> {
+        self.elements[i + 1..].iter().find_map(|e| match e.what {
+            What::Movement(name) => Some(name),
+            _ => None,
+        })
     }
 
     /// `1 to 10 of`, `10 down to 1 of`: every number on the way.
