@@ -242,7 +242,18 @@ fn reps(f: &mut Fields, terms: &Terms, version: &Version) -> Option<Score> {
     let n = sum_or(
         f,
         terms,
-        &["reps", "total_reps", "rounds", "round_reps", "per_round", "blocks", "intervals", "sets", "minutes_reps"],
+        &[
+            "reps",
+            "total_reps",
+            "rounds",
+            "round_reps",
+            "rounds_reps",
+            "per_round",
+            "blocks",
+            "intervals",
+            "sets",
+            "minutes_reps",
+        ],
     )?;
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "whole and below a million")]
     (n.fract() == 0.0 && (0.0..1e6).contains(&n)).then_some(Score::Reps { reps: n as u32 })
