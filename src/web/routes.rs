@@ -82,6 +82,7 @@ pub fn router(app: App) -> Router {
         .route("/today", get(day::show_today))
         .route("/days/{date}", get(day::show_day))
         .route("/sessions/{id}/parts/{part}/result", post(results::create_result))
+        .route("/sessions/{id}/parts/{part}/understood", post(results::read_score))
         .route("/sessions/{id}/video", get(talk::show_talk))
         .route("/sessions/{id}/video/{track}", get(talk::show_track))
         .route("/sessions/{id}/parts/{part}/clock", get(clock::show_clock))

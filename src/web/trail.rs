@@ -102,6 +102,7 @@ pub const NOT_KEPT: &[&str] = &[
     "/results/{id}/answer",
     "/sessions/{id}/questions",
     "/sessions/{id}/parts/{part}/result",
+    "/sessions/{id}/parts/{part}/understood",
     "/sessions/{id}/parts/{part}/lines/{line}/change",
     "/welcome/kit",
     "/welcome/limits",

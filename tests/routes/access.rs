@@ -47,6 +47,7 @@ const SHARED_IN_A_GROUP: &[&str] = &[
     "/sessions/{id}/parts/{part}/board/changes",
     "/sessions/{id}/questions",
     "/sessions/{id}/parts/{part}/result",
+    "/sessions/{id}/parts/{part}/understood",
     "/sessions/{id}/parts/{part}/clock",
     "/sessions/{id}/video",
     "/sessions/{id}/video/{track}",

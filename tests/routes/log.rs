@@ -546,3 +546,31 @@ async fn no_number_is_made_of_a_slip_in_the_load() {
     let result = &floor.results(1).await[0];
     assert_eq!((result.load_text.as_str(), result.load_kg), ("25.5.5 kg", None));
 }
+
+#[tokio::test]
+async fn a_score_is_read_before_it_is_saved() {
+    let floor = Floor::new().await;
+    let version = floor.at.version.to_string();
+    let said = async |part: usize, score: &str| {
+        let form = [("score", score), ("version_id", version.as_str()), ("version", "full")];
+        floor.browser.post(&format!("/sessions/{}/parts/{part}/understood", floor.at.id)).form(&form).await.text()
+    };
+    assert_eq!(said(1, "7.42").await, "Counts as 7 min 42 s (7.42 read as minutes and seconds).");
+    assert!(said(1, "quickly").await.contains("7:42"), "an example is given where nothing can be read");
+    assert!(said(0, "80, 85 lb or kg").await.ends_with('.'));
+    assert_eq!(said(1, "").await, "");
+    assert!(floor.results(1).await.is_empty(), "nothing is saved");
+}
+
+#[tokio::test]
+async fn a_score_is_read_for_nobody_else() {
+    let floor = Floor::new().await;
+    let version = floor.at.version.to_string();
+    let form = [("score", "7:42"), ("version_id", version.as_str())];
+    let address = format!("/sessions/{}/parts/1/understood", floor.at.id);
+    assert!(location(&floor.practice.browser().post(&address).form(&form).await).starts_with("/sign-in"));
+    let group = floor.practice.group("Lighthouse").await;
+    let odo = floor.practice.member("Odo", group).await;
+    assert_eq!(floor.practice.as_person(odo).await.post(&address).form(&form).await.status_code(), 404);
+    assert_eq!(floor.browser.post(&address.replace("parts/1", "parts/9")).form(&form).await.status_code(), 404);
+}

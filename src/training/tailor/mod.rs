@@ -4,6 +4,7 @@
 //! stand-ins of `data/stand_ins.csv` and the library, hard rules as filters and cost second.
 
 mod able;
+mod as_written;
 mod beside;
 mod choose;
 mod complex;

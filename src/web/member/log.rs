@@ -2,8 +2,10 @@
 
 mod score_text;
 mod sets;
+mod understood;
 
 use self::score_text::{at_least, minutes_of, read_score};
+pub use self::understood::understood;
 use super::day::view::Reader;
 use super::day::words;
 use crate::clock;
@@ -14,7 +16,7 @@ use crate::training::calendar;
 use crate::training::dose::Load;
 use crate::training::score::{self, KG_PER_LB, MassUnit, Prompt, Score, ScoreRules};
 use crate::training::session::{Part, ScoreKind};
-use crate::training::tailor::{Action, TailoredPart, lifted};
+use crate::training::tailor::{TailoredPart, lifted};
 use crate::training::wording;
 use crate::web::board::entries;
 use crate::web::forms::Errors;
@@ -65,6 +67,8 @@ pub struct LogForm {
 pub struct LogView {
     /// unique on the page
     pub id: String,
+    /// where what is typed is read before it is saved
+    pub reads: String,
     /// what a draft on the device is kept under: a person, a session and a part, so that it outlives a change of the session
     pub keep: String,
     /// where it is sent
@@ -107,7 +111,7 @@ pub fn version_words(version: &str, given: Option<&Value>) -> String {
 }
 
 fn versions(part: &Part, own: Option<&TailoredPart>) -> Vec<(String, String)> {
-    let changed = own.is_some_and(is_changed);
+    let changed = own.is_some_and(|own| !own.is_as_written());
     let mut all = Vec::new();
     if changed {
         all.push(("adapted".to_owned(), "changed for me, as above".to_owned()));
@@ -122,11 +126,6 @@ fn versions(part: &Part, own: Option<&TailoredPart>) -> Vec<(String, String)> {
         all.push(("adapted".to_owned(), "changed to what I have".to_owned()));
     }
     all
-}
-
-/// Something else is done than what was written.
-fn is_changed(own: &TailoredPart) -> bool {
-    own.lines.iter().any(|l| matches!(l.action, Action::Swap | Action::SwapAndTellCoach | Action::Refer))
 }
 
 impl LogView {
@@ -144,6 +143,7 @@ impl LogView {
             id: format!("log{}p{i}", p.session_id),
             keep: format!("{} {} p{i}", reader.person.id, p.session_id),
             action: format!("/sessions/{}/parts/{i}/result", p.session_id),
+            reads: format!("/sessions/{}/parts/{i}/understood", p.session_id),
             part: i,
             examples: prompt.as_ref().map_or_else(sets, |prompt| prompt.examples.clone()),
             // several numbers need a comma, which a keyboard of digits does not have
@@ -323,6 +323,25 @@ pub struct Target<'a> {
     pub own: Option<&'a TailoredPart>,
 }
 
+/// What the field of a score is for.
+enum Asked {
+    /// the sets of one lift, and how many were planned
+    Sets(Option<score::sets::Plan>),
+    /// the part's score, or that it was done
+    Score,
+}
+
+/// What is asked for of a part that was `done` in this version.
+fn asked(version: &str, to: &Target<'_>, done: &Part, reader: &Reader<'_>) -> Asked {
+    let part = &to.version.session.parts[to.part];
+    if !lifted::asked(part, to.own, reader.library) {
+        return Asked::Score;
+    }
+    let option = part.options.iter().any(|o| o.name == version);
+    let own = to.own.filter(|own| !option && lifted::is_same_lift(done, own));
+    Asked::Sets(lifted::plan(done, own))
+}
+
 /// Reads the form; errors stand beside their fields.
 pub fn read(form: &LogForm, to: &Target<'_>, reader: &Reader<'_>, errors: &mut Errors) -> Option<NewResult> {
     let part = &to.version.session.parts[to.part];
@@ -331,12 +350,9 @@ pub fn read(form: &LogForm, to: &Target<'_>, reader: &Reader<'_>, errors: &mut E
         errors.add("done_on", format!("This is for {}. Read it now, and log it on the day.", calendar::long(to.version.day)));
     }
     let done = as_done(part, &form.version, to.own);
-    let (score_text, score, doubt) = if lifted::asked(part, to.own, reader.library) {
-        let option = part.options.iter().any(|o| o.name == form.version);
-        let own = to.own.filter(|own| !option && lifted::is_same_lift(&done, own));
-        sets::read(form.score.trim(), lifted::plan(&done, own), &rules(&done, reader), errors)
-    } else {
-        read_score(form, &done, reader, errors)?
+    let (score_text, score, doubt) = match asked(&form.version, to, &done, reader) {
+        Asked::Sets(plan) => sets::read(form.score.trim(), plan, &rules(&done, reader), errors),
+        Asked::Score => read_score(form, &done, reader, errors)?,
     };
     let allowed = versions(part, to.own);
     let version = if form.version.is_empty() { "full" } else { form.version.as_str() };

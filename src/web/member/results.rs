@@ -84,6 +84,27 @@ pub async fn create_result(
     }
 }
 
+/// `POST /sessions/{id}/parts/{part}/understood`: what a score would be read as, in words; empty where there is nothing to say.
+///
+/// # Errors
+/// A session that is not of their groups, or a part that it does not have.
+pub async fn read_score(
+    State(app): State<App>,
+    Member(person): Member,
+    Path((session, part)): Path<(i64, usize)>,
+    Form(form): Form<LogForm>,
+) -> Result<String, Error> {
+    let own = Own::of(&app, &person).await?;
+    let version = own.version(&app, VersionId(form.version_id)).await?;
+    if version.session_id != SessionId(session) || part >= version.session.parts.len() {
+        return Err(Error::NotFound);
+    }
+    let reader = own.reader(&app, &person);
+    let tailored = own.tailored(&version, &reader);
+    let target = Target { version: &version, part, own: tailored.parts.get(part) };
+    Ok(log::understood(&form, &target, &reader).unwrap_or_default())
+}
+
 /// Where a result stands on its day: at the top with what was said, or open at the question that it raises.
 async fn kept(app: &App, person: &Person, version: &Published, id: ResultId) -> Result<String, Error> {
     let result = app.store.result(person.id, id).await?;

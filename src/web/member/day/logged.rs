@@ -6,12 +6,16 @@ use crate::store::people::{Person, Units};
 use crate::store::results::ResultRow;
 use crate::store::weeks::Published;
 use crate::training::retest::as_given;
-use crate::training::score::{self, Question, Score};
-use crate::training::session::{Format, Line, Part};
+use crate::training::score::{self, Question, Reading, Score};
+use crate::training::session::{Format, Line, Part, ScoreKind};
 use crate::training::tailor::{TailoredPart, lifted, recorded};
 use crate::training::wording;
 use crate::web::member::log::{as_done, load_words, rules, version_words};
 use serde_json::Value;
+use time::Duration;
+
+/// What is hard to believe is asked about for so long after it was logged; the coach sees it marked until they have seen it.
+const ASKED_FOR: Duration = Duration::hours(1);
 
 /// A logged part.
 pub struct Done {
@@ -21,6 +25,8 @@ pub struct Done {
     pub words: String,
     /// which version: `as written`, `changed for you`
     pub version: String,
+    /// words of the score that changed nothing
+    pub unread: Option<String>,
     /// minutes and effort
     pub beside: Vec<String>,
     /// what it waits for, and texts that would answer
@@ -126,16 +132,32 @@ pub fn beside(result: &ResultRow, units: Units) -> Vec<String> {
 #[must_use]
 pub fn question(result: &ResultRow, part: &Part, reader: &Reader<'_>) -> Option<Question> {
     let text = result.doubt.clone().filter(|_| result.score.is_none())?;
-    let part = as_done(part, &result.version_done, None);
-    let rules = rules(&part, reader);
-    let held = score::read(part.score, &result.score_text, &rules).ok().and_then(|reading| reading.held);
+    let held = read_again(result, part, reader).and_then(|reading| reading.held);
     Some(held.filter(|q| q.text == text).unwrap_or(Question { text, answers: Vec::new(), at_cap: false }))
+}
+
+/// What was typed, as it is read by now.
+fn read_again(result: &ResultRow, part: &Part, reader: &Reader<'_>) -> Option<Reading> {
+    let part = as_done(part, &result.version_done, None);
+    score::read(part.score, &result.score_text, &rules(&part, reader)).ok()
+}
+
+/// Words of a score that counts which changed nothing.
+fn unread(result: &ResultRow, part: &Part, reader: &Reader<'_>) -> Option<String> {
+    let scored = result.score.is_some() && part.score != ScoreKind::None;
+    let words = scored.then(|| read_again(result, part, reader))??.unread;
+    (!words.is_empty()).then(|| words.join(" "))
 }
 
 /// What is hard to believe is asked about once; leaving it as it is answers.
 fn doubted(text: &str) -> String {
     let unless = if text.ends_with('?') { " If it is, leave it: your" } else { " Your" };
     format!("{text}{unless} coach sees it marked.")
+}
+
+/// It was logged or changed just now.
+fn is_fresh(result: &ResultRow, reader: &Reader<'_>) -> bool {
+    reader.now - result.updated_at < ASKED_FOR
 }
 
 impl Done {
@@ -154,9 +176,10 @@ impl Done {
             words: done_words(result, part, reader.person),
             version: version_words(&result.version_done, result.given.as_ref()),
             then: Vec::new(),
+            unread: part.and_then(|part| unread(result, part, reader)),
             beside: beside(result, reader.person.units),
             question: part.and_then(|part| question(result, part, reader)),
-            doubt: result.doubt.as_deref().filter(|_| result.score.is_some()).map(doubted),
+            doubt: result.doubt.as_deref().filter(|_| result.score.is_some() && is_fresh(result, reader)).map(doubted),
             hurt: result.hurt.clone(),
             earlier,
             corrected: reader.since.corrected.get(&result.id).cloned(),

@@ -27,7 +27,7 @@ pub(super) fn read(text: &str, plan: Option<Plan>, rules: &ScoreRules, errors: &
 }
 
 /// What may have been meant, each as it is to be typed.
-fn asked(question: &Question) -> String {
+pub(super) fn asked(question: &Question) -> String {
     let meant = question.answers.join(", or ");
     if meant.is_empty() { question.text.clone() } else { format!("{} Type {meant}.", question.text) }
 }
