@@ -110,7 +110,8 @@ impl Store {
         Ok(rows.into_iter().collect())
     }
 
-    /// A member as tailoring sees them: kit, limits, level, known maxes and their own note.
+    /// A member as tailoring sees them: kit, limits, level, known maxes, their own note, and what they told
+    /// since that no coach has answered.
     ///
     /// # Errors
     /// [`StoreError::NotFound`].
@@ -126,6 +127,7 @@ impl Store {
         for decision in self.standing_decisions(person.id).await?.0 {
             decision.put_into(&mut profile);
         }
+        self.open_reports(person.id).await?.into_iter().for_each(|words| profile.hold_for(words));
         Ok(profile)
     }
 }

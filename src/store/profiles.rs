@@ -57,6 +57,11 @@ impl Store {
                 decision.put_into(&mut home.profile);
             }
         }
+        for (id, words) in self.open_reports_in(group).await? {
+            if let Some(home) = places.get(&id).and_then(|p| homes.get_mut(*p)) {
+                home.profile.hold_for(words);
+            }
+        }
         let pinned: Vec<PersonId> = sqlx::query_scalar(
             "select distinct p.person_id from memberships m join pins p on p.person_id = m.person_id where m.group_id = $1",
         )
@@ -69,5 +74,49 @@ impl Store {
             }
         }
         Ok(homes)
+    }
+
+    /// What one member told about themself that no coach has answered yet: where something hurt, and what they asked.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn open_reports(&self, member: PersonId) -> Result<Vec<String>, StoreError> {
+        let rows: Vec<Report> = sqlx::query_as(sqlx::AssertSqlSafe(format!("{REPORTS} and q.person_id = $1")))
+            .bind(member)
+            .fetch_all(&self.read)
+            .await?;
+        Ok(rows.into_iter().filter_map(Report::words).collect())
+    }
+
+    /// The same of everybody in a group.
+    async fn open_reports_in(&self, group: GroupId) -> Result<Vec<(PersonId, String)>, StoreError> {
+        let of_group = format!("{REPORTS} and q.person_id in (select person_id from memberships where group_id = $1)");
+        let rows: Vec<Report> = sqlx::query_as(sqlx::AssertSqlSafe(of_group)).bind(group).fetch_all(&self.read).await?;
+        Ok(rows.into_iter().filter_map(|row| Some((row.person_id, row.words()?))).collect())
+    }
+}
+
+/// What waits for an answer. Private words on a profile have decisions of their own, and what hurt at a line names no part of the
+/// body: it is set aside there.
+const REPORTS: &str = "select q.person_id, q.kind = 'pain' as pain, q.text, coalesce(r.note, '') as note
+    from questions q left join results r on r.id = q.result_id
+    where q.answered_at is null and (q.kind = 'question' or q.result_id is not null)";
+
+#[derive(sqlx::FromRow)]
+struct Report {
+    person_id: PersonId,
+    pain: bool,
+    text: String,
+    note: String,
+}
+
+impl Report {
+    /// As the member would have said it; none where it was not said where it hurts.
+    fn words(self) -> Option<String> {
+        match self.pain {
+            false => Some(self.text),
+            true if self.text == super::results::UNSAID => None,
+            true => Some(format!("it hurts: {}. {}", self.text, self.note)),
+        }
     }
 }

@@ -37,6 +37,14 @@ pub struct Profile {
     pub kept_out: KeptOut,
 }
 
+impl Profile {
+    /// What these words touch is held back too, beside what is already.
+    pub fn hold_for(&mut self, words: String) {
+        let note = self.note.clone();
+        self.open_words.get_or_insert_with(|| note.into_iter().collect()).push(words);
+    }
+}
+
 /// Parts of the body that a coach keeps out, by the names of `data/regions.csv`: `knee`.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(default)]

@@ -39,10 +39,14 @@ pub fn sentence(decided: &Decided, waits: &Waits) -> String {
     }
 }
 
-/// What a member reads above their sessions; none where nothing is held back or kept out.
+/// What a member reads above their sessions; none where nothing is held back or kept out. `waits` because of their private words,
+/// on which there are decisions; `reported` because of what they told since, which waits for an answer.
 #[must_use]
-pub fn banner(waits: &Waits, standing: &Standing, reader: &Person, now: OffsetDateTime) -> Option<Banner> {
-    let undecided = (!waits.is_empty() && !standing.settles_words()).then(|| undecided(waits));
+pub fn banner(waits: &Waits, reported: &Waits, standing: &Standing, reader: &Person, now: OffsetDateTime) -> Option<Banner> {
+    let noted = (!waits.is_empty() && !standing.settles_words()).then(|| undecided(waits));
+    // the same words twice say nothing more
+    let since = (!reported.is_empty() && (noted.is_none() || reported != waits)).then(|| undecided(reported));
+    let open: Vec<String> = noted.into_iter().chain(since).collect();
     let recent = |d: &Decision| reader.zone.day(now) - reader.zone.day(d.at) <= Duration::days(SAID_DAYS);
     let told = |d: &&Decision| match d.decided {
         Decided::KeepOut(_) => true,
@@ -50,8 +54,8 @@ pub fn banner(waits: &Waits, standing: &Standing, reader: &Person, now: OffsetDa
         Decided::Train => !waits.is_empty() && recent(d),
     };
     let told: Vec<&Decision> = standing.0.iter().filter(told).collect();
-    let waiting = undecided.is_some() || told.iter().any(|d| d.decided == Decided::Hold);
-    let text: Vec<String> = undecided.into_iter().chain(told.iter().map(|d| sentence(&d.decided, waits))).collect();
+    let waiting = !open.is_empty() || told.iter().any(|d| d.decided == Decided::Hold);
+    let text: Vec<String> = open.into_iter().chain(told.iter().map(|d| sentence(&d.decided, waits))).collect();
     let said = told.iter().filter(|d| !d.said.is_empty()).map(|d| {
         let by = d.by.as_deref().unwrap_or("Your coach");
         (format!("{by}, {}", when(reader, d.at, now)), d.said.clone())

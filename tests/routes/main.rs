@@ -32,6 +32,7 @@ mod passkeys;
 mod practice;
 mod published;
 mod questions;
+mod reports;
 mod results;
 mod review;
 mod soft_key;

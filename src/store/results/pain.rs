@@ -6,6 +6,9 @@ use crate::store::writer::Pen;
 use crate::store::{StoreError, millis};
 use time::OffsetDateTime;
 
+/// The report of whoever did not say where.
+pub(in crate::store) const UNSAID: &str = "Something hurt; where was not said.";
+
 /// Pain reaches the coach by itself. A report that is taken back stays a question until the coach has read it.
 pub(super) async fn report_pain(
     tx: &mut Pen,
@@ -15,7 +18,7 @@ pub(super) async fn report_pain(
     now: OffsetDateTime,
 ) -> Result<(), StoreError> {
     let Some(hurt) = &new.hurt else { return Ok(()) };
-    let text = if hurt.trim().is_empty() { "Something hurt; where was not said." } else { hurt.trim() };
+    let text = if hurt.trim().is_empty() { UNSAID } else { hurt.trim() };
     let open: Option<(QuestionId, String)> = sqlx::query_as(
         "select id, text from questions where result_id = $1 and kind = 'pain' order by answered_at is not null, id desc",
     )

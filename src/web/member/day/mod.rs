@@ -231,10 +231,11 @@ async fn page_at(app: &App, person: &Person, day: Date, typed: Option<Typed>, no
     })
 }
 
-/// What their private words hold back, said once for all sessions.
+/// What their private words hold back, and what hurt, said once for all sessions.
 async fn held_words(app: &App, person: &Person, profile: &Profile, now: OffsetDateTime) -> Result<Option<Banner>, Error> {
     let standing = app.store.standing_decisions(person.id).await?;
-    Ok(held::banner(&waits(profile.note.as_slice()), &standing, person, now))
+    let noted = waits(profile.note.as_slice());
+    Ok(held::banner(&noted, &waits(&app.store.open_reports(person.id).await?), &standing, person, now))
 }
 
 /// What the coach said to them today or on the two days before; what was decided about their words stands there already.

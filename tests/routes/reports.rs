@@ -1,0 +1,102 @@
+//! What a member told after a session or at a line holds back what it touches until a coach has answered.
+
+use crate::practice::{NOW, Practice, texts};
+use crate::published::{DAY, Place, log, publish, slow_then_fast, timed};
+use axum_test::TestServer;
+use dowel::store::ids::PersonId;
+use dowel::store::questions::NewQuestion;
+use dowel::store::results::NewResult;
+use time::Duration;
+
+struct Harbour {
+    practice: Practice,
+    mara: TestServer,
+    ines: PersonId,
+    as_ines: TestServer,
+    at: Place,
+}
+
+impl Harbour {
+    /// The day has goblet squats, then push-ups and air squats; the next day has the same.
+    async fn new() -> Self {
+        let practice = Practice::new().await;
+        let coach = practice.coach("Mara").await;
+        let group = practice.group("Harbour").await;
+        let ines = practice.member("Ines", group).await;
+        let at = publish(&practice, group, coach, DAY, slow_then_fast()).await;
+        publish(&practice, group, coach, DAY + Duration::days(1), slow_then_fast()).await;
+        let (mara, as_ines) = (practice.as_person(coach).await, practice.as_person(ines).await);
+        Self { practice, mara, ines, as_ines, at }
+    }
+
+    async fn hurts(&self, place: &str, note: &str) {
+        let new = NewResult { hurt: Some(place.to_owned()), note: note.to_owned(), ..timed(self.at, "one", "9:00", 540.0) };
+        log(&self.practice, self.ines, &new).await;
+    }
+
+    async fn asks(&self, text: &str) {
+        let new = NewQuestion {
+            session_id: self.at.id,
+            version: None,
+            part: Some(1),
+            line: Some(0),
+            text: text.to_owned(),
+            client_id: None,
+        };
+        self.practice.app.store.ask(self.ines, &new, NOW).await.unwrap();
+    }
+
+    async fn answer(&self, words: &str) {
+        let open = self.practice.app.store.open_questions().await.unwrap().remove(0).id;
+        assert_eq!(self.mara.post(&format!("/questions/{open}/answer")).form(&[("answer", words)]).await.status_code(), 303);
+    }
+
+    /// How many lines wait on the next day, and what is said above.
+    async fn tomorrow(&self) -> (usize, Vec<String>) {
+        let page = self.as_ines.get("/days/2026-11-26").await;
+        (texts(&page, ".line > .note").iter().filter(|t| *t == "Waits for your coach.").count(), texts(&page, "#held"))
+    }
+}
+
+#[tokio::test]
+async fn what_hurt_stays_out_until_the_coach_answers() {
+    let h = Harbour::new().await;
+    assert_eq!(h.tomorrow().await.0, 0);
+    h.hurts("left knee, since Monday", "").await;
+    let (waiting, said) = h.tomorrow().await;
+    assert_eq!(waiting, 2, "both squats, and no push-up");
+    assert!(said[0].starts_with("Whatever touches the knee waits because of what you wrote to your coach"), "{said:?}");
+    h.answer("Thank you. Go on, and stop where it hurts again.").await;
+    assert_eq!(h.tomorrow().await, (0, Vec::new()));
+}
+
+#[tokio::test]
+async fn chest_pain_in_the_note_of_a_report_stops_everything() {
+    let h = Harbour::new().await;
+    h.hurts("left wrist", "felt dizzy and had chest pain too").await;
+    assert_eq!(h.tomorrow().await.0, 3);
+}
+
+#[tokio::test]
+async fn where_it_was_not_said_where_it_hurts_the_coach_is_told_and_nothing_is_guessed() {
+    let h = Harbour::new().await;
+    h.hurts("", "").await;
+    assert_eq!(h.tomorrow().await.0, 0);
+    assert_eq!(texts(&h.mara.get("/review").await, "#pain .entry").len(), 1);
+}
+
+#[tokio::test]
+async fn a_question_that_tells_of_a_pregnancy_stops_everything_until_it_is_answered() {
+    let h = Harbour::new().await;
+    h.asks("I am 14 weeks pregnant, can I still do these?").await;
+    assert_eq!(h.tomorrow().await.0, 3);
+    h.answer("Please see your midwife first; we speak tonight.").await;
+    assert_eq!(h.tomorrow().await.0, 0);
+}
+
+#[tokio::test]
+async fn an_ordinary_question_holds_nothing_back() {
+    let h = Harbour::new().await;
+    h.asks("Should the knees go past the toes?").await;
+    assert_eq!(h.tomorrow().await, (0, Vec::new()));
+}
