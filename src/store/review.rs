@@ -252,7 +252,7 @@ impl Store {
              (select count(distinct s.day) from sessions s join memberships m on m.group_id = s.group_id
               where m.person_id = loggers.id and s.live_version_id is not null and s.day < $1
               and (s.day > last or (last is null and s.day >= joined))) as missed
-             from loggers where (last is null or last <= $2) and missed > 0
+             from loggers where coalesce(last, joined) <= $2 and missed > 0
              order by last nulls first, name",
         )
         .bind(calendar::iso(today))

@@ -70,8 +70,19 @@ pub struct Past {
 #[error("{0}")]
 pub struct Unreadable(pub String);
 
+/// What was read of a table.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Rows<T> {
+    /// in order
+    pub lines: Vec<Line<T>>,
+    /// columns that nothing is taken from
+    pub skipped: Vec<String>,
+}
+
 struct Table {
     head: Vec<String>,
+    /// columns that are not known here
+    skipped: Vec<String>,
     rows: Vec<(u64, Vec<String>)>,
 }
 
@@ -120,10 +131,8 @@ fn table(text: &str, needed: &[&str], known: &[&str]) -> Result<Table, Unreadabl
             return Err(Unreadable(format!("The first line has no column named {name}. It needs {}.", needed.join(", "))));
         }
     }
-    if let Some(strange) = head.iter().find(|h| !known.contains(&h.as_str())) {
-        return Err(Unreadable(format!("The column {strange} is not known here. Known are {}.", known.join(", "))));
-    }
-    if let Some(twice) = head.iter().enumerate().find(|(i, h)| head[..*i].contains(h)) {
+    let of_ours = |(i, h): &(usize, &String)| known.contains(&h.as_str()) && head[..*i].contains(h);
+    if let Some(twice) = head.iter().enumerate().find(of_ours) {
         return Err(Unreadable(format!("The column {} stands there twice.", twice.1)));
     }
     let mut rows = Vec::new();
@@ -146,7 +155,8 @@ fn table(text: &str, needed: &[&str], known: &[&str]) -> Result<Table, Unreadabl
     if rows.is_empty() {
         return Err(Unreadable("There is no line under the first one.".to_owned()));
     }
-    Ok(Table { head, rows })
+    let skipped = head.iter().filter(|h| !h.is_empty() && !known.contains(&h.as_str())).cloned().collect();
+    Ok(Table { head, skipped, rows })
 }
 
 /// One row on its way to be read.
@@ -179,7 +189,7 @@ impl Cells<'_> {
     }
 }
 
-fn lines<T>(table: &Table, read: impl Fn(&mut Cells<'_>) -> Option<T>) -> Vec<Line<T>> {
+fn lines<T>(table: &Table, read: impl Fn(&mut Cells<'_>) -> Option<T>) -> Rows<T> {
     let line = |(number, cells): &(u64, Vec<String>)| {
         let mut row = Cells { head: &table.head, cells, faults: Vec::new() };
         if cells.len() > table.head.len() {
@@ -194,14 +204,14 @@ fn lines<T>(table: &Table, read: impl Fn(&mut Cells<'_>) -> Option<T>) -> Vec<Li
         };
         Line { number: *number, typed: cells.iter().filter(|c| !c.is_empty()).cloned().collect::<Vec<_>>().join(", "), read }
     };
-    table.rows.iter().map(line).collect()
+    Rows { lines: table.rows.iter().map(line).collect(), skipped: table.skipped.clone() }
 }
 
 /// Reads members: `name`, `sign_in`, and if wanted `zone` and `units`.
 ///
 /// # Errors
-/// No table, or columns that are missing or not known.
-pub fn members(text: &str) -> Result<Vec<Line<Member>>, Unreadable> {
+/// No table, or columns that are missing.
+pub fn members(text: &str) -> Result<Rows<Member>, Unreadable> {
     let table = table(text, &["name", "sign_in"], &["name", "sign_in", "zone", "units"])?;
     Ok(lines(&table, member))
 }
@@ -229,8 +239,8 @@ fn member(row: &mut Cells<'_>) -> Option<Member> {
 /// No day after `today`.
 ///
 /// # Errors
-/// No table, or columns that are missing or not known.
-pub fn results(text: &str, today: Date) -> Result<Vec<Line<Past>>, Unreadable> {
+/// No table, or columns that are missing.
+pub fn results(text: &str, today: Date) -> Result<Rows<Past>, Unreadable> {
     let needed = ["person", "date", "title", "kind", "score"];
     let table = table(text, &needed, &["person", "date", "title", "kind", "score", "note"])?;
     Ok(lines(&table, |row| past(row, today)))
@@ -285,7 +295,7 @@ mod tests {
     #[test]
     fn members_are_read_from_what_a_spreadsheet_saves() {
         let text = "\u{feff}Name;Sign-in;Zone\r\n\"Ines, the second\";ines@example.org;Europe/Lisbon\r\n\r\nBo;bo;\r\n";
-        let lines = members(text).unwrap();
+        let lines = members(text).unwrap().lines;
         let first = lines[0].read.as_ref().unwrap();
         assert_eq!((first.name.as_str(), first.zone.as_ref().map(Zone::name)), ("Ines, the second", Some("Europe/Lisbon")));
         assert_eq!((lines[1].number, lines[1].read.as_ref().unwrap().zone.is_none()), (4, true));
@@ -294,7 +304,7 @@ mod tests {
     #[test]
     fn an_error_names_line_column_and_what_was_typed() {
         let text = "name,sign_in,zone,units\n,x,Moon/Base,stone\n";
-        let lines = members(text).unwrap();
+        let lines = members(text).unwrap().lines;
         assert_eq!(lines[0].number, 2);
         assert_eq!(faults(&lines[0]), [("name", ""), ("zone", "Moon/Base"), ("units", "stone")]);
     }
@@ -303,7 +313,7 @@ mod tests {
     fn a_past_result_is_read_as_its_kind_and_no_unit_is_guessed() {
         let text = "person,date,title,kind,score,note\nbo,2025-03-01,Deadlift,load,100 kg,\nbo,2025-03-02,Deadlift,load,100,\n\
             bo,2025-03-03,Row,time,7:42,\nbo,2026-11-26,Row,time,7:42,\nbo,2025-03-03,Row,speed,7:42,\nbo,2025-03-03,Row,time,fast,\n";
-        let lines = results(text, TODAY).unwrap();
+        let lines = results(text, TODAY).unwrap().lines;
         assert!(lines[0].read.is_ok() && lines[2].read.is_ok());
         assert_eq!(faults(&lines[1]), [("score", "100")]);
         assert_eq!(faults(&lines[3]), [("date", "2026-11-26")]);
@@ -315,22 +325,28 @@ mod tests {
     fn a_table_without_its_columns_says_which() {
         assert!(members("").unwrap_err().0.contains("name, sign_in"));
         assert!(members("name\nBo\n").unwrap_err().0.contains("no column named sign_in"));
-        assert!(members("name,sign_in,shoe\nBo,bo,43\n").unwrap_err().0.contains("shoe"));
         assert!(members("name,sign_in\n").unwrap_err().0.contains("no line"));
+    }
+
+    #[test]
+    fn a_column_that_is_not_known_is_skipped_and_named() {
+        let rows = members("name,sign_in,shoe\nBo,bo,43\n").unwrap();
+        assert_eq!(rows.skipped, ["shoe"]);
+        assert_eq!(rows.lines[0].read.as_ref().unwrap().sign_in, "bo");
     }
 
     #[test]
     fn a_line_is_numbered_as_an_editor_numbers_it() {
         for end in ["\n", "\r\n"] {
             let text = format!("name,sign_in{end}\"Ines,{end}the second\",ines{end}{end}Bo,bo{end}Odo,odo");
-            let numbers: Vec<u64> = members(&text).unwrap().iter().map(|l| l.number).collect();
+            let numbers: Vec<u64> = members(&text).unwrap().lines.iter().map(|l| l.number).collect();
             assert_eq!(numbers, [2, 5, 6], "{end:?}");
         }
     }
 
     #[test]
     fn a_comma_too_many_is_an_error_and_not_lost() {
-        let lines = members("name,sign_in\nBo, the first,bo\n").unwrap();
+        let lines = members("name,sign_in\nBo, the first,bo\n").unwrap().lines;
         assert_eq!(faults(&lines[0]), [("column 3", "bo")]);
     }
 

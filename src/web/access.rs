@@ -241,9 +241,15 @@ impl FromRequestParts<App> for Member {
     }
 }
 
-/// A member who has accepted the cautions; any other has that to do first.
+/// A member who has been through joining; any other goes on with the first step that is not done. Whoever accepted earlier
+/// cautions reads the new ones and no more.
 fn through_joining(member: Person) -> Result<Person, Error> {
-    if member.cautions_version == Some(CAUTIONS_VERSION) { Ok(member) } else { Err(Error::First("/welcome/cautions")) }
+    match member.cautions_version {
+        Some(CAUTIONS_VERSION) => Ok(member),
+        Some(_) => Err(Error::First("/welcome/cautions")),
+        None if member.kit_checked_at.is_none() => Err(Error::First("/welcome/kit")),
+        None => Err(Error::First("/welcome/limits")),
+    }
 }
 
 /// Signs a person in on this browser: a fresh cookie, kept as a hash.

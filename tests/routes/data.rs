@@ -403,7 +403,7 @@ async fn members_come_in_after_a_look_each_with_a_link_and_never_twice() {
     let nele = h.practice.browser();
     let set = nele.post(crate::practice::path(&links[0])).form(&[("password", PASSWORD)]).await;
     assert_eq!(set.status_code(), 303);
-    assert_eq!(location(&nele.get("/today").await), "/welcome/cautions");
+    assert_eq!(location(&nele.get("/today").await), "/welcome/kit");
 }
 
 #[tokio::test]

@@ -56,7 +56,7 @@ async fn a_file_is_for_the_group_that_has_it_and_for_coaches() {
     };
     let new = practice.app.store.add_person(&new, NOW).await.unwrap();
     practice.app.store.join_group(GroupId(1), new, NOW).await.unwrap();
-    assert_eq!(location(&practice.as_person(new).await.get(&address).await), "/welcome/cautions");
+    assert_eq!(location(&practice.as_person(new).await.get(&address).await), "/welcome/kit");
 }
 
 #[tokio::test]

@@ -49,6 +49,19 @@ async fn joining_leads_from_kit_over_limits_to_the_cautions_and_then_to_today() 
 }
 
 #[tokio::test]
+async fn who_left_off_in_joining_goes_on_with_the_first_step_that_is_not_done() {
+    let practice = Practice::new().await;
+    let id = practice.newcomer("Nele").await;
+    let browser = practice.as_person(id).await;
+    assert_eq!(location(&browser.get("/today").await), "/welcome/kit");
+    browser.post("/welcome/kit").form(&[("has", "stick")]).await;
+    assert_eq!(location(&browser.get("/today").await), "/welcome/limits");
+    browser.post("/welcome/limits").form(&[("note", "")]).await;
+    browser.post("/welcome/cautions").form(&[("accept", "on")]).await;
+    assert_eq!(browser.get("/today").await.status_code(), 200);
+}
+
+#[tokio::test]
 async fn cautions_are_accepted_by_a_tick_and_not_without() {
     let practice = Practice::new().await;
     let id = ines(&practice).await;

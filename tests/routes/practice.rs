@@ -77,6 +77,11 @@ impl Practice {
         id
     }
 
+    /// A member who has a password and has been through no step of joining.
+    pub async fn newcomer(&self, name: &str) -> PersonId {
+        self.person(Role::Member, name, "Europe/London").await
+    }
+
     pub async fn group(&self, name: &str) -> GroupId {
         self.app.store.add_group(name, "", NOW).await.unwrap()
     }

@@ -222,7 +222,7 @@ pub async fn show_board(
 }
 
 /// What says behind the address of a nod on which board it was tapped.
-fn nod_on(session: i64, part: usize, wish: &Wish) -> String {
+pub(super) fn nod_on(session: i64, part: usize, wish: &Wish) -> String {
     let shown = wish.address().replacen('?', "&", 1);
     format!("?session={session}&part={part}{shown}")
 }
@@ -268,7 +268,7 @@ pub(in crate::web) struct View<'a> {
 
 impl<'a> View<'a> {
     /// Every result that stands on the page.
-    fn on_the_page(&self) -> Vec<ResultId> {
+    pub fn on_the_page(&self) -> Vec<ResultId> {
         self.standing.all().filter_map(|r| self.standing.row(&r.id)).map(|r| r.id).collect()
     }
 
@@ -342,8 +342,17 @@ impl<'a> View<'a> {
         sets().or_else(|| Some(r.score.as_ref()?.words_in(mass(self.reader.units)))).unwrap_or_else(|| r.score_text.clone())
     }
 
-    /// The reader's own place in a word.
+    /// The reader's own place in a word; without one, that it counts and why it has none.
     pub fn mine(&self) -> Option<String> {
+        self.my_place().or_else(|| {
+            let own = |row: &&Row| self.standing.row(&row.id).is_some_and(|r| r.person_id == self.reader.id);
+            let row = self.standing.listed.iter().find(own)?;
+            let score = self.score(self.standing.row(&row.id)?, self.part);
+            Some(format!("You: {score}, listed without a place. {}", row.why))
+        })
+    }
+
+    fn my_place(&self) -> Option<String> {
         let (t, i) = *self.standing.places.first()?;
         let table = &self.standing.tables[t];
         let row = own_row(table, i)?;

@@ -199,9 +199,12 @@ impl Standing {
         let coach = cut.reader.role == Role::Coach;
         let theirs = |row: &Row| coach || ladder.entry(&row.id).is_some_and(|e| e.member == me);
         let is_private = |id: &String| ladder.entry(id).is_some_and(|e| e.shown == Shown::Private);
+        // the reader's own is in sight however many are listed before it
+        let is_own = |row: &Row| ladder.entry(&row.id).is_some_and(|e| e.member == me);
+        let wanted = |(i, row): (usize, Row)| (i < cut.first || is_own(&row)).then_some(row);
         Self {
             tables: ladder.tables().iter().enumerate().map(table).collect(),
-            listed: ladder.listed().take(cut.first).collect(),
+            listed: ladder.listed().enumerate().filter_map(wanted).collect(),
             listed_total: ladder.listed().len(),
             held: ladder.held().filter(theirs).take(cut.first).collect(),
             policy: kept.policy.clone(),

@@ -1,6 +1,6 @@
 //! The boards of a week on one page: who leads each part, and where the reader stands.
 
-use super::part::{RowView, View, Wish};
+use super::part::{RowView, View, Wish, nod_on};
 use super::standing::{self, Cut, Which};
 use crate::store::ids::GroupId;
 use crate::store::people::Role;
@@ -26,6 +26,8 @@ const LEADING: usize = 3;
 struct WeekPage {
     frame: Frame,
     coach: bool,
+    /// an assistant looks on
+    may_nod: bool,
     group: String,
     before: String,
     after: String,
@@ -40,6 +42,8 @@ struct DayView {
 struct PartView {
     name: String,
     board: String,
+    /// behind the address of a nod: the board of this part
+    on: String,
     mine: Option<String>,
     /// title and how many; leading rows with the reader's own
     tables: Vec<(String, usize, Vec<RowView>)>,
@@ -69,7 +73,8 @@ pub async fn show_week_board(
             if standing.tables.is_empty() && standing.listed.is_empty() {
                 continue;
             }
-            let view = View { standing: &standing, nods: HashMap::new(), part, reader: &reader };
+            let mut view = View { standing: &standing, nods: HashMap::new(), part, reader: &reader };
+            view.nods = app.store.nods_at(&view.on_the_page(), reader.id).await?;
             let tables = standing.tables.iter().enumerate().map(|(t, table)| {
                 let seen = view.table(t, table, &Wish::default());
                 (seen.title, seen.total, seen.rows)
@@ -77,6 +82,7 @@ pub async fn show_week_board(
             parts.push(PartView {
                 name: wording::part(part),
                 board: format!("/sessions/{}/parts/{i}/board", shown.session_id),
+                on: nod_on(shown.session_id.0, i, &Wish::default()),
                 mine: view.mine(),
                 tables: tables.collect(),
                 waiting: standing.listed_total,
@@ -94,6 +100,7 @@ pub async fn show_week_board(
         after: week(1),
         days,
         coach,
+        may_nod: !reader.assistant,
     };
     Ok(page.into_response())
 }

@@ -6,6 +6,7 @@ use crate::store::groups::Group;
 use crate::store::ids::{GroupId, PersonId};
 use crate::store::people::Person;
 use crate::store::results::ResultRow;
+use crate::store::weeks::Published;
 use crate::training::calendar;
 use crate::training::member::{KitItem, Level};
 use crate::training::movement::Demand;
@@ -14,6 +15,8 @@ use crate::web::App;
 use crate::web::access::{Coach, Staff};
 use crate::web::error::Error;
 use crate::web::frame::{Frame, Said};
+use crate::web::member::day::logged::done_words;
+use crate::web::member::log::{load_words, version_words};
 use crate::web::questions::Asked;
 use askama::Template;
 use askama_web::WebTemplate;
@@ -21,6 +24,8 @@ use axum::extract::{Path, State};
 use axum::response::{IntoResponse, Redirect, Response};
 use axum_extra::extract::{Form, Query};
 use serde::Deserialize;
+use std::collections::HashMap;
+use std::collections::hash_map::Entry;
 use time::Duration;
 
 /// How far back results are shown here.
@@ -97,7 +102,11 @@ impl PersonPage {
 /// One result in a row.
 struct Recent {
     day: String,
+    /// of which part of which session
+    of: String,
     score: String,
+    /// it waits for an answer, or is hard to believe
+    mark: Option<&'static str>,
     version: String,
     effort: String,
     hurt: Option<String>,
@@ -105,15 +114,28 @@ struct Recent {
     address: String,
 }
 
-fn recent(row: &ResultRow) -> Recent {
+/// Results with the parts that they are of, in the reader's words.
+async fn recent(app: &App, rows: &[ResultRow], owner: &Person) -> Result<Vec<Recent>, Error> {
+    let mut versions = HashMap::new();
+    for row in rows {
+        if let Entry::Vacant(place) = versions.entry(row.version_id) {
+            place.insert(app.store.version(row.version_id).await?);
+        }
+    }
+    Ok(rows.iter().map(|row| one_of(row, versions.get(&row.version_id), owner)).collect())
+}
+
+fn one_of(row: &ResultRow, version: Option<&Published>, owner: &Person) -> Recent {
     let number = |n: Option<f64>| n.map(|n| n.to_string());
+    let part = version.and_then(|v| v.session.parts.get(row.part));
+    let names = [version.map(|v| v.session.title.clone()), part.map(wording::part)];
+    let load = Some(load_words(&row.load_text, row.load_kg, owner.units)).filter(|load| !load.is_empty());
     Recent {
         day: calendar::short(row.done_on),
-        score: row.score_text.clone(),
-        version: match row.version_done.as_str() {
-            "full" => "as written".to_owned(),
-            other => other.to_owned(),
-        },
+        of: names.into_iter().flatten().collect::<Vec<_>>().join(": "),
+        score: [Some(done_words(row, part, owner)), load].into_iter().flatten().collect::<Vec<_>>().join(", "),
+        mark: row.doubt.as_ref().map(|_| if row.score.is_none() { "waits for an answer" } else { "asked about" }),
+        version: version_words(&row.version_done, row.given.as_ref()),
         effort: number(row.rpe).unwrap_or_default(),
         hurt: row.hurt.as_ref().map(|h| if h.trim().is_empty() { "something hurt".to_owned() } else { h.clone() }),
         note: row.note.clone(),
@@ -185,7 +207,7 @@ pub(super) async fn page(
         cautions: at(person.cautions_at),
         joined: moment(coach, person.created_at),
         left: at(person.left_at),
-        results: results.iter().map(recent).collect(),
+        results: recent(app, &results, &person).await?,
         pain,
         work: super::work::of(app, &person).await?,
         levels: Level::ALL.map(|l| (level_word(l), l == person.level)).to_vec(),

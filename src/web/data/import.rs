@@ -45,6 +45,8 @@ struct Waiting {
 /// What a table would do.
 struct Plan {
     lines: Vec<Told>,
+    /// columns that nothing is taken from
+    skipped: Vec<String>,
     new: usize,
     double: usize,
     wrong: usize,
@@ -67,10 +69,10 @@ enum What {
 }
 
 impl Plan {
-    fn of(lines: Vec<Told>) -> Self {
+    fn of(lines: Vec<Told>, skipped: Vec<String>) -> Self {
         let count = |of: fn(&What) -> bool| lines.iter().filter(|l| of(&l.what)).count();
         let (new, double) = (count(|w| matches!(w, What::New(_))), count(|w| matches!(w, What::Double(_))));
-        Self { new, double, wrong: lines.len() - new - double, lines }
+        Self { new, double, wrong: lines.len() - new - double, lines, skipped }
     }
 }
 
@@ -186,8 +188,8 @@ fn told<T>(line: &Line<T>, what: What) -> Told {
 }
 
 async fn members(app: &App, coach: &Person, group: &Group, sent: &Sent) -> Result<Read, Error> {
-    let lines = match intake::members(&sent.csv) {
-        Ok(lines) => lines,
+    let intake::Rows { lines, skipped } = match intake::members(&sent.csv) {
+        Ok(rows) => rows,
         Err(why) => return Ok(Read::Unreadable(why.0)),
     };
     let mut seen: HashMap<String, u64> = HashMap::new();
@@ -221,7 +223,7 @@ async fn members(app: &App, coach: &Person, group: &Group, sent: &Sent) -> Resul
         };
         plan.push(told(line, what));
     }
-    let plan = Plan::of(plan);
+    let plan = Plan::of(plan, skipped);
     if !sent.go || plan.wrong > 0 {
         return Ok(Read::Plan(plan));
     }
@@ -231,8 +233,8 @@ async fn members(app: &App, coach: &Person, group: &Group, sent: &Sent) -> Resul
 
 async fn results(app: &App, coach: &Person, group: &Group, sent: &Sent) -> Result<Read, Error> {
     let now = app.clock.now();
-    let lines = match intake::results(&sent.csv, coach.zone.day(now)) {
-        Ok(lines) => lines,
+    let intake::Rows { lines, skipped } = match intake::results(&sent.csv, coach.zone.day(now)) {
+        Ok(rows) => rows,
         Err(why) => return Ok(Read::Unreadable(why.0)),
     };
     let members = app.store.members_of(group.id).await?;
@@ -266,7 +268,7 @@ async fn results(app: &App, coach: &Person, group: &Group, sent: &Sent) -> Resul
         };
         plan.push(told(line, what));
     }
-    let plan = Plan::of(plan);
+    let plan = Plan::of(plan, skipped);
     if !sent.go || plan.wrong > 0 {
         return Ok(Read::Plan(plan));
     }
