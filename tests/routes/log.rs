@@ -574,3 +574,23 @@ async fn a_score_is_read_for_nobody_else() {
     assert_eq!(floor.practice.as_person(odo).await.post(&address).form(&form).await.status_code(), 404);
     assert_eq!(floor.browser.post(&address.replace("parts/1", "parts/9")).form(&form).await.status_code(), 404);
 }
+
+#[tokio::test]
+async fn fewer_reps_than_written_are_offered_as_changed_and_have_no_place_beside_the_whole() {
+    let mut session = slow_then_fast();
+    session.parts[1].rounds = None;
+    session.parts[1].lines.truncate(1);
+    session.parts[1].lines[0] =
+        dowel::training::session::Line { movement: "air squat".to_owned(), reps: Some(Amount::One(100.0)), ..Default::default() };
+    let floor = Floor::with(session).await;
+    floor.browser.post("/you/limits").form(&[("note", "half the reps please, short of time today")]).await;
+    let given = texts(&floor.browser.get("/today").await, "#s1p1 .dose").remove(0);
+    assert_ne!(given, "100", "the beginner's day asks for fewer");
+    let first = attributes(&floor.browser.get("/today").await, "#s1p1 form.score[data-reads] [name=version]", "value").remove(0);
+    assert_eq!(first, "adapted");
+    floor.log(1, &[("score", "4:10"), ("version", "adapted"), ("shown", "on")]).await;
+    let board = floor.browser.get("/sessions/1/parts/1/board").await;
+    assert!(texts(&board, ".place .rank").iter().all(String::is_empty), "no place");
+    let said = texts(&board, ".notice.mine").remove(0);
+    assert!(said.contains("listed without a place") && said.contains(&format!("{given} air squat")), "{said}");
+}

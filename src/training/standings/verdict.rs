@@ -40,8 +40,8 @@ pub(super) fn verdict(entry: &Entry, scoring: &Scoring, policy: &Policy, kinds: 
         return Standing::Listed(why.clone());
     }
     if let Version::Adapted(swap) = &entry.version {
-        let swap = if swap.is_empty() { String::new() } else { format!(" ({swap})") };
-        return Standing::Listed(format!("another movement{swap} cannot be compared"));
+        let other = if swap.is_empty() { "other work than written".to_owned() } else { format!("another movement ({swap})") };
+        return Standing::Listed(format!("{other} cannot be compared"));
     }
     if let Some(why) = policy.too_late(&entry.when) {
         return Standing::Listed(why);

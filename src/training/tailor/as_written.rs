@@ -27,7 +27,8 @@ impl TailoredLine {
     }
 }
 
-fn same_work(written: &Line, given: &Line) -> bool {
+/// The same work, whatever the load.
+pub(super) fn same_work(written: &Line, given: &Line) -> bool {
     let amounts = |l: &Line| [l.reps.clone(), l.seconds.clone(), l.metres.clone(), l.calories.clone()];
     written.movement == given.movement
         && written.complex == given.complex

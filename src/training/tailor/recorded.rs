@@ -1,5 +1,6 @@
 //! What a member was given when they logged a part: kept with the result, because tailoring may say something else by now.
 
+use super::as_written::same_work;
 use crate::training::dose::Amount;
 use crate::training::session::{Format, Line, Part};
 use crate::training::wording;
@@ -19,6 +20,18 @@ pub fn given(recorded: Option<&Value>) -> Option<Vec<Vec<Line>>> {
 pub fn share(given: &[Vec<Line>]) -> Option<String> {
     let done = given.iter().filter(|lines| !lines.is_empty()).count();
     (done < given.len()).then(|| format!("{done} of {} lines", given.len()))
+}
+
+/// What was given in other amounts than written, each with its movement: `60 air squat`, `4 push press per side`.
+#[must_use]
+pub fn other_amounts(part: &Part, given: &[Vec<Line>]) -> Vec<String> {
+    let pairs = part.lines.iter().zip(given).flat_map(|(written, given)| given.iter().map(move |g| (written, g)));
+    let differs = |(written, given): &(&Line, &Line)| written.movement == given.movement && !same_work(written, given);
+    let words = |(_, given): (&Line, &Line)| {
+        let side = given.side.map(|side| format!(" {}", side.words())).unwrap_or_default();
+        format!("{} {}{side}", wording::dose(given), wording::movement(given)).trim().to_owned()
+    };
+    pairs.filter(differs).map(words).collect()
 }
 
 /// The sets of a part of sets as they were given: `4 x 8 at 12 kg`, each movement named where there are several. None where that
@@ -65,6 +78,13 @@ mod tests {
         let squat = Line { side: Some(Side::PerSide), load, ..line("split squat", 8.0) };
         let words = sets(&four_sets(), &[vec![squat], vec![line("push-up", 10.0)]], |l| l.load.as_ref().map(wording::load));
         assert_eq!(words.as_deref(), Some("split squat 4 x 8 per side at 12 kg; push-up 4 x 10"));
+    }
+
+    #[test]
+    fn other_amounts_of_the_written_movement_are_told_and_another_movement_is_not() {
+        let part = Part { lines: vec![line("air squat", 100.0), line("push-up", 50.0), line("row", 20.0)], ..Part::default() };
+        let given = [vec![line("air squat", 60.0)], vec![line("push-up", 50.0)], vec![line("bike", 20.0)]];
+        assert_eq!(other_amounts(&part, &given), ["60 air squat"]);
     }
 
     #[test]

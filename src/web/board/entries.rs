@@ -142,7 +142,14 @@ fn unplaced(r: &BoardRow, to: &Against<'_>) -> Option<String> {
         let swap = Some(swap(r.given.as_ref(), to.part)).filter(|swap| !swap.is_empty());
         return Some(format!("{share} done{}", swap.map(|swap| format!(", with {swap}")).unwrap_or_default()));
     }
-    None
+    let other = amounts(&r.version_done, r.given.as_ref(), to.part).filter(|_| swap(r.given.as_ref(), to.part).is_empty())?;
+    Some(format!("other amounts than written ({other}) cannot be compared"))
+}
+
+/// What was given in other amounts than written.
+pub(super) fn amounts(version_done: &str, given: Option<&Value>, part: &Part) -> Option<String> {
+    let told = recorded::other_amounts(part, &recorded::given(given.filter(|_| version_done == "adapted"))?);
+    (!told.is_empty()).then(|| told.join(", "))
 }
 
 /// How much of it was done, where lines were left out for its owner.

@@ -52,7 +52,11 @@ fn version_words(version: &str, given: Option<&Value>, part: &Part) -> String {
         "" | "full" => "as written".to_owned(),
         "adapted" => {
             let swap = Some(entries::swap(given, part)).filter(|swap| !swap.is_empty());
-            let said: Vec<String> = swap.into_iter().chain(entries::share(version, given)).collect();
+            let said: Vec<String> = swap
+                .or_else(|| entries::amounts(version, given, part))
+                .into_iter()
+                .chain(entries::share(version, given))
+                .collect();
             if said.is_empty() { "adapted".to_owned() } else { format!("adapted: {}", said.join(", ")) }
         }
         name => name.to_owned(),
