@@ -46,6 +46,8 @@ pub struct BoardRow {
     pub done_on: Date,
     /// when it was logged
     pub created_at: OffsetDateTime,
+    /// when it was typed, by the clock of a device that kept it until there was a signal
+    pub typed_at: Option<OffsetDateTime>,
     /// 1 for the first
     pub attempt: u32,
     /// where the member lives
@@ -53,6 +55,9 @@ pub struct BoardRow {
     /// the member's kit holds a loaded bar; bells or dumbbells
     pub has: (bool, bool),
 }
+
+/// Counters of edits above this are a device's clock, in milliseconds: the year 2001.
+const AN_INSTANT: i64 = 1_000_000_000_000;
 
 #[derive(FromRow)]
 struct Row {
@@ -73,6 +78,7 @@ struct Row {
     given: Option<String>,
     done_on: String,
     created_at: i64,
+    edit: i64,
     attempt: u32,
     zone: String,
     kit: String,
@@ -104,6 +110,8 @@ impl Row {
             given: self.given.as_deref().map(serde_json::from_str).transpose()?,
             done_on: day(&self.done_on)?,
             created_at: instant(self.created_at),
+            // a page without a script counts from 0
+            typed_at: (self.edit > AN_INSTANT).then(|| instant(self.edit)),
             attempt: self.attempt,
         })
     }
@@ -114,7 +122,7 @@ fn board_sql(from: &str, only: &str) -> sqlx::AssertSqlSafe<String> {
     sqlx::AssertSqlSafe(format!(
         "select r.id, r.person_id, r.session_id, r.stands as part, coalesce(p.nickname, p.name) as name, p.name as full_name,
          p.shown = 1 and r.hidden = 0 as shown, r.version_id, r.score_text, r.score, r.doubt, r.version_done, r.load_text,
-         r.load_kg, r.given, r.done_on, r.created_at, r.attempt, p.zone, p.kit
+         r.load_kg, r.given, r.done_on, r.created_at, r.edit, r.attempt, p.zone, p.kit
          from {from} join people p on p.id = r.person_id join sessions s on s.id = r.session_id
          join memberships m on m.group_id = s.group_id and m.person_id = r.person_id
          where {only} and r.withdrawn_at is null and p.left_at is null"

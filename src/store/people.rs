@@ -246,6 +246,21 @@ impl Store {
         Ok(sqlx::query_scalar("select note from people where id = $1").bind(id).fetch_one(&self.read).await?)
     }
 
+    /// Somebody else is called this, by name or nickname: on a board the two could not be told apart.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn is_called(&self, other_than: PersonId, name: &str) -> Result<bool, StoreError> {
+        Ok(sqlx::query_scalar(
+            "select exists (select 1 from people where id <> $1 and left_at is null
+             and (lower(name) = lower($2) or lower(nickname) = lower($2)))",
+        )
+        .bind(other_than)
+        .bind(name)
+        .fetch_one(&self.read)
+        .await?)
+    }
+
     /// Saves name, units and the like.
     ///
     /// # Errors

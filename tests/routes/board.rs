@@ -422,6 +422,26 @@ async fn a_board_closes_by_the_members_own_day_with_a_grace_for_the_way_in() {
 }
 
 #[tokio::test]
+async fn what_was_typed_in_time_without_a_signal_is_in_time() {
+    let b = bench().await;
+    let coach = b.practice.as_person(b.coach).await;
+    coach
+        .post(&format!("{}-rules", b.board()))
+        .form(&rules(&[("closes_days", "0"), ("closes_time", "18:00"), ("grace", "2")]))
+        .await;
+    let came = datetime!(2026-11-25 18:45 UTC);
+    for (name, typed) in [("Ada", datetime!(2026-11-25 17:45 UTC)), ("Bo", datetime!(2026-11-25 18:10 UTC))] {
+        let id = b.practice.member_in(name, b.harbour, "Europe/Lisbon").await;
+        let edit = typed.unix_timestamp() * 1000;
+        let result = NewResult { edit, done_on: DAY, ..timed(b.at, name, "9:00", 540.0) };
+        b.practice.app.store.log_result(id, &result, came).await.unwrap();
+    }
+    let page = coach.get(&b.board()).await;
+    assert_eq!(texts(&page, "section:not(#listed) .who"), ["Ada"]);
+    assert_eq!(texts(&page, "#listed .who"), ["Bo"]);
+}
+
+#[tokio::test]
 async fn whoever_left_the_group_is_no_longer_on_its_boards_and_leaves_no_gap() {
     let b = bench().await;
     b.timed(b.odo, 500.0).await;

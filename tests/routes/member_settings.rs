@@ -230,3 +230,16 @@ async fn the_level_is_changed_under_you_and_stays_where_it_is_not_said() {
         assert_eq!(practice.app.store.person(id).await.unwrap().level, is, "{said}");
     }
 }
+
+#[tokio::test]
+async fn a_nickname_that_somebody_goes_by_is_not_taken_twice() {
+    let practice = Practice::new().await;
+    let group = practice.group("Harbour").await;
+    let ines = practice.member("Ines", group).await;
+    practice.member("Odo", group).await;
+    let browser = practice.as_person(ines).await;
+    let form = |nickname: &'static str| [("name", "Ines"), ("nickname", nickname), ("zone", "Europe/Lisbon"), ("units", "kg")];
+    let taken = browser.post("/you").form(&form("odo")).await;
+    assert_eq!((taken.status_code().as_u16(), texts(&taken, "#nickname-error").len()), (422, 1));
+    assert_eq!(location(&browser.post("/you").form(&form("Nessie")).await), "/you?said=saved");
+}

@@ -11,7 +11,7 @@ use crate::training::tailor::recorded;
 use serde_json::Value;
 use std::collections::HashMap;
 use std::sync::Arc;
-use time::Date;
+use time::{Date, Duration, OffsetDateTime};
 
 /// What the part says about its results.
 pub(super) fn scoring(part: &Part, library: &Library) -> Scoring {
@@ -157,14 +157,22 @@ pub(in crate::web) fn share(version_done: &str, given: Option<&Value>) -> Option
     recorded::share(&recorded::given(given.filter(|_| version_done == "adapted"))?)
 }
 
-/// When it was done and came in, by the member's own clock. Members give the day and not the hour: logged on that day, it was
-/// done by then at the latest; logged later, the day they give is taken at its word.
+/// So long before it came in a device's word for when something was typed is taken; its clock may be wrong.
+const KEPT: Duration = Duration::days(7);
+
+/// When it was done and came in, by the member's own clock. Members give the day and not the hour: typed on that day, also without
+/// a signal, it was done by then at the latest; logged later, the day they give is taken at its word.
 fn when(r: &BoardRow, day: Date) -> When {
     let came = r.zone.local(r.created_at);
     let days = |d: Date| (d - day).whole_days() * 1440;
-    let received = days(came.date()) + i64::from(came.hour()) * 60 + i64::from(came.minute());
-    let performed = if r.done_on >= came.date() { received } else { days(r.done_on) };
-    When { performed_min: Some(performed), received_min: Some(received) }
+    let minutes = |at: OffsetDateTime| days(at.date()) + i64::from(at.hour()) * 60 + i64::from(at.minute());
+    let kept = r.typed_at.filter(|at| *at <= r.created_at && r.created_at - *at < KEPT).map(|at| r.zone.local(at));
+    let performed = match kept.filter(|at| at.date() == r.done_on) {
+        Some(typed) => minutes(typed),
+        None if r.done_on >= came.date() => minutes(came),
+        None => days(r.done_on),
+    };
+    When { performed_min: Some(performed), received_min: Some(minutes(came)) }
 }
 
 fn version(r: &BoardRow, part: &Part) -> Version {

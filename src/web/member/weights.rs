@@ -146,7 +146,9 @@ fn numbers(typed: &str) -> Result<Vec<String>, String> {
         Err(format!("{typed} can be read in two ways. Type {point}, or with spaces: {list}."))
     };
     match pieces.len() {
-        2 if plain && digits(second) == 1 => Ok(vec![format!("{first}.{second}")]),
+        // weights go up by 2.5: `12,5` is one, `10,5` may be two
+        2 if plain && digits(second) == 1 && is_half(first, second) => Ok(vec![format!("{first}.{second}")]),
+        2 if plain && digits(second) == 1 => ask(),
         2 if plain && quarter && matches!(first, "0" | "1" | "2") => Ok(vec![format!("{first}.{second}")]),
         2 if plain && quarter => ask(),
         // `12,5,15`: one of them may be a decimal
@@ -155,6 +157,11 @@ fn numbers(typed: &str) -> Result<Vec<String>, String> {
         }
         _ => Ok(pieces.into_iter().map(str::to_owned).collect()),
     }
+}
+
+/// `12` and `5`, `0` and `5`: with a point between them a weight that is made.
+fn is_half(first: &str, second: &str) -> bool {
+    second.starts_with('5') && (first.ends_with(['2', '7']) || matches!(first, "0" | "1"))
 }
 
 fn split_unit(word: &str) -> (&str, Option<Units>) {

@@ -111,6 +111,9 @@ pub async fn save_you(State(app): State<App>, Member(person): Member, Form(form)
     let (name, nickname) = (form.name.trim(), form.nickname.trim());
     errors.check((1..=100).contains(&name.chars().count()), "name", "Your name, as your coach knows you.");
     errors.check(nickname.chars().count() <= 60, "nickname", "At most 60 characters.");
+    let new = !nickname.is_empty() && person.nickname.as_deref() != Some(nickname);
+    let taken = new && app.store.is_called(person.id, nickname).await?;
+    errors.check(!taken, "nickname", "Somebody here is called that already. Choose another.");
     let zone = Zone::of_place(&form.zone);
     errors.check(zone.is_some(), "zone", "Type a large city with your time, such as Lisbon or New York.");
     let (true, Some(zone)) = (errors.is_empty(), zone) else {
