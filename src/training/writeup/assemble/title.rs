@@ -231,6 +231,7 @@ impl Assembler<'_, '_> {
             || self.names_its_line(i)
             || self.names_its_kind(i)
             || self.names_a_test(i)
+            || self.heads_behind_then(i)
     }
 
     /// `Swing test: as many swings as you can`
