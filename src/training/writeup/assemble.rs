@@ -331,7 +331,7 @@ impl<'a> Assembler<'a, '_> {
     fn note(&mut self, span: Span) {
         if let Some(row) = self.cur.rows.last_mut().filter(|r| r.line == self.doc.tokens[span.0].line) {
             row.notes.push(span);
-        } else if self.cur.is_blank() {
+        } else if self.cur.is_blank() && self.cur.name.is_empty() {
             self.sheet.notes.push(span);
         } else {
             self.cur.notes.push(span);

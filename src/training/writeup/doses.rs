@@ -7,6 +7,7 @@ mod numbered;
 mod sets;
 mod side;
 mod tempo;
+mod unlike;
 
 use date::date;
 use effort::{build, build_name, effort, max};
@@ -17,6 +18,7 @@ use sets::{in_sets_of, pieces, sets_in_brackets, sets_of};
 pub use side::hand;
 use side::{side, split};
 use tempo::{tempo, tempo_code, with_nought};
+pub use unlike::unlike;
 
 use super::super::dose::Amount;
 use super::clocks;
@@ -30,6 +32,7 @@ pub type NameAt<'a> = &'a dyn Fn(usize) -> bool;
 /// The dose mark at token `i`, and how many tokens it takes.
 pub fn read(doc: &Doc, i: usize, before: Option<&Element>, name_at: NameAt) -> Option<(What, usize)> {
     date(doc, i)
+        .or_else(|| unlike(doc, i).map(|n| (What::Word, n)))
         .or_else(|| keyed(doc, i))
         .or_else(|| tempo(doc, i))
         .or_else(|| from_to(doc, i))

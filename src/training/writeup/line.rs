@@ -127,6 +127,7 @@ impl Reader<'_, '_> {
         self.side(&item, &mut line);
         self.load(&item, around, before, &mut line);
         self.both_units(&item, &mut line);
+        self.unlike_sides(row, &line);
         line.max = item.max.is_some();
         line.tempo.clone_from(&item.tempo);
         (line.pause_s, line.down_s) = (item.pause, item.down);

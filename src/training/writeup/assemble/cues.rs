@@ -20,7 +20,7 @@ impl Assembler<'_, '_> {
         }
         let name = self.words_of_name(only);
         let at = self.cur.rows.iter().rposition(|r| r.item.is_dosed() && self.holds(r, &name))?;
-        let span = self.span(i, end);
+        let span = (c.said.from, self.clauses[end - 1].to);
         self.cur.rows[at].notes.push(span);
         Some(end - i)
     }

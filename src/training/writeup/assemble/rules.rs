@@ -263,8 +263,9 @@ fn a_time_before_its_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let beside = a.clauses.get(s.i + 1).filter(|n| n.line == s.c.line);
     let lines =
         beside.is_some_and(|n| n.said.facts.every.is_some() || n.said.items.iter().any(|it| it.is_named() && it.is_dosed()));
-    // `then 8 min of` behind an empty line, and below it `leg swings 10 / side`
-    let below = s.then && s.c.blank && s.i + 1 == a.line_end(s.i) && a.lines_follow(s.i);
+    // `then 8 min of` or `8 min of` behind an empty line, and below it `leg swings 10 / side`
+    let of = s.then || s.on_line && matches!(a.doc.low(s.c.to - 1), "of" | "with");
+    let below = of && s.c.blank && s.i + 1 == a.line_end(s.i) && a.lines_follow(s.i);
     begins_if(s.lines && long && !only.is_named() && (s.c.colon && opens && lines || below))
 }
 

@@ -3,7 +3,7 @@
 use super::super::super::dose::{Amount, Load};
 use super::super::super::movement::Pattern;
 use super::super::clause::{Clause, Join, Lead};
-use super::super::draft::Other;
+use super::super::draft::{Draft, Other};
 use super::super::element::{Name, What};
 use super::super::item::{Facts, Item};
 use super::super::marks::names_no_kit;
@@ -288,24 +288,36 @@ impl Assembler<'_, '_> {
         self.cur.notes.extend(spoken.map(|c| (c.said.from, c.said.to)));
     }
 
-    /// `Light day: 2 rounds, 13:00 cap` below the rounds: another length for such a day, and no part; `Easy day: 3 rounds` above
-    /// lines of its own is one.
+    /// `Light day: 2 rounds, 13:00 cap`, `easy day - 3 rounds` below the rounds: another length for such a day, and no part;
+    /// `Easy day: 3 rounds` above lines of its own is one.
     fn names_another_day(&self, i: usize, line_end: usize) -> bool {
+        let c = &self.clauses[i];
+        let length = |n: &Clause| n.said.facts.rounds.is_some() || n.said.facts.cap.is_some() || n.said.facts.amrap.is_some();
+        let bare = |n: &Clause| n.said.facts.heading.is_none() && n.said.items.iter().all(|it| !it.is_named());
+        let behind = &self.clauses[(i + 1).min(line_end)..line_end];
+        let dash = c.said.words.last().is_some_and(|w| matches!(self.doc.low(w.1), "-" | "–" | "—")) && length(c);
+        let heads = c.colon && c.said.facts.is_empty() && behind.iter().any(length) || dash;
+        let plain = c.said.items.is_empty() && c.lead == Lead::default() && self.names_a_day(i);
+        let runs =
+            |d: &Draft| d.first(|f| f.rounds.clone()).is_some() || d.first(|f| f.cap).is_some() || d.first(|f| f.amrap).is_some();
+        let above = if self.cur.is_blank() { self.sheet.parts.last() } else { Some(&self.cur) };
+        let above = above.is_some_and(|d| d.has_rounds_lines() && runs(d));
+        let ends = self
+            .clauses
+            .get(line_end)
+            .is_none_or(|n| n.blank || n.lead.label.is_some() || n.said.facts.heading.is_some() || n.said.prefix.is_some());
+        let alone = ends || !self.lines_follow(line_end - 1);
+        c.join == Join::Line && plain && above && heads && alone && behind.iter().all(bare)
+    }
+
+    /// `light day`, `tired legs`: words of a day on which one does less.
+    fn names_a_day(&self, i: usize) -> bool {
         const FIRST: &[&str] =
             &["light", "lighter", "easy", "easier", "short", "shorter", "busy", "tired", "sore", "deload", "half", "quick"];
         const LAST: &[&str] = &["day", "days", "week", "weeks", "mode", "legs", "heads", "people", "folks"];
-        let c = &self.clauses[i];
-        let plain = c.said.items.is_empty() && c.said.facts.is_empty() && c.lead == Lead::default() && c.said.words.len() < 5;
-        let named = match (c.said.words.first(), c.said.words.last()) {
-            (Some(first), Some(last)) => FIRST.contains(&self.doc.low(first.0)) && LAST.contains(&self.doc.low(last.0)),
-            _ => false,
-        };
-        let behind = &self.clauses[(i + 1).min(line_end)..line_end];
-        let length = |n: &Clause| n.said.facts.rounds.is_some() || n.said.facts.cap.is_some() || n.said.facts.amrap.is_some();
-        let bare = |n: &Clause| n.said.facts.heading.is_none() && n.said.items.iter().all(|it| !it.is_named());
-        let above = self.cur.has_rounds_lines() || self.cur.is_blank() && !self.sheet.parts.is_empty();
-        let lengths = behind.iter().any(length) && behind.iter().all(bare) && !self.lines_follow(line_end - 1);
-        c.join == Join::Line && c.colon && plain && named && above && lengths
+        let words = &self.clauses[i].said.words;
+        let (Some(first), Some(last)) = (words.first(), words.last()) else { return false };
+        words.len() < 5 && FIRST.contains(&self.doc.low(first.0)) && LAST.contains(&self.doc.low(last.0))
     }
 
     /// Another length for who cannot do all of it.
@@ -352,6 +364,6 @@ impl Assembler<'_, '_> {
         {
             to += 1;
         }
-        self.doc.typed(from, to.max(from + 1)).to_lowercase()
+        self.doc.typed(from, to.max(from + 1)).trim_end_matches(['-', ' ']).to_lowercase()
     }
 }

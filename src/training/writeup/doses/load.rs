@@ -213,7 +213,8 @@ pub(super) fn in_each_hand(doc: &Doc, i: usize, before: Option<&Element>) -> Opt
 }
 
 /// Things that come in one weight, one for each hand.
-const HELD: &[&str] = &["dumbbell", "kettlebell", "bell", "weight", "implement", "plate", "bag", "backpack", "can", "bottle"];
+pub(super) const HELD: &[&str] =
+    &["dumbbell", "kettlebell", "bell", "weight", "implement", "plate", "bag", "backpack", "can", "bottle"];
 
 /// `two 24/16 kg kettlebells`, `with one 20 kg dumbbell`: how many of the weight that stands behind the number, and no count of
 /// repetitions; `two 24 kg kettlebell swings` are two swings.

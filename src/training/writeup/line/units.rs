@@ -2,6 +2,8 @@
 
 use super::super::super::dose::Load;
 use super::super::super::session::{Line, ProblemKind, Severity};
+use super::super::doses::unlike;
+use super::super::draft::Row;
 use super::super::item::{Item, Span};
 use super::super::quantity::{Quantity, Unit, quantity};
 use super::Reader;
@@ -26,6 +28,17 @@ impl Reader<'_, '_> {
         line.load = None;
     }
 
+    /// `farmer carry, one 24 kg and one 16 kg bell`: kept in words, and the coach is told that no weight was read.
+    pub(super) fn unlike_sides(&mut self, row: &Row, line: &Line) {
+        let said = row.notes.iter().chain(&row.item.tail);
+        let at = said.flat_map(|s| s.0..s.1).find_map(|t| unlike(self.doc, t).map(|n| (t, t + n)));
+        let Some(at) = at.filter(|_| line.load.is_none()) else { return };
+        let typed = self.doc.typed(at.0, at.1).to_owned();
+        let text =
+            format!("\"{typed}\" gives the two sides different weights. It is kept in words; no weight was read for the line.");
+        self.problem(ProblemKind::Unclear, Severity::Ask, at, text, vec![]);
+    }
+
     /// The two loads at a token, where they differ by more than rounding.
     fn told_twice(&self, t: usize) -> Option<(Span, Quantity, Quantity)> {
         let load = |at: usize| quantity(self.doc.tokens.get(at..)?).filter(|q| matches!(q.unit, Unit::Kg | Unit::Lb));
@@ -33,8 +46,10 @@ impl Reader<'_, '_> {
         let one = load(t).filter(|_| number)?;
         let at = t + one.tokens;
         let bracket = self.doc.low(at) == "(";
-        let other = load(at + 1).filter(|q| q.unit != one.unit && (bracket || self.doc.low(at) == "="))?;
-        let end = at + 1 + other.tokens;
+        let sign = at + usize::from(bracket);
+        let sign = sign + usize::from(matches!(self.doc.low(sign), "=" | "~" | "approx" | "about"));
+        let other = load(sign).filter(|q| q.unit != one.unit && sign > at)?;
+        let end = sign + other.tokens;
         let (a, b) = (kilos(&one), kilos(&other));
         let apart = |(x, y): (&f64, &f64)| x / y > ROUNDED || y / x > ROUNDED;
         let differ = a.len() == b.len() && a.iter().zip(&b).any(apart);

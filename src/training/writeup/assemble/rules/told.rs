@@ -30,8 +30,9 @@ pub fn lists_its_sets(a: &Assembler, s: &Situation) -> bool {
     let own = |it: &Item| listed(it) && (it.load.is_some() || a.clauses.get(s.i + 1).is_some_and(rests));
     let rested = s.cur.first(|f| f.rest.as_ref().map(|_| ())).is_some();
     let above = s.all_in_sets() || rested && matches!(&s.cur.rows[..], [row] if listed(&row.item));
-    let heavy = s.cur.rows.iter().all(|r| r.role.is_none()) && !s.timed && s.cur.scheme.is_none();
-    s.on_line && !s.shaped && s.lines && above && heavy && matches!(s.items, [only] if own(only))
+    let paired = a.sheet.title.is_some_and(|title| a.says_together(title));
+    let lifts = s.cur.rows.iter().all(|r| r.role.is_none()) && !s.timed && s.cur.scheme.is_none() && !paired;
+    s.on_line && !s.shaped && s.lines && above && lifts && matches!(s.items, [only] if own(only))
 }
 
 /// `5 rounds of ... . And if you still have something left, finish with a two minute plank`: what only some do is no line of it.
