@@ -18,6 +18,7 @@ mod notes;
 mod rows;
 mod rules;
 mod said;
+mod second_thoughts;
 mod sentence;
 mod situation;
 mod speech;

@@ -1,8 +1,10 @@
 //! Cues: what is said of a line that stands already, under its own name.
 
+use super::super::super::dose::Amount;
 use super::super::clause::{Clause, Join, Lead};
 use super::super::draft::Row;
 use super::super::item::Item;
+use super::super::quantity::{Quantity, Unit};
 use super::super::token::Kind;
 use super::Assembler;
 
@@ -15,11 +17,16 @@ impl Assembler<'_, '_> {
         let opens = c.join == Join::Line || c.join == Join::Stop && c.sentence;
         let end = if c.join == Join::Line { self.line_end(i) } else { self.sentence_end(i) };
         let bare = Item { movement: only.movement, tail: only.tail.clone(), from: only.from, to: only.to, ..Item::default() };
-        if !opens || *only != bare || !self.is_cue(i, end) || self.cur.doses_lines() || !self.cur.pending.is_empty() {
+        if !opens || *only != bare || !self.is_cue(i, end) || !self.cur.pending.is_empty() {
             return None;
         }
         let name = self.words_of_name(only);
-        let at = self.cur.rows.iter().rposition(|r| r.item.is_dosed() && self.holds(r, &name))?;
+        // under `21-15-9` a name alone is a line, and only a sign makes it the name of a cue
+        let listed = self.cur.doses_lines();
+        if listed && self.doc.low(self.end_of_name(only)) != ":" {
+            return None;
+        }
+        let at = self.cur.rows.iter().rposition(|r| (listed || r.item.is_dosed()) && self.holds(r, &name))?;
         let span = (c.said.from, self.clauses[end - 1].to);
         self.cur.rows[at].notes.push(span);
         Some(end - i)
@@ -30,7 +37,10 @@ impl Assembler<'_, '_> {
         let c = &self.clauses[i];
         let Some(only) = c.said.items.first() else { return false };
         let plain = |n: &Clause| n.said.facts.is_empty() && !n.said.replaces && n.said.prefix.is_none() && !n.question;
-        let dosed = |it: &Item| it.is_dosed() || it.load.is_some();
+        // `every single one` counts nothing
+        let counts = |q: &Quantity| q.unit != Unit::Bare || q.amount != Amount::One(1.0);
+        let dosed =
+            |it: &Item| it.dose.as_ref().is_some_and(counts) || it.sets.is_some() || it.max.is_some() || it.load.is_some();
         let other = self.clauses[i + 1..end].iter().any(|n| n.said.items.iter().any(Item::is_named));
         let told = !other && !self.clauses[i..end].iter().any(|n| !plain(n) || n.said.items.iter().any(dosed));
         let article = |w: &(usize, usize)| matches!(self.doc.low(w.0), "the" | "on" | "for" | "in" | "your" | "all");

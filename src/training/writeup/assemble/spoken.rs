@@ -1,10 +1,8 @@
-//! What a sentence says of the part above it: how often its lines are done, that a number is another, that one thing more comes.
+//! What a sentence says of the part above it: how often its lines are done, that one thing more comes.
 
-use super::super::super::dose::Amount;
 use super::super::clause::{Clause, Join};
 use super::super::draft::Row;
 use super::super::item::{Facts, Span};
-use super::super::quantity::{Quantity, Unit, quantity};
 use super::Assembler;
 
 impl Assembler<'_, '_> {
@@ -31,73 +29,6 @@ impl Assembler<'_, '_> {
         self.cur.facts.push(f.clone());
         self.cur.said.push((c.from, c.to));
         true
-    }
-
-    /// `a cap of fifteen minutes, no wait, that's mean, make it twenty`: the number that was said before is taken back.
-    fn makes_it_another(&mut self, i: usize) -> bool {
-        let Some(other) = self.another_number(i) else { return false };
-        let c = &self.clauses[i];
-        let line = c.line;
-        let near = |at: &Span| self.doc.tokens[at.0].line == line && at.1 <= c.from;
-        let seconds = |was: f64| match other.unit {
-            Unit::Seconds => Some(other.amount.high()),
-            Unit::Bare => Some(other.amount.high() * if was < 60.0 { 1.0 } else { 60.0 }),
-            _ => None,
-        };
-        let counts = matches!(other.unit, Unit::Bare | Unit::Rounds | Unit::Sets);
-        let Some(f) = self.cur.facts.last_mut() else { return false };
-        let told = if let Some((Some(was), _, at)) = &mut f.cap {
-            near(at).then(|| seconds(*was)).flatten().map(|s| *was = s)
-        } else if let Some((Some(was), at)) = &mut f.amrap {
-            near(at).then(|| seconds(*was)).flatten().map(|s| *was = s)
-        } else if let Some((amount, at)) = &mut f.rounds {
-            (near(at) && counts).then(|| *amount = other.amount.clone())
-        } else {
-            None
-        };
-        if told.is_some() {
-            self.cur.said.push((c.from, c.to));
-        }
-        told.is_some()
-    }
-
-    /// `make it twenty` a few words behind `no, wait`: the number alone.
-    pub(super) fn another_number(&self, i: usize) -> Option<Quantity> {
-        const MAKE: &[&str] =
-            &["make it", "make that", "let's make it", "let's make that", "call it", "let's call it", "let's say", "say"];
-        let c = &self.clauses[i];
-        let at = c.said.from + self.doc.says_any(c.said.from, MAKE)?;
-        let q = quantity(self.doc.tokens.get(at..c.said.to)?).filter(|q| matches!(q.amount, Amount::One(n) if n > 0.0))?;
-        let ends = at + q.tokens == c.said.to || matches!(self.doc.low(at + q.tokens), "instead" | "then" | "after");
-        let taken = (i.saturating_sub(3)..i).any(|k| self.clauses[k].line == c.line && self.takes_back(k));
-        (ends && !c.inside && taken).then_some(q)
-    }
-
-    /// `no wait`, `hmm`, `actually` and nothing to do: what was said before is to be another.
-    fn takes_back(&self, i: usize) -> bool {
-        const BACK: &[&str] = &[
-            "no wait",
-            "wait no",
-            "wait",
-            "no",
-            "sorry",
-            "actually",
-            "scratch that",
-            "hang on",
-            "hmm",
-            "oops",
-            "on second thoughts",
-        ];
-        let said = &self.clauses[i].said;
-        said.items.is_empty() && said.facts.is_empty() && self.doc.says_any(said.from, BACK).is_some()
-    }
-
-    /// `no wait, that's mean, make it twenty`: the clause that brings the other number, behind words alone.
-    pub(super) fn on_second_thoughts(&self, i: usize) -> Option<usize> {
-        let line = self.clauses[i].line;
-        let plain = |k: &usize| self.clauses[*k].line == line && self.clauses[*k].said.facts.is_empty();
-        let end = (i + 1..self.clauses.len().min(i + 4)).take_while(plain);
-        end.into_iter().find(|k| self.another_number(*k).is_some()).filter(|_| self.takes_back(i))
     }
 
     /// `then have a breather and do one thing more..`, and in the next sentence what it is.

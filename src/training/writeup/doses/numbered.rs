@@ -13,10 +13,17 @@ fn is_ordinal(doc: &Doc, i: usize) -> bool {
     match doc.low(i + 1) {
         "st" => n % 10.0 == 1.0 && !teens,
         "nd" => n % 10.0 == 2.0 && !teens,
-        "rd" => n % 10.0 == 3.0 && !teens,
+        "rd" => n % 10.0 == 3.0 && !teens && !counts_rounds(doc, i),
         "th" => true,
         _ => false,
     }
+}
+
+/// `3rd for time`, `3rd:` at the beginning of a line: rounds.
+fn counts_rounds(doc: &Doc, i: usize) -> bool {
+    let opens = i == 0 || doc.tokens[i - 1].kind == Kind::Newline;
+    let ends = doc.tokens.get(i + 2).is_none_or(|t| t.kind == Kind::Newline || t.is(":"));
+    opens && (ends || matches!(doc.low(i + 2), "for" | "of"))
 }
 
 /// `heavier than the 1st`, `the 2nd wave`: which of them, and no count.

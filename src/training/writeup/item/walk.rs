@@ -235,7 +235,7 @@ impl Walk<'_, '_> {
         }
         let set = self.doc.low(span.1) == "drop" && self.doc.low(span.1 + 1).starts_with("set");
         let next = self.elements.get(i + 1).filter(|_| !set);
-        let dosed_behind = self.elements.get(i + 2).is_some_and(|e| matches!(e.what, What::SetsOf(..)));
+        let dosed_behind = self.elements.get(i + 2).is_some_and(|e| matches!(e.what, What::SetsOf(..) | What::Times(_)));
         if let Some(n) = next.filter(|n| (self.cur.dose.is_some() || dosed_behind) && self.makes_another(span, n)) {
             self.cur.unknown = Some((self.cur.unknown.map_or(span.0, |u| u.0), n.to));
             self.cur.movement = None;

@@ -20,6 +20,10 @@ impl Assembler<'_, '_> {
             for item in &c.said.items {
                 merge(other, item);
             }
+            other.to = other.to.max(c.to);
+        }
+        if let Some(row) = self.cur.rows.last_mut().filter(|_| whole) {
+            row.item.to = row.item.to.max(c.to);
         }
         whole
     }
