@@ -7,18 +7,22 @@ mod begin;
 mod beside;
 mod brackets;
 mod complex;
+mod cues;
 mod finish;
 mod greeting;
 mod letters;
 mod loose;
+mod named;
 mod nameless;
 mod notes;
 mod rows;
 mod rules;
 mod said;
+mod second_thoughts;
 mod sentence;
 mod situation;
 mod speech;
+mod spoken;
 mod strange;
 mod sure;
 mod swaps;
@@ -160,7 +164,7 @@ impl<'a> Assembler<'a, '_> {
         if self.warms_up_the_lift(i, line_end) {
             return self.sets_on_the_way(i, line_end);
         }
-        if let Some(k) = self.taken_back(i, line_end).or_else(|| self.asks_and_denies(i)) {
+        if let Some(k) = self.taken_back(i, line_end).or_else(|| self.asks_and_denies(i).or_else(|| self.on_second_thoughts(i))) {
             return self.note_to(i, k);
         }
         if c.join == Join::Stop && self.cur.has_rounds_lines() && self.asks_who(i, line_end) {
@@ -170,7 +174,7 @@ impl<'a> Assembler<'a, '_> {
         if self.asks_for_less(i) {
             return self.option(i, line_end);
         }
-        if let Some(n) = self.penalty(i) {
+        if let Some(n) = self.penalty(i).or_else(|| self.speaks_of_a_line(i)) {
             return n;
         }
         if let Some(n) = self.replacement(i, line_end) {
@@ -214,7 +218,7 @@ impl<'a> Assembler<'a, '_> {
         if self.names_the_day(i) {
             return self.note_to(i, i + 1);
         }
-        if let Some(name) = self.strange_before_dose(i) {
+        if let Some(name) = self.strange_name(i) {
             return self.strange(i, name);
         }
         if self.is_unknown_name(i) {
@@ -227,12 +231,7 @@ impl<'a> Assembler<'a, '_> {
             return 1;
         }
         if self.names_what_follows(i) {
-            self.close();
-            self.started = true;
-            let c = &self.clauses[i];
-            self.cur.at = Some((c.from, c.to));
-            self.cur.label.clone_from(&c.lead.label);
-            self.cur.name = self.doc.typed(c.said.from, c.said.to).trim_matches(['"', '“', '”', '„', '«', '»']).to_owned();
+            self.begin_by_name(i);
             return 1;
         }
         if self.heads_complex(i) {
@@ -247,7 +246,7 @@ impl<'a> Assembler<'a, '_> {
         if self.explains_rep(i) || !c.colon && self.cur.first(|f| f.amrap).is_some() && self.costs(i) {
             return self.note_to(i, self.sentence_end(i));
         }
-        if self.tells_the_sum(i) || self.pairs_those_above(i) {
+        if self.tells_the_sum(i) || self.pairs_those_above(i) || self.tells_more_of_those_above(i) {
             return 1;
         }
         if self.is_talk(i) {
@@ -333,7 +332,7 @@ impl<'a> Assembler<'a, '_> {
     fn note(&mut self, span: Span) {
         if let Some(row) = self.cur.rows.last_mut().filter(|r| r.line == self.doc.tokens[span.0].line) {
             row.notes.push(span);
-        } else if self.cur.is_blank() {
+        } else if self.cur.is_blank() && self.cur.name.is_empty() {
             self.sheet.notes.push(span);
         } else {
             self.cur.notes.push(span);

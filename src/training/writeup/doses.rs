@@ -3,18 +3,22 @@
 mod date;
 mod effort;
 mod load;
+mod numbered;
 mod sets;
 mod side;
 mod tempo;
+mod unlike;
 
 use date::date;
 use effort::{build, build_name, effort, max};
 pub use load::EACH_HAND;
-use load::{at_load, from_to, in_each_hand, percent, plural_load, weight};
+use load::{at_load, from_to, held, in_each_hand, percent, plural_load, weight};
+use numbered::{for_a_minute, ordinal};
 use sets::{in_sets_of, pieces, sets_in_brackets, sets_of};
 pub use side::hand;
 use side::{side, split};
 use tempo::{tempo, tempo_code, with_nought};
+pub use unlike::unlike;
 
 use super::super::dose::Amount;
 use super::clocks;
@@ -28,6 +32,7 @@ pub type NameAt<'a> = &'a dyn Fn(usize) -> bool;
 /// The dose mark at token `i`, and how many tokens it takes.
 pub fn read(doc: &Doc, i: usize, before: Option<&Element>, name_at: NameAt) -> Option<(What, usize)> {
     date(doc, i)
+        .or_else(|| unlike(doc, i).map(|n| (What::Word, n)))
         .or_else(|| keyed(doc, i))
         .or_else(|| tempo(doc, i))
         .or_else(|| from_to(doc, i))
@@ -39,9 +44,10 @@ pub fn read(doc: &Doc, i: usize, before: Option<&Element>, name_at: NameAt) -> O
         .or_else(|| side(doc, i))
         .or_else(|| plural_load(doc, i, before))
         .or_else(|| times(doc, i, before))
-        .or_else(|| number_word_implements(doc, i, name_at))
+        .or_else(|| held(doc, i, name_at).or_else(|| number_word_implements(doc, i, name_at)))
         .or_else(|| in_sets_of(doc, i))
         .or_else(|| told_by_key(doc, i).or_else(|| twice(doc, i)).or_else(|| minute_of(doc, i, name_at)))
+        .or_else(|| for_a_minute(doc, i, before).or_else(|| ordinal(doc, i)))
         .or_else(|| counted(doc, i, name_at))
         .or_else(|| unit_word(doc, i, name_at))
 }

@@ -245,6 +245,11 @@ impl Walk<'_, '_> {
         }
     }
 
+    /// `8 plank-ups`: nothing but a hyphen stands between the two; `8 pendulum drops - slow` is a remark behind a dash.
+    fn hyphened(&self, from: usize, to: usize) -> bool {
+        from + 1 == to && matches!(self.doc.low(from), "-" | "–") && !self.doc.tokens[from].spaced
+    }
+
     /// Words right behind a dose that stand in the place of a name.
     fn unknown_name(&self, item: &Item) -> Option<Span> {
         let words: Vec<Span> = self.out.words.iter().copied().filter(|w| w.0 >= item.from).collect();
@@ -282,7 +287,7 @@ impl Walk<'_, '_> {
             if name.is_empty() && matches!(low, "of" | "x" | "the" | "a" | "reps" | "times") {
                 continue;
             }
-            if name.last().is_some_and(|last| last.1 != w.0 && !(last.1 + 1 == w.0 && matches!(self.doc.low(last.1), "-" | "–")))
+            if name.last().is_some_and(|last| last.1 != w.0 && !self.hyphened(last.1, w.0))
                 || is_talk(low)
                 || matches!(
                     low,

@@ -3,6 +3,7 @@
 mod amounts;
 mod marks;
 mod swaps;
+mod units;
 
 pub use marks::heavy;
 
@@ -32,7 +33,7 @@ pub struct Reader<'a, 't> {
     pub problems: Vec<Problem>,
     /// the last heavy set that was built
     pub built: Option<f64>,
-    /// the last line of the part above: what `same dumbbell` in the next speaks of
+    /// the last line with a load in the parts above: what `same dumbbell` in the next speaks of
     pub above: Option<Line>,
 }
 
@@ -125,6 +126,8 @@ impl Reader<'_, '_> {
         self.dose(&item, movement.as_ref(), around, &mut line);
         self.side(&item, &mut line);
         self.load(&item, around, before, &mut line);
+        self.both_units(&item, &mut line);
+        self.unlike_sides(row, &line);
         line.max = item.max.is_some();
         line.tempo.clone_from(&item.tempo);
         (line.pause_s, line.down_s) = (item.pause, item.down);
@@ -235,7 +238,7 @@ impl Reader<'_, '_> {
     }
 
     /// It is done on a machine or on the road.
-    fn is_machine(&self, name: Name) -> bool {
+    pub(super) fn is_machine(&self, name: Name) -> bool {
         matches!(name, Name::Known(i) if self.library.all()[i].pattern == super::super::movement::Pattern::Cyclical)
     }
 

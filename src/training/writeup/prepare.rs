@@ -1,5 +1,6 @@
 //! Between the draft and the session: rows that are really several lines, and several rows that are really one.
 
+mod tries;
 mod turns;
 
 use super::super::dose::{Amount, Side};
@@ -15,6 +16,7 @@ use super::written_out;
 
 /// Puts the rows of every part right.
 pub fn prepare(sheet: &mut Sheet, doc: &Doc, library: &Library) {
+    tries::in_turn(sheet, doc);
     for draft in &mut sheet.parts {
         one_of(draft, doc, library);
         draft.rows.iter_mut().for_each(|row| pair_of_loads(row, doc, library));

@@ -39,7 +39,8 @@ impl Reader<'_, '_> {
             }
             lines.push(line);
         }
-        self.above = lines.last().cloned();
+        // `the same dumbbell`: that of the last line that is done with a weight, however far up
+        self.above = lines.iter().rev().find(|l| l.load.is_some()).cloned().or_else(|| self.above.take());
         let mut part = Part {
             name: draft.name.clone(),
             label: draft.label.clone(),

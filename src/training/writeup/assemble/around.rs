@@ -83,7 +83,7 @@ impl Assembler<'_, '_> {
     }
 
     /// It is a stretch or the like.
-    fn stretches(&self, item: &Item) -> bool {
+    pub(super) fn stretches(&self, item: &Item) -> bool {
         matches!(item.movement, Some(Name::Known(m)) if self.library.all()[m].pattern == Pattern::Mobility)
     }
 
@@ -142,7 +142,8 @@ impl Assembler<'_, '_> {
         let before = || self.clauses[..i].iter().rev().take_while(|n| n.line == c.line);
         let words = |n: &&Clause| n.said.items.is_empty() && n.said.facts.is_empty();
         let then = || before().take_while(words).find(|n| n.join != Join::Comma).is_some_and(|n| n.join == Join::Then);
-        c.join == Join::Then || matches!(c.join, Join::Comma | Join::Colon) && !c.inside && then()
+        let announced = || c.join == Join::Stop && !c.inside && self.announces_more(i);
+        c.join == Join::Then || matches!(c.join, Join::Comma | Join::Colon) && !c.inside && then() || announced()
     }
 
     /// `5 x (10 swings + 100 m run)`: behind the number brackets hold what is done so often.

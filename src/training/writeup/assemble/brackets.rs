@@ -1,5 +1,7 @@
 //! What stands in brackets: marks of the line before, swaps for it, facts about the part, or a note.
 
+mod swapped;
+
 use super::super::super::dose::{Amount, Load, Side};
 use super::super::clause::{Clause, Join};
 use super::super::draft::Row;
@@ -78,17 +80,7 @@ impl Assembler<'_, '_> {
                 swapped = true;
                 continue;
             }
-            let told = |it: &Item| !it.is_named() && it.sets.is_none() && (it.is_dosed() || it.side.is_some());
-            if swapped
-                && c.said.words.is_empty()
-                && !c.said.items.is_empty()
-                && c.said.items.iter().all(told)
-                && let Some(other) = self.cur.rows.last_mut().and_then(|r| r.alternatives.last_mut())
-            {
-                // `(or step-ups, 8 total)`: the number is the swap's
-                c.said.items.iter().for_each(|it| {
-                    merge(other, it);
-                });
+            if swapped && self.more_of_the_swap(c) {
                 continue;
             }
             if kit && on_line {

@@ -13,7 +13,7 @@ use super::super::super::dose::{Amount, Load};
 use super::super::clause::Clause;
 use super::super::draft::Row;
 use super::super::item::{Facts, Item, Span};
-use super::super::quantity::{Quantity, Unit};
+use super::super::quantity::{Quantity, Unit, number};
 use super::Assembler;
 
 /// An item without a name, and where it stands.
@@ -77,6 +77,7 @@ impl Assembler<'_, '_> {
         let item = self.weighed(item, i);
         let item = self.with_own_sets(item, i);
         let item = self.with_the_stick(item, i);
+        let item = self.without_its_sets(item);
         let on_line = self.cur.rows.last().is_some_and(|r| r.line == clause.line);
         let lone = Lone { item, clause, i, span: (clause.from, clause.to), on_line };
         if !RULES.iter().any(|settles| settles(self, &lone)) {
@@ -104,6 +105,20 @@ impl Assembler<'_, '_> {
         let dosed = item.dose.is_some() && item.load.is_none();
         let told = dosed && (item.from..to).any(|t| with(t) && stick(t));
         if told { Item { load: Some(Load::Stick), ..item } } else { item }
+    }
+
+    /// `same weight all 8` below eight sets: which of them, and no count of repetitions.
+    fn without_its_sets(&self, item: Item) -> Item {
+        let Some(Amount::One(n)) = item.dose.as_ref().filter(|q| q.unit == Unit::Bare).map(|q| q.amount.clone()) else {
+            return item;
+        };
+        let all = |t: usize| self.doc.low(t) == "all" && self.doc.tokens.get(t + 1).and_then(number).is_some_and(|k| k.0 == n);
+        let told = item.sets.is_none() && (item.from.saturating_sub(1)..item.to).any(all);
+        let windows = self.cur.first(|f| f.every).and_then(|e| e.2);
+        let rounds = self.cur.first(|f| f.rounds.clone()).map(|r| r.0.high());
+        let sets = self.cur.first(|f| f.sets.or(f.times)).map(|s| s.0).or(self.cur.rows.last().and_then(|r| r.item.sets));
+        let often = [windows, rounds, sets].into_iter().flatten().any(|k| (k - n).abs() < 0.01);
+        if told && often { Item { dose: None, ..item } } else { item }
     }
 
     /// What speaks of nothing stays as it was typed; a number in it is asked about.

@@ -61,6 +61,7 @@ const RULES: &[(&str, Rule)] = &[
     ("a try", tried::a_try),
     ("then stretches", told::then_stretches),
     ("then a try", tried::then_a_try),
+    ("then stretches, behind a race", told::then_stretches_behind_a_race),
     ("then, for time", then_for_time),
     ("then lines", then_lines),
     ("a long stretch at the end", a_long_stretch_at_the_end),
@@ -262,7 +263,10 @@ fn a_time_before_its_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let beside = a.clauses.get(s.i + 1).filter(|n| n.line == s.c.line);
     let lines =
         beside.is_some_and(|n| n.said.facts.every.is_some() || n.said.items.iter().any(|it| it.is_named() && it.is_dosed()));
-    begins_if(s.lines && s.c.colon && opens && long && !only.is_named() && lines)
+    // `then 8 min of` or `8 min of` behind an empty line, and below it `leg swings 10 / side`
+    let of = s.then || s.on_line && matches!(a.doc.low(s.c.to - 1), "of" | "with");
+    let below = of && s.c.blank && s.i + 1 == a.line_end(s.i) && a.lines_follow(s.i);
+    begins_if(s.lines && long && !only.is_named() && (s.c.colon && opens && lines || below))
 }
 
 /// `21-15-9 for time` behind an empty line.
@@ -321,7 +325,8 @@ fn rounds_and_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
 fn sets_of_its_own(a: &Assembler, s: &Situation) -> Option<Verdict> {
     // `Clean singles, every 90 s x 10`, and below it `then 3x5 front squat`
     let told = s.lines || s.shaped && s.then && !s.cur.pending.is_empty();
-    where_asked(s.items.iter().any(|it| it.is_named() && it.sets.is_some()), || told && a.splits_sets(s.i))
+    let sets = s.items.iter().any(|it| it.is_named() && it.sets.is_some());
+    where_asked(sets || told::lists_its_sets(a, s), || told && a.splits_sets(s.i))
 }
 
 /// `1x10 @ 60%`, and below it `1x8 @ 65%`

@@ -3,9 +3,10 @@
 use super::super::super::dose::{Amount, Load};
 use super::super::super::movement::Pattern;
 use super::super::clause::{Clause, Join, Lead};
-use super::super::draft::Other;
+use super::super::draft::{Draft, Other};
 use super::super::element::{Name, What};
 use super::super::item::{Facts, Item};
+use super::super::marks::names_no_kit;
 use super::super::quantity::Unit;
 use super::super::token::Kind;
 use super::{Assembler, starts_lines};
@@ -118,6 +119,7 @@ impl Assembler<'_, '_> {
             "lowest", "slowest", "fastest", "best", "heaviest", "longest", "most", "total", "worst", "sum", "highest", "your",
             "fewest", "top",
         ];
+        const BOARD: &[&str] = &["on the board", "on the whiteboard", "on the leaderboard", "on the wall", "on the sheet"];
         let c = &self.clauses[i];
         let the = usize::from(matches!(self.doc.low(c.said.from), "the" | "your"));
         if !WHAT.contains(&self.doc.low(c.said.from + the))
@@ -129,11 +131,19 @@ impl Assembler<'_, '_> {
         let what =
             |t: usize| matches!(self.doc.low(t), "round" | "set" | "time" | "interval" | "lap" | "try" | "attempt" | "effort");
         let counts = what(c.said.from + the + 1) && matches!(self.doc.low(c.said.from + the + 2), "counts" | "wins");
+        // `Best single goes on the board`
+        let board = (c.said.from..end).any(|t| self.doc.says_any(t, BOARD).is_some());
         counts
+            || board
             || (c.said.from..end).any(|t| {
                 matches!(self.doc.low(t), "score" | "scores" | "result")
                     && (t.saturating_sub(2)..t).any(|k| matches!(self.doc.low(k), "=" | "is" | "your" | "the" | "as" | "counts"))
             })
+    }
+
+    /// `no % today, go by feel. Best single goes on the board`: the clause from `i` to `end` that says what is scored, else `end`.
+    pub(super) fn before_a_score(&self, i: usize, end: usize) -> usize {
+        (i + 1..end).find(|k| self.clauses[*k].sentence && self.says_score(*k)).unwrap_or(end)
     }
 
     /// `A finished plank counts as 1 rep.`
@@ -195,7 +205,9 @@ impl Assembler<'_, '_> {
     pub(super) fn opens_by_name(&mut self, i: usize, line_end: usize) -> bool {
         let c = &self.clauses[i];
         let first = self.sheet.parts.is_empty() && self.cur.is_blank() && c.join == Join::Line && !c.inside;
-        let one = (c.said.from..c.said.to).take(5).find(|t| matches!(self.doc.low(*t), "one" | "ones"));
+        // `Bodyweight only: as many reps as possible in ...`
+        let bare = |t: &usize| names_no_kit(self.doc.typed(c.said.from, t + 1)) && self.doc.low(t + 1) == ":";
+        let one = (c.said.from..c.said.to).take(5).find(|t| matches!(self.doc.low(*t), "one" | "ones") || bare(t));
         let Some(name) = one.filter(|t| first && self.doc.low(t + 1) == ":").map(|t| (c.said.from, t + 1)) else { return false };
         let line = &self.clauses[i..line_end.max(i + 1)];
         let works = line.iter().any(|n| starts_lines(&n.said.items)) && line.iter().any(|n| n.said.facts.shapes());
@@ -276,8 +288,45 @@ impl Assembler<'_, '_> {
         self.cur.notes.extend(spoken.map(|c| (c.said.from, c.said.to)));
     }
 
-    /// `not feeling 5? do 3 rounds, 15 min cap`: a question, and another length as its answer.
+    /// `Light day: 2 rounds, 13:00 cap`, `easy day - 3 rounds` below the rounds: another length for such a day, and no part;
+    /// `Easy day: 3 rounds` above lines of its own is one.
+    fn names_another_day(&self, i: usize, line_end: usize) -> bool {
+        let c = &self.clauses[i];
+        let length = |n: &Clause| n.said.facts.rounds.is_some() || n.said.facts.cap.is_some() || n.said.facts.amrap.is_some();
+        let bare = |n: &Clause| n.said.facts.heading.is_none() && n.said.items.iter().all(|it| !it.is_named());
+        let behind = &self.clauses[(i + 1).min(line_end)..line_end];
+        let dash = c.said.words.last().is_some_and(|w| matches!(self.doc.low(w.1), "-" | "–" | "—")) && length(c);
+        let heads = c.colon && c.said.facts.is_empty() && behind.iter().any(length) || dash;
+        let plain = c.said.items.is_empty() && c.lead == Lead::default() && self.names_a_day(i);
+        let runs =
+            |d: &Draft| d.first(|f| f.rounds.clone()).is_some() || d.first(|f| f.cap).is_some() || d.first(|f| f.amrap).is_some();
+        let above = if self.cur.is_blank() { self.sheet.parts.last() } else { Some(&self.cur) };
+        let above = above.is_some_and(|d| d.has_rounds_lines() && runs(d));
+        let ends = self
+            .clauses
+            .get(line_end)
+            .is_none_or(|n| n.blank || n.lead.label.is_some() || n.said.facts.heading.is_some() || n.said.prefix.is_some());
+        let alone = ends || !self.lines_follow(line_end - 1);
+        c.join == Join::Line && plain && above && heads && alone && behind.iter().all(bare)
+    }
+
+    /// `light day`, `tired legs`: words of a day on which one does less.
+    fn names_a_day(&self, i: usize) -> bool {
+        const FIRST: &[&str] =
+            &["light", "lighter", "easy", "easier", "short", "shorter", "busy", "tired", "sore", "deload", "half", "quick"];
+        const LAST: &[&str] = &["day", "days", "week", "weeks", "mode", "legs", "heads", "people", "folks"];
+        let words = &self.clauses[i].said.words;
+        let (Some(first), Some(last)) = (words.first(), words.last()) else { return false };
+        words.len() < 5 && FIRST.contains(&self.doc.low(first.0)) && LAST.contains(&self.doc.low(last.0))
+    }
+
+    /// Another length for who cannot do all of it.
     pub(super) fn asks_for_less(&self, i: usize) -> bool {
+        self.names_another_day(i, self.line_end(i)) || self.asks_who_is_tired(i)
+    }
+
+    /// `not feeling 5? do 3 rounds, 15 min cap`: a question, and another length as its answer.
+    fn asks_who_is_tired(&self, i: usize) -> bool {
         let c = &self.clauses[i];
         let plain =
             c.question && c.join == Join::Line && c.said.items.iter().all(|it| !it.is_named()) && self.cur.has_rounds_lines();
@@ -315,6 +364,6 @@ impl Assembler<'_, '_> {
         {
             to += 1;
         }
-        self.doc.typed(from, to.max(from + 1)).to_lowercase()
+        self.doc.typed(from, to.max(from + 1)).trim_end_matches(['-', ' ']).to_lowercase()
     }
 }

@@ -260,7 +260,9 @@ fn words_of_a_format(a: &Assembler, s: &Speech) -> Option<Heard> {
     // `then rest 90 seconds before the next round because I am kind like that`
     let rests = f.rest.as_ref().is_some_and(|r| r.0.is_some() && r.2.0 == s.said.from);
     let long = s.said.talk > 3 && !rests && !a.cur.is_blank() && f.amrap.is_none();
-    let asked = s.format || (f.cap.is_some() || f.rest.is_some()) && s.talk_before < 2;
+    // `Today we make 4 sets of:` above the lines
+    let sets = f.sets.is_some() && s.said.items.is_empty() && s.c.colon && a.lines_follow(s.i);
+    let asked = s.format || sets || (f.cap.is_some() || f.rest.is_some()) && s.talk_before < 2;
     where_asked(asked, || (told || long) && !a.lines_follow(s.i))
 }
 

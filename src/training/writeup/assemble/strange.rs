@@ -1,10 +1,11 @@
 //! Names that the library does not have, where something that is done is named.
 
-use super::super::clause::Join;
+use super::super::super::dose::Amount;
+use super::super::clause::{Clause, Join};
 use super::super::draft::Row;
 use super::super::element::Heading;
-use super::super::item::{Item, Span};
-use super::super::quantity::Unit;
+use super::super::item::{Facts, Item, Span};
+use super::super::quantity::{Quantity, Unit};
 use super::super::token::Kind;
 use super::super::words::{is_manner, is_talk, makes_another};
 use super::{Assembler, TableRow};
@@ -20,9 +21,14 @@ impl Assembler<'_, '_> {
         alone && named && c.join == Join::Line && self.cur.doses_lines() && self.line_ends[i] == i + 1
     }
 
+    /// Strange words at clause `i` that stand where a movement is named.
+    pub(super) fn strange_name(&self, i: usize) -> Option<Span> {
+        self.strange_before_dose(i).or_else(|| self.strange_before_times(i))
+    }
+
     /// `- banded shoulder distraction 45 s`, `- t-spine over chair, 1 min`: strange words in a list that hold a word of some
     /// movement's name, with their dose behind them.
-    pub(super) fn strange_before_dose(&self, i: usize) -> Option<Span> {
+    fn strange_before_dose(&self, i: usize) -> Option<Span> {
         let c = &self.clauses[i];
         let p = &c.said;
         let words = &p.words;
@@ -57,6 +63,37 @@ impl Assembler<'_, '_> {
         let plain = p.facts.is_empty() && p.talk == 0 && p.prefix.is_none() && !c.inside && c.join == Join::Line;
         let listed = c.lead.bullet && named && !self.cur.is_blank() || cell && words.len() < 6;
         (plain && listed && dosed(item)).then_some((first.0, last.1))
+    }
+
+    /// `ferryman rolls x 6 each side` in a list of `cat-cow x 8`: words that nobody knows stand where the other lines have a name,
+    /// and their count behind them; `whole thing x 3` is said of all lines.
+    fn strange_before_times(&self, i: usize) -> Option<Span> {
+        let c = &self.clauses[i];
+        let p = &c.said;
+        let (_, at) = p.facts.times.filter(|_| Facts { times: None, ..p.facts.clone() }.is_empty())?;
+        let before: Vec<Span> = p.words.iter().copied().filter(|w| w.1 <= at.0).collect();
+        let (first, last) = (before.first()?, before.last()?);
+        let word = |w: &Span| self.doc.tokens[w.0].kind == Kind::Word && !says_all(self.doc.low(w.0));
+        let of_sets = |w: &Span| is_talk(self.doc.low(w.0)) || is_said_of_sets(self.doc.low(w.0));
+        let touch = before.windows(2).all(|w| w[0].1 == w[1].0 || w[0].1 + 1 == w[1].0 && self.doc.tokens[w[0].1].is("-"));
+        let named =
+            touch && last.1 == at.0 && first.0 == p.from && before.len() < 5 && before.iter().all(|w| word(w) && !of_sets(w));
+        let real = before.iter().any(|w| !is_manner(self.doc.low(w.0)) && self.doc.low(w.0).chars().count() > 3);
+        let marks = p.items.iter().all(|it| !it.is_named() && !it.is_dosed());
+        let line = c.join == Join::Line && !c.inside && c.lead.label.is_none();
+        (line && named && real && marks && self.counts_by_sign_beside(i)).then_some((first.0, last.1))
+    }
+
+    /// The typed line above or below clause `i` is a known name, the sign and its count: `cat-cow x 8`.
+    fn counts_by_sign_beside(&self, i: usize) -> bool {
+        let line = self.clauses[i].line;
+        let signed = |n: &Clause| {
+            let sign = |it: &Item| (it.from..it.to).any(|t| matches!(self.doc.low(t), "x" | "*"));
+            matches!(&n.said.items[..], [only, ..] if only.movement.is_some() && only.dose.is_some() && only.sets.is_none() && sign(only))
+        };
+        let above = self.clauses[..i].iter().rev().take(8).find(|n| n.join == Join::Line).filter(|n| n.line + 1 == line);
+        let below = self.clauses[i + 1..].iter().take(8).find(|n| n.join == Join::Line).filter(|n| n.line == line + 1);
+        above.is_some_and(signed) || below.is_some_and(signed)
     }
 
     /// Clause `i` stands in the row of a table.
@@ -97,6 +134,8 @@ impl Assembler<'_, '_> {
     pub(super) fn strange(&mut self, i: usize, name: Span) -> usize {
         let c = &self.clauses[i];
         let own = c.said.items.first().cloned().unwrap_or_default();
+        let count = c.said.facts.times.map(|(n, _)| Quantity::bare(Amount::One(n)));
+        let own = Item { dose: own.dose.clone().or(count), ..own };
         if self.in_table(i) && self.cur.has_rounds_lines() && self.cur.rows.iter().all(|r| r.item.sets.is_some()) {
             // each row in sets is a part of its own
             self.close();
@@ -168,6 +207,36 @@ impl Assembler<'_, '_> {
             ..Row::default()
         });
     }
+}
+
+/// Words that mean all of the lines, or how often: what stands behind them is no count of one movement.
+fn says_all(word: &str) -> bool {
+    matches!(
+        word,
+        "all"
+            | "everything"
+            | "whole"
+            | "lot"
+            | "thing"
+            | "repeat"
+            | "round"
+            | "rounds"
+            | "circuit"
+            | "loop"
+            | "flow"
+            | "superset"
+            | "complex"
+            | "series"
+            | "sequence"
+            | "list"
+            | "through"
+            | "that"
+            | "this"
+            | "those"
+            | "above"
+            | "do"
+            | "go"
+    )
 }
 
 /// Words that tell what kind of sets these are, or that they are more of the same.

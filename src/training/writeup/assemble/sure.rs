@@ -1,9 +1,10 @@
 //! Sentences that sound like talk, and say for sure what is done or for how long.
 
+use super::super::super::dose::Amount;
 use super::super::clause::{Clause, Join};
 use super::super::element::Heading;
 use super::super::item::{Item, Span};
-use super::super::quantity::Unit;
+use super::super::quantity::{Quantity, Unit};
 use super::Assembler;
 
 impl Assembler<'_, '_> {
@@ -34,7 +35,8 @@ impl Assembler<'_, '_> {
         let p = &self.clauses[i].said;
         let side = p.words.len() < 2 && matches!(&p.items[..], [only] if self.tells_side(only));
         let stretches = self.comes_then(i) && self.only_stretches(i) && p.talk == 0 && p.before.len() < 4;
-        side || stretches || self.time_of_a_heading(i) || self.lasts_by_heading(i) || self.stays_at(i)
+        let lasts = self.time_of_a_heading(i) || self.lasts_by_heading(i) || self.lasts_before_its_clock(i);
+        side || stretches || lasts || self.stays_at(i)
     }
 
     /// `25 min to find it` behind a heavy set: how long there is for it.
@@ -122,6 +124,24 @@ impl Assembler<'_, '_> {
         let heads = |n: &Clause| n.said.facts.heading.is_some() && n.said.items.is_empty() && n.line == c.line;
         let behind = c.join == Join::Colon && i > 0 && heads(&self.clauses[i - 1]);
         first && behind && self.cur.rows.is_empty() && self.cur.pending.is_empty() && c.said.facts.is_empty()
+    }
+
+    /// `Thursday is 20 minutes, every minute on the minute, five times through`: how long all of it takes, said right before how
+    /// it runs. `we have 20 minutes, so no chatting` is only said.
+    fn lasts_before_its_clock(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let p = &c.said;
+        let long = |it: &Item| {
+            let time = |q: &Quantity| q.unit == Unit::Seconds && q.amount.low() >= 240.0 && matches!(q.amount, Amount::One(_));
+            !it.is_named() && it.sets.is_none() && it.dose.as_ref().is_some_and(time)
+        };
+        let whole = matches!(&p.items[..], [only] if long(only) && only.to == p.to) && p.facts.is_empty() && p.talk < 3;
+        let next = self.clauses.get(i + 1).filter(|n| n.line == c.line && matches!(n.join, Join::Comma | Join::Colon));
+        let clocked = |n: &Clause| {
+            let f = &n.said.facts;
+            f.every.is_some_and(|e| e.1.is_none()) || f.amrap.is_some_and(|a| a.0.is_none()) || f.on_off.is_some()
+        };
+        whole && self.cur.is_blank() && next.is_some_and(clocked)
     }
 
     /// It says which side the number counts, and nothing else.

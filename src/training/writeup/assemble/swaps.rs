@@ -103,8 +103,8 @@ impl Assembler<'_, '_> {
         let (replaced, items): (Vec<Item>, Vec<Item>) = items.into_iter().partition(|it| self.is_replaced(it));
         let instead = group.iter().any(|c| c.said.replaces);
         if items.is_empty() {
-            return None
-                .or_else(|| (lead && !matches!(c.said.prefix, Some(What::Or)) && c.said.talk > 0).then(|| self.note_to(i, end)));
+            let told = lead && !matches!(c.said.prefix, Some(What::Or)) && c.said.talk > 0;
+            return told.then(|| self.note_to(i, self.before_a_score(i, end)));
         }
         let same_line = self.cur.rows.last().is_some_and(|r| r.line == c.line);
         if let Some(at) = self.row_done_with(i).filter(|_| !same_line) {

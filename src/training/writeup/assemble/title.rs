@@ -231,6 +231,7 @@ impl Assembler<'_, '_> {
             || self.names_its_line(i)
             || self.names_its_kind(i)
             || self.names_a_test(i)
+            || self.heads_behind_then(i)
     }
 
     /// `Swing test: as many swings as you can`
@@ -402,7 +403,8 @@ impl Assembler<'_, '_> {
         let back = (i + 1..line_end.min(i + 3)).find(says)?;
         let again =
             self.clauses[back + 1..line_end].first().is_some_and(|n| !n.said.items.is_empty() || !n.said.facts.is_empty());
-        (again && self.clauses[i].join == Join::Line).then_some(back + 1)
+        // `AMRAP 12, no wait, make it 15`: a number is another, and the rest stays
+        (again && self.clauses[i].join == Join::Line && !self.mends(back + 1)).then_some(back + 1)
     }
 
     /// `AMRAP? no. For time today`: the question and its answer are void.

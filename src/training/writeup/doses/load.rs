@@ -212,6 +212,27 @@ pub(super) fn in_each_hand(doc: &Doc, i: usize, before: Option<&Element>) -> Opt
     doc.says_any(i, EACH_HAND).map(|n| (What::Implements(2), n))
 }
 
+/// Things that come in one weight, one for each hand.
+pub(super) const HELD: &[&str] =
+    &["dumbbell", "kettlebell", "bell", "weight", "implement", "plate", "bag", "backpack", "can", "bottle"];
+
+/// `two 24/16 kg kettlebells`, `with one 20 kg dumbbell`: how many of the weight that stands behind the number, and no count of
+/// repetitions; `two 24 kg kettlebell swings` are two swings.
+pub(super) fn held(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
+    let n = match doc.low(i) {
+        "one" | "single" | "1" => 1,
+        "two" | "double" | "2" => 2,
+        _ => return None,
+    };
+    let q = doc.tokens.get(i + 1..).and_then(quantity).filter(|q| matches!(q.unit, Unit::Kg | Unit::Lb))?;
+    let end = i + 1 + q.tokens;
+    let thing = doc.plain.get(end).is_some_and(|w| HELD.contains(&w.as_str())) && !name_at(end);
+    let with =
+        i > 0 && matches!(doc.low(i - 1), "with" | "w" | "/" | "holding" | "using" | "hold" | "carry" | "carrying" | "," | "(");
+    let ends = doc.tokens.get(end).is_none_or(|t| t.kind == Kind::Newline || matches!(t.text, "," | "." | ";" | ")" | "!"));
+    (thing || with && ends).then_some((What::Implements(n), 1))
+}
+
 /// `a pair of 20s`, `w/ 2 12s`: how heavy each of two is, in kilograms or pounds only where it says so.
 pub(super) fn plural_load(doc: &Doc, i: usize, before: Option<&Element>) -> Option<(What, usize)> {
     let plural = |at: usize| {

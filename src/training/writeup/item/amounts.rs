@@ -325,7 +325,7 @@ impl Walk<'_, '_> {
         let several = self.out.items.iter().any(super::Item::is_named) && self.cur.dose.is_some();
         if several {
             self.out.facts.times = Some((n, span));
-        } else if self.cur.movement.is_some()
+        } else if self.cur.is_named()
             && self.cur.dose.is_none()
             && self.cur.sets.is_none()
             && (Facts { sets: None, ..self.out.facts.clone() }).is_empty()

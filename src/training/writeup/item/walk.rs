@@ -73,7 +73,7 @@ impl Walk<'_, '_> {
                 return;
             }
             What::Heading(_) if !(first && self.out.words.len() < 3) => return self.word(span, false),
-            What::Movement(name) => self.movement(*name, span, i),
+            What::Movement(name) => self.name(*name, span, i),
             // one and a half: a way to do each rep
             What::Dose(q) if q.unit == Unit::Reps && q.amount == Amount::One(1.5) => return self.word(span, false),
             What::Dose(q) => self.dose(q, span, i),
@@ -148,7 +148,12 @@ impl Walk<'_, '_> {
         self.cur.to = self.cur.to.max(span.1);
     }
 
-    pub(super) fn movement(&mut self, name: Name, span: Span, i: usize) {
+    /// A name: what is done, or only when one rests.
+    fn name(&mut self, name: Name, span: Span, i: usize) {
+        if self.rests_behind_it(span, i) { self.word(span, false) } else { self.movement(name, span, i) }
+    }
+
+    fn movement(&mut self, name: Name, span: Span, i: usize) {
         if std::mem::take(&mut self.taken) {
             self.cur.to = span.1;
             return;
@@ -230,7 +235,7 @@ impl Walk<'_, '_> {
         }
         let set = self.doc.low(span.1) == "drop" && self.doc.low(span.1 + 1).starts_with("set");
         let next = self.elements.get(i + 1).filter(|_| !set);
-        let dosed_behind = self.elements.get(i + 2).is_some_and(|e| matches!(e.what, What::SetsOf(..)));
+        let dosed_behind = self.elements.get(i + 2).is_some_and(|e| matches!(e.what, What::SetsOf(..) | What::Times(_)));
         if let Some(n) = next.filter(|n| (self.cur.dose.is_some() || dosed_behind) && self.makes_another(span, n)) {
             self.cur.unknown = Some((self.cur.unknown.map_or(span.0, |u| u.0), n.to));
             self.cur.movement = None;
@@ -253,6 +258,17 @@ impl Walk<'_, '_> {
             self.cur.unknown = Some((self.cur.unknown.map_or(span.0, |u| u.0), to));
             self.cur.movement = None;
         }
+    }
+
+    /// `rest 60 s after the pull-aparts`: the name only says when one rests.
+    fn rests_behind_it(&self, span: Span, i: usize) -> bool {
+        let small = |t: &usize| matches!(self.doc.low(*t), "the" | "each" | "every" | "all" | "your" | "those" | "these");
+        let rest = i.checked_sub(1).map(|k| &self.elements[k]).filter(|e| matches!(e.what, What::Rest(Some(_), _)));
+        let says = rest.is_some_and(|e| {
+            let word = (e.from..span.0).rev().find(|t| !small(t));
+            e.to == span.0 && word.is_some_and(|t| matches!(self.doc.low(t), "after" | "before" | "between"))
+        });
+        says && !self.cur.is_named() && self.cur.dose.is_none()
     }
 
     /// `6 pigeon rockets`: a name in the singular with a strange noun in the plural behind it is the name of something else.

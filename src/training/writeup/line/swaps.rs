@@ -61,12 +61,21 @@ impl Reader<'_, '_> {
             line.alternatives.push(other);
         }
         for swap in &row.alternatives {
+            let beside = self.beside_its_machine(swap, item);
+            let swap = beside.as_ref().unwrap_or(swap);
             let other = if swap.movement.is_some() { self.swap(swap, line, around) } else { self.variation(swap, line) };
             let itself = other.movement == line.movement && swap.dose.is_none() && swap.load.is_none();
             if !other.movement.is_empty() && !itself {
                 line.alternatives.push(other);
             }
         }
+    }
+
+    /// `30 min bike (or row, or walk)`: in the place of a machine nobody rows a bar.
+    fn beside_its_machine(&self, swap: &Item, item: &Item) -> Option<Item> {
+        let rows = swap.movement == Some(Name::Row) && swap.choices.is_empty() && swap.load.is_none();
+        let own = item.movement.filter(|n| rows && self.is_machine(*n))?;
+        Some(Item { choices: vec![(own, None)], ..swap.clone() })
     }
 
     /// A swap with its own dose, or else the line's.

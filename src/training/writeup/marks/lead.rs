@@ -7,6 +7,7 @@ use super::super::lexicon::Lexicon;
 use super::super::tag::name;
 use super::super::token::Kind;
 use super::super::words::number_word;
+use super::step;
 
 /// Bullets, list numbers, labels and minutes, which only count at the beginning of a line.
 pub fn line_start(doc: &Doc, i: usize, last: f64, library: &Library, lexicon: &Lexicon) -> Option<(What, usize)> {
@@ -14,6 +15,10 @@ pub fn line_start(doc: &Doc, i: usize, last: f64, library: &Library, lexicon: &L
     let next = doc.tokens.get(i + 1);
     if t.kind == Kind::Arrow {
         return Some((What::Bullet(None), 1));
+    }
+    if let Some(found) = (t.is("+")).then(|| step(doc, i)).flatten() {
+        // `+3 every round` below the lines: by how much they grow, and no bullet
+        return Some(found);
     }
     if matches!(t.text, "-" | "–" | "—" | "*" | "•" | "·" | ">" | "#" | "+" | "~" | "▪" | "●" | "◦" | "✓") {
         let minus = matches!(t.text, "-") && next.is_some_and(|n| !n.spaced && n.kind == Kind::Number);

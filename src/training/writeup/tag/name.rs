@@ -62,6 +62,28 @@ fn cues_the_way_down(doc: &Doc, i: usize) -> bool {
     step && !counted && !number && !dosed && (block..i).any(jumps)
 }
 
+/// `hang on to a door frame`, `hang in there`, `hang on, wrong week`: nobody hangs there; `hang on the bar 30 s` is done.
+fn holds_on(doc: &Doc, i: usize) -> bool {
+    const SAID: &[&str] = &[
+        "on to",
+        "on tight",
+        "on in there",
+        "on ,",
+        "on .",
+        "on !",
+        "on a second",
+        "on a sec",
+        "on a moment",
+        "onto",
+        "in there",
+        "out with",
+        "around",
+        "about",
+        "back",
+    ];
+    doc.says_any(i, SAID).is_some()
+}
+
 /// Words of a name that say something else where they stand.
 fn is_said_otherwise(doc: &Doc, i: usize, lexicon: &Lexicon) -> bool {
     if doc.low(i) == "row" && i > 1 && doc.low(i - 1) == "a" && doc.low(i - 2) == "in" {
@@ -82,7 +104,7 @@ fn is_said_otherwise(doc: &Doc, i: usize, lexicon: &Lexicon) -> bool {
         // `your March numbers`
         return true;
     }
-    if cues_the_way_down(doc, i) {
+    if cues_the_way_down(doc, i) || doc.low(i) == "hang" && holds_on(doc, i + 1) {
         return true;
     }
     if broken_up(doc, i) {

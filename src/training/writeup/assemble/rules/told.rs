@@ -1,6 +1,9 @@
 //! Rules for what is told in sentences: a part that was all said before the next one is told.
 
+use super::super::super::super::dose::Amount;
 use super::super::super::clause::Clause;
+use super::super::super::item::Item;
+use super::super::super::quantity::{Quantity, Unit};
 use super::super::Assembler;
 use super::super::situation::{Situation, Verdict};
 use super::begins_if;
@@ -18,6 +21,20 @@ pub fn then_below_what_lasts(a: &Assembler, s: &Situation) -> Option<Verdict> {
     begins_if(s.then && below && whole && s.says.rounds.is_some() && a.names_follow(s.i))
 }
 
+/// `Clean 6x2 @ 75 %`, and below it `Front squat 5-5-3-3-3 @ RPE 8`; `Squat 5-3-1-5-3-1, rest 2:30`, and below it `Bench 8-6-4-4,
+/// rest 2:00`: a list of sets, below a lift in sets. Rungs of one part, `21-15-9 squats` above `21-15-9 push-ups`, have no rest.
+pub fn lists_its_sets(a: &Assembler, s: &Situation) -> bool {
+    let list = |q: &Quantity| q.unit == Unit::Bare && !q.open && matches!(&q.amount, Amount::Scheme(all) if all.len() > 2);
+    let listed = |it: &Item| it.is_named() && it.complex.is_empty() && it.sets.is_none() && it.dose.as_ref().is_some_and(list);
+    let rests = |n: &Clause| n.line == s.c.line && n.said.facts.rest.is_some();
+    let own = |it: &Item| listed(it) && (it.load.is_some() || a.clauses.get(s.i + 1).is_some_and(rests));
+    let rested = s.cur.first(|f| f.rest.as_ref().map(|_| ())).is_some();
+    let above = s.all_in_sets() || rested && matches!(&s.cur.rows[..], [row] if listed(&row.item));
+    let paired = a.sheet.title.is_some_and(|title| a.says_together(title));
+    let lifts = s.cur.rows.iter().all(|r| r.role.is_none()) && !s.timed && s.cur.scheme.is_none() && !paired;
+    s.on_line && !s.shaped && s.lines && above && lifts && matches!(s.items, [only] if own(only))
+}
+
 /// `5 rounds of ... . And if you still have something left, finish with a two minute plank`: what only some do is no line of it.
 pub fn only_if(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let before = s.i.checked_sub(1).map(|k| &a.clauses[k]).filter(|n| n.line == s.c.line && n.sentence);
@@ -30,6 +47,15 @@ pub fn only_if(a: &Assembler, s: &Situation) -> Option<Verdict> {
     };
     let untimed = s.cur.first(|f| f.rounds.as_ref().map(|_| ())).is_some() && !s.timed;
     begins_if(s.lines && s.starts && untimed && before.is_some_and(|n| says(n) && left(n)))
+}
+
+/// `5 rounds for time of ... . Afterwards a deep squat hold for a minute and eight hip switches`: nobody races to a stretch.
+pub fn then_stretches_behind_a_race(a: &Assembler, s: &Situation) -> Option<Verdict> {
+    let end = a.sentence_end(s.i);
+    let items = || a.clauses[s.i..end].iter().flat_map(|n| &n.said.items);
+    let stretched = s.cur.rows.iter().any(|r| a.stretches(&r.item));
+    let told = s.timed && s.lines && s.then && s.c.sentence && s.starts && !stretched;
+    begins_if(told && items().all(|it| a.stretches(it)) && !a.says_each(s.i))
 }
 
 /// `3 rounds of 10 squats. Afterwards some easy cat-cow and down dog`
