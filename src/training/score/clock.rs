@@ -40,7 +40,7 @@ pub(super) fn exact(tokens: &[Tok]) -> Option<f64> {
     }
 }
 
-const HOURS: &[&str] = &["h", "hr", "hrs", "hour", "hours", "std"];
+pub(super) const HOURS: &[&str] = &["h", "hr", "hrs", "hour", "hours", "std"];
 const MINUTES: &[&str] = &["m", "min", "mins", "minute", "minutes", "mn"];
 const SECONDS: &[&str] = &["s", "sec", "secs", "second", "seconds", "sek"];
 

@@ -131,6 +131,19 @@ fn hundredths_of_a_stopwatch_are_no_seconds() {
 }
 
 #[test]
+fn hours_and_minutes_are_no_stopwatch_and_are_asked_about_over_a_cap() {
+    let hour = ScoreRules { cap_s: Some(3600.0), ..ScoreRules::default() };
+    for (text, rules) in
+        [("1h02", capped()), ("1 hour 2", capped()), ("62:30", capped()), ("60:00", capped()), ("60:30", hour.clone())]
+    {
+        let reading = got(ScoreKind::Time, text, &rules);
+        assert!(reading.held.is_some_and(|q| q.text.starts_with("The cap is")), "{text:?}: {}", reading.understood);
+    }
+    let near = got(ScoreKind::Time, "1:02:30", &hour);
+    assert_eq!(answers(&near), ["1:02.3", "1:02:30 over the cap"], "somebody may have gone on past the hour");
+}
+
+#[test]
 fn all_the_reps_without_a_time_ask_for_the_time() {
     let reading = got(ScoreKind::Time, "135", &capped());
     assert_eq!(reading.held.map(|q| q.text).as_deref(), Some("135 reps is all of it. What was your time?"));

@@ -16,7 +16,7 @@ pub(super) fn read(tokens: &[Tok], rules: &ScoreRules) -> Drafted {
     let counts: Vec<&Item> = found.items.iter().filter(|i| !matches!(i, Item::Clock(_))).collect();
     match (&clocks[..], &counts[..]) {
         ([], []) => nothing(&found, rules),
-        ([clock], []) => finish(clock, &found, rules),
+        ([clock], []) => finish(clock, colons(tokens), &found, rules),
         ([], [Item::Bare(n)]) => bare(n, &found, rules),
         ([], [count]) => capped(count, &found, rules),
         ([Clock::Exact(at, _)], [count]) => both(*at, count, &found, rules),
@@ -37,15 +37,14 @@ fn nothing(found: &Scan, rules: &ScoreRules) -> Drafted {
 }
 
 /// A time alone.
-fn finish(clock: &Clock, found: &Scan, rules: &ScoreRules) -> Drafted {
+fn finish(clock: &Clock, colons: bool, found: &Scan, rules: &ScoreRules) -> Drafted {
     if found.capped || found.unfinished {
         return nothing(&Scan { capped: true, unread: found.unread.clone(), ..Scan::default() }, rules);
     }
     match clock {
         Clock::Exact(seconds, note) => {
-            if let Some(shorter) = stopwatch(*seconds, rules) {
-                let draft = Draft::clear(time(shorter)?, found.unread.clone());
-                return Ok(draft.noted("read as minutes, seconds and hundredths: hours are over the cap"));
+            if let Some(shorter) = stopwatch(*seconds, rules).filter(|_| colons && !found.past_cap) {
+                return hundredths(*seconds, shorter, found, rules);
             }
             let draft = Draft::clear(time(*seconds)?, found.unread.clone());
             let draft = if let Some(note) = note { draft.noted(note) } else { draft };
@@ -57,6 +56,23 @@ fn finish(clock: &Clock, found: &Scan, rules: &ScoreRules) -> Drafted {
         }
         Clock::Either(ways) => choose(ways.iter().map(|s| Score::Time { seconds: *s }).collect(), found.unread.clone(), rules),
     }
+}
+
+/// `7:42:35`, with two colons and no word of hours: of the spellings of a time the only one that may be a stopwatch's.
+fn colons(tokens: &[Tok]) -> bool {
+    let two = |n: &Tok| n.num().is_some_and(|n| n.whole.len() == 2 && n.part.is_empty());
+    let three = |w: &[Tok]| w[0].num().is_some() && w[1].is(':') && two(&w[2]) && w[3].is(':') && two(&w[4]);
+    tokens.windows(5).any(three) && !tokens.iter().any(|t| t.is_word(super::clock::HOURS))
+}
+
+/// Hundredths, unless the hours are so near the cap that somebody may have gone on past it.
+fn hundredths(hours: f64, shorter: f64, found: &Scan, rules: &ScoreRules) -> Drafted {
+    let draft = Draft::clear(time(shorter)?, found.unread.clone());
+    if rules.cap_s.is_some_and(|cap| hours <= cap * 2.0) {
+        let answers = vec![show(shorter), format!("{} over the cap", show(hours))];
+        return Ok(draft.ask(format!("Is that {}?", or(&answers)), answers));
+    }
+    Ok(draft.noted("read as minutes, seconds and hundredths: hours are over the cap"))
 }
 
 /// `7:42:35` on a stopwatch is 7 min 42.35 s: so it is read where hours are over the cap and this is not.

@@ -4,11 +4,14 @@
 //! `not_understood` and changes nothing.
 
 mod fields;
+mod shown;
 mod terms;
+#[cfg(test)]
+mod tests;
 mod value;
 
 use super::when::{minutes, stamped};
-use super::{Entry, Shown, Version, When, board};
+use super::{Entry, Version, When, board};
 use crate::training::score::MassUnit;
 use fields::{Fields, Ordered};
 use serde::{Deserialize, Serialize};
@@ -109,7 +112,7 @@ fn entry(f: &mut Fields, terms: &Terms) -> Result<(Entry, Option<String>), Strin
     let tie_reps = f.number(&["tie_reps", "tie_break_reps"]).map(|n| -n);
     entry.tie_s = f.seconds(&["tie_s", "tie_break_s", "tiebreak_s", "tie"]).or(tie_reps);
     entry.body_kg = f.number(&["body_kg", "bodyweight_kg", "body_weight_kg", "athlete_kg", "weight_kg", "bodyweight"]);
-    entry.shown = shown(f);
+    entry.shown = shown::shown(f);
     let replaced_by = f.text(&["replaced_by", "corrected_by"]);
     let said = f.text(&["kind", "entry_kind"]).unwrap_or_default().to_lowercase();
     let again = ["second", "attempt", "retry", "repeat", "again", "third", "redo"].iter().any(|w| said.contains(w));
@@ -171,30 +174,6 @@ fn version(f: &mut Fields) -> Version {
         (None | Some("full"), _) => Version::Full,
         (Some(name), _) => Version::Option(name.to_owned()),
     }
-}
-
-fn shown(f: &mut Fields) -> Shown {
-    let status = f.peek_text(&["status", "state"]).unwrap_or_default().to_lowercase();
-    let withdrawn =
-        f.flag(&["withdrawn", "deleted", "removed", "taken_back"]) == Some(true) || f.has(&["withdrawn_at", "deleted_at"]);
-    if withdrawn || ["withdrawn", "deleted", "removed", "draft"].contains(&status.as_str()) {
-        return Shown::Withdrawn;
-    }
-    let word = f.text(&["visibility", "visible_to", "shown_to", "share"]).unwrap_or_default().to_lowercase();
-    let hidden =
-        f.flag(&["private", "hidden", "hide", "hidden_from_board", "hide_from_board", "not_shown", "coach_only", "opt_out"])
-            == Some(true);
-    let kept = [&["on_board", "board", "show", "shown", "public", "visible", "show_on_board", "listed"][..]]
-        .iter()
-        .any(|k| f.flag(k) == Some(false));
-    if hidden
-        || kept
-        || status == "private"
-        || ["private", "coach", "coach only", "coach_only", "hidden", "me", "nobody", "none"].contains(&word.as_str())
-    {
-        return Shown::Private;
-    }
-    Shown::Yes
 }
 
 fn when(f: &mut Fields) -> When {

@@ -145,8 +145,18 @@ impl Fields {
         self.take_if(keys, |v| read(v).is_some()).as_ref().and_then(read)
     }
 
+    /// Yes or no, as people and programs write them: `true`, `"yes"`, `1`. Any other word is left.
     pub fn flag(&mut self, keys: &[&str]) -> Option<bool> {
-        self.take_if(keys, Value::is_boolean)?.as_bool()
+        let value = self.take_if(keys, |v| flag(v).is_some())?;
+        flag(&value)
+    }
+
+    /// The values of every key whose name fits.
+    pub fn take_all(&mut self, fits: impl Fn(&str) -> bool) -> Vec<Value> {
+        let (taken, left) = std::mem::take(&mut self.0).into_iter().partition(|(name, _)| fits(name));
+        self.0 = left;
+        let taken: Vec<(String, Value)> = taken;
+        taken.into_iter().map(|(_, value)| value).collect()
     }
 
     pub fn map(&mut self, keys: &[&str]) -> Vec<(String, Value)> {
@@ -172,6 +182,20 @@ impl Fields {
     /// What was not read: keys with something in them.
     pub fn left(&self) -> impl Iterator<Item = &str> {
         self.0.iter().filter(|(_, v)| !v.is_null() && *v != Value::Bool(false)).map(|(name, _)| name.as_str())
+    }
+}
+
+fn flag(v: &Value) -> Option<bool> {
+    match v {
+        Value::Bool(b) => Some(*b),
+        Value::Number(n) if n.as_f64() == Some(0.0) => Some(false),
+        Value::Number(n) if n.as_f64() == Some(1.0) => Some(true),
+        Value::String(s) => match s.trim().to_lowercase().as_str() {
+            "true" | "yes" | "y" | "on" => Some(true),
+            "false" | "no" | "n" | "off" => Some(false),
+            _ => None,
+        },
+        _ => None,
     }
 }
 
