@@ -68,7 +68,7 @@ impl Store {
         if done.rows_affected() == 1 { Ok(()) } else { Err(StoreError::NotFound) }
     }
 
-    /// Sets a track, or takes it out; a video whose chapters were set fits the write-up as it is now.
+    /// Sets a track, or takes it out. Whether the video still fits the write-up is for the coach to say.
     ///
     /// # Errors
     /// [`StoreError::NotFound`] where there is no such session.
@@ -82,8 +82,7 @@ impl Store {
         let sql = match track {
             Track::Chapters => {
                 "insert into talks (session_id, video, chapters, text, set_at) select id, $2, $4, draft, $3 from sessions
-                 where id = $1 on conflict (session_id, video) do update
-                 set chapters = $4, text = excluded.text, set_at = excluded.set_at"
+                 where id = $1 on conflict (session_id, video) do update set chapters = $4"
             }
             Track::Captions => {
                 "insert into talks (session_id, video, captions, text, set_at) select id, $2, $4, draft, $3 from sessions

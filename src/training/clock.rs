@@ -15,8 +15,7 @@ mod tests;
 
 pub use formats::together;
 pub use holds::Stretch;
-use lines::turns;
-pub use lines::{at_turn, climbing_on};
+pub use lines::{at_turn, climbing_on, turns};
 
 use super::dose::Amount;
 use super::session::{Format, Line, Part, ScoreKind};
@@ -46,7 +45,7 @@ pub struct Plan {
     pub line_reps: Vec<Option<u32>>,
     /// lines whose reps are those of the rung
     pub climbs: Vec<usize>,
-    /// of lines whose rungs are not those of their step, by line
+    /// of lines whose rungs are not those of their step, by line; in windows that go on until it can no more be done, one a window
     #[serde(skip_serializing_if = "BTreeMap::is_empty")]
     pub own_rungs: BTreeMap<usize, Rungs>,
     /// of lines that are started by hand inside a stretch, by line: what counts them down, one a turn where the times differ
@@ -121,6 +120,9 @@ pub struct Step {
     /// which station of how many, from 1, where a round has several
     #[serde(skip_serializing_if = "Option::is_none")]
     pub station: Option<[u32; 2]>,
+    /// its lines are begun by hand inside it, though time alone ends it
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub by_hand: bool,
 }
 
 impl Step {
@@ -139,6 +141,7 @@ impl Step {
             grows: None,
             turn: 0,
             station: None,
+            by_hand: false,
         }
     }
 
@@ -167,7 +170,7 @@ impl Step {
 #[must_use]
 pub fn plan(part: &Part) -> Option<Plan> {
     let mut steps = formats::steps(part);
-    if matches!(part.format, Format::Sets | Format::Rounds | Format::Practice) {
+    if matches!(part.format, Format::Sets | Format::Rounds | Format::Practice | Format::MaxEffort) {
         steps = with_ready(steps);
     }
     steps.truncate(MOST_STEPS);
@@ -209,6 +212,9 @@ pub fn with_rounds(part: &mut Part, rounds: Amount) {
 
 /// Lines that climb by other rungs than their step counts: what is done instead of a line may ask for more or fewer reps.
 fn own_rungs(part: &Part, steps: &[Step], climbs: &[usize]) -> BTreeMap<usize, Rungs> {
+    if formats::endless(part) {
+        return (0..part.lines.len()).filter_map(|i| Some((i, lines::growing(&part.lines[i])?))).collect();
+    }
     let Some(step) = steps.iter().find(|s| !s.rungs.is_empty()) else { return BTreeMap::new() };
     let shared = Rungs { rungs: step.rungs.clone(), grows: step.grows };
     climbs.iter().map(|&i| (i, lines::rungs(&part.lines[i]))).filter(|(_, own)| *own != shared).collect()
@@ -219,7 +225,8 @@ fn with_ready(steps: Vec<Step>) -> Vec<Step> {
     let mut out: Vec<Step> = Vec::with_capacity(steps.len());
     for step in steps {
         let timed = step.kind == Kind::Work && step.seconds.is_some();
-        let rested = out.last().is_none_or(|before| before.kind == Kind::Rest && before.seconds.is_some());
+        let waits = |before: &Step| before.kind != Kind::Work && before.seconds.is_some();
+        let rested = out.last().is_none_or(waits);
         if timed && !rested {
             out.push(Step::ready(&step));
         }

@@ -1,5 +1,6 @@
 //! What to fetch and how much room to clear before a session, from the lines that this member does.
 
+use super::clock::{at_turn, turns};
 use super::dose::Load;
 use super::load::Mass;
 use super::member::Profile;
@@ -47,6 +48,24 @@ fn masses(line: &Line) -> Vec<Mass> {
         Some(Load::Lb { values, .. }) => values.iter().map(|n| Mass::lb(*n)).collect(),
         _ => Vec::new(),
     }
+}
+
+/// What the bar or the bell weighs at first: the load of each turn of the line; where none is
+/// written, the bar at home with nothing on it.
+#[must_use]
+pub fn begins_at(line: &Line, profile: &Profile, library: &Library, column: u8) -> Vec<Mass> {
+    let own = |line: Line| {
+        let all = masses(&line);
+        let span = matches!(line.load, Some(Load::Kg { range: true, .. } | Load::Lb { range: true, .. }));
+        if column == 2 && !span { all.last().copied() } else { all.first().copied() }
+    };
+    let each: Vec<Mass> = (0..turns(line)).filter_map(|turn| own(at_turn(line, turn))).collect();
+    if !each.is_empty() {
+        return each;
+    }
+    let known = library.find(&line.movement);
+    let by_bar = known.is_some_and(|m| m.equipment.iter().flatten().any(|i| *i == Implement::Barbell));
+    Kit::of(profile).own_bar().filter(|_| by_bar).into_iter().collect()
 }
 
 fn plural(implement: Implement, line: &Line) -> Implement {
@@ -187,5 +206,23 @@ mod tests {
         let lines = [pair, line("goblet squat", Some(12.0)), line("split squat", Some(22.5))];
         assert_eq!(of(&lines, &two_kinds()).kit, ["pair of dumbbells (12 kg)", "dumbbell (22.5 kg)"]);
         assert_eq!(of(&lines[..2], &two_kinds()).kit, ["pair of dumbbells (12 kg)"]);
+    }
+
+    #[test]
+    fn a_load_begins_at_what_is_written_and_else_at_the_bar_alone() {
+        let library = Library::shipped();
+        let home = at_home(&[]);
+        let with_bar =
+            Profile { kit: vec![KitItem { item: "barbell".to_owned(), kg: vec![15.0], ..KitItem::default() }], ..home.clone() };
+        let squat =
+            |values: &[f64], range| Line { load: Some(Load::Kg { values: values.to_vec(), range }), ..line("back squat", None) };
+        let begins = |line: &Line, profile: &Profile, column| {
+            begins_at(line, profile, library, column).iter().map(|m| m.value).collect::<Vec<_>>()
+        };
+        assert_eq!(begins(&squat(&[40.0, 50.0, 60.0], false), &home, 1), [40.0, 50.0, 60.0], "a load for each set");
+        assert_eq!(begins(&squat(&[60.0, 40.0], false), &home, 2), [40.0], "the second of two columns");
+        assert_eq!(begins(&squat(&[40.0, 60.0], true), &home, 2), [40.0], "the lower end of a span");
+        assert_eq!(begins(&line("back squat", None), &with_bar, 1), [15.0]);
+        assert!(begins(&line("goblet squat", None), &with_bar, 1).is_empty(), "no bar is used for that one");
     }
 }

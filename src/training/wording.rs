@@ -26,6 +26,8 @@ pub fn dose(line: &Line) -> String {
         .or_else(|| unit(&line.metres, "m"))
         .or_else(|| unit(&line.calories, "cal"));
     match (amount, line.max) {
+        // as many as one can in that time
+        (Some(amount), true) if line.reps.is_none() && line.seconds.is_some() => format!("{amount} max"),
         (Some(amount), true) => format!("{amount} or max"),
         (Some(amount), false) if line.open => format!("{amount} ..."),
         (Some(amount), false) => amount,
@@ -323,6 +325,14 @@ mod tests {
             ..Line::default()
         };
         assert_eq!(whole_line(&line), "8-10 single-arm row, per side, 22.5/15 kg, tempo 3-1-1-0");
+    }
+
+    #[test]
+    fn as_many_as_one_can_in_a_time_is_no_choice_between_the_two() {
+        let max = Line { max: true, ..Line::default() };
+        assert_eq!(dose(&Line { seconds: Some(Amount::One(30.0)), ..max.clone() }), "30 s max");
+        assert_eq!(dose(&Line { reps: Some(Amount::One(10.0)), ..max.clone() }), "10 or max");
+        assert_eq!(dose(&max), "max");
     }
 
     #[test]

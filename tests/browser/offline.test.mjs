@@ -576,3 +576,57 @@ test('an app update comes while a result waits and a clock runs: the result arri
   assert.deepEqual([(await stands(member)).results, (await stands(member)).score], [1, '6:06']);
   await context.close();
 });
+
+test('on a signal that takes and never answers, Save says at once that it is on its way', async () => {
+  const { context, page } = await visited();
+  await open(page, '/today');
+  await context.route('**/result', () => {});
+  await log(page, '7:42');
+  await page.getByText('Sending: 7:42').waitFor({ timeout: 3000 });
+  await context.close();
+});
+
+test('a day to come is not sent before its day, and what was typed stays', async () => {
+  const { context, page } = await visited();
+  signal.off = true;
+  await open(page, `/days/${day(1)}`);
+  await log(page, '7:00');
+  await page.getByText(/This is for .*\. Read it now, and log it on the day\./).waitFor();
+  assert.deepEqual([await waiting(page).count(), await logForm(page).locator('[name=score]').inputValue()], [0, '7:00']);
+  await context.close();
+});
+
+test('a kept day that was found unchanged is as of then', async () => {
+  const { context, page } = await visited();
+  const dates = () => page.evaluate(async () => {
+    const cache = await caches.open((await caches.keys()).find((name) => name.startsWith('dowel pages ')));
+    const day = (await cache.keys()).find(({ url }) => /\/days\//.test(url));
+    const copy = await cache.match(day, { ignoreVary: true });
+    return { date: Date.parse(copy.headers.get('date')), version: copy.headers.get('dowel-version'), policy: copy.headers.get('content-security-policy') };
+  });
+  // kept long ago, and looked after long ago
+  const kept = await dates();
+  await page.evaluate(async () => {
+    const cache = await caches.open((await caches.keys()).find((name) => name.startsWith('dowel pages ')));
+    for (const request of await cache.keys()) {
+      const copy = await cache.match(request, { ignoreVary: true });
+      const headers = new Headers(copy.headers);
+      headers.set('date', new Date(0).toUTCString());
+      await cache.put(request, new Response(await copy.text(), { headers }));
+    }
+    await new Promise((yes) => {
+      const r = indexedDB.open('dowel');
+      r.onsuccess = () => {
+        const facts = r.result.transaction('facts', 'readwrite').objectStore('facts');
+        facts.get('me').onsuccess = ({ target }) => (facts.put({ ...target.result, at: 0 }).onsuccess = () => yes());
+      };
+    });
+  });
+  await open(page, '/movements');
+  await until(page, async () => (await caches.keys()).length, () => true);
+  for (let i = 0; i < 100 && (await dates()).date === 0; i += 1) await new Promise((done) => setTimeout(done, 50));
+  const now = await dates();
+  assert.ok(now.date >= kept.date, `${now.date}`);
+  assert.deepEqual([now.version, now.policy], [kept.version, kept.policy], 'and is the same page');
+  await context.close();
+});

@@ -169,7 +169,6 @@ test('nothing sounds in a pause, and after it everything is later', () => {
 
 test('times read as people say them', () => {
   assert.deepEqual([words(0), words(9000), words(462_400), words(3_725_000)], ['0:00', '0:09', '7:42', '1:02:05']);
-  assert.equal(words(9_940, true), '0:09.9');
 });
 
 /** Ten squats and a hold of 20 s for each side, as often as one can in seven minutes. */
@@ -235,4 +234,26 @@ test('the words and the digits of a hold are its own, and the whole stands small
   assert.deepEqual([face(clock, during).shows, below(clock, during, 0)], [13_000, 'Clock 6:20']);
   assert.deepEqual(startable(clock, during), [], 'one at a time');
   assert.equal(heading(clock, stateAt(p, logWith(held(30)), at(54))), 'Switch sides');
+});
+
+test('all that is left, tapped at once, is one entry: one Undo takes it back', () => {
+  const lines = [0, 1, 2].map((n) => step({ unit: 'line', round: n + 1, rounds: 3, lines: [n] }));
+  const p = plan(lines, { score: 'time' });
+  const all = { at: at(30), what: 'tap', of: 2 };
+  const slip = { start: START, taps: [{ at: at(20), what: 'tap' }, all] };
+  assert.deepEqual([stateAt(p, slip, at(31)).phase, scoreOf(p, stateAt(p, slip, at(31)))], ['done', '0:30']);
+  const back = stateAt(p, { ...slip, taps: [...slip.taps, { at: at(32), what: 'undo' }] }, at(33));
+  assert.deepEqual([back.phase, back.index], ['running', 1]);
+  const earlier = { start: START, taps: [20, 30, 30].map((s) => ({ at: at(s), what: 'tap' })) };
+  assert.equal(stateAt(p, earlier, at(31)).phase, 'done', 'a clock of an earlier version, a tap a line');
+});
+
+test('a hold of a practice by the clock is begun by hand, as often as one likes', () => {
+  const hold = [{ kind: 'ready', seconds: 3, side: null }, { kind: 'work', seconds: 30, side: null }];
+  const p = plan([timed(480, { by_hand: true, turn: 0 })], { holds: { 0: [hold] } });
+  const begun = { start: START, taps: [{ at: at(60), what: 'hold', line: 0 }] };
+  assert.deepEqual(startable({ plan: p }, stateAt(p, { start: START, taps: [] }, at(10))), [0]);
+  assert.equal(stateAt(p, begun, at(70)).hold.line, 0);
+  assert.deepEqual([stateAt(p, begun, at(95)).hold, stateAt(p, begun, at(95)).phase], [null, 'running']);
+  assert.deepEqual(cuesBetween(p, begun, at(62.5), at(63)).map(({ sound }) => sound), ['start']);
 });

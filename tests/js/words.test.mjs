@@ -2,7 +2,8 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import { stateAt } from '../../static/js/clock/engine.js';
-import { scoreOf, storyOf } from '../../static/js/clock/score.js';
+import { beginAt } from '../../static/js/clock/loads.js';
+import { cutRound, cutWindows, scoreOf, storyOf } from '../../static/js/clock/score.js';
 import { below, face, following, heading, label, linesOn } from '../../static/js/clock/words.js';
 
 const START = 1_700_000_000_000;
@@ -94,13 +95,19 @@ test('the loads of a build-up are its score and its story, and to finish is no s
   assert.equal(storyOf(heavy, state, { loads }), 'Set 1: 60 kg, Set 2: 72.5 kg.');
 });
 
-test('windows that are begun afresh have no common score, those that go on have one', () => {
+test('windows that are begun afresh are scored by their reps, or each by itself where the coach says how; those that go on are one', () => {
   const window = (round) => step({ seconds: 60, tap: 'counts', unit: 'round', round, rounds: 2, turn: 0 });
   const windows = plan([window(1), rest(30, {}), window(2)], { score: 'rounds_reps', line_reps: [5] });
   const log = { start: START, taps: [20, 40, 110].map((s) => ({ at: at(s), what: 'tap' })) };
   const end = (of) => stateAt(of, log, at(200));
-  assert.equal(scoreOf(windows, end(windows)), '');
-  assert.match(storyOf(windows, end(windows)), /Rounds in each window: 2, 1\./);
+  // common practice, no source: 10 and 4, 5 and 2
+  const cuts = { 0: { 0: 4 }, 2: { 0: 2 } };
+  assert.equal(scoreOf(windows, end(windows), { cuts }), '21 reps');
+  assert.equal(scoreOf({ ...windows, combines: true }, end(windows), { cuts }), '2+4, 1+2');
+  assert.equal(scoreOf({ ...windows, line_reps: [null] }, end(windows), { cuts }), '', 'what is not counted in reps has no sum');
+  assert.match(storyOf(windows, end(windows), { cuts }), /Rounds in each window: 2\+4, 1\+2\./);
+  assert.deepEqual(cutWindows(windows, end(windows)).map(({ index, lines }) => [index, lines]), [[0, [{ line: 0, reps: 5 }]], [2, [{ line: 0, reps: 5 }]]]);
+  assert.deepEqual(cutWindows(windows, stateAt(windows, log, at(70))).map(({ index }) => index), [0], 'in the rest after it');
   const carries = { ...windows, carries: true };
   assert.equal(scoreOf(carries, end(carries), { cut: { 0: 3 } }), '3+3');
 });
@@ -108,4 +115,45 @@ test('windows that are begun afresh have no common score, those that go on have 
 test('a clock kept by an earlier version still speaks', () => {
   const { open, carries, says: _, ...old } = plan([step({ rounds: 3 }), step({ round: 2, rounds: 3 })].map(({ turn, ...s }) => s));
   assert.deepEqual(says(old, 5).lines, ['10-8-6 squat']);
+});
+
+test('plain sets that were stopped are logged as those that were done', () => {
+  const of = { ...sets, sets: ['1 x 3 at 40 kg', '2 x 3 at 40 kg', '3 x 3 at 40 kg'] };
+  const after = (stop, ...taps) => scoreOf(of, stateAt(of, { start: START, taps: [...taps.map((s) => ({ at: at(s), what: 'tap' })), { at: at(stop), what: 'stop' }] }, at(stop)));
+  assert.equal(after(125, 20, 120), '2 x 3 at 40 kg', 'in the rest');
+  assert.equal(after(115, 20), '1 x 3 at 40 kg', 'in the middle of the second');
+  assert.equal(after(5), 'no whole set');
+  assert.equal(scoreOf(sets, stateAt(sets, { start: START, taps: [] }, at(5))), '', 'sets that are not asked for say nothing');
+});
+
+test('the minute that was not kept up is asked for, and a whole one counts', () => {
+  const minute = (round) => step({ seconds: 60, tap: 'nothing', unit: 'minute', round });
+  const climb = plan([1, 2, 3].map(minute), { score: 'rounds_reps', open: true, line_reps: [null], own_rungs: { 0: { rungs: [1, 2], grows: 1 } } });
+  const end = stateAt(climb, { start: START, taps: [{ at: at(150), what: 'stop' }] }, at(151));
+  assert.deepEqual(cutRound(climb, end), [{ line: 0, reps: 3 }]);
+  assert.deepEqual([scoreOf(climb, end), scoreOf(climb, end, { cut: { 0: 2 } }), scoreOf(climb, end, { cut: { 0: 3 } })], ['2+0', '2+2', '3+0']);
+});
+
+test('a hold for each side is as long as its shorter side', () => {
+  const side = (n) => step({ side: n });
+  const hold = plan([side(1), step({ kind: 'ready', seconds: 5, tap: 'nothing', side: 2 }), side(2)], { score: 'hold_time' });
+  const log = { start: START, taps: [40, 75].map((s) => ({ at: at(s), what: 'tap' })) };
+  assert.equal(scoreOf(hold, stateAt(hold, log, at(80))), '0:30');
+  assert.deepEqual([says(hold, 10).heading, says(hold, 42, [40]).heading, says(hold, 50, [40]).heading], ['Work, first side', 'Switch sides', 'Work, second side']);
+  const goes = plan([step({}), rest(null, {}), step({ round: 2 })], { score: 'hold_time' });
+  assert.equal(scoreOf(goes, stateAt(goes, { start: START, taps: [40, 60, 75].map((s) => ({ at: at(s), what: 'tap' })) }, at(80))), '0:40', 'of several goes the longest');
+});
+
+test('reps that nobody knows beforehand are noted set by set and added up', () => {
+  const most = plan([1, 2].flatMap((round) => [step({ round, seconds: 60, tap: 'nothing' }), rest(30, { round })]).slice(0, -1), { score: 'reps', unit: 'reps' });
+  const end = stateAt(most, { start: START, taps: [] }, at(400));
+  assert.deepEqual([scoreOf(most, end, { loads: { 1: 20, 2: 18 } }), scoreOf(most, end)], ['20+18', '']);
+  assert.match(storyOf(most, end, { loads: { 1: 20, 2: 18 } }), /Set 1: 20 reps, Set 2: 18 reps\./);
+});
+
+test('a load begins at the one before, at the written one, or at the bar', () => {
+  assert.equal(beginAt({ plan: { from: [20] }, loads: {} }, 1), 20);
+  assert.equal(beginAt({ plan: { from: [20] }, loads: { 1: 42.5 } }, 2), 42.5);
+  assert.equal(beginAt({ plan: { from: [40, 50, 60] }, loads: { 1: 40 } }, 2), 50, 'each set has its own');
+  assert.equal(beginAt({ plan: {}, loads: {} }, 1), null);
 });

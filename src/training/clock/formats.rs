@@ -269,14 +269,15 @@ fn practice(part: &Part) -> Vec<Step> {
     let lines = in_rounds(part);
     let times = count(part.rounds.as_ref());
     match part.duration_s {
-        Some(seconds) => vec![Step::timed(lines, seconds).at("round", 1, times)],
+        // what is held in it is begun by hand, as often as one likes
+        Some(seconds) => vec![Step { by_hand: true, ..Step::timed(lines, seconds) }.at("round", 1, times)],
         None => repeat(times, "round", None, |turn| line_by_line(part, &lines, turn)),
     }
 }
 
 fn max_effort(part: &Part) -> Vec<Step> {
     let lines = in_rounds(part);
-    let once = |_| vec![Step::work(lines.clone())];
+    let once = |_| goes(part, &lines, Step::work);
     if open(part) {
         return as_many_as_it_takes(part, once);
     }
@@ -285,5 +286,18 @@ fn max_effort(part: &Part) -> Vec<Step> {
     let Some(window) = part.duration_s.filter(|_| part.score != ScoreKind::Load) else { return repeat(times, "set", rest, once) };
     // a test by the clock is not ended by a slip of the hand; a hold is
     let tap = if part.score == ScoreKind::HoldTime { Tap::Ends } else { Tap::Nothing };
-    repeat(times, "set", rest, |_| vec![Step { tap, ..Step::timed(lines.clone(), window) }])
+    repeat(times, "set", rest, |_| goes(part, &lines, |on| Step { tap, ..Step::timed(on, window) }))
+}
+
+/// One go of a test. What is done as much as one can on each side is a go for each, and in between one turns over.
+fn goes(part: &Part, lines: &[usize], go: impl Fn(Vec<usize>) -> Step) -> Vec<Step> {
+    let sided = |i: &usize| part.lines[*i].max && part.lines[*i].side == Some(Side::PerSide);
+    if !lines.iter().any(sided) {
+        return vec![go(lines.to_vec())];
+    }
+    let each = |i: &usize| {
+        let [first, second] = [1, 2].map(|n| Step { side: Some(n), ..go(vec![*i]) });
+        if sided(i) { vec![first, Step::ready(&second), second] } else { vec![go(vec![*i])] }
+    };
+    lines.iter().flat_map(each).collect()
 }

@@ -19,12 +19,19 @@ pub struct Stretch {
 
 /// By line: the countdown of each turn, one where they are all the same. A line that a step counts down by itself has none.
 pub(super) fn holds(part: &Part, steps: &[Step]) -> BTreeMap<usize, Vec<Vec<Stretch>>> {
-    if !matches!(part.format, Format::ForTime | Format::Amrap | Format::Ladder | Format::Emom) {
+    let practice = part.format == Format::Practice;
+    if !practice && !matches!(part.format, Format::ForTime | Format::Amrap | Format::Ladder | Format::Emom) {
         return BTreeMap::new();
     }
-    let together = |s: &Step| s.kind == Kind::Work && (s.tap != Tap::Nothing || s.lines.len() > 1);
+    let together = |s: &Step| s.kind == Kind::Work && (s.by_hand || !practice && (s.tap != Tap::Nothing || s.lines.len() > 1));
     let by_hand = |i: &usize| steps.iter().any(|s| together(s) && s.lines.contains(i));
-    (0..part.lines.len()).filter(by_hand).filter_map(|i| Some((i, each_turn(part, i)?))).collect()
+    // what fills all of the practice needs no clock of its own
+    let fits = |turns: &Vec<Vec<Stretch>>| {
+        let longest = turns.iter().map(|turn| turn.iter().map(|s| s.seconds).sum()).fold(0.0, f64::max);
+        !practice || part.duration_s.is_some_and(|all| longest < all)
+    };
+    let held = |i| Some((i, each_turn(part, i).filter(fits)?));
+    (0..part.lines.len()).filter(by_hand).filter_map(held).collect()
 }
 
 fn each_turn(part: &Part, i: usize) -> Option<Vec<Vec<Stretch>>> {

@@ -30,6 +30,13 @@ pub(super) fn rungs(line: &Line) -> Rungs {
     Rungs { rungs, grows: line.step.filter(|_| line.open) }
 }
 
+/// Those of a line that grows with each window until it can no more be done.
+pub(super) fn growing(line: &Line) -> Option<Rungs> {
+    let grows = Some(line.step.filter(|_| line.open)?);
+    let amount = line.reps.as_ref()?;
+    Some(Rungs { rungs: listed(amount).unwrap_or_else(|| vec![amount.high()]), grows })
+}
+
 /// Reps of a line in one round, both sides together.
 pub(super) fn reps(line: &Line) -> Option<u32> {
     let n = match line.reps.as_ref()? {
@@ -115,10 +122,10 @@ fn loads(load: &Load) -> Option<Vec<f64>> {
     }
 }
 
-/// Steps of one line that is held or done for a time: both sides after each other where the time is for each.
+/// Steps of one line that is held or done for a time, as `30 s max push-ups` are: both sides after each other where the time is for each.
 pub(super) fn by_time(part: &Part, i: usize, turn: u32) -> Option<Vec<Step>> {
     let line = at_turn(&part.lines[i], turn as usize);
-    let seconds = line.seconds.as_ref().map(Amount::high).filter(|s| *s > 0.0 && !line.max)?;
+    let seconds = line.seconds.as_ref().map(Amount::high).filter(|s| *s > 0.0)?;
     if line.side == Some(Side::PerSide) {
         return Some(both_sides(i, seconds));
     }

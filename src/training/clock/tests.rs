@@ -365,3 +365,59 @@ fn one_more_every_minute_goes_on_until_it_can_no_more_be_done() {
     let given = climbing_on(reps(2.0), &climbs);
     assert_eq!(at_turn(&given, 2).reps, Some(Amount::One(6.0)), "two of the easier one for each");
 }
+
+#[test]
+fn a_max_hold_for_each_side_is_held_on_both_with_time_to_turn_over() {
+    let side = Line { max: true, seconds: None, side: Some(Side::PerSide), ..seconds(0.0) };
+    let hold = Part { score: ScoreKind::HoldTime, ..part(Format::MaxEffort, vec![side.clone()]) };
+    let told = |p: &Part| of(p).iter().map(|s| (s.kind, s.seconds, s.side, s.tap)).collect::<Vec<_>>();
+    let over = (Kind::Ready, Some(READY_S), Some(2), Tap::Nothing);
+    assert_eq!(told(&hold), [(Kind::Work, None, Some(1), Tap::Ends), over, (Kind::Work, None, Some(2), Tap::Ends)]);
+    let capped = told(&Part { duration_s: Some(60.0), ..hold });
+    assert_eq!(capped, [(Kind::Work, Some(60.0), Some(1), Tap::Ends), over, (Kind::Work, Some(60.0), Some(2), Tap::Ends)]);
+    let heavy = Part { score: ScoreKind::Load, ..part(Format::MaxEffort, vec![Line { side: Some(Side::PerSide), ..reps(3.0) }]) };
+    assert_eq!(of(&heavy)[0].side, None, "a build-up for each side is one set");
+}
+
+#[test]
+fn as_many_as_one_can_in_a_time_is_counted_down_inside_rounds() {
+    let most = Line { max: true, ..seconds(30.0) };
+    let rest_s = Some(Amount::One(60.0));
+    let rounds = Part { rounds: Some(Amount::One(2.0)), rest_s, ..part(Format::Rounds, vec![reps(10.0), most]) };
+    assert_eq!(seconds_of(&of(&rounds))[..4], [None, Some(READY_S), Some(30.0), Some(60.0)]);
+    let untimed = Line { max: true, reps: None, ..reps(0.0) };
+    assert_eq!(of(&part(Format::Rounds, vec![untimed]))[0].seconds, None, "without a time a tap ends it");
+}
+
+#[test]
+fn each_go_of_a_test_by_the_clock_is_called_before_it_starts() {
+    let most = Line { max: true, reps: None, ..reps(0.0) };
+    let goes = Part {
+        rounds: Some(Amount::One(2.0)),
+        duration_s: Some(60.0),
+        score: ScoreKind::Reps,
+        ..part(Format::MaxEffort, vec![most])
+    };
+    assert_eq!(seconds_of(&of(&goes)), [Some(60.0), None, Some(READY_S), Some(60.0)]);
+    let rested = Part { rest_s: Some(Amount::One(90.0)), ..goes };
+    assert_eq!(seconds_of(&of(&rested)), [60.0, 90.0, 60.0].map(Some), "a timed rest is time enough");
+}
+
+#[test]
+fn holds_of_a_practice_by_the_clock_are_begun_by_hand() {
+    let side = Line { side: Some(Side::PerSide), ..seconds(20.0) };
+    let practice = |lines| Part { duration_s: Some(480.0), ..part(Format::Practice, lines) };
+    let made = plan(&practice(vec![seconds(30.0), side, reps(5.0)])).unwrap();
+    assert_eq!((seconds_of(&made.steps), made.holds.keys().copied().collect::<Vec<_>>()), (vec![Some(480.0)], vec![0, 1]));
+    assert_eq!(made.holds[&1][0].iter().map(|s| s.side).collect::<Vec<_>>(), [Some(1), Some(1), Some(2), Some(2)]);
+    assert!(plan(&practice(vec![seconds(480.0)])).unwrap().holds.is_empty(), "the practice itself is no hold");
+    assert!(plan(&part(Format::Practice, vec![seconds(30.0)])).unwrap().holds.is_empty(), "that one runs by itself");
+}
+
+#[test]
+fn the_minute_that_was_not_kept_up_knows_its_reps() {
+    let climbs = |reps| Line { reps: Some(reps), open: true, step: Some(1.0), ..Line::default() };
+    let rungs = |line| plan(&part(Format::Emom, vec![line])).unwrap().own_rungs[&0].clone();
+    assert_eq!(rungs(climbs(Amount::One(1.0))), Rungs { rungs: vec![1.0], grows: Some(1.0) });
+    assert_eq!(rungs(climbs(Amount::Scheme(vec![1.0, 2.0, 3.0]))).rungs, [1.0, 2.0, 3.0]);
+}

@@ -302,6 +302,17 @@ fn a_list_of_reps_follows_the_parts_rule() {
 }
 
 #[test]
+fn what_the_clock_of_several_goes_fills_in_is_read() {
+    let lowest = ScoreRules { combine: Some(Combine::Lowest), round_reps: Some(13), ..ScoreRules::default() };
+    assert_eq!(got(ScoreKind::RoundsReps, "2+4, 1+12, 3+0", &lowest).score, Score::RoundsReps { rounds: 1, reps: 12 });
+    let each = ScoreRules { round_reps: Some(13), ..ScoreRules::default() };
+    assert_eq!(got(ScoreKind::RoundsReps, "86 reps", &each).score, Score::RoundsReps { rounds: 6, reps: 8 });
+    assert_eq!(got(ScoreKind::Reps, "20+18", &ScoreRules::default()).score, Score::Reps { reps: 38 });
+    let best = ScoreRules { combine: Some(Combine::Highest), ..ScoreRules::default() };
+    assert_eq!(got(ScoreKind::Reps, "20+18", &best).score, Score::Reps { reps: 20 });
+}
+
+#[test]
 fn a_list_of_reps_without_a_rule_is_asked_about() {
     assert_eq!(answers(&plain(ScoreKind::Reps, "15, 12, 14")), ["41 reps", "12 reps", "15 reps"]);
 }

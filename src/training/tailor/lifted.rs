@@ -52,6 +52,12 @@ pub fn plan(part: &Part, own: Option<&TailoredPart>) -> Option<Plan> {
 /// What stands in the field at first: the sets as given, where their load is one number; else nothing.
 #[must_use]
 pub fn offered(part: &Part, own: &TailoredPart, column: u8) -> String {
+    set_by_set(part, own, column).pop().unwrap_or_default()
+}
+
+/// The same after one set, after two, and so on to all of them: who stops early logs what was done.
+#[must_use]
+pub fn set_by_set(part: &Part, own: &TailoredPart, column: u8) -> Vec<String> {
     let words = || {
         let line = given(own)?;
         let (values, unit) = match line.load.as_ref()? {
@@ -61,7 +67,9 @@ pub fn offered(part: &Part, own: &TailoredPart, column: u8) -> String {
         };
         // three loads or more are of a set each
         let weight = if column == 2 { values.last() } else { values.first() }.filter(|_| values.len() <= 2)?;
-        Some(sets::as_planned(plan(part, Some(own))?, *weight, unit, line.implements.map_or(1, u32::from)))
+        let all = plan(part, Some(own))?;
+        let after = |sets| sets::as_planned(Plan { sets, ..all }, *weight, unit, line.implements.map_or(1, u32::from));
+        Some((1..=all.sets).map(after).collect())
     };
     words().unwrap_or_default()
 }

@@ -1,14 +1,18 @@
 //! The clock of a part, made from what this member does.
 
+mod noting;
+
+use self::noting::Noting;
 use crate::store::ids::SessionId;
-use crate::store::people::{Person, Units};
+use crate::store::people::Person;
 use crate::store::weeks::Published;
 use crate::store::wishes::Wishes;
 use crate::training::clock;
 use crate::training::dose::Load;
 use crate::training::member::Profile;
-use crate::training::session::{Line, Part, ScoreKind};
-use crate::training::tailor::{House, Tailor, Tailored, TailoredLine, Wish, Wished};
+use crate::training::movement::Library;
+use crate::training::session::{Line, Part};
+use crate::training::tailor::{House, Tailor, Tailored, TailoredLine, TailoredPart, Wish, Wished};
 use crate::training::{calendar, wording};
 use crate::web::App;
 use crate::web::access::Member;
@@ -35,8 +39,8 @@ struct ClockPage {
     key: String,
     /// row of the version; a clock that was started on an earlier one goes on as it was started
     version: i64,
-    /// loads are scored: they can be noted set by set
-    loads: bool,
+    /// what can be noted set by set: `load`, `reps`
+    notes: Option<&'static str>,
     /// where the part is logged
     back: String,
     /// one a line of the plan
@@ -45,6 +49,18 @@ struct ClockPage {
     changes: Vec<Change>,
     /// where they are sent: `{here}/lines/{line}/change`
     here: String,
+    /// one a movement
+    cues: Vec<Cues>,
+}
+
+/// What to think of while one does it.
+struct Cues {
+    /// name
+    movement: String,
+    /// set-up, execution, finish
+    list: Vec<String>,
+    /// lines of the plan
+    given: Vec<usize>,
 }
 
 /// A plan with the words of its lines.
@@ -54,9 +70,15 @@ struct Shown {
     plan: clock::Plan,
     /// of each line: one for each turn where they differ, else none; of a line that climbs, what stands after the count
     says: Vec<Vec<String>>,
-    /// what a load is noted in, where loads are scored
-    #[serde(skip_serializing_if = "Option::is_none")]
-    unit: Option<&'static str>,
+    #[serde(flatten)]
+    noting: Noting,
+}
+
+/// Everything that a clock is made with.
+struct Maker<'a> {
+    person: &'a Person,
+    profile: &'a Profile,
+    library: &'a Library,
 }
 
 /// What can be said at a line while the clock runs.
@@ -90,7 +112,8 @@ pub async fn show_clock(
     let house = app.store.house(person.zone.day(app.clock.now())).await?;
     let own = tailored(&app, &published, &profile, &wishes, &house);
     let said = wishes.get(&published.session_id).map_or(&[][..], Vec::as_slice);
-    match page(&person, &published, number, &own, said)? {
+    let maker = Maker { person: &person, profile: &profile, library: &app.library() };
+    match page(&maker, &published, number, &own, said)? {
         Some(page) => Ok(page.into_response()),
         None => Ok(Redirect::to(&back(&published, number)).into_response()),
     }
@@ -105,11 +128,12 @@ pub async fn kept(app: &App, person: &Person, day: Date) -> Result<Vec<(String, 
     let wishes = app.store.wishes_of(person.id).await?;
     let house = app.store.house(person.zone.day(app.clock.now())).await?;
     let mut pages = Vec::new();
+    let maker = Maker { person, profile: &profile, library: &app.library() };
     for published in app.store.live_on(person.id, day).await? {
         let own = tailored(app, &published, &profile, &wishes, &house);
         let said = wishes.get(&published.session_id).map_or(&[][..], Vec::as_slice);
         for number in 0..published.session.parts.len() {
-            if let Some(page) = page(person, &published, number, &own, said)? {
+            if let Some(page) = page(&maker, &published, number, &own, said)? {
                 let html = page.render().map_err(|e| Error::Internal(e.into()))?;
                 pages.push((format!("/sessions/{}/parts/{number}/clock", published.session_id), html));
             }
@@ -128,52 +152,74 @@ fn back(published: &Published, number: usize) -> String {
     format!("/days/{}#s{}p{number}", calendar::iso(published.day), published.session_id)
 }
 
+/// The part as this member does it, and what stands behind each of its lines; none where everything is left out.
+fn as_given<'a>(person: &Person, written: &Part, own: Option<&'a TailoredPart>) -> Option<(Part, Vec<&'a TailoredLine>)> {
+    let all = own.map_or(&[][..], |p| p.lines.as_slice());
+    let of = |l: &TailoredLine, g: &Line| clock::climbing_on(words::own(g, person.load_column), &l.written);
+    let (lines, behind): (Vec<Line>, Vec<_>) = all.iter().flat_map(|l| l.given.iter().map(move |g| (of(l, g), l))).unzip();
+    let mut part = Part { lines, ..written.clone() };
+    if let Some(rounds) = own.and_then(|p| p.rounds_given.clone()) {
+        clock::with_rounds(&mut part, rounds);
+    }
+    // a part of which everything is left out has nothing to be timed
+    (!part.lines.is_empty() || written.lines.is_empty()).then_some((part, behind))
+}
+
+/// There is something to time or to count in a part, as this member does it.
+#[must_use]
+pub fn is_timed(person: &Person, written: &Part, own: &TailoredPart) -> bool {
+    as_given(person, written, Some(own)).is_some_and(|(part, _)| clock::plan(&part).is_some())
+}
+
 /// The clock of a part; none where there is nothing to time or count.
 fn page(
-    person: &Person,
+    maker: &Maker<'_>,
     published: &Published,
     number: usize,
     own: &Tailored,
     said: &[Wished],
 ) -> Result<Option<ClockPage>, Error> {
+    let person = maker.person;
     let written = published.session.parts.get(number).ok_or(Error::NotFound)?;
     let tailored = own.parts.get(number);
-    let own = tailored.map_or(&[][..], |p| p.lines.as_slice());
-    let given: Vec<(Line, &TailoredLine)> = own
-        .iter()
-        .flat_map(|l| l.given.iter().map(move |g| (clock::climbing_on(words::own(g, person.load_column), &l.written), l)))
-        .collect();
-    let mut part = Part { lines: given.iter().map(|(line, _)| line.clone()).collect(), ..written.clone() };
-    if let Some(rounds) = tailored.and_then(|p| p.rounds_given.clone()) {
-        clock::with_rounds(&mut part, rounds);
-    }
-    // a part of which everything is left out has nothing to be timed
-    if part.lines.is_empty() && !written.lines.is_empty() {
-        return Ok(None);
-    }
+    let Some((part, behind)) = as_given(person, written, tailored) else { return Ok(None) };
     let Some(plan) = clock::plan(&part) else { return Ok(None) };
-    let words: Vec<String> = given.iter().map(|(line, own)| line_words(line, words::plates(own), person)).collect();
-    let says = given
-        .iter()
+    let given = || part.lines.iter().zip(&behind);
+    let words: Vec<String> = given().map(|(line, own)| line_words(line, words::plates(own), person)).collect();
+    let says = given()
         .enumerate()
         .map(|(i, (line, own))| turns(line, own, (clock::turns_in(&part, line), plan.climbs.contains(&i)), person))
         .collect();
-    let unit = (plan.score == ScoreKind::Load).then(|| if person.units == Units::Kg { "kg" } else { "lb" });
-    let loads = unit.is_some();
-    let plan = Shown { plan, says, unit };
+    let noting = Noting::of(maker, &plan, (&part, written), tailored);
+    let notes = noting.what();
+    let plan = Shown { plan, says, noting };
     Ok(Some(ClockPage {
         frame: Frame::of(person, format!("Clock: {}", wording::title(&part).1), "today"),
         how: wording::format(&part),
         plan: serde_json::to_string(&plan).map_err(|e| Error::Internal(e.into()))?,
         key: format!("dowel clock {} {} p{number}", person.id, published.session_id),
         version: published.version_id.0,
-        loads,
-        changes: changes(own, number, said, &words),
+        notes,
+        changes: changes(tailored.map_or(&[][..], |p| p.lines.as_slice()), number, said, &words),
         lines: words,
         here: format!("/sessions/{}/parts/{number}", published.session_id),
         back: back(published, number),
         name: wording::title(&part).1,
+        cues: cues(&part.lines, maker.library),
     }))
+}
+
+/// Of each movement that the library knows, once.
+fn cues(lines: &[Line], library: &Library) -> Vec<Cues> {
+    let mut all: Vec<Cues> = Vec::new();
+    for (i, line) in lines.iter().enumerate() {
+        let Some(known) = library.find(&line.movement).filter(|m| !m.cues.is_empty()) else { continue };
+        match all.iter_mut().find(|c| c.movement == known.name) {
+            Some(there) => there.given.push(i),
+            None => all.push(Cues { movement: known.name.clone(), list: known.cues.clone(), given: vec![i] }),
+        }
+    }
+    all
 }
 
 /// What can be said at each line; nothing where the coach and a doctor come first.

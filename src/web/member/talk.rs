@@ -47,6 +47,8 @@ struct ChapterView {
     start: f64,
     end: f64,
     nested: bool,
+    /// of an address elsewhere: where it begins there; none where the address names a place of its own
+    there: Option<String>,
 }
 
 fn seconds(ms: u64) -> f64 {
@@ -57,8 +59,11 @@ fn anchor(spot: Spot) -> String {
     spot.line.map_or_else(|| format!("part-{}", spot.part), |line| format!("part-{}-line-{line}", spot.part))
 }
 
-fn view(c: &Chapter, spot: Option<Spot>) -> ChapterView {
+/// `elsewhere` is the address of a video that is not ours.
+fn view(c: &Chapter, spot: Option<Spot>, elsewhere: Option<&str>) -> ChapterView {
+    let there = elsewhere.filter(|address| !address.contains('#'));
     ChapterView {
+        there: there.map(|address| format!("{address}#t={}", seconds(c.start_ms))),
         id: spot.map(anchor),
         title: c.title.clone(),
         at: captions::short_time(c.start_ms),
@@ -95,14 +100,15 @@ pub async fn show_talk(State(app): State<App>, Member(person): Member, Path(id):
     let chapters = tracks::chapters_of(talk.as_ref());
     let spots = captions::fit(&chapters, &published.session);
     let title = if published.session.title.is_empty() { calendar::long(published.day) } else { published.session.title.clone() };
+    let ours = published.video.media.is_some();
     let page = TalkPage {
         frame: Frame::of(&person, format!("Talk-through: {title}"), "today"),
-        ours: published.video.media.is_some(),
+        ours,
+        chapters: chapters.iter().zip(spots).map(|(c, spot)| view(c, spot, Some(video.as_str()).filter(|_| !ours))).collect(),
         host: video.split('/').nth(2).unwrap_or_default().to_owned(),
         video,
         tracks: format!("/sessions/{id}/video"),
         has_captions: talk.as_ref().is_some_and(|t| t.captions.is_some()),
-        chapters: chapters.iter().zip(spots).map(|(c, spot)| view(c, spot)).collect(),
         back: format!("/days/{}", calendar::iso(published.day)),
     };
     Ok(page.into_response())

@@ -1,5 +1,5 @@
 // What a clock that has ended says, and what the log form takes over from it.
-import { offerCut } from './cut.js';
+import { offerCut, offerInRest } from './cut.js';
 import { scoreOf, storyOf } from './score.js';
 
 function ended({ plan }, { stopped, capped }) {
@@ -17,6 +17,11 @@ function counted({ step, counted: times, stopped, capped }) {
 export function tell(clock, state, { what, next }) {
   what.textContent = ended(clock, state);
   next.textContent = `${counted(state)}${storyOf(clock.plan, state, clock)}`;
+}
+
+/** While it runs: asks in the rest after a window how far into the next round it was. */
+export function between(clock, state, cut, changed) {
+  if (state.phase !== 'done') offerInRest(cut, clock, state, changed);
 }
 
 /** Asks how far into the round that was cut, and keeps what is to be logged. */

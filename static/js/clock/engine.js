@@ -2,7 +2,7 @@
 // answer, so a lock, a call, a reload or a crash lose nothing. Times are milliseconds.
 //
 // plan: as training::clock::Plan prints it. log: { start, taps: [{ at, what }] }, what is tap, undo, pause, resume, stop, or
-// hold with its `line`: that line's own countdown was started.
+// hold with its `line`: that line's own countdown was started. A tap with `of` is so many at once.
 // cut: reps tapped off of the round that was cut, by line.
 
 /** Taps and pauses in clock order: what was undone (a tap, the start of a hold, or the stop) is gone, pauses are spans. */
@@ -10,14 +10,14 @@ function settle(log, now) {
   const taps = [];
   const pauses = [];
   let stop = null;
-  for (const { at, what, line } of log.taps) {
+  for (const { at, what, line, of } of log.taps) {
     if (at > now) break;
     const paused = pauses.length > 0 && pauses.at(-1).to === null;
     if (what === 'undo') {
       if (stop === null) taps.pop();
       stop = null;
     } else if (stop !== null) continue;
-    else if ((what === 'tap' || what === 'hold') && !paused) taps.push({ at, line });
+    else if ((what === 'tap' || what === 'hold') && !paused) taps.push({ at, line, of });
     else if (what === 'pause' && !paused) pauses.push({ from: at, to: null });
     else if (what === 'resume' && paused) pauses.at(-1).to = at;
     else if (what === 'stop') stop = at;
@@ -54,7 +54,7 @@ export function stateAt(plan, log, now) {
   const position = moved(log.start, until, pauses) - plan.count_in_s * 1000;
   const base = { paused, stopped: stop !== null, begin };
   if (position < 0) return { ...nothing, ...base, phase: stop === null ? 'count_in' : 'done', left: -position };
-  const times = taps.map(({ at, line }) => ({ at: moved(log.start, at, pauses) - plan.count_in_s * 1000, line })).filter(({ at }) => at >= 0);
+  const times = taps.flatMap(({ at, line, of = 1 }) => Array(of).fill({ at: moved(log.start, at, pauses) - plan.count_in_s * 1000, line })).filter(({ at }) => at >= 0);
   const cap = plan.cap_s === null ? Infinity : plan.cap_s * 1000;
   const reached = Math.min(position, cap);
   const walk = walkTo(plan, times.filter(({ at }) => at <= reached), reached);
@@ -128,7 +128,7 @@ function walkTo(plan, times, position) {
 }
 
 /** Lines of a step that do not run by themselves. */
-export const begunByHand = ({ kind, tap, lines }) => (kind === 'work' && (tap !== 'nothing' || lines.length > 1) ? lines : []);
+export const begunByHand = ({ kind, tap, lines, by_hand }) => (kind === 'work' && (by_hand || tap !== 'nothing' || lines.length > 1) ? lines : []);
 
 /** The countdown of a line, started at a moving time; null where the line has none in this step. */
 function holdFrom(plan, step, line, counted, at) {
@@ -194,12 +194,10 @@ export function cuesBetween(plan, log, from, to) {
   return cues.filter(({ at }) => at > start && at <= start + span).map(({ at, sound }) => ({ at: from + at - start, sound }));
 }
 
-/** `7:42`, `1:02:05`, `:09` never; tenths where asked. */
-export function words(ms, tenths = false) {
-  const total = tenths ? Math.floor(ms / 100) / 10 : Math.floor(ms / 1000);
-  const hours = Math.floor(total / 3600);
-  const minutes = Math.floor(total / 60) % 60;
-  const rest = total % 60;
-  const seconds = (tenths ? rest.toFixed(1) : String(rest)).padStart(tenths ? 4 : 2, '0');
-  return hours ? `${hours}:${String(minutes).padStart(2, '0')}:${seconds}` : `${minutes}:${seconds}`;
+/** `7:42`, `1:02:05`, `:09` never. */
+export function words(ms) {
+  const total = Math.floor(ms / 1000);
+  const two = (n) => String(n % 60).padStart(2, '0');
+  const [hours, minutes] = [Math.floor(total / 3600), Math.floor(total / 60)];
+  return hours ? `${hours}:${two(minutes)}:${two(total)}` : `${minutes}:${two(total)}`;
 }

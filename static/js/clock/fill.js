@@ -1,19 +1,23 @@
-// A clock that has ended fills in the log: score, minutes, splits and the version that was done. Only what is still empty.
+// A clock that has ended fills in the log: score, minutes, splits and the version that was done. Only what is still as the page came.
 import { device, named } from '../device.js';
 
-/** One touch of "Done" says what the clock knows. */
-function fillShort(form, { minutes, note, version_id }) {
+/** One touch of "Done" says what the clock knows: of plain sets those that were done, and not all that were offered. */
+function fillShort(form, { score, minutes, note, version_id }) {
+  if (score && form.elements.score) form.elements.score.value = score;
   for (const [name, value] of Object.entries({ minutes, note, version_id })) {
     const field = form.elements[name] ?? form.appendChild(Object.assign(document.createElement('input'), { type: 'hidden', name }));
     field.value = value;
   }
 }
 
-/** What is still empty, once: then it is kept like anything that was typed. */
+/** A field as the page came, and not one that came back with what was typed. */
+const untouched = (form, field) => !field.value || (field.value === field.defaultValue && !form.querySelector('.errors'));
+
+/** What is still as it came, once: then it is kept like anything that was typed. */
 function fillLong(form, fill) {
   for (const [name, value] of Object.entries(fill)) {
     const field = form.elements[name];
-    if (!field || !value || (field.type !== 'hidden' && field.value)) continue;
+    if (!field || !value || (field.type !== 'hidden' && !untouched(form, field))) continue;
     field.value = value;
     field.dispatchEvent(new Event('input', { bubbles: true }));
   }

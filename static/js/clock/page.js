@@ -1,6 +1,6 @@
 // The clock's page: shows where the engine says it stands, takes taps, keeps them on the device.
 import { keepAwake } from './awake.js';
-import { cuesBetween, stateAt, words } from './engine.js';
+import { cuesBetween, stateAt } from './engine.js';
 import { fresh, keep, taken } from './kept.js';
 import { offerSignals } from './signals.js';
 import { allowSound, cue } from './sound.js';
@@ -108,10 +108,13 @@ function holdButton(state, line) {
   return button;
 }
 
+const two = (n) => String(Math.floor(n)).padStart(2, '0');
+/** Minutes go on past 59: three rows of digits would be too small. Under one the seconds stand alone. */
 function showFace(ms) {
-  const [front, back] = words(ms).split(/:(?=\d\d$)/);
-  min.textContent = front.padStart(2, '0');
-  sec.textContent = back;
+  const s = ms / 1000;
+  min.textContent = two(s / 60);
+  sec.textContent = two(s % 60);
+  screen.classList.toggle('secs', s < 60);
 }
 
 let end = null;
@@ -156,7 +159,6 @@ function showButtons(state) {
   main.hidden = done;
   main.disabled = !tappable(state);
   if (!done) main.textContent = label(clock(), state);
-  if (!done) cut.hidden = true;
   if (change) change.hidden = done;
 }
 
@@ -170,13 +172,14 @@ function show() {
   showButtons(state);
   const more = showLines(state);
   showLoads(state);
+  end?.between(running, state, cut, noted);
   if (phase === 'done') return finish(state);
   what.textContent = phase === 'ready' ? clock().name : heading(clock(), state);
   next.textContent = phase === 'ready' ? next.dataset.next : `${roomy ? '' : NO_ROOM}${below(clock(), state, more)}`;
-  fit(screen, find('do'));
   const { shows, wait } = face(clock(), state);
   if (phase === 'count_in') sec.textContent = Math.ceil(state.left / 1000);
   else showFace(shows);
+  fit(screen, find('do'));
   return phase === 'ready' ? null : wait;
 }
 
@@ -205,15 +208,8 @@ find('lines').addEventListener('click', ({ target }) => {
   allowSound();
   add('hold', { line: Number(line) });
 });
-all.addEventListener('click', () => {
-  const at = Date.now();
-  const { index } = now();
-  // one tap a line, all at this instant
-  running.taps.push(...running.plan.steps.slice(index).map(() => ({ at, what: 'tap' })));
-  save();
-  sound('tap');
-  show();
-});
+// one tap a line, all at once: one Undo takes them back
+all.addEventListener('click', () => add('tap', { of: running.plan.steps.length - now().index }));
 pause.addEventListener('click', () => add('pause'));
 undo.addEventListener('click', () => {
   if (!running) return takeBack();

@@ -1,5 +1,5 @@
 // What a clock that has ended knows of the result: the score as one would type it, and what the coach may like to know. Pure.
-import { rungOf, words } from './engine.js';
+import { rungAt, rungOf, words } from './engine.js';
 
 const sum = (list) => list.reduce((a, b) => a + b, 0);
 const works = (step) => step.kind === 'work';
@@ -7,9 +7,16 @@ const works = (step) => step.kind === 'work';
 /** Rounds or rungs that were tapped in one step. */
 const countedIn = (state, index) => state.splits.filter((split) => split.index === index).length;
 
-/** Reps of one round of a step, or of its rung `counted`; null where something is not counted in reps. */
+/** Reps of a line in one round of a step, or in its rung `counted`; null or none where it is not counted in reps. */
+function repsIn(plan, step, i, counted) {
+  if (plan.climbs.includes(i)) return rungOf(plan, step, i, counted);
+  // of windows that grow each is a rung
+  return plan.own_rungs?.[i] ? rungAt(plan.own_rungs[i], step.turn) : plan.line_reps[i];
+}
+
+/** The same of all its lines; null where something is not counted in reps. */
 function repsOf(plan, step, counted = 0) {
-  const reps = step.lines.map((i) => (plan.climbs.includes(i) ? rungOf(plan, step, i, counted) : plan.line_reps[i] ?? (step.unit === 'line' ? 0 : null)));
+  const reps = step.lines.map((i) => repsIn(plan, step, i, counted) ?? (step.unit === 'line' ? 0 : null));
   return reps.includes(null) ? null : sum(reps);
 }
 
@@ -34,9 +41,41 @@ export function cutRound(plan, state) {
   if (state.phase !== 'done' || !step || !works(step) || !['time', 'rounds_reps', 'reps'].includes(plan.score) || apart(plan)) return [];
   const open = state.stopped || state.capped || (step.tap === 'counts' && step.seconds !== null);
   if (!open) return [];
-  const reps = (i) => (plan.climbs.includes(i) ? rungOf(plan, step, i, state.counted) : plan.line_reps[i]);
-  const lines = step.unit === 'line' ? plan.steps.slice(state.index).flatMap((s) => s.lines) : step.lines;
-  return lines.map((line) => ({ line, reps: reps(line) })).filter((l) => l.reps);
+  return openRound(plan, step, state.counted, step.unit === 'line' ? plan.steps.slice(state.index).flatMap((s) => s.lines) : step.lines);
+}
+
+const openRound = (plan, step, counted, lines) => lines.map((line) => ({ line, reps: repsIn(plan, step, line, counted) })).filter((l) => l.reps);
+
+/** Of windows that are each begun afresh, those that are over: [{ index, counted, lines }], `lines` as of the round that was cut. */
+export function cutWindows(plan, state) {
+  if (!apart(plan) || !['rounds_reps', 'reps'].includes(plan.score)) return [];
+  return plan.steps.flatMap((step, index) => {
+    const over = index < state.index || (index === state.index && state.phase === 'done');
+    if (step.tap !== 'counts' || !over) return [];
+    const counted = countedIn(state, index);
+    return [{ index, counted, lines: openRound(plan, step, counted, step.lines) }];
+  });
+}
+
+/** Rounds and reps of each window where the coach says how they make one score, else the reps of all of them (common practice). */
+function ofWindows(plan, state, cuts) {
+  const windows = cutWindows(plan, state).map((window) => ({ ...window, extra: sum(Object.values(cuts[window.index] ?? {})) }));
+  if (!windows.some(({ counted, extra }) => counted || extra)) return '';
+  const reps = windows.map(({ index, counted, extra }) => {
+    const whole = Array.from({ length: counted }, (_, n) => repsOf(plan, plan.steps[index], n));
+    return whole.includes(null) ? null : sum(whole) + extra;
+  });
+  if (plan.combines) return plan.score === 'reps' ? reps.join('+') : windows.map(({ counted, extra }) => `${counted}+${extra}`).join(', ');
+  return reps.includes(null) ? '' : `${sum(reps)} reps`;
+}
+
+/** The longest hold. One for each side is as long as its shorter side (common practice, no source). */
+function longest(plan, state) {
+  const holds = new Map();
+  const held = (step, took, key) => holds.set(step.side ? `${step.round} ${step.lines}` : key, Math.min(took, (step.side && holds.get(`${step.round} ${step.lines}`)) || Infinity));
+  for (const [n, { index, took }] of state.splits.entries()) if (works(plan.steps[index])) held(plan.steps[index], took, n);
+  if (state.stopped && works(state.step)) held(state.step, state.elapsed, 'cut');
+  return holds.size ? words(Math.max(...holds.values())) : '';
 }
 
 /** Whole rounds: tapped ones, or steps that are rounds. */
@@ -50,8 +89,11 @@ function roundsDone(plan, state) {
   return last ? last.round - (whole ? 0 : 1) : 0;
 }
 
+/** Stopped in the first set: words without a number. */
+const NO_SET = 'no whole set';
+
 /** The score as one would type it, from a clock that has ended; empty where the clock cannot know it. */
-export function scoreOf(plan, state, { cut = {}, loads = {} } = {}) {
+export function scoreOf(plan, state, { cut = {}, cuts = {}, loads = {} } = {}) {
   if (state.phase !== 'done' || !state.step) return '';
   const reps = repsDone(plan, state, cut);
   const extra = sum(Object.values(cut));
@@ -64,18 +106,24 @@ export function scoreOf(plan, state, { cut = {}, loads = {} } = {}) {
       return rounds ? `${rounds}+${extra}` : '';
     }
     case 'rounds_reps': {
-      const rounds = apart(plan) ? 0 : roundsDone(plan, state);
+      if (apart(plan)) return ofWindows(plan, state, cuts);
+      // who finished the round that was cut has done one more
+      const whole = extra && works(state.step) && extra === repsOf(plan, state.step, state.counted);
+      const rounds = roundsDone(plan, state) + (whole ? 1 : 0);
+      if (whole) return `${rounds}+0`;
       return rounds || extra ? `${rounds}+${extra}` : '';
     }
     case 'reps':
+      if (noted.length) return noted.join('+');
+      if (apart(plan)) return ofWindows(plan, state, cuts);
       return reps ? String(reps) : '';
     case 'load':
       return noted.length ? `${Math.max(...noted)} ${plan.unit}` : '';
-    case 'hold_time': {
-      const holds = state.splits.filter(({ index }) => works(plan.steps[index])).map(({ took }) => took);
-      if (state.stopped && works(state.step)) holds.push(state.elapsed);
-      return holds.length ? words(Math.max(...holds)) : '';
-    }
+    case 'hold_time':
+      return longest(plan, state);
+    // of plain sets those that were done; the log offers all of them
+    case 'none':
+      return plan.sets ? (plan.sets[roundsDone(plan, state) - 1] ?? NO_SET) : '';
     default:
       return '';
   }
@@ -96,12 +144,13 @@ function splitsOf(own) {
 }
 
 /** What the coach may like to know: rounds of each window, loads of each set, how long each round took, where it was stopped. */
-export function storyOf(plan, state, { loads = {} } = {}) {
+export function storyOf(plan, state, { cuts = {}, loads = {} } = {}) {
   if (state.phase !== 'done') return '';
   const said = [];
   if (state.stopped && !plan.open) said.push(`Stopped at ${words(state.clock)}.`);
   if (apart(plan)) {
-    const windows = plan.steps.flatMap((step, i) => (step.tap === 'counts' && i <= state.index ? [countedIn(state, i)] : []));
+    const reps = (i) => sum(Object.values(cuts[i] ?? {}));
+    const windows = plan.steps.flatMap((step, i) => (step.tap === 'counts' && i <= state.index ? [`${countedIn(state, i)}${reps(i) ? `+${reps(i)}` : ''}`] : []));
     said.push(`Rounds in each window: ${windows.join(', ')}.`);
   }
   const own = state.splits.filter(({ index }) => ['ends', 'counts'].includes(plan.steps[index].tap));

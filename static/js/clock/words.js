@@ -112,7 +112,7 @@ export function label(clock, state) {
   if (step.tap === 'counts') return step.count_to === state.counted + 1 ? 'Finished' : `${UNITS[step.unit]} done`;
   if (onLast(clock, state)) return 'Finished';
   if (step.unit === 'line') return 'Done, next';
-  return step.unit === 'set' ? 'Set done' : 'Done';
+  return step.unit === 'set' && !step.side ? 'Set done' : 'Done';
 }
 
 /**

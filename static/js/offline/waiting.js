@@ -41,7 +41,8 @@ function notice(entry, stop) {
   } else if (stop === 'sign-in') {
     const link = element('a', { href: `/sign-in?next=${encodeURIComponent(location.pathname)}` }, 'Sign in again');
     here.append(element('p', {}, 'Waiting to send: ', what, '. ', link, ' and it goes out; it is kept here until then.'));
-  } else here.append(element('p', {}, 'Waiting to send: ', what, '. It goes out by itself as soon as there is a signal.'));
+  } else if (stop === 'sending') here.append(element('p', {}, 'Sending: ', what, '. It is kept here until it has arrived.'));
+  else here.append(element('p', {}, 'Waiting to send: ', what, '. It goes out by itself as soon as there is a signal.'));
   return here;
 }
 
@@ -62,11 +63,17 @@ async function mine() {
   return who;
 }
 
+/** The last call of `show` alone is heard. */
+let calls = 0;
+
 /** Where an entry belongs: beside its form, or at the top where its form is not on this page. */
 async function show(stop) {
+  const call = (calls += 1);
   if (!(await mine())) return;
+  const entries = await list();
+  if (call !== calls) return;
   for (const old of document.querySelectorAll('[data-waiting]')) old.remove();
-  for (const entry of await list()) {
+  for (const entry of entries) {
     const here = notice(entry, stop);
     const form = formsOf(entry.action).find((f) => f.matches('.score'));
     if (!form) {
@@ -104,8 +111,12 @@ function arrived(saved) {
   }
 }
 
+/** On a weak signal an answer takes its time: after this it is said that it is on its way. */
+const SOON_MS = 250;
+
 async function deliver() {
-  const { saved, stop } = await send();
+  const soon = setTimeout(() => show('sending').catch(() => {}), SOON_MS);
+  const { saved, stop } = await send().finally(() => clearTimeout(soon));
   arrived(saved);
   await show(stop);
   return saved;
@@ -118,17 +129,35 @@ function go(page) {
   else location.assign(to);
 }
 
-/** The day it was done: the page's own, or today where that is still to come. A page may have been kept for days. */
+const today = () => new Intl.DateTimeFormat('sv-SE', { timeZone: who.zone }).format(new Date());
+/** The day of the page; today where it has none. A page may have been kept for days. */
+const dayOf = () => location.pathname.match(/^\/days\/(\d{4}-\d\d-\d\d)$/)?.[1] ?? today();
+
+/** The day it was done: the page's own, or today where that is still to come. */
 function doneOn() {
-  const now = new Intl.DateTimeFormat('sv-SE', { timeZone: who.zone }).format(new Date());
-  const day = location.pathname.match(/^\/days\/(\d{4}-\d\d-\d\d)$/)?.[1] ?? now;
+  const now = today();
+  const day = dayOf();
   return day < now ? day : now;
+}
+
+/** A day to come was kept as it will be on its day: nothing of it is sent before. */
+function tooEarly(form) {
+  if (form.previousElementSibling?.matches('[data-early]')) form.previousElementSibling.remove();
+  const day = dayOf();
+  if (day <= today()) return false;
+  const when = new Date(`${day}T12:00Z`).toLocaleDateString('en-GB', { weekday: 'long', day: 'numeric', month: 'long', timeZone: 'UTC' });
+  const here = element('p', { className: 'notice ask', role: 'alert' }, `This is for ${when}. Read it now, and log it on the day. It was not sent, and what you typed is still here.`);
+  here.dataset.early = '';
+  form.before(here);
+  here.scrollIntoView({ block: 'center' });
+  return true;
 }
 
 document.addEventListener('submit', async (event) => {
   const form = event.target;
   if (!form.matches(LOGS) || !who) return;
   event.preventDefault();
+  if (tooEarly(form)) return;
   const action = form.getAttribute('action');
   if (form.elements.done_on?.type === 'hidden') form.elements.done_on.value = doneOn();
   const now = await me().catch(() => null);

@@ -217,12 +217,20 @@ async function fetchDays(app, force) {
   await tell({ person: facts.person });
   if (changed) return fetchDays(app, true);
   const cache = await caches.open(PAGES + facts.key);
+  const date = new Date().toUTCString();
   for (const { path, version, html } of pages) {
-    if (html) await cache.put(path, htmlUnder(answer.headers, html, { date: new Date().toUTCString(), 'dowel-version': version }));
+    if (html) await cache.put(path, htmlUnder(answer.headers, html, { date, 'dowel-version': version }));
+    else await confirm(cache, path, date);
   }
   const listed = new Set(pages.map(({ path }) => path));
   for (const path of Object.keys(have)) if (!listed.has(path)) await cache.delete(path, { ignoreVary: true });
   await tidy(app);
+}
+
+/** A page that is still what it was is as of now. */
+async function confirm(cache, path, date) {
+  const copy = await cache.match(path, { ignoreVary: true });
+  if (copy) await cache.put(path, htmlUnder(copy.headers, await copy.text(), { date }));
 }
 
 /** A page with the headers that the server sent, what it may load among them; they are the same for every page. */

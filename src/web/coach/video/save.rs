@@ -48,10 +48,27 @@ pub(super) fn back(place: &Place) -> Response {
     Redirect::to(&format!("{}/video?said=saved", place.address())).into_response()
 }
 
-/// An https address with a host, without spaces; anything else is none.
-fn https(url: &str) -> bool {
-    let host = url.strip_prefix("https://").and_then(|rest| rest.split(['/', '?', '#']).next());
-    url.len() <= 2000 && !url.contains(char::is_whitespace) && host.is_some_and(|h| h.contains('.') && !h.contains('@'))
+/// The https address that was typed, its scheme in lower case: a host of any kind, perhaps a port, no name to sign in with and no
+/// spaces. Anything else is none.
+fn https(typed: &str) -> Option<String> {
+    let (scheme, rest) = typed.split_once("://")?;
+    let authority = rest.split(['/', '?', '#']).next()?;
+    let fits = scheme.eq_ignore_ascii_case("https") && typed.len() <= 2000 && !typed.contains(char::is_whitespace);
+    (fits && is_host(authority)).then(|| format!("https://{rest}"))
+}
+
+/// `video.example`, `nas`, `192.0.2.7:8443`, `[fd00::1]`.
+fn is_host(authority: &str) -> bool {
+    let (host, port) = match authority.strip_prefix('[').and_then(|inside| inside.split_once(']')) {
+        Some((address, "")) => (address.parse::<std::net::Ipv6Addr>().is_ok(), None),
+        Some((address, port)) => (address.parse::<std::net::Ipv6Addr>().is_ok(), port.strip_prefix(':').or(Some(port))),
+        None => {
+            let (name, port) = authority.split_once(':').map_or((authority, None), |(name, port)| (name, Some(port)));
+            let label = |l: &str| !l.is_empty() && l.chars().all(|c| c.is_alphanumeric() || c == '-' || c == '_');
+            (name.strip_suffix('.').unwrap_or(name).split('.').all(label), port)
+        }
+    };
+    host && port.is_none_or(|port| port.parse::<u16>().is_ok_and(|n| n > 0))
 }
 
 /// `POST /groups/{id}/days/{date}/{slot}/video`
@@ -66,12 +83,13 @@ pub async fn save_video(
 ) -> Result<Response, Error> {
     let place = Place::read(&app, path).await?;
     let url = form.url.trim();
-    if !url.is_empty() && !https(url) {
+    let address = https(url);
+    if !url.is_empty() && address.is_none() {
         let mut errors = Errors::default();
         errors.add("url", "The whole address of the video, beginning with https://");
         return page(&app, &coach, &place, Shown { url: Some(form.url), errors, ..Shown::default() }).await;
     }
-    set(&app, &place, &Video { url: (!url.is_empty()).then(|| url.to_owned()), media: None }).await?;
+    set(&app, &place, &Video { url: address, media: None }).await?;
     Ok(back(&place))
 }
 
@@ -172,9 +190,25 @@ mod tests {
 
     #[test]
     fn only_an_https_address_is_taken() {
-        assert!(https("https://video.example/talk?x=1"));
-        for bad in ["http://video.example/", "https://", "https://host only.example", "javascript:x", "https://a@video.example"] {
-            assert!(!https(bad), "{bad}");
+        for good in
+            ["https://video.example/talk?x=1", "https://nas/talk.mp4", "https://[fd00::1]:8443/talk", "https://192.0.2.7/#t=3"]
+        {
+            assert_eq!(https(good).as_deref(), Some(good));
+        }
+        assert_eq!(https("Https://example.org/A").as_deref(), Some("https://example.org/A"));
+        for bad in [
+            "http://video.example/",
+            "https://",
+            "https:///talk",
+            "https://host only.example",
+            "javascript:x",
+            "https://a@video.example",
+            "https://[fd00::x]/",
+            "https://nas:99999/",
+            "https://nas:/",
+            "https://a..b/",
+        ] {
+            assert_eq!(https(bad), None, "{bad}");
         }
     }
 }

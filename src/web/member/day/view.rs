@@ -17,6 +17,7 @@ use crate::training::session::{Line, Part, ScoreKind};
 use crate::training::setup::{Setup, setup};
 use crate::training::tailor::{Action, House, Tailor, Tailored, TailoredLine, TailoredPart, Wish, Wished};
 use crate::training::wording;
+use crate::web::member::clock::is_timed;
 use crate::web::member::log::{LogView, rules};
 use crate::web::questions::Asked;
 use crate::web::{rod, rods};
@@ -101,6 +102,8 @@ pub struct PartView {
     pub show: Option<String>,
     /// nothing of it is given
     pub withheld: bool,
+    /// there is something to time or to count
+    pub timed: bool,
     /// some of it waits for the coach
     pub waits: bool,
     /// in order
@@ -344,6 +347,7 @@ impl Reader<'_> {
             open: back,
             show: None,
             withheld,
+            timed: !withheld && is_timed(self.person, part, own),
             waits,
             lines,
             options: part.options.iter().map(|o| (o.name.clone(), wording::option(o))).collect(),
