@@ -1,6 +1,7 @@
 //! Keeping a practice: the commands as an operator types them, on real folders.
 #![allow(clippy::unwrap_used, missing_docs, reason = "a test says what it expects by unwrapping")]
 
+mod memory;
 mod pipe;
 mod security;
 mod upgrade;
