@@ -36,6 +36,7 @@ pub async fn run(app: App, _lock: File) -> anyhow::Result<()> {
     tracing::info!(address = %app.config.public_address(), "ready");
     let backups = (app.config.backup_hours > 0).then(|| tokio::spawn(keep_backups(app.config.clone())));
     let (store, live, metrics) = (app.store.clone(), app.live.clone(), app.metrics.clone());
+    let guests = server::Guests { trusted: app.config.proxies.clone(), ..server::Guests::default() };
     store.sweep_uploads(&app.config.data, app.clock.now()).await?;
     let boards = tokio::spawn(warm(app.clone()));
     // answers that stay open would hold up the end
@@ -43,7 +44,8 @@ pub async fn run(app: App, _lock: File) -> anyhow::Result<()> {
         stop().await;
         live.end();
     };
-    server::serve(listener, Front::new(app.clone(), routes::router(app)), metrics, server::Deadlines::default(), stop).await?;
+    let front = Front::new(app.clone(), routes::router(app));
+    server::serve(listener, front, metrics, (server::Deadlines::default(), guests), stop).await?;
     boards.abort();
     if let Some(backups) = backups {
         backups.abort();
