@@ -161,7 +161,9 @@ def main():
         cookies, rows = crowd(data / "dowel.db", a.members, a.results, seed)
         out["data"] = {"members": a.members, "results": rows, "file_mb": (data / "dowel.db").stat().st_size >> 20}
         p = port()
-        serve = ["taskset", "-c", "0", DOWEL, "serve", "--data", str(data), "--listen", f"127.0.0.1:{p}", "--log", "warn", "--backup-hours", "0"]
+        serve = ["taskset", "-c", "0", DOWEL, "serve", "--data", str(data), "--listen", f"127.0.0.1:{p}", "--log", "warn", "--backup-hours", "0",
+                 # every client comes from this machine
+                 "--proxies", "127.0.0.1"]
         # another program wrote into the file, so the first start walks through it
         server = subprocess.Popen(serve)
         out["ready_unknown_file_ms"] = wait(p) * 1000

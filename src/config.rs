@@ -39,7 +39,7 @@ pub struct Config {
     /// Folder for those backups; a disk of its own is best
     #[arg(long, env = "DOWEL_BACKUPS")]
     pub backups: Option<PathBuf>,
-    /// How many of them to keep
+    /// How many of the newest to keep, beside one a day for seven days and one a week for four weeks
     #[arg(long, env = "DOWEL_BACKUPS_KEPT", default_value_t = 14)]
     pub backups_kept: usize,
     /// Mail
@@ -85,6 +85,24 @@ impl Config {
         }
     }
 
+    /// People on other machines are to reach it without TLS: whoever is on the way reads passwords and notes.
+    #[must_use]
+    pub fn is_bare(&self) -> bool {
+        let address = self.public_address();
+        let host = webauthn_rs::prelude::Url::parse(&address).ok().and_then(|url| url.host_str().map(str::to_owned));
+        let host = host.unwrap_or_default();
+        let this_machine = host == "localhost"
+            || host.ends_with(".localhost")
+            || host.trim_matches(['[', ']']).parse::<IpAddr>().is_ok_and(|a| a.is_loopback());
+        !self.secure() && !this_machine
+    }
+
+    /// Where backups go.
+    #[must_use]
+    pub fn backups_folder(&self) -> PathBuf {
+        self.backups.clone().unwrap_or_else(|| self.data.join("backups"))
+    }
+
     /// People reach it over TLS.
     #[must_use]
     pub fn secure(&self) -> bool {
@@ -96,5 +114,34 @@ impl std::fmt::Debug for Config {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         // token and mail password stay out
         f.debug_struct("Config").field("data", &self.data).field("listen", &self.listen).finish_non_exhaustive()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_address_that_others_reach_without_tls_is_said() {
+        let bare = |listen: &str, address: Option<&str>| {
+            Config { listen: listen.parse().unwrap(), address: address.map(str::to_owned), ..Config::default() }.is_bare()
+        };
+        for (listen, address) in [
+            ("0.0.0.0:8420", None),
+            ("0.0.0.0:8420", Some("http://training.example.org")),
+            ("127.0.0.1:8420", Some("http://training.example.org")),
+            ("[::]:8420", Some("http://192.168.1.7:8420/")),
+        ] {
+            assert!(bare(listen, address), "{listen} {address:?}");
+        }
+        for (listen, address) in [
+            ("127.0.0.1:8420", None),
+            ("[::1]:8420", None),
+            ("0.0.0.0:8420", Some("https://training.example.org")),
+            // in a container, behind a port of this machine alone
+            ("0.0.0.0:8420", Some("http://localhost:8420")),
+        ] {
+            assert!(!bare(listen, address), "{listen} {address:?}");
+        }
     }
 }

@@ -1,5 +1,6 @@
 //! The command line: what can be typed, and a file a command.
 
+mod backups;
 mod bench;
 mod captions;
 mod coach;
@@ -7,10 +8,13 @@ mod demo;
 mod keep;
 mod mail;
 mod out;
+mod owner;
 mod rank;
 mod read;
+mod rotation;
 mod serve;
 mod tailor;
+mod tending;
 
 use crate::config::Config;
 use clap::{Parser, Subcommand};
@@ -43,7 +47,7 @@ enum Command {
     /// Show what is understood of a write-up
     Read(read::ReadArgs),
     /// Write a checked backup of everything; the practice may be running
-    Backup(keep::BackupArgs),
+    Backup(backups::BackupArgs),
     /// Put a backup in place; what was there is set aside
     Restore(keep::RestoreArgs),
     /// Say whether the data folder is whole and sound
@@ -68,7 +72,7 @@ pub fn main() -> ExitCode {
         Command::Coach { command } => run(coach::run(command)),
         Command::Mail(args) => run(mail::run(args)),
         Command::Read(args) => read::run(&args),
-        Command::Backup(args) => run(keep::backup(args)),
+        Command::Backup(args) => run(backups::backup(args)),
         Command::Restore(args) => run(keep::restore(args)),
         Command::Check(args) => run(keep::check(args)),
         Command::Tailor(ask) => tailor::run(&ask),

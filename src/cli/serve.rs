@@ -1,6 +1,6 @@
 //! `dowel serve`: runs a practice until it is told to stop.
 
-use super::keep;
+use super::tending::tend;
 use crate::clock::Clock;
 use crate::config::Config;
 use crate::web::at_hand::Front;
@@ -9,9 +9,13 @@ use crate::web::{App, make_private_folder, routes, server};
 use anyhow::Context;
 use std::fs::File;
 use std::path::Path;
-use std::sync::Arc;
 use std::time::Duration;
+use tokio::sync::watch;
+use tokio::time::timeout;
 use tracing_subscriber::EnvFilter;
+
+/// How long what is done beside serving may take to end.
+const TENDING: Duration = Duration::from_secs(2);
 
 /// Serves until SIGTERM or Ctrl-C, then finishes what is under way.
 ///
@@ -34,35 +38,33 @@ pub async fn run(app: App, _lock: File) -> anyhow::Result<()> {
         .await
         .with_context(|| format!("cannot listen on {}", app.config.listen))?;
     tracing::info!(address = %app.config.public_address(), "ready");
-    let backups = (app.config.backup_hours > 0).then(|| tokio::spawn(keep_backups(app.config.clone())));
+    if app.config.is_bare() {
+        tracing::warn!(
+            address = %app.config.public_address(),
+            "without https whoever is on the way reads passwords and notes: for trying only; put a web server with TLS in front"
+        );
+    }
+    let (stopping, stopped) = watch::channel(false);
+    let tending = tokio::spawn(tend(app.clone(), stopped));
     let (store, live, metrics) = (app.store.clone(), app.live.clone(), app.metrics.clone());
-    store.sweep_uploads(&app.config.data, app.clock.now()).await?;
+    let guests = server::Guests { trusted: app.config.proxies.clone(), ..server::Guests::default() };
     let boards = tokio::spawn(warm(app.clone()));
     // answers that stay open would hold up the end
     let stop = async move {
         stop().await;
         live.end();
+        // a backup that is being written is given up meanwhile
+        let _ = stopping.send(true);
     };
-    server::serve(listener, Front::new(app.clone(), routes::router(app)), metrics, server::Deadlines::default(), stop).await?;
+    let front = Front::new(app.clone(), routes::router(app));
+    server::serve(listener, front, metrics, (server::Deadlines::default(), guests), stop).await?;
     boards.abort();
-    if let Some(backups) = backups {
-        backups.abort();
+    let ends = tending.abort_handle();
+    if timeout(TENDING, tending).await.is_err() {
+        ends.abort();
     }
     store.close().await;
     Ok(())
-}
-
-/// Writes a checked backup now and every so many hours. One that fails is said loudly, and the next is tried all the same.
-async fn keep_backups(config: Arc<Config>) {
-    let all = config.backups.clone().unwrap_or_else(|| config.data.join("backups"));
-    let mut times = tokio::time::interval(Duration::from_secs(u64::from(config.backup_hours) * 3600));
-    loop {
-        times.tick().await;
-        match keep::write_backup(&config.data, &all, config.backups_kept).await {
-            Ok(done) => tracing::info!(event = "backup", folder = %done.display()),
-            Err(e) => tracing::error!(event = "backup failed", error = format!("{e:#}")),
-        }
-    }
 }
 
 /// Two processes on one data folder would fight over it: the second is refused.
@@ -78,9 +80,10 @@ pub fn lock(data: &Path) -> anyhow::Result<File> {
 
 /// Logs to standard error, as lines or as JSON.
 pub fn start_log(config: &Config) {
-    // what looks at where posts come from says their address at the finest level, and one-time links are secrets
-    let filter =
-        EnvFilter::try_new(format!("{},sqlx=warn,tower_http::csrf=info", config.log)).unwrap_or_else(|_| EnvFilter::new("info"));
+    // what looks at where posts come from says their address at the finest level, and one-time links are secrets; what serves the
+    // files that are built in says a line for each of them at the start
+    let filter = EnvFilter::try_new(format!("{},sqlx=warn,tower_http::csrf=info,memory_serve=warn", config.log))
+        .unwrap_or_else(|_| EnvFilter::new("info"));
     // colours are for a terminal, not for a file or the journal
     let colours = std::io::IsTerminal::is_terminal(&std::io::stderr());
     let log = tracing_subscriber::fmt().with_env_filter(filter).with_ansi(colours).with_writer(std::io::stderr);

@@ -5,6 +5,36 @@ use sqlx::sqlite::{SqliteConnectOptions, SqliteConnection};
 use sqlx::{ConnectOptions, Connection};
 use std::path::Path;
 use std::time::Duration;
+use time::format_description::BorrowedFormatItem;
+use time::macros::format_description;
+use time::{OffsetDateTime, PrimitiveDateTime, UtcOffset};
+
+const STAMP: &[BorrowedFormatItem<'_>] = format_description!("[year][month][day]T[hour][minute][second].[subsecond digits:3]Z");
+
+/// `20261125T135501.042Z`: a time in UTC that sorts as text.
+#[must_use]
+pub fn stamp(at: OffsetDateTime) -> String {
+    at.to_offset(UtcOffset::UTC).format(STAMP).unwrap_or_default()
+}
+
+/// What the folder of a backup of this time is called.
+#[must_use]
+pub fn name(at: OffsetDateTime) -> String {
+    format!("dowel-{}", stamp(at))
+}
+
+/// When a backup of this name was made; none where it is no name of a whole backup.
+#[must_use]
+pub fn made_at(name: &str) -> Option<OffsetDateTime> {
+    Some(PrimitiveDateTime::parse(name.strip_prefix("dowel-")?, STAMP).ok()?.assume_utc())
+}
+
+/// When the newest backup of a folder was made: one has its name only once it was written and checked.
+#[must_use]
+pub fn newest(all: &Path) -> Option<OffsetDateTime> {
+    let entries = std::fs::read_dir(all).ok()?.flatten();
+    entries.filter_map(|e| made_at(&e.file_name().to_string_lossy())).max()
+}
 
 pub(super) async fn open_for_reading(path: &Path) -> Result<SqliteConnection, StoreError> {
     Ok(SqliteConnectOptions::new().filename(path).read_only(true).busy_timeout(Duration::from_secs(30)).connect().await?)

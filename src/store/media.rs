@@ -9,9 +9,11 @@ use super::{Store, StoreError, millis};
 use crate::clock;
 use sha2::{Digest, Sha256};
 use sqlx::FromRow;
+use std::collections::HashSet;
+use std::fs::TryLockError;
 use std::io;
 use std::path::{Path, PathBuf};
-use time::OffsetDateTime;
+use time::{Duration, OffsetDateTime};
 use tokio::fs::{self, File};
 use tokio::io::AsyncWriteExt;
 
@@ -30,10 +32,21 @@ pub struct Media {
     pub name: String,
 }
 
+/// How long a file may lie there that nothing has: a coach may still be about to say where it belongs.
+const LOOSE: Duration = Duration::days(1);
+
 /// The media folder of a data folder.
 #[must_use]
 pub fn folder(data: &Path) -> PathBuf {
     data.join("media")
+}
+
+/// Keeps files from being swept for as long as it is held: a backup copies what its data names. Other programs are kept from it too.
+#[must_use]
+pub fn hold(data: &Path) -> Option<std::fs::File> {
+    let folder = std::fs::File::open(folder(data)).ok()?;
+    folder.lock_shared().ok()?;
+    Some(folder)
 }
 
 /// A file that is coming in; dropped before [`Incoming::keep`], it leaves nothing behind.
@@ -101,6 +114,23 @@ impl Drop for Incoming {
     }
 }
 
+/// Kept files of a media folder that were written long ago. One that just came may get its row in a moment.
+fn old_files(folder: &Path, now: OffsetDateTime) -> io::Result<Vec<String>> {
+    if !folder.exists() {
+        return Ok(Vec::new());
+    }
+    let mut old = Vec::new();
+    for entry in std::fs::read_dir(folder)? {
+        let entry = entry?;
+        let name = entry.file_name().to_string_lossy().into_owned();
+        let kept = name.len() == 64 && name.bytes().all(|b| b.is_ascii_hexdigit());
+        if kept && entry.metadata()?.modified().is_ok_and(|at| now - OffsetDateTime::from(at) > LOOSE) {
+            old.push(name);
+        }
+    }
+    Ok(old)
+}
+
 const MEDIA: &str = "select id, hash, kind, bytes, name from media";
 
 impl Store {
@@ -118,7 +148,7 @@ impl Store {
     ) -> Result<MediaId, StoreError> {
         Ok(sqlx::query_scalar(
             "insert into media (hash, kind, bytes, name, created_at) values ($1, $2, $3, $4, $5)
-             on conflict (hash) do update set name = $4 returning id",
+             on conflict (hash) do update set name = $4, created_at = $5 returning id",
         )
         .bind(hash)
         .bind(kind)
@@ -127,6 +157,38 @@ impl Store {
         .bind(millis(now))
         .fetch_one(&self.write)
         .await?)
+    }
+
+    /// Removes rows of files that no session, version or upload has any more and that did not come lately, then the files that
+    /// no row names; returns how many files went. Rows go first: a row without its file cannot be. While somebody
+    /// [holds](hold) the files, nothing goes.
+    ///
+    /// # Errors
+    /// A folder that cannot be written; the database's own.
+    pub async fn sweep_media(&self, data: &Path, now: OffsetDateTime) -> Result<usize, StoreError> {
+        let alone = std::fs::File::open(folder(data)).ok();
+        if alone.as_ref().is_some_and(|folder| matches!(folder.try_lock(), Err(TryLockError::WouldBlock))) {
+            return Ok(0);
+        }
+        sqlx::query(
+            "delete from media where created_at < $1
+             and id not in (select media_id from sessions where media_id is not null)
+             and id not in (select media_id from session_versions where media_id is not null)
+             and id not in (select media_id from uploads where media_id is not null)",
+        )
+        .bind(millis(now - LOOSE))
+        .execute(&self.write)
+        .await?;
+        let old = old_files(&folder(data), now)?;
+        // asked after the folder was read: what came meanwhile has its row
+        let named: HashSet<String> =
+            sqlx::query_scalar("select hash from media").fetch_all(&self.write).await?.into_iter().collect();
+        let mut gone = 0;
+        for file in old.into_iter().filter(|file| !named.contains(file)) {
+            fs::remove_file(folder(data).join(file)).await?;
+            gone += 1;
+        }
+        Ok(gone)
     }
 
     /// An uploaded file by its row.
@@ -182,5 +244,51 @@ mod tests {
         broken.write(b"half").await.unwrap();
         drop(broken);
         assert_eq!(std::fs::read_dir(folder(data.path())).unwrap().count(), 1);
+    }
+
+    async fn uploaded(store: &Store, data: &Path, bytes: &[u8], now: OffsetDateTime) -> (MediaId, PathBuf) {
+        let mut incoming = Incoming::open(data).await.unwrap();
+        incoming.write(bytes).await.unwrap();
+        let hash = incoming.keep().await.unwrap();
+        (store.add_media(&hash, "video/mp4", 3, "talk.mp4", now).await.unwrap(), folder(data).join(hash))
+    }
+
+    #[tokio::test]
+    async fn a_video_that_was_replaced_goes_after_a_day_and_one_that_stands_somewhere_stays() {
+        let data = tempfile::tempdir().unwrap();
+        let store = Store::open(&data.path().join("dowel.db")).await.unwrap();
+        let now = OffsetDateTime::now_utc();
+        let group = store.add_group("Harbour", "", now).await.unwrap();
+        let (session, _) = store.save_draft(group, now.date(), 1, "A. 5x5 squat", 0, now).await.unwrap();
+        let video = |media| crate::store::weeks::Video { url: None, media: Some(media) };
+        let (first, replaced) = uploaded(&store, data.path(), b"first", now).await;
+        store.save_video(session, &video(first)).await.unwrap();
+        let (second, stands) = uploaded(&store, data.path(), b"second", now).await;
+        store.save_video(session, &video(second)).await.unwrap();
+        let there = || [replaced.exists(), stands.exists()];
+
+        assert_eq!(store.sweep_media(data.path(), now + Duration::hours(2)).await.unwrap(), 0);
+        assert_eq!(there(), [true, true], "it may still be put somewhere");
+        let copying = hold(data.path());
+        assert_eq!(store.sweep_media(data.path(), now + Duration::hours(30)).await.unwrap(), 0, "a backup is under way");
+        drop(copying);
+        assert_eq!(store.sweep_media(data.path(), now + Duration::hours(30)).await.unwrap(), 1);
+        assert_eq!(there(), [false, true]);
+        assert!(matches!(store.media(first).await, Err(StoreError::NotFound)));
+        assert!(store.media(second).await.is_ok());
+    }
+
+    #[tokio::test]
+    async fn a_file_that_no_row_names_goes_and_what_is_not_ours_stays() {
+        let data = tempfile::tempdir().unwrap();
+        let store = Store::open(&data.path().join("dowel.db")).await.unwrap();
+        let (loose, notes) = (folder(data.path()).join("a".repeat(64)), folder(data.path()).join("notes.txt"));
+        std::fs::create_dir_all(folder(data.path())).unwrap();
+        for file in [&loose, &notes] {
+            std::fs::write(file, "bytes").unwrap();
+        }
+        let later = OffsetDateTime::now_utc() + Duration::days(2);
+        assert_eq!(store.sweep_media(data.path(), later).await.unwrap(), 1);
+        assert_eq!([loose.exists(), notes.exists()], [false, true]);
     }
 }

@@ -20,6 +20,7 @@ pub mod maxes;
 pub mod media;
 pub mod movements;
 pub mod nods;
+mod opening;
 pub mod overview;
 pub mod own;
 pub mod passkeys;
@@ -44,7 +45,7 @@ pub use writer::Pulse;
 
 use self::ids::SessionId;
 use sqlx::ConnectOptions;
-use sqlx::sqlite::{SqliteConnectOptions, SqliteConnection, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous};
+use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous};
 use std::path::Path;
 use std::sync::Arc;
 use std::time::Duration;
@@ -203,10 +204,11 @@ impl Store {
             .pragma("secure_delete", "on")
             .pragma("journal_size_limit", "67108864")
             .pragma("temp_store", "memory");
-        private(path).map_err(|e| StoreError::Unusable(e.to_string()))?;
+        opening::ours(path).await?;
+        opening::private(path).map_err(|e| StoreError::Unusable(format!("{}: {e}", path.display())))?;
         let as_left = sound::as_left(path).await;
         let mut write = options.clone().optimize_on_close(true, None).connect().await?;
-        check(&mut write, as_left).await?;
+        opening::check(&mut write, as_left).await?;
         upgrade::run(&mut write, path).await?;
         let read = SqlitePoolOptions::new()
             .max_connections(6)
@@ -290,47 +292,6 @@ impl Store {
     }
 }
 
-/// Only this user reads the file; what SQLite makes beside it takes its mode.
-///
-/// A file that is there is never opened here: closing it again would end the locks of others in this process.
-fn private(path: &Path) -> std::io::Result<()> {
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::{OpenOptionsExt, PermissionsExt};
-        if path.exists() {
-            std::fs::set_permissions(path, std::fs::Permissions::from_mode(0o600))?;
-        } else {
-            std::fs::OpenOptions::new().write(true).create_new(true).mode(0o600).open(path)?;
-        }
-    }
-    #[cfg(not(unix))]
-    let _ = path;
-    Ok(())
-}
-
-async fn check(file: &mut SqliteConnection, as_left: bool) -> Result<(), StoreError> {
-    let id: i64 = sqlx::query_scalar("pragma application_id").fetch_one(&mut *file).await?;
-    let tables: i64 = sqlx::query_scalar("select count(*) from sqlite_schema").fetch_one(&mut *file).await?;
-    if id == 0 && tables == 0 {
-        // new file: mark it as ours
-        sqlx::query("pragma application_id = 1685026668").execute(&mut *file).await?;
-    } else if id != APPLICATION_ID {
-        return Err(StoreError::Unusable("it belongs to another program".to_owned()));
-    }
-    if as_left {
-        return Ok(());
-    }
-    let sound: String = sqlx::query_scalar("pragma quick_check(1)").fetch_one(&mut *file).await?;
-    if sound != "ok" {
-        return Err(StoreError::Unusable(sound));
-    }
-    let torn = backup::torn(file, backup::WRITE_UPS).await?;
-    if !torn.is_empty() {
-        return Err(StoreError::Unusable(format!("{}; restore a backup", torn.join("; "))));
-    }
-    Ok(())
-}
-
 /// An instant as it is stored: UTC milliseconds.
 pub(crate) fn millis(at: OffsetDateTime) -> i64 {
     at.unix_timestamp() * 1000 + i64::from(at.millisecond())
@@ -364,16 +325,6 @@ mod tests {
             let mode = std::fs::metadata(folder.path().join(name)).unwrap().permissions();
             assert_eq!(std::os::unix::fs::PermissionsExt::mode(&mode) & 0o777, 0o600, "{name} is for this user alone");
         }
-    }
-
-    #[tokio::test]
-    async fn a_file_of_another_program_is_refused_untouched() {
-        let folder = tempfile::tempdir().unwrap();
-        let path = folder.path().join("other.db");
-        let other = SqlitePool::connect_with(SqliteConnectOptions::new().filename(&path).create_if_missing(true)).await.unwrap();
-        sqlx::query("create table theirs (a)").execute(&other).await.unwrap();
-        other.close().await;
-        assert!(matches!(Store::open(&path).await, Err(StoreError::Unusable(_))));
     }
 
     /// A practice with one long write-up, and where the last page of that text is in the file.

@@ -6,13 +6,21 @@ use crate::training::movement::Movement;
 use time::OffsetDateTime;
 
 impl Store {
-    /// Every own movement, by name.
+    /// Every own movement, by name. One that cannot be read is left out and logged, never deleted: everything else still opens.
     ///
     /// # Errors
     /// Only the database's own.
     pub async fn own_movements(&self) -> Result<Vec<Movement>, StoreError> {
-        let bodies: Vec<String> = sqlx::query_scalar("select body from movements order by name").fetch_all(&self.read).await?;
-        bodies.iter().map(|body| Ok(serde_json::from_str(body)?)).collect()
+        let rows: Vec<(String, String)> =
+            sqlx::query_as("select name, body from movements order by name").fetch_all(&self.read).await?;
+        let read = |(name, body): (String, String)| match serde_json::from_str(&body) {
+            Ok(movement) => Some(movement),
+            Err(e) => {
+                tracing::error!(table = "movements", row = name, error = %e, "a row cannot be read and is left out");
+                None
+            }
+        };
+        Ok(rows.into_iter().filter_map(read).collect())
     }
 
     /// Saves an own movement; `was` is the name it had before, where it stood there already.

@@ -39,13 +39,20 @@ pub async fn is_current(path: &Path) -> Result<bool, StoreError> {
     Ok(applied(&mut file).await?.last() == Some(&newest()))
 }
 
-/// Brings the file up to date; a newer one is refused untouched.
-pub(super) async fn run(file: &mut SqliteConnection, path: &Path) -> Result<(), StoreError> {
+/// Refuses a file of a newer Dowel; returns the schema that it is marked with.
+pub(super) async fn not_newer(file: &mut SqliteConnection) -> Result<i64, StoreError> {
     let applied = applied(file).await?;
     let marked: i64 = sqlx::query_scalar("pragma user_version").fetch_one(&mut *file).await?;
     if marked.max(applied.last().copied().unwrap_or_default()) > newest() {
         return Err(StoreError::Unusable("it was written by a newer Dowel; use that one, or restore a backup".to_owned()));
     }
+    Ok(marked)
+}
+
+/// Brings the file up to date; a newer one is refused untouched.
+pub(super) async fn run(file: &mut SqliteConnection, path: &Path) -> Result<(), StoreError> {
+    let marked = not_newer(file).await?;
+    let applied = applied(file).await?;
     let waiting = sqlx::migrate!().iter().any(|m| !applied.contains(&m.version));
     if let (true, Some(from)) = (waiting, applied.last()) {
         let copy = keep_copy(path, *from).await?;

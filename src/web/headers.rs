@@ -1,7 +1,7 @@
 //! Headers of every answer.
 
 use axum::extract::Request;
-use axum::http::{HeaderName, HeaderValue, header};
+use axum::http::{HeaderMap, HeaderName, HeaderValue, header};
 use axum::middleware::Next;
 use axum::response::Response;
 
@@ -9,7 +9,7 @@ const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; i
     connect-src 'self'; manifest-src 'self'; worker-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
 
 /// A file is no page: it loads nothing at all, and headers that only pages need would weigh more than it does.
-const FILE_POLICY: &str = "default-src 'none'";
+const FILE_POLICY: &str = "default-src 'none'; frame-ancestors 'none'";
 
 /// Sets what a handler did not set itself: nothing is stored, nothing is loaded from elsewhere, nothing is framed.
 pub async fn add(request: Request, next: Next) -> Response {
@@ -22,7 +22,9 @@ pub async fn add(request: Request, next: Next) -> Response {
     set(header::X_CONTENT_TYPE_OPTIONS, "nosniff");
     if file {
         set(header::CONTENT_SECURITY_POLICY, FILE_POLICY);
+        set(header::REFERRER_POLICY, "same-origin");
         set(HeaderName::from_static("cross-origin-resource-policy"), "same-origin");
+        say_charset(headers);
         return response;
     }
     set(header::CONTENT_SECURITY_POLICY, POLICY);
@@ -36,6 +38,18 @@ pub async fn add(request: Request, next: Next) -> Response {
     );
     set(header::CACHE_CONTROL, "no-store");
     response
+}
+
+/// Text says how its letters are written: ours is all UTF-8.
+fn say_charset(headers: &mut HeaderMap) {
+    let Some(kind) = headers.get(header::CONTENT_TYPE).and_then(|v| v.to_str().ok()) else { return };
+    let text = kind.starts_with("text/") || kind.ends_with("javascript") || kind.ends_with("json");
+    if text
+        && !kind.contains("charset")
+        && let Ok(kind) = HeaderValue::from_str(&format!("{kind}; charset=utf-8"))
+    {
+        headers.insert(header::CONTENT_TYPE, kind);
+    }
 }
 
 /// Asks browsers to come back over TLS only.

@@ -27,6 +27,7 @@ impl Links {
     /// A secret file that cannot be read or written.
     pub fn open(config: &Config) -> anyhow::Result<Self> {
         let path = config.data.join("secret");
+        close(&path).with_context(|| format!("{} can be read by others, and that cannot be changed", path.display()))?;
         let secret = match std::fs::read(&path) {
             Ok(bytes) => bytes.try_into().ok().with_context(|| format!("{} is not 32 bytes long", path.display()))?,
             Err(e) if e.kind() == std::io::ErrorKind::NotFound => make_secret(&path)?,
@@ -99,6 +100,23 @@ impl Links {
     }
 }
 
+/// A secret that others on the machine could read (a copy by hand, say) is for its owner alone from now on.
+#[cfg(unix)]
+fn close(path: &Path) -> std::io::Result<()> {
+    use std::os::unix::fs::PermissionsExt;
+    let Ok(file) = std::fs::metadata(path) else { return Ok(()) };
+    if file.permissions().mode() & 0o077 != 0 {
+        tracing::warn!(file = %path.display(), "others could read it; it is for its owner alone from now on");
+        std::fs::set_permissions(path, std::fs::Permissions::from_mode(0o600))?;
+    }
+    Ok(())
+}
+
+#[cfg(not(unix))]
+fn close(_path: &Path) -> std::io::Result<()> {
+    Ok(())
+}
+
 fn written(mac: Option<Hmac<Sha256>>) -> String {
     let bytes = mac.map(|m| m.finalize().into_bytes()).unwrap_or_default();
     BASE64_URL_SAFE_NO_PAD.encode(&bytes[..16])
@@ -153,5 +171,18 @@ mod tests {
         assert!(links.knows(&mark, PersonId(3)));
         assert!(!links.knows(&mark, PersonId(4)));
         assert!(!links.knows(&mark.replacen('3', "4", 1), PersonId(4)));
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_secret_that_others_could_read_is_closed_to_them() {
+        use std::os::unix::fs::PermissionsExt;
+        let data = tempfile::tempdir().unwrap();
+        let (file, config) = (data.path().join("secret"), Config { data: data.path().to_owned(), ..Config::default() });
+        std::fs::write(&file, [7; 32]).unwrap();
+        std::fs::set_permissions(&file, std::fs::Permissions::from_mode(0o644)).unwrap();
+        Links::open(&config).unwrap();
+        assert_eq!(std::fs::metadata(&file).unwrap().permissions().mode() & 0o777, 0o600);
+        assert_eq!(std::fs::read(&file).unwrap(), [7; 32]);
     }
 }

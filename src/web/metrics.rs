@@ -3,6 +3,7 @@
 use super::App;
 use super::client::{self, Peer};
 use super::error::Error;
+use crate::store::backup;
 use axum::Extension;
 use axum::extract::State;
 use axum::http::{HeaderMap, StatusCode, header};
@@ -84,6 +85,9 @@ fn text(app: &App) -> String {
     let size = |name: &str| std::fs::metadata(app.config.data.join(name)).map_or(0, |m| m.len());
     one(&mut out, "data_bytes", "gauge", size("dowel.db"));
     one(&mut out, "log_bytes", "gauge", size("dowel.db-wal"));
+    // 0 where there is none: whoever alarms on its age hears of that too
+    let backup = backup::newest(&app.config.backups_folder()).map_or(0, |at| at.unix_timestamp());
+    one(&mut out, "backup_last_success_timestamp_seconds", "gauge", u64::try_from(backup).unwrap_or_default());
     out
 }
 
@@ -93,7 +97,9 @@ fn text(app: &App) -> String {
 /// Not found where one may not.
 pub async fn show_metrics(State(app): State<App>, peer: Option<Extension<Peer>>, headers: HeaderMap) -> Result<Response, Error> {
     let bearer = headers.get(header::AUTHORIZATION).and_then(|v| v.to_str().ok()?.strip_prefix("Bearer "));
-    let fits = match (&app.config.metrics_token, bearer) {
+    // an empty one is none: it would fit an empty header
+    let token = app.config.metrics_token.as_deref().filter(|token| !token.is_empty());
+    let fits = match (token, bearer) {
         (Some(token), Some(given)) => bool::from(token.as_bytes().ct_eq(given.as_bytes())),
         (None, _) => client::is_local(peer.map(|p| p.0), &headers),
         (Some(_), None) => false,

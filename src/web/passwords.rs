@@ -1,10 +1,15 @@
 //! Passwords: argon2id, off the async threads, a few at a time.
+//!
+//! # Design
+//! Left to the allocator, 19 MiB a try would stay behind in the arena of every thread that ever hashed: forty wrong sign-ins
+//! together held 435 MB for good. So the memory is ours: a block for each that may hash at once, handed from one to the next
+//! while somebody waits, and given back to the system when nobody does.
 
 use super::error::Error;
 use crate::store::StoreError;
-use argon2::password_hash::phc::PasswordHash;
-use argon2::{Argon2, PasswordHasher, PasswordVerifier};
-use std::sync::Arc;
+use argon2::password_hash::phc::{Output, ParamsString, PasswordHash, Salt};
+use argon2::{Algorithm, Argon2, Block, Params, Version};
+use std::sync::{Arc, Mutex, PoisonError};
 use tokio::sync::Semaphore;
 
 /// Shortest password that is taken, in characters (NIST SP 800-63B asks for 8 and more).
@@ -15,6 +20,11 @@ pub const LONGEST: usize = 256;
 const AT_ONCE: usize = 2;
 /// Most that wait to be hashed; the next is asked to come again.
 const WAITING: usize = 32;
+/// Room that is asked for, in blocks of 1 KiB. What is larger than 32 MiB comes from the system by itself and goes back to it when it
+/// is freed, whatever glibc learned of sizes meanwhile; what of it is not written to takes no memory.
+const ROOM: usize = 33 * 1024;
+/// Random bytes beside each password.
+const SALT: usize = 16;
 
 /// Hashes and checks.
 #[derive(Clone, Debug)]
@@ -22,7 +32,11 @@ pub struct Passwords {
     gate: Arc<Semaphore>,
     /// those at it and those that wait
     places: Arc<Semaphore>,
+    spare: Arc<Mutex<Vec<Room>>>,
 }
+
+/// What one hash is made in.
+type Room = Vec<Block>;
 
 impl Default for Passwords {
     fn default() -> Self {
@@ -34,7 +48,11 @@ impl Passwords {
     /// A few at a time, a few more that wait.
     #[must_use]
     pub fn new() -> Self {
-        Self { gate: Arc::new(Semaphore::new(AT_ONCE)), places: Arc::new(Semaphore::new(AT_ONCE + WAITING)) }
+        Self {
+            gate: Arc::new(Semaphore::new(AT_ONCE)),
+            places: Arc::new(Semaphore::new(AT_ONCE + WAITING)),
+            spare: Arc::default(),
+        }
     }
 
     /// How many are hashed or wait for it.
@@ -48,7 +66,7 @@ impl Passwords {
     /// # Errors
     /// Too many wait already, or hashing itself fails.
     pub async fn hash(&self, password: String) -> Result<String, Error> {
-        self.run(move || hash_now(&password)).await?
+        Ok(self.run(move |room| hash_now(&password, room)).await??)
     }
 
     /// Whether the password is right. Without a hash it takes as long and is wrong.
@@ -56,27 +74,44 @@ impl Passwords {
     /// # Errors
     /// Too many wait already, or hashing itself fails.
     pub async fn verify(&self, password: String, hash: Option<String>) -> Result<bool, Error> {
-        self.run(move || match hash {
-            Some(hash) => PasswordHash::new(&hash)
-                .is_ok_and(|parsed| Argon2::default().verify_password(password.as_bytes(), &parsed).is_ok()),
+        self.run(move |room| match hash {
+            Some(hash) => fits(&password, &hash, room).unwrap_or(false),
             None => {
                 // the same work for an unknown account, so that time tells nothing
-                let _ = hash_now(&password);
+                let _ = hash_now(&password, room);
                 false
             }
         })
         .await
     }
 
-    async fn run<T: Send + 'static>(&self, work: impl FnOnce() -> T + Send + 'static) -> Result<T, Error> {
-        let _place = self.places.clone().try_acquire_owned().map_err(|_| StoreError::Busy)?;
+    async fn run<T: Send + 'static>(&self, work: impl FnOnce(&mut Room) -> T + Send + 'static) -> Result<T, Error> {
+        let place = self.places.clone().try_acquire_owned().map_err(|_| StoreError::Busy)?;
         let permit = self.gate.clone().acquire_owned().await.map_err(|e| Error::Internal(e.into()))?;
+        let this = self.clone();
         tokio::task::spawn_blocking(move || {
-            let _permit = permit;
-            work()
+            let mut room = this.spares().pop().unwrap_or_else(|| Room::with_capacity(ROOM));
+            let done = work(&mut room);
+            this.spares().push(room);
+            // both go here, and not where somebody waits for it: who asked may have left meanwhile
+            drop((place, permit));
+            this.give_back();
+            done
         })
         .await
         .map_err(|e| Error::Internal(e.into()))
+    }
+
+    fn spares(&self) -> std::sync::MutexGuard<'_, Vec<Room>> {
+        self.spare.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// The memory goes where nobody waits for it.
+    fn give_back(&self) {
+        let mut spare = self.spares();
+        if self.waiting() == 0 {
+            spare.clear();
+        }
     }
 }
 
@@ -93,11 +128,51 @@ pub fn too_easy(password: &str, words: &[&str]) -> bool {
 /// take thousands of years; the number is for a stolen file, together with argon2.
 const EASY: f64 = 7.0;
 
-fn hash_now(password: &str) -> Result<String, Error> {
-    Argon2::default()
-        .hash_password(password.as_bytes())
-        .map(|hash| hash.to_string())
-        .map_err(|e| Error::Internal(anyhow::anyhow!("hashing: {e}")))
+/// What argon2 makes of a password and a salt, in this room.
+fn fill(argon: &Argon2<'_>, password: &str, salt: &[u8], out: &mut [u8], room: &mut Room) -> anyhow::Result<()> {
+    room.resize(argon.params().block_count(), Block::default());
+    argon.hash_password_into_with_memory(password.as_bytes(), salt, out, room).map_err(|e| anyhow::anyhow!("hashing: {e}"))
+}
+
+fn hash_now(password: &str, room: &mut Room) -> anyhow::Result<String> {
+    let mut salt = [0; SALT];
+    getrandom::fill(&mut salt).map_err(|e| anyhow::anyhow!("no random salt: {e}"))?;
+    let (argon, mut out) = (Argon2::default(), [0; Params::DEFAULT_OUTPUT_LEN]);
+    fill(&argon, password, &salt, &mut out, room)?;
+    let hash = PasswordHash {
+        algorithm: Algorithm::default().ident(),
+        version: Some(Version::default().into()),
+        params: ParamsString::try_from(argon.params()).map_err(|e| anyhow::anyhow!("hashing: {e}"))?,
+        salt: Some(Salt::new(&salt).map_err(|e| anyhow::anyhow!("hashing: {e}"))?),
+        hash: Some(Output::new(&out).map_err(|e| anyhow::anyhow!("hashing: {e}"))?),
+    };
+    Ok(hash.to_string())
+}
+
+/// Whether a password is the hashed one; none where the hash cannot be read.
+fn fits(password: &str, hash: &str, room: &mut Room) -> Option<bool> {
+    let parsed = PasswordHash::new(hash).ok()?;
+    let (salt, right) = (parsed.salt.as_ref()?, parsed.hash.as_ref()?);
+    let algorithm = Algorithm::try_from(parsed.algorithm.as_str()).ok()?;
+    let version = parsed.version.map_or(Ok(Version::default()), Version::try_from).ok()?;
+    let argon = Argon2::new(algorithm, version, Params::try_from(&parsed).ok()?);
+    let mut out = vec![0; right.len()];
+    fill(&argon, password, salt, &mut out, room).ok()?;
+    // compared in constant time
+    Some(Output::new(&out).ok()? == *right)
+}
+
+/// Whether a hash was made with other settings than today's, and is to be made anew at the next chance.
+#[must_use]
+pub fn is_old(hash: &str) -> bool {
+    let now = || {
+        let parsed = PasswordHash::new(hash).ok()?;
+        let params = Params::try_from(&parsed).ok()?;
+        let (is, good) = ((params.m_cost(), params.t_cost(), params.p_cost()), Params::DEFAULT);
+        let same = is == (good.m_cost(), good.t_cost(), good.p_cost());
+        Some(same && parsed.algorithm == Algorithm::default().ident() && parsed.version == Some(Version::default().into()))
+    };
+    now() != Some(true)
 }
 
 #[cfg(test)]
@@ -133,5 +208,24 @@ mod tests {
         assert!(passwords.verify("driftwood and tar".to_owned(), Some(hash.clone())).await.unwrap());
         assert!(!passwords.verify("driftwood and tea".to_owned(), Some(hash)).await.unwrap());
         assert!(!passwords.verify("driftwood and tar".to_owned(), None).await.unwrap());
+    }
+
+    #[tokio::test]
+    async fn the_memory_of_a_hash_goes_back_when_nobody_waits() {
+        let passwords = Passwords::new();
+        let tries = (0..10).map(|n| passwords.verify(format!("guess {n}"), None));
+        assert!(futures_util::future::join_all(tries).await.into_iter().all(|tried| !tried.unwrap()));
+        assert_eq!(passwords.spares().len(), 0);
+    }
+
+    #[tokio::test]
+    async fn a_hash_of_before_still_fits_and_is_known_to_be_old() {
+        // made by the reference implementation: argon2-cffi's hash_secret, time 1, memory 8192, one lane
+        let passwords = Passwords::new();
+        let old = "$argon2id$v=19$m=8192,t=1,p=1$c2FsdHNhbHRzYWx0c2FsdA$KYjCKawXZAVZHNoZXBkaTgOALtt4O6iHK/DWLngQdkk".to_owned();
+        assert!(is_old(&old));
+        assert!(passwords.verify("driftwood and tar".to_owned(), Some(old.clone())).await.unwrap());
+        assert!(!passwords.verify("driftwood and tea".to_owned(), Some(old)).await.unwrap());
+        assert!(!is_old(&passwords.hash("driftwood and tar".to_owned()).await.unwrap()));
     }
 }

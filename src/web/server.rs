@@ -2,12 +2,15 @@
 //!
 //! # Design
 //! `axum::serve` sets no timer, so a silent or dripping client would hold its connection for ever and keep the program
-//! from stopping. Here every connection has a deadline for its header, every body one for its length, there is a most
-//! that are open at once, and stopping has a ceiling.
+//! from stopping. Here every connection has a deadline for its header and for what is sent and not read, every body one for its
+//! length, there is a most that are open at once and a most for one address, and stopping has a ceiling.
 
 use super::at_hand::Front;
 use super::client::Peer;
+use super::guests::Door;
+pub use super::guests::Guests;
 use super::metrics::Metrics;
+use super::patient::Patient;
 use axum::body::{Body, Bytes};
 use axum::extract::Request;
 use axum::http::header;
@@ -44,6 +47,8 @@ pub struct Deadlines {
     pub header: Duration,
     /// for a body, and a second more for each 8 kB that it declares
     pub body: Duration,
+    /// for what is sent, until any of it gets through
+    pub write: Duration,
     /// for what is under way when told to stop
     pub stop: Duration,
 }
@@ -51,7 +56,7 @@ pub struct Deadlines {
 impl Default for Deadlines {
     fn default() -> Self {
         let ten = Duration::from_secs(10);
-        Self { header: ten, body: ten, stop: ten }
+        Self { header: ten, body: ten, write: Duration::from_secs(30), stop: ten }
     }
 }
 
@@ -63,12 +68,13 @@ pub async fn serve(
     listener: TcpListener,
     front: impl Into<Front>,
     metrics: Arc<Metrics>,
-    deadlines: Deadlines,
+    (deadlines, guests): (Deadlines, Guests),
     stop: impl Future<Output = ()>,
 ) -> io::Result<()> {
     let deadline = from_fn(move |request, next| body_deadline(deadlines.body, request, next));
     let front = Arc::new(front.into().around(|router| router.layer(deadline)));
     let places = Arc::new(Semaphore::new(CONNECTIONS));
+    let door = Door::new(guests);
     let graceful = GracefulShutdown::new();
     tokio::pin!(stop);
     loop {
@@ -85,14 +91,19 @@ pub async fn serve(
             },
             () = &mut stop => break,
         };
-        let connection = graceful.watch(connect(stream, peer.ip(), front.clone(), deadlines.header));
+        let Some(entered) = door.enter(peer.ip()) else {
+            // closed without a word: whoever has so many knows
+            tracing::debug!(event = "too many connections of one address");
+            continue;
+        };
+        let connection = graceful.watch(connect(stream, peer.ip(), front.clone(), deadlines));
         let metrics = metrics.clone();
         metrics.connections.fetch_add(1, Ordering::Relaxed);
         tokio::spawn(async move {
             // a client that leaves in the middle is no news
             let _ = connection.await;
             metrics.connections.fetch_sub(1, Ordering::Relaxed);
-            drop(place);
+            drop((place, entered));
         });
     }
     drop(listener);
@@ -122,15 +133,15 @@ impl Service<Request<Incoming>> for FromPeer {
     }
 }
 
-type Connection = http1::Connection<TokioIo<TcpStream>, FromPeer>;
+type Connection = http1::Connection<TokioIo<Patient<TcpStream>>, FromPeer>;
 
-fn connect(stream: TcpStream, peer: IpAddr, front: Arc<Front>, header: Duration) -> Connection {
+fn connect(stream: TcpStream, peer: IpAddr, front: Arc<Front>, deadlines: Deadlines) -> Connection {
     let _ = stream.set_nodelay(true);
     http1::Builder::new()
         .timer(TokioTimer::new())
-        .header_read_timeout(header)
+        .header_read_timeout(deadlines.header)
         .max_buf_size(HEADER_LIMIT)
-        .serve_connection(TokioIo::new(stream), FromPeer { front, peer: Peer(peer) })
+        .serve_connection(TokioIo::new(Patient::new(stream, deadlines.write)), FromPeer { front, peer: Peer(peer) })
 }
 
 /// Ends a body that comes too slowly.
@@ -162,13 +173,20 @@ mod tests {
     use tokio::task::JoinHandle;
 
     async fn running() -> (SocketAddr, oneshot::Sender<()>, JoinHandle<io::Result<()>>) {
-        let router = Router::new().route("/", get(|| async { "here" })).route("/", post(|body: Bytes| async move { body }));
+        running_for(Guests::default()).await
+    }
+
+    async fn running_for(guests: Guests) -> (SocketAddr, oneshot::Sender<()>, JoinHandle<io::Result<()>>) {
+        let router = Router::new()
+            .route("/", get(|| async { "here" }))
+            .route("/", post(|body: Bytes| async move { body }))
+            .route("/large", get(|| async { vec![b'x'; 1 << 20] }));
         let listener = TcpListener::bind("127.0.0.1:0").await.unwrap();
         let address = listener.local_addr().unwrap();
         let short = Duration::from_millis(100);
-        let deadlines = Deadlines { header: short, body: short, stop: short };
+        let deadlines = Deadlines { header: short, body: short, write: short, stop: short };
         let (stop, stopped) = oneshot::channel();
-        let serving = tokio::spawn(serve(listener, router, Arc::default(), deadlines, async {
+        let serving = tokio::spawn(serve(listener, router, Arc::default(), (deadlines, guests), async {
             let _ = stopped.await;
         }));
         (address, stop, serving)
@@ -193,6 +211,45 @@ mod tests {
         let (address, _stop, _serving) = running().await;
         say(address, "").await;
         say(address, "GET / HT").await;
+    }
+
+    #[tokio::test]
+    async fn a_client_that_asks_and_never_reads_is_closed() {
+        let (address, _stop, _serving) = running().await;
+        let mut client = TcpStream::connect(address).await.unwrap();
+        let many = "GET /large HTTP/1.1\r\nhost: x\r\n\r\n".repeat(100);
+        client.write_all(many.as_bytes()).await.unwrap();
+        // more and more of it until it is closed, which a client that does not read hears of by sending
+        let closed = async { while client.write_all(b"GET /large HTTP/1.1\r\nhost: x\r\n\r\n").await.is_ok() {} };
+        timeout(Duration::from_secs(5), closed).await.expect("it is closed");
+    }
+
+    #[tokio::test]
+    async fn one_address_has_so_many_connections_and_one_that_ended_makes_room() {
+        let (address, _stop, _serving) = running_for(Guests { of_one: 2, trusted: Vec::new() }).await;
+        // each is there once it has sent the beginning of something
+        let mut here = Vec::new();
+        for _ in 0..2 {
+            let mut client = TcpStream::connect(address).await.unwrap();
+            client.write_all(b"GET / HTTP/1.1\r\nhost: x\r\n\r\n").await.unwrap();
+            let mut answer = [0; 12];
+            client.read_exact(&mut answer).await.unwrap();
+            here.push(client);
+        }
+        let asked = "GET / HTTP/1.1\r\nhost: x\r\nconnection: close\r\n\r\n";
+        let mut third = TcpStream::connect(address).await.unwrap();
+        let _ = third.write_all(asked.as_bytes()).await;
+        let mut answer = Vec::new();
+        let _ = timeout(Duration::from_secs(5), third.read_to_end(&mut answer)).await.expect("it is closed");
+        assert!(answer.is_empty(), "the third is not answered");
+        // the two are closed by their own deadline, and somebody else has their place
+        for mut client in here {
+            let _ = timeout(Duration::from_secs(5), client.read_to_end(&mut Vec::new())).await.expect("it is closed");
+        }
+        let mut answered = String::new();
+        while !answered.ends_with("here") {
+            answered = say(address, asked).await;
+        }
     }
 
     #[tokio::test]

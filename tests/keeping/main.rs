@@ -1,6 +1,7 @@
 //! Keeping a practice: the commands as an operator types them, on real folders.
 #![allow(clippy::unwrap_used, missing_docs, reason = "a test says what it expects by unwrapping")]
 
+mod memory;
 mod pipe;
 mod security;
 mod upgrade;
@@ -102,6 +103,46 @@ fn an_assistant_is_not_made_where_no_coach_is_there() {
     printed(&dowel(&["coach", "add", "--name", "Mara", "--sign-in", "mara@example.org"], &data));
     // the refused one left nothing behind, so the same name is free
     printed(&dowel(&words, &data));
+}
+
+#[test]
+fn a_folder_without_a_practice_is_said_to_be_one_and_nothing_is_made_there() {
+    let folder = tempfile::tempdir().unwrap();
+    for words in [&["check"][..], &["backup"]] {
+        let refused = dowel(words, folder.path());
+        let said = String::from_utf8_lossy(&refused.stderr).into_owned();
+        assert!(!refused.status.success() && said.contains("there is no practice in") && !said.contains("busy"), "{said}");
+    }
+    assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 0);
+}
+
+#[test]
+fn a_practice_without_its_secret_is_not_sound() {
+    let (_folder, data) = practice();
+    assert_eq!(printed(&dowel(&["check"], &data)), "Sound.");
+    fs::write(data.join("secret"), "short").unwrap();
+    assert!(String::from_utf8_lossy(&dowel(&["check"], &data).stderr).contains("secret is not 32 bytes"));
+    fs::remove_file(data.join("secret")).unwrap();
+    assert!(String::from_utf8_lossy(&dowel(&["check"], &data).stderr).contains("secret is missing"));
+}
+
+/// Run by root for a service that is not, as on a machine with systemd; run by anybody else the owner is themself.
+#[cfg(unix)]
+#[test]
+fn what_is_restored_is_whose_the_folder_is_and_for_them_alone() {
+    use std::os::unix::fs::{MetadataExt, PermissionsExt, chown};
+    let (folder, data) = practice();
+    let backup = printed(&dowel(&["backup", "--to", folder.path().join("disk").to_str().unwrap()], &data));
+    let elsewhere = folder.path().join("elsewhere");
+    fs::create_dir(&elsewhere).unwrap();
+    let _ = chown(&elsewhere, Some(64_420), Some(64_420));
+    printed(&dowel(&["restore", &backup], &elsewhere));
+    let owner = fs::metadata(&elsewhere).unwrap().uid();
+    for name in ["dowel.db", "secret", "media", "lock"] {
+        let made = fs::metadata(elsewhere.join(name)).unwrap();
+        assert_eq!(made.uid(), owner, "{name}");
+        assert!(made.is_dir() || made.permissions().mode() & 0o777 == 0o600, "{name}");
+    }
 }
 
 #[test]

@@ -1,20 +1,35 @@
 //! Practices as earlier schemas kept them, opened by today's program: everything is still there, and a copy of before.
 
+use axum_test::TestServer;
+use dowel::clock::Clock;
+use dowel::config::Config;
+use dowel::store::ids::PersonId;
 use dowel::store::{Store, backup};
+use dowel::web::{App, routes};
 use sqlx::sqlite::{SqliteConnectOptions, SqliteConnection};
 use sqlx::{ConnectOptions, Connection, Row};
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
+use time::macros::datetime;
+use webauthn_rs::prelude::Passkey;
 
 /// Schemas that were in use, oldest first.
 const KEPT: &[(i64, &str)] = &[
     (1, include_str!("../data/schemas/1.sql")),
     (2, include_str!("../data/schemas/2.sql")),
+    (10, include_str!("../data/schemas/10.sql")),
+    (20, include_str!("../data/schemas/20.sql")),
+    (30, include_str!("../data/schemas/30.sql")),
+    (35, include_str!("../data/schemas/35.sql")),
+    (40, include_str!("../data/schemas/40.sql")),
     (50, include_str!("../data/schemas/50.sql")),
+    (60, include_str!("../data/schemas/60.sql")),
     (61, include_str!("../data/schemas/61.sql")),
     (62, include_str!("../data/schemas/62.sql")),
     (63, include_str!("../data/schemas/63.sql")),
+    (64, include_str!("../data/schemas/64.sql")),
+    (65, include_str!("../data/schemas/65.sql")),
 ];
 
 async fn open(path: &Path) -> SqliteConnection {
@@ -95,6 +110,106 @@ async fn every_earlier_practice_comes_up_to_date_with_all_it_had() {
     }
 }
 
+/// What a coach opens on an ordinary day, and what a member does.
+const COACHES_PAGES: &[&str] = &[
+    "/groups",
+    "/groups/1",
+    "/groups/1/weeks/2026-11-23",
+    "/groups/1/weeks/2026-11-23/publish",
+    "/groups/1/weeks/2026-11-23/board",
+    "/groups/1/days/2026-11-24/1",
+    "/groups/1/days/2026-11-24/1/coverage",
+    "/groups/1/days/2026-11-24/1/as/2",
+    "/groups/1/board-rules",
+    "/groups/1/data",
+    "/people/2",
+    "/people/2/maxes",
+    "/people/2/data/bundle",
+    "/people/3",
+    "/sessions/1/results",
+    "/sessions/1/parts/0/board",
+    "/sessions/1/parts/0/board-rules",
+    "/results/1/correct",
+    "/review",
+    "/questions",
+    "/movements",
+    "/movements/dock%20carry",
+    "/movements/dock%20carry/edit",
+    "/fitting",
+    "/coaches",
+    "/trail",
+    "/you/passkeys",
+    "/you/tokens",
+];
+const MEMBERS_PAGES: &[&str] = &[
+    "/today",
+    "/days/2026-11-24",
+    "/sessions/1/parts/0/board",
+    "/sessions/1/parts/1/clock",
+    "/groups/1/weeks/2026-11-23/board",
+    "/results/1",
+    "/results/2",
+    "/history",
+    "/history/lifts/back%20squat",
+    "/questions-of-mine",
+    "/you",
+    "/you/kit",
+    "/you/limits",
+    "/you/maxes",
+    "/you/devices",
+    "/you/data/bundle",
+];
+
+/// The whole program on this folder, and a browser in which somebody is signed in with the password that they had.
+async fn signed_in(app: &App, name: &str) -> TestServer {
+    let browser = TestServer::builder().save_cookies().build(routes::router(app.clone()));
+    let answer = browser.post("/sign-in").form(&[("name", name), ("password", "driftwood and tar")]).await;
+    assert_eq!(answer.status_code(), 303, "{name} signs in");
+    browser
+}
+
+async fn program(folder: &Path) -> App {
+    let config = Config { data: folder.to_owned(), log: "off".to_owned(), ..Config::default() };
+    App::open(config, Clock::standing(datetime!(2026-11-25 12:00 UTC))).await.unwrap()
+}
+
+#[tokio::test]
+async fn every_earlier_practice_is_opened_and_read_by_its_coach_and_a_member() {
+    for (version, sql) in KEPT {
+        let (folder, _) = as_it_was(sql).await;
+        let app = program(folder.path()).await;
+        for (name, pages) in [("mara@example.org", COACHES_PAGES), ("ines", MEMBERS_PAGES)] {
+            let browser = signed_in(&app, name).await;
+            for page in pages {
+                let status = browser.get(page).await.status_code();
+                assert_eq!(status, 200, "{page} of {name} from schema {version}");
+            }
+        }
+        for key in app.store.passkeys_of(PersonId(1)).await.unwrap() {
+            assert!(serde_json::from_str::<Passkey>(&key.body).is_ok(), "a passkey from schema {version}");
+        }
+        app.store.close().await;
+    }
+}
+
+#[tokio::test]
+async fn a_movement_that_cannot_be_read_is_left_out_and_everything_else_opens() {
+    let (folder, path) = as_it_was(KEPT[KEPT.len() - 1].1).await;
+    let mut db = open(&path).await;
+    let body = r#"{"name":"dock carry"}"#;
+    sqlx::query("update movements set body = $1").bind(body).execute(&mut db).await.unwrap();
+    db.close().await.unwrap();
+    let app = program(folder.path()).await;
+    let coach = signed_in(&app, "mara@example.org").await;
+    for page in COACHES_PAGES.iter().filter(|page| !page.contains("dock")) {
+        assert_eq!(coach.get(page).await.status_code(), 200, "{page}");
+    }
+    assert_eq!(coach.get("/movements/dock%20carry").await.status_code(), 404);
+    app.store.close().await;
+    let kept: String = sqlx::query_scalar("select body from movements").fetch_one(&mut open(&path).await).await.unwrap();
+    assert_eq!(kept, body, "and it is not deleted");
+}
+
 #[tokio::test]
 async fn results_of_an_earlier_practice_stand_under_the_parts_they_were_logged_for() {
     for (version, sql) in KEPT {
@@ -122,11 +237,13 @@ async fn a_practice_of_a_newer_program_is_refused_untouched() {
     let (_folder, path) = as_it_was(KEPT[1].1).await;
     let mut db = open(&path).await;
     sqlx::query("pragma user_version = 9000").execute(&mut db).await.unwrap();
+    // a log of its own would hide that the header was written
+    sqlx::query("pragma journal_mode = delete").execute(&mut db).await.unwrap();
     db.close().await.unwrap();
-    let bytes = fs::read(&path).unwrap();
+    let (bytes, mode) = (fs::read(&path).unwrap(), fs::metadata(&path).unwrap().permissions());
     let refused = Store::open(&path).await.unwrap_err().to_string();
     assert!(refused.contains("newer Dowel"), "{refused}");
-    assert_eq!(fs::read(&path).unwrap(), bytes);
+    assert!(fs::read(&path).unwrap() == bytes && fs::metadata(&path).unwrap().permissions() == mode);
 }
 
 #[tokio::test]

@@ -164,7 +164,7 @@ async fn a_file_loads_nothing_and_is_never_guessed_at() {
     let address = attributes(&practice.browser().get("/sign-in").await, "link[rel=stylesheet]", "href").remove(0);
     let response = practice.browser().get(&address).await;
     assert_eq!(response.status_code(), 200);
-    assert_eq!(response.headers().get("content-security-policy").unwrap(), "default-src 'none'");
+    assert_eq!(response.headers().get("content-security-policy").unwrap(), "default-src 'none'; frame-ancestors 'none'");
     assert_eq!(response.headers().get("x-content-type-options").unwrap(), "nosniff");
 }
 

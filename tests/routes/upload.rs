@@ -6,7 +6,7 @@ use dowel::clock::Clock;
 use dowel::store::ids::GroupId;
 use dowel::store::uploads;
 use dowel::web::App;
-use dowel::web::server::{Deadlines, serve};
+use dowel::web::server::{Deadlines, Guests, serve};
 use sha2::{Digest, Sha256};
 use std::net::SocketAddr;
 use time::Duration;
@@ -190,7 +190,7 @@ async fn running(app: App) -> (SocketAddr, oneshot::Sender<()>, tokio::task::Joi
     let metrics = app.metrics.clone();
     let router = dowel::web::routes::router(app);
     let serving = tokio::spawn(async move {
-        serve(listener, router, metrics, Deadlines::default(), async {
+        serve(listener, router, metrics, (Deadlines::default(), Guests::default()), async {
             let _ = stopped.await;
         })
         .await

@@ -41,8 +41,8 @@ CREATE TABLE people (
   -- set when they left; their pages close, their results stay theirs
   left_at integer
 , assistant integer not null default 0 check (assistant in (0, 1))) strict;
-INSERT INTO people VALUES(1,'coach','mara@example.org','Mara',NULL,'$argon2id$v=19$m=19456,t=2,p=1$c2FsdHNhbHRzYWx0$aGFzaGhhc2hoYXNoaGFzaGhhc2hoYXNoaGFzaGhhc2g','Europe/Lisbon','kg','beginner',1,'[]',NULL,'[]',NULL,1,NULL,NULL,1763600000000,NULL,0);
-INSERT INTO people VALUES(2,'member','ines','Inês "Tide" O''Dell','Tide',NULL,'Atlantic/Azores','lb','intermediate',2,'[{"item":"dumbbell","kg":[10.0,15.0],"count":2}]',NULL,'["jumping"]','left knee; asked about stairs',1,1,1763600500000,1763600400000,NULL,0);
+INSERT INTO people VALUES(1,'coach','mara@example.org','Mara',NULL,'$argon2id$v=19$m=19456,t=2,p=1$c2FsdHNhbHRzYWx0$hBrw7dibHRaimT64Zs12inSKPksXLpl/WixWRYWIS40','Europe/Lisbon','kg','beginner',1,'[]',NULL,'[]',NULL,1,NULL,NULL,1763600000000,NULL,0);
+INSERT INTO people VALUES(2,'member','ines','Inês "Tide" O''Dell','Tide','$argon2id$v=19$m=19456,t=2,p=1$c2FsdHNhbHRzYWx0$hBrw7dibHRaimT64Zs12inSKPksXLpl/WixWRYWIS40','Atlantic/Azores','lb','intermediate',2,'[{"item":"dumbbell","kg":[10.0,15.0],"count":2}]',NULL,'["impact"]','left knee; asked about stairs',1,1,1763600500000,1763600400000,NULL,0);
 INSERT INTO people VALUES(3,'member','bo','Bo',NULL,NULL,'UTC','kg','beginner',1,'[]',NULL,'[]',NULL,1,NULL,NULL,1763600400000,1763700000000,0);
 CREATE TABLE sign_ins (
   token_hash blob primary key not null,
@@ -108,7 +108,9 @@ CREATE TABLE sessions (
   created_at integer not null,
   unique (group_id, day, slot)
 ) strict;
-INSERT INTO sessions VALUES(1,1,'2026-11-24',1,'A. 5x5 squat, rest 2:00',3,1763600600000,'{}',NULL,NULL,1,1763600600000);
+INSERT INTO sessions VALUES(1,1,'2026-11-24',1,'A. 5x5 squat, rest 2:00
+B. AMRAP 12
+10 push-ups',3,1763600600000,'{}',NULL,NULL,1,1763600600000);
 CREATE TABLE session_versions (
   id integer primary key,
   session_id integer not null references sessions (id) on delete cascade,
@@ -126,7 +128,9 @@ CREATE TABLE session_versions (
   published_by integer references people (id) on delete set null,
   unique (session_id, number)
 ) strict;
-INSERT INTO session_versions VALUES(1,1,1,'A. 5x5 squat, rest 2:00','{}','{"title":"","parts":[]}',NULL,NULL,'',1763600700000,1);
+INSERT INTO session_versions VALUES(1,1,1,'A. 5x5 squat, rest 2:00
+B. AMRAP 12
+10 push-ups','{}','{"title":"","aim":null,"notes":[],"parts":[{"name":"back squat","label":"A","intent":"strength","format":"sets","rounds":5,"time_cap_s":null,"duration_s":null,"interval":null,"rest_s":120,"score":"none","lines":[{"movement":"back squat","reps":5,"seconds":null,"metres":null,"calories":null,"side":null,"load":null,"tempo":null,"at":{"line":1,"column":1,"length":12}}],"at":{"line":1,"column":1,"length":12},"said":[{"line":1,"column":15,"length":9}]},{"name":"AMRAP","label":"B","intent":"conditioning","format":"amrap","rounds":null,"time_cap_s":null,"duration_s":720.0,"interval":null,"rest_s":null,"score":"reps","lines":[{"movement":"push-up","reps":10,"seconds":null,"metres":null,"calories":null,"side":null,"load":null,"tempo":null,"at":{"line":3,"column":1,"length":11}}],"at":{"line":2,"column":1,"length":11},"said":[{"line":2,"column":1,"length":11}]}],"problems":[]}',NULL,NULL,'',1763600700000,1);
 CREATE TABLE media (
   id integer primary key,
   -- lower-case hex SHA-256 of the bytes
@@ -174,7 +178,7 @@ CREATE TABLE results (
   withdrawn_at integer, attempt integer not null default 1 check (attempt >= 1),
   unique (person_id, client_id)
 ) strict;
-INSERT INTO results VALUES(1,'0190-a',2,1,1,0,'100','{"Load":{"kg":45.5}}',NULL,'full','',45.500000000000000001,22.0,7.5,'slept badly',NULL,NULL,'2026-11-24',1763990000000,1763990000000,1,0,NULL,2);
+INSERT INTO results VALUES(1,'0190-a',2,1,1,0,'100','{"kind":"load","lifts":[{"weight":100.0,"unit":"lb"}]}',NULL,'full','',45.500000000000000001,22.0,7.5,'slept badly',NULL,NULL,'2026-11-24',1763990000000,1763990000000,1,0,NULL,2);
 INSERT INTO results VALUES(2,'0190-b',2,1,1,0,'90',NULL,NULL,'full','',NULL,NULL,NULL,'','left knee',NULL,'2026-11-23',1763900000000,1763900000000,0,0,NULL,1);
 CREATE TABLE result_edits (
   id integer primary key,
@@ -186,7 +190,7 @@ CREATE TABLE result_edits (
   -- JSON: the row as it was before
   before text not null
 ) strict;
-INSERT INTO result_edits VALUES(1,1,1763990500000,1,'typed twice','{"score_text":"1000"}');
+INSERT INTO result_edits VALUES(1,1,1763990500000,1,'typed twice','{"client_id":"0190-a","session_id":1,"version_id":1,"part":0,"score_text":"1000","score":{"kind":"load","lifts":[{"weight":1000.0,"unit":"lb"}]},"doubt":null,"version_done":"full","load_text":"","load_kg":453.6,"minutes":22.0,"rpe":7.5,"note":"slept badly","hurt":null,"given":null,"done_on":"2026-11-24","edit":0,"hidden":false}');
 CREATE TABLE nods (
   result_id integer not null references results (id) on delete cascade,
   person_id integer not null references people (id) on delete cascade,
@@ -238,7 +242,7 @@ CREATE TABLE movements (
   changed_at integer not null,
   changed_by integer references people (id) on delete set null
 ) strict;
-INSERT INTO movements VALUES('dock carry','{"name":"dock carry"}',1763600000000,1);
+INSERT INTO movements VALUES('dock carry','{"name":"dock carry","aliases":["quay carry"],"pattern":"carry","equipment":[["dumbbell"],["backpack"]],"demands":["grip","space"],"skill":1,"sided":"bilateral","loadable":true,"unit":"metres","seconds_per_rep":null,"easier":[],"harder":[],"stand_in":"WEIGHT-ANY","stand_in_words":"any handled weight","cues":["tall and quiet","short steps"],"faults":["leaning"],"caution":null}',1763600000000,1);
 CREATE TABLE wishes (
   person_id integer not null references people (id) on delete cascade,
   session_id integer not null references sessions (id) on delete cascade,
@@ -267,7 +271,7 @@ CREATE TABLE group_policies (
   changed_at integer not null,
   changed_by integer references people (id) on delete set null
 ) strict;
-INSERT INTO group_policies VALUES(1,'{"score":"best"}',1795600000000,1);
+INSERT INTO group_policies VALUES(1,'{"one_list":false,"group_order":["lighter","shorter"],"load_step_kg":0.5,"attempts":"best","tie_break":"none","closes_min":null,"grace_h":24.0,"late":"listed","across_groups":false}',1795600000000,1);
 CREATE TABLE part_policies (
   session_id integer not null references sessions (id) on delete cascade,
   part integer not null check (part >= 0),
@@ -276,7 +280,7 @@ CREATE TABLE part_policies (
   changed_by integer references people (id) on delete set null,
   primary key (session_id, part)
 ) strict;
-INSERT INTO part_policies VALUES(1,0,'{"score":"first"}',1795600000000,1);
+INSERT INTO part_policies VALUES(1,0,'{"one_list":false,"group_order":["lighter","shorter"],"load_step_kg":0.5,"attempts":"first","tie_break":"none","closes_min":null,"grace_h":24.0,"late":"listed","across_groups":false}',1795600000000,1);
 CREATE TABLE board_changes (
   session_id integer primary key,
   n integer not null
@@ -319,7 +323,7 @@ CREATE TABLE past_results (
   imported_by integer references people (id) on delete set null,
   unique (person_id, day, title, score_text)
 ) strict;
-INSERT INTO past_results VALUES(1,2,'2025-03-04','Long row','time','21:10','{"time":1270}','',1795600000000,1);
+INSERT INTO past_results VALUES(1,2,'2025-03-04','Long row','time','21:10','{"kind":"time","seconds":1270.0}','',1795600000000,1);
 CREATE TABLE result_sends (
   person_id integer not null references people (id) on delete cascade,
   client_id text not null,
@@ -395,7 +399,7 @@ CREATE TABLE pins (
   created_at integer not null,
   check ((person_id is not null) + (lacks is not null) + (avoids is not null) = 1)
 ) strict;
-INSERT INTO pins VALUES(1,1,2,NULL,NULL,'air squat','conditioning','{}',1795600000000);
+INSERT INTO pins VALUES(1,1,2,NULL,NULL,'air squat','conditioning','{"movement":"chair squat","reps":10,"seconds":null,"metres":null,"calories":null,"side":null,"load":null,"tempo":null}',1795600000000);
 CREATE INDEX sign_ins_of_person on sign_ins (person_id);
 CREATE INDEX memberships_of_person on memberships (person_id);
 CREATE INDEX links_of_group on links (group_id);

@@ -44,7 +44,7 @@ CREATE TABLE group_policies (
   changed_at integer not null,
   changed_by integer references people (id) on delete set null
 ) strict;
-INSERT INTO "group_policies" VALUES(1,'{"score":"best"}',1795600000000,1);
+INSERT INTO "group_policies" VALUES(1,'{"one_list":false,"group_order":["lighter","shorter"],"load_step_kg":0.5,"attempts":"best","tie_break":"none","closes_min":null,"grace_h":24.0,"late":"listed","across_groups":false}',1795600000000,1);
 CREATE TABLE groups (
   id integer primary key,
   name text not null collate nocase unique check (length(name) between 1 and 80),
@@ -105,7 +105,7 @@ CREATE TABLE movements (
   changed_at integer not null,
   changed_by integer references people (id) on delete set null
 ) strict;
-INSERT INTO "movements" VALUES('dock carry','{"name":"dock carry"}',1763600000000,1);
+INSERT INTO "movements" VALUES('dock carry','{"name":"dock carry","aliases":["quay carry"],"pattern":"carry","equipment":[["dumbbell"],["backpack"]],"demands":["grip","space"],"skill":1,"sided":"bilateral","loadable":true,"unit":"metres","seconds_per_rep":null,"easier":[],"harder":[],"stand_in":"WEIGHT-ANY","stand_in_words":"any handled weight","cues":["tall and quiet","short steps"],"faults":["leaning"],"caution":null}',1763600000000,1);
 CREATE TABLE nods (
   result_id integer not null references results (id) on delete cascade,
   person_id integer not null references people (id) on delete cascade,
@@ -127,7 +127,7 @@ CREATE TABLE part_policies (
   changed_by integer references people (id) on delete set null,
   primary key (session_id, part)
 ) strict;
-INSERT INTO "part_policies" VALUES(1,0,'{"score":"first"}',1795600000000,1);
+INSERT INTO "part_policies" VALUES(1,0,'{"one_list":false,"group_order":["lighter","shorter"],"load_step_kg":0.5,"attempts":"first","tie_break":"none","closes_min":null,"grace_h":24.0,"late":"listed","across_groups":false}',1795600000000,1);
 CREATE TABLE passkeys (
   id integer primary key,
   person_id integer not null references people (id) on delete cascade,
@@ -144,7 +144,7 @@ CREATE TABLE passkeys (
   created_at integer not null,
   used_at integer
 ) strict;
-INSERT INTO "passkeys" VALUES(1,1,X'0102030405060708','018f2b9e-0000-4000-8000-000000000000','Phone','{}',3,1763600500000,NULL);
+INSERT INTO "passkeys" VALUES(1,1,X'0102030405060708','018f2b9e-0000-4000-8000-000000000000','Phone','{"cred":{"cred_id":"AQIDBAUGBwg","cred":{"type_":"ES256","key":{"EC_EC2":{"curve":"SECP256R1","x":"Zf2y2tC5mzZ6GuHi7AK7la9V9CmPw0W0tt4ZHIZiU4c","y":"UUX1rbtZXk4Z3-cbBHg1h79dNxIS-pMfVEkPuEcj-zs"}}},"counter":3,"transports":null,"user_verified":true,"backup_eligible":false,"backup_state":false,"registration_policy":"required","extensions":{"cred_protect":"Ignored","hmac_create_secret":"NotRequested","appid":"NotRequested","cred_props":"Ignored"},"attestation":{"data":"None","metadata":"None"},"attestation_format":"none"}}',3,1763600500000,NULL);
 CREATE TABLE past_results (
   id integer primary key,
   person_id integer not null references people (id) on delete cascade,
@@ -162,7 +162,7 @@ CREATE TABLE past_results (
   imported_by integer references people (id) on delete set null,
   unique (person_id, day, title, score_text)
 ) strict;
-INSERT INTO "past_results" VALUES(1,2,'2025-03-04','Long row','time','21:10','{"time":1270}','',1795600000000,1);
+INSERT INTO "past_results" VALUES(1,2,'2025-03-04','Long row','time','21:10','{"kind":"time","seconds":1270.0}','',1795600000000,1);
 CREATE TABLE people (
   id integer primary key,
   role text not null check (role in ('coach', 'member')),
@@ -196,8 +196,8 @@ CREATE TABLE people (
   -- set when they left; their pages close, their results stay theirs
   left_at integer
 , assistant integer not null default 0 check (assistant in (0, 1)), passkeys integer not null default 0 check (passkeys >= 0), passkey_asked integer not null default 0 check (passkey_asked in (0, 1))) strict;
-INSERT INTO "people" VALUES(1,'coach','mara@example.org','Mara',NULL,'$argon2id$v=19$m=19456,t=2,p=1$c2FsdHNhbHRzYWx0$aGFzaGhhc2hoYXNoaGFzaGhhc2hoYXNoaGFzaGhhc2g','Europe/Lisbon','kg','beginner',1,'[]',NULL,'[]',NULL,1,NULL,NULL,1763600000000,NULL,0,1,0);
-INSERT INTO "people" VALUES(2,'member','ines','Inês "Tide" O''Dell','Tide',NULL,'Atlantic/Azores','lb','intermediate',2,'[{"item":"dumbbell","kg":[10.0,15.0],"count":2}]',NULL,'["jumping"]','left knee; asked about stairs',1,1,1763600500000,1763600400000,NULL,0,0,0);
+INSERT INTO "people" VALUES(1,'coach','mara@example.org','Mara',NULL,'$argon2id$v=19$m=19456,t=2,p=1$c2FsdHNhbHRzYWx0$hBrw7dibHRaimT64Zs12inSKPksXLpl/WixWRYWIS40','Europe/Lisbon','kg','beginner',1,'[]',NULL,'[]',NULL,1,NULL,NULL,1763600000000,NULL,0,1,0);
+INSERT INTO "people" VALUES(2,'member','ines','Inês "Tide" O''Dell','Tide','$argon2id$v=19$m=19456,t=2,p=1$c2FsdHNhbHRzYWx0$hBrw7dibHRaimT64Zs12inSKPksXLpl/WixWRYWIS40','Atlantic/Azores','lb','intermediate',2,'[{"item":"dumbbell","kg":[10.0,15.0],"count":2}]',NULL,'["impact"]','left knee; asked about stairs',1,1,1763600500000,1763600400000,NULL,0,0,0);
 INSERT INTO "people" VALUES(3,'member','bo','Bo',NULL,NULL,'UTC','kg','beginner',1,'[]',NULL,'[]',NULL,1,NULL,NULL,1763600400000,1763700000000,0,0,0);
 CREATE TABLE pins (
   id integer primary key,
@@ -216,7 +216,7 @@ CREATE TABLE pins (
   created_at integer not null,
   check ((person_id is not null) + (lacks is not null) + (avoids is not null) = 1)
 ) strict;
-INSERT INTO "pins" VALUES(1,1,2,NULL,NULL,'air squat','conditioning','{}',1795600000000);
+INSERT INTO "pins" VALUES(1,1,2,NULL,NULL,'air squat','conditioning','{"movement":"chair squat","reps":10,"seconds":null,"metres":null,"calories":null,"side":null,"load":null,"tempo":null}',1795600000000);
 CREATE TABLE questions (
   id integer primary key,
   person_id integer not null references people (id) on delete cascade,
@@ -247,7 +247,7 @@ CREATE TABLE result_edits (
   -- JSON: the row as it was before
   before text not null
 ) strict;
-INSERT INTO "result_edits" VALUES(1,1,1763990500000,1,'typed twice','{"score_text":"1000"}');
+INSERT INTO "result_edits" VALUES(1,1,1763990500000,1,'typed twice','{"client_id":"0190-a","session_id":1,"version_id":1,"part":0,"score_text":"1000","score":{"kind":"load","lifts":[{"weight":1000.0,"unit":"lb"}]},"doubt":null,"version_done":"full","load_text":"","load_kg":453.6,"minutes":22.0,"rpe":7.5,"note":"slept badly","hurt":null,"given":null,"done_on":"2026-11-24","edit":0,"hidden":false}');
 CREATE TABLE result_sends (
   person_id integer not null references people (id) on delete cascade,
   client_id text not null,
@@ -294,7 +294,7 @@ CREATE TABLE results (
   withdrawn_at integer, attempt integer not null default 1 check (attempt >= 1), stands integer not null default 0,
   unique (person_id, client_id)
 ) strict;
-INSERT INTO "results" VALUES(1,'0190-a',2,1,1,0,'100','{"Load":{"kg":45.5}}',NULL,'full','',45.5,22.0,7.5,'slept badly',NULL,NULL,'2026-11-24',1763990000000,1763990000000,1,0,NULL,2,0);
+INSERT INTO "results" VALUES(1,'0190-a',2,1,1,0,'100','{"kind":"load","lifts":[{"weight":100.0,"unit":"lb"}]}',NULL,'full','',45.5,22.0,7.5,'slept badly',NULL,NULL,'2026-11-24',1763990000000,1763990000000,1,0,NULL,2,0);
 INSERT INTO "results" VALUES(2,'0190-b',2,1,1,0,'90',NULL,NULL,'full','',NULL,NULL,NULL,'','left knee',NULL,'2026-11-23',1763900000000,1763900000000,0,0,NULL,1,0);
 INSERT INTO "results" VALUES(3,'second part',2,1,1,1,'90',NULL,NULL,'full','',NULL,NULL,NULL,'','left knee',NULL,'2026-11-23',1763900000000,1763900000000,0,0,NULL,1,1);
 CREATE TABLE seen_results (
@@ -320,7 +320,9 @@ CREATE TABLE session_versions (
   published_by integer references people (id) on delete set null, stands text not null default '[]',
   unique (session_id, number)
 ) strict;
-INSERT INTO "session_versions" VALUES(1,1,1,'A. 5x5 squat, rest 2:00','{}','{"title":"","parts":[]}',NULL,NULL,'',1763600700000,1,'[]');
+INSERT INTO "session_versions" VALUES(1,1,1,'A. 5x5 squat, rest 2:00
+B. AMRAP 12
+10 push-ups','{}','{"title":"","aim":null,"notes":[],"parts":[{"name":"back squat","label":"A","intent":"strength","format":"sets","rounds":5,"time_cap_s":null,"duration_s":null,"interval":null,"rest_s":120,"score":"none","lines":[{"movement":"back squat","reps":5,"seconds":null,"metres":null,"calories":null,"side":null,"load":null,"tempo":null,"at":{"line":1,"column":1,"length":12}}],"at":{"line":1,"column":1,"length":12},"said":[{"line":1,"column":15,"length":9}]},{"name":"AMRAP","label":"B","intent":"conditioning","format":"amrap","rounds":null,"time_cap_s":null,"duration_s":720.0,"interval":null,"rest_s":null,"score":"reps","lines":[{"movement":"push-up","reps":10,"seconds":null,"metres":null,"calories":null,"side":null,"load":null,"tempo":null,"at":{"line":3,"column":1,"length":11}}],"at":{"line":2,"column":1,"length":11},"said":[{"line":2,"column":1,"length":11}]}],"problems":[]}',NULL,NULL,'',1763600700000,1,'[]');
 CREATE TABLE sessions (
   id integer primary key,
   group_id integer not null references groups (id) on delete cascade,
@@ -343,7 +345,9 @@ CREATE TABLE sessions (
   created_at integer not null,
   unique (group_id, day, slot)
 ) strict;
-INSERT INTO "sessions" VALUES(1,1,'2026-11-24',1,'A. 5x5 squat, rest 2:00',3,1763600600000,'{}',NULL,NULL,1,1763600600000);
+INSERT INTO "sessions" VALUES(1,1,'2026-11-24',1,'A. 5x5 squat, rest 2:00
+B. AMRAP 12
+10 push-ups',3,1763600600000,'{}',NULL,NULL,1,1763600600000);
 CREATE TABLE settings (
   key text primary key not null,
   value text not null
