@@ -31,6 +31,10 @@ pub(crate) struct Reading {
     pub minutes: Option<f64>,
     /// the member asks for less today, or comes back after a break
     pub less: bool,
+    /// half of it is asked for
+    pub half: bool,
+    /// the knees are not bent deep
+    pub shallow: bool,
 }
 
 /// What is not given until a person has decided.
@@ -142,7 +146,10 @@ pub(crate) fn read(note: Option<&str>) -> Reading {
     let hurt = found.says(Reach::Part) || (!tag && (found.says(Reach::Pain) || found.says(Reach::Sore)));
     let named = found.regions();
     let near_the_spine = text.iter().any(|w| w.text == "back" || w.text == "neck");
-    let (tell, less) = (found.says(Reach::Tell) && (!tag || near_the_spine), found.says(Reach::Less));
+    let half = found.says(Reach::Half);
+    let shallow = found.says(Reach::Shallow);
+    let tell = shallow || (found.says(Reach::Tell) && (!tag || near_the_spine));
+    let less = half || found.says(Reach::Less);
     Reading {
         held: Held {
             all: stop_all || (hurt && named.is_empty()),
@@ -152,6 +159,8 @@ pub(crate) fn read(note: Option<&str>) -> Reading {
         tell,
         minutes: minutes(&text),
         less,
+        half,
+        shallow,
     }
 }
 
@@ -231,12 +240,48 @@ fn standing<'h>(vocabulary: &'h Vocabulary, reach: Reach, hits: &'h [Hit]) -> im
     hits.iter().filter(move |h| vocabulary.rules_of(h.phrase).any(|rule| holds(h, rule)))
 }
 
-/// `only 25 minutes today`, `25 min today`.
+/// `only 25 minutes today`, `I only have ten minutes`, `just half an hour`, `20min`.
 fn minutes(text: &[Word]) -> Option<f64> {
-    let at = text.iter().position(|w| w.text.starts_with("min"))?;
-    let n: f64 = text.get(at.checked_sub(1)?)?.text.parse().ok()?;
-    let limits = ["only", "have", "today", "got", "max", "just"].iter().any(|l| text.iter().any(|w| w.text == *l));
-    (limits && (5.0..=90.0).contains(&n)).then_some(n)
+    let words: Vec<&str> = text.iter().map(|w| w.text.as_str()).collect();
+    let limits = ["only", "have", "today", "got", "max", "just"].iter().any(|l| words.contains(l));
+    // a note that says nothing else means it as a limit
+    let bare = words.len() <= 2;
+    let n = (0..words.len()).find_map(|at| minutes_at(&words, at))?;
+    ((limits || bare) && (5.0..=90.0).contains(&n)).then_some(n)
+}
+
+/// A number of minutes that ends at a word.
+fn minutes_at(words: &[&str], at: usize) -> Option<f64> {
+    let word = words[at];
+    if word == "hour" && at >= 2 && words[at - 2..at] == ["half", "an"] {
+        return Some(30.0);
+    }
+    if let Some(n) = word.strip_suffix("mins").or_else(|| word.strip_suffix("min")).filter(|n| !n.is_empty()) {
+        return n.parse().ok();
+    }
+    let before = words.get(at.checked_sub(1)?)?;
+    let unit = word.starts_with("min");
+    let tens = at.checked_sub(2).and_then(|two| Some(number(words.get(two)?)? + number(before)?));
+    // `twenty five` is one number
+    let in_two = tens.filter(|_| matches!(*before, "five") && matches!(words[at - 2], "twenty" | "thirty" | "forty"));
+    unit.then(|| in_two.or_else(|| number(before)))?
+}
+
+/// A number in figures, or one of the words in which people tell minutes.
+fn number(word: &str) -> Option<f64> {
+    const WORDS: [(&str, f64); 10] = [
+        ("five", 5.0),
+        ("eight", 8.0),
+        ("ten", 10.0),
+        ("twelve", 12.0),
+        ("fifteen", 15.0),
+        ("twenty", 20.0),
+        ("thirty", 30.0),
+        ("forty", 40.0),
+        ("fifty", 50.0),
+        ("sixty", 60.0),
+    ];
+    WORDS.iter().find(|(w, _)| *w == word).map(|(_, n)| *n).or_else(|| word.parse().ok())
 }
 
 #[cfg(test)]
@@ -318,6 +363,38 @@ mod tests {
     #[test]
     fn minutes_are_read() {
         assert_eq!(read(Some("only 25 minutes today")).minutes, Some(25.0));
+    }
+
+    #[test]
+    fn minutes_are_read_in_words_and_without_a_gap() {
+        for (note, minutes) in [
+            ("I only have ten minutes", Some(10.0)),
+            ("just half an hour", Some(30.0)),
+            ("only twenty five minutes", Some(25.0)),
+            ("20min", Some(20.0)),
+            ("rest two minutes between sets today", None),
+            ("the bus takes ten minutes", None),
+        ] {
+            assert_eq!(read(Some(note)).minutes, minutes, "{note}");
+        }
+    }
+
+    #[test]
+    fn half_a_session_and_a_short_night_ask_for_less() {
+        for (note, half) in [("half the rounds please", true), ("slept 3 hours", false), ("low energy today", false)] {
+            let reading = read(Some(note));
+            assert_eq!((reading.less, reading.half), (true, half), "{note}");
+        }
+        assert!(!read(Some("slept 8 hours, half the street was up")).less);
+    }
+
+    #[test]
+    fn a_squat_that_is_kept_shallow_is_a_limit_that_the_coach_hears_of() {
+        for note in ["can only squat to a chair", "no deep squats, only half way", "half depth only on squats please"] {
+            let reading = read(Some(note));
+            assert!(reading.shallow && reading.tell && reading.held.is_empty(), "{note}");
+        }
+        assert!(!read(Some("love the deep squats")).shallow);
     }
 
     /// Our own notes: some 450 in the words of people at home, each with what must come of it.

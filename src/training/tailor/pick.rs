@@ -53,10 +53,11 @@ impl<'p> Who<'p> {
         let out = Out::of(&profile.kept_out);
         // a part of the body that is not known cannot be kept out: everything waits
         reading.held.all |= out.is_none();
+        let shallow = if reading.shallow { mask(&[Demand::DeepKnee]) } else { 0 };
         Self {
             profile,
             kit: Kit::of(profile),
-            avoid: mask(&profile.avoid),
+            avoid: mask(&profile.avoid) | shallow,
             for_now: 0,
             in_place: false,
             ceiling: profile.level.skill_ceiling(),
