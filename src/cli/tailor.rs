@@ -109,6 +109,12 @@ fn print_considered(out: &mut impl Write, all: &[Considered]) -> anyhow::Result<
                 cost.skill
             )?;
         }
+        if !line.struck.is_empty() {
+            writeln!(out, "  struck out:")?;
+        }
+        for s in &line.struck {
+            writeln!(out, "    {}: {}", s.movement, s.rule)?;
+        }
     }
     Ok(())
 }

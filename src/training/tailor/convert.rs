@@ -53,6 +53,8 @@ pub(crate) struct Swap<'a> {
     pub purpose: Purpose,
     /// the second of two columns is this member's
     pub second_column: bool,
+    /// the body alone is as heavy as the weight that was written
+    pub body_is_enough: bool,
     /// a weight was written and none is held
     pub lost_the_load: bool,
     /// an effort is asked and there is only one weight: it sets the reps

@@ -1,5 +1,6 @@
 //! Loads: what was written as a ceiling, and what of it a member can hold one particular way.
 
+use super::band::banded;
 use super::kit::{Kit, bit as bit_of};
 use super::shelf::{Entry, Purpose, Shelf, Tool, Way};
 use crate::training::dose::{Amount, Load};
@@ -22,8 +23,8 @@ pub(crate) enum Asked {
     NoMax,
     /// A stick or an empty bar.
     Stick,
-    /// A band.
-    Band,
+    /// A band, with its strength in the coach's word.
+    Band(String),
 }
 
 /// How a weight was written: a percent is only rounded down, a mark in another unit may be up to 2.5 % above.
@@ -137,7 +138,7 @@ pub(crate) fn asked(line: &Line, at: usize, shelf: &Shelf<'_>, profile: &Profile
         },
         Some(Load::Rpe(_) | Load::Rir(_) | Load::Find(_)) => Asked::Effort,
         Some(Load::Stick) => Asked::Stick,
-        Some(Load::Band(_)) => Asked::Band,
+        Some(Load::Band(word)) => Asked::Band(word.clone()),
     }
 }
 
@@ -220,7 +221,9 @@ fn ceiling(asked: &Asked, from: &Entry, to: &Entry, way: Way, one_sided: bool, p
     // a bar without a rack must first be brought to the shoulders
     let from_the_floor =
         way.tool == Tool::Bar && to.cleaned_up && way.tools & bit_of(Implement::Rack) == 0 && from.ratio != to.ratio;
-    Some((most * scale, if from_the_floor { most * scale * 0.75 } else { most }))
+    // an empty bar is brought up as it is
+    let brought_up = (most * scale * 0.75).max(AN_EMPTY_BAR.min(most));
+    Some((most * scale, if from_the_floor { brought_up } else { most }))
 }
 
 /// What a load is for.
@@ -233,12 +236,30 @@ pub(crate) struct Aim<'a> {
     pub swapped: bool,
     /// it is built up to one heavy set
     pub builds: bool,
+    /// someone new
+    pub beginner: bool,
+}
+
+/// A percent of one lift's max says nothing about a push, a pull or a carry that is not measured against that lift: no number then.
+/// For the legs, the fast lifts and a press on the back after one overhead it still is a ceiling, since they are not the weaker
+/// (*common practice*).
+fn says_nothing(asked: &Asked, a: &Entry, b: &Entry, (from, to): (Pattern, Pattern)) -> bool {
+    let percent = matches!(asked, Asked::Weight { source: Source::Percent, .. });
+    let like = a.ratio.zip(b.ratio).is_some_and(|((x, _), (y, _))| x == y);
+    let strong = matches!(to, Pattern::Squat | Pattern::Hinge | Pattern::SingleLeg | Pattern::Olympic)
+        || (from, to) == (Pattern::PushVertical, Pattern::PushHorizontal);
+    percent && !like && !strong
 }
 
 /// What the member can hold for this movement this way, or `None` where it needs a load that is not there.
 pub(crate) fn fit(kit: &Kit, asked: &Asked, from: usize, to: usize, way: Way, shelf: &Shelf<'_>, aim: Aim<'_>) -> Option<Fit> {
     let (a, b, m) = (&shelf.entries[from], &shelf.entries[to], shelf.movement(to));
     let one_sided = way.one_arm || m.sided != Sided::Bilateral;
+    let asked = if way.tool == Tool::Bar && from != to && says_nothing(asked, a, b, (shelf.movement(from).pattern, m.pattern)) {
+        &Asked::NoMax
+    } else {
+        asked
+    };
     let most = ceiling(asked, a, b, way, one_sided, m.pattern);
     match way.tool {
         // a stick was written: nothing heavier takes its place
@@ -247,7 +268,7 @@ pub(crate) fn fit(kit: &Kit, asked: &Asked, from: usize, to: usize, way: Way, sh
         }
         Tool::Body => Some(Fit::default()),
         Tool::Stick => Some(Fit { load: Some(Load::Stick), ..Fit::default() }),
-        Tool::Band => kit.bands.first().map(|t| Fit { load: Some(Load::Band(t.clone())), loaded: true, ..Fit::default() }),
+        Tool::Band => banded(kit, asked, way, b.light, aim),
         Tool::Bar => bar(kit, asked, most, aim),
         _ => {
             let owned = match (way.tool, way.pair) {
@@ -304,7 +325,8 @@ fn bar(kit: &Kit, asked: &Asked, most: Option<(f64, f64)>, aim: Aim<'_>) -> Opti
     // a mark in the other unit stands for its twin: 95 lb for 42.5 kg
     let twin = if matches!(source, Source::Marked(u) if u != unit) { 1.0 + source.slack() } else { 1.0 };
     let cap = written.map_or(f64::INFINITY, |kg| if *unit == MassUnit::Kg { kg } else { Mass::kg(kg).in_lb() });
-    let built = bar.at_most(most_here.min(cap) * twin)?;
+    // the empty bar may be more than keeps the effort, never more than was written: the reps get fewer
+    let built = bar.at_most(most_here.min(cap) * twin).or_else(|| bar.at_most(cap * twin).filter(|_| cap.is_finite()))?;
     let share = built.total / most_here;
     let of_written = written.map(|kg| Mass { value: built.total, unit: *unit }.in_kg() / kg);
     let plates = Some(built.per_side);

@@ -3,7 +3,7 @@
 use super::give::{Place, give, old_max, refer, say, unknown};
 use super::kit::bit;
 use super::pick::{self, Ask, Bar, Choice, Who};
-use super::shelf::{self, Purpose, Shelf};
+use super::shelf::{self, Purpose, Shelf, Tool};
 use super::{Action, Pin, TailoredLine, complex, meant, pinned, volume, why, window};
 use crate::training::member::Level;
 use crate::training::movement::{Demand, Implement};
@@ -68,7 +68,7 @@ pub(super) fn stopped<'s>(written: &Line, ask: Option<&Ask<'_, 's>>, who: &Who<'
 /// The written movement is sound: it stays, unless a strength load is so far off that another movement keeps the effort better.
 fn keep_or_better<'s>(ask: &Ask<'_, 's>, ways: Vec<Choice>, who: &Who<'_>) -> Verdict<'s> {
     let Some(best) = pick::cheapest(ways) else { return Verdict::Nothing(Bar::TooHeavy) };
-    let far_off = ask.purpose == Purpose::Strength && best.fit.share.is_some_and(|s| s < 0.4);
+    let far_off = ask.purpose == Purpose::Strength && best.fit.share.is_some_and(|s| s < pick::FAR_TOO_LIGHT);
     match far_off.then(|| ask.stand_in(who)).flatten().filter(|c| c.cost.total() < best.cost.total()) {
         Some(other) => Verdict::Swap(other, Bar::TooHeavy, true),
         None => Verdict::Keep(best),
@@ -165,6 +165,10 @@ pub(super) fn set_up(at: usize, shelf: &Shelf<'_>, who: &Who<'_>) -> Option<&'st
     }
     if entry.set_height && keeps_out(&[Demand::DeepKnee]) {
         return Some(why::height(shelf.movement(at)));
+    }
+    let has_stick = who.kit.tools & bit(Implement::Stick) != 0;
+    if shelf.movement(at).name.contains("stick") && !has_stick && entry.ways.iter().any(|w| w.tool == Tool::Body) {
+        return Some(why::NO_STICK);
     }
     // named for a towel, and done without one too
     let towel = shelf.movement(at).name.contains("towel") && who.kit.tools & bit(Implement::Towel) == 0;

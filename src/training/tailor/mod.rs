@@ -5,6 +5,7 @@
 
 mod able;
 mod as_written;
+mod band;
 mod beside;
 mod choose;
 mod complex;
@@ -248,6 +249,18 @@ pub struct Considered {
     pub written: String,
     /// Cheapest first.
     pub candidates: Vec<Candidate>,
+    /// What the coach's list names and a rule strikes out, the written movement first.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub struck: Vec<Struck>,
+}
+
+/// A movement that a rule strikes out.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Struck {
+    /// Its name.
+    pub movement: String,
+    /// The rule, as the coach reads it: `keeps out arms overhead`.
+    pub rule: String,
 }
 
 /// One sound candidate and what it costs.
@@ -267,20 +280,32 @@ impl Tailor<'_> {
         let lines = session.parts.iter().flat_map(|p| p.lines.iter().map(move |l| (p, l)));
         lines
             .map(|(part, written)| {
-                let candidates = if written.known { candidates(written, part, &self.shelf, &who) } else { Vec::new() };
-                Considered { part: part.name.clone(), written: written.movement.clone(), candidates }
+                let ask = Ask::of(written, part, &self.shelf, &who).filter(|_| written.known);
+                Considered {
+                    part: part.name.clone(),
+                    written: written.movement.clone(),
+                    candidates: ask.as_ref().map(|ask| candidates(ask, &who)).unwrap_or_default(),
+                    struck: ask.as_ref().map(|ask| struck(ask, &who)).unwrap_or_default(),
+                }
             })
             .collect()
     }
 }
 
-fn candidates(written: &Line, part: &Part, shelf: &Shelf<'_>, who: &Who<'_>) -> Vec<Candidate> {
-    let Some(ask) = Ask::of(written, part, shelf, who) else { return Vec::new() };
+fn struck(ask: &Ask<'_, '_>, who: &Who<'_>) -> Vec<Struck> {
+    let name = |at| ask.shelf.movement(at).name.clone();
+    ask.struck(who)
+        .into_iter()
+        .map(|(at, broken)| Struck { movement: name(at), rule: why::refused_for(broken, &name(at)) })
+        .collect()
+}
+
+fn candidates(ask: &Ask<'_, '_>, who: &Who<'_>) -> Vec<Candidate> {
     let mut all = ask.choices(ask.at, Some(0), who).unwrap_or_default();
     all.extend(ask.stand_ins(who));
     all.iter()
         .map(|c| {
-            let out = give(TailoredLine::default(), &ask, c, String::new());
+            let out = give(TailoredLine::default(), ask, c, String::new());
             Candidate { line: out.given.into_iter().next().unwrap_or_default(), cost: c.cost }
         })
         .collect()

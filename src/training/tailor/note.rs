@@ -7,6 +7,7 @@
 //! the app itself set (`athlete tag: sore shoulder`) names what a member keeps out for now; the limits carry it, and it is not a
 //! referral.
 
+mod minutes;
 mod old;
 mod out;
 mod text;
@@ -15,6 +16,7 @@ mod whose;
 
 use super::shelf::Shelf;
 use crate::training::member::KeptOut;
+use minutes::minutes;
 use old::Old;
 pub(crate) use out::Out;
 use text::{Word, words};
@@ -31,6 +33,10 @@ pub(crate) struct Reading {
     pub minutes: Option<f64>,
     /// the member asks for less today, or comes back after a break
     pub less: bool,
+    /// half of it is asked for
+    pub half: bool,
+    /// the knees are not bent deep
+    pub shallow: bool,
 }
 
 /// What is not given until a person has decided.
@@ -142,7 +148,10 @@ pub(crate) fn read(note: Option<&str>) -> Reading {
     let hurt = found.says(Reach::Part) || (!tag && (found.says(Reach::Pain) || found.says(Reach::Sore)));
     let named = found.regions();
     let near_the_spine = text.iter().any(|w| w.text == "back" || w.text == "neck");
-    let (tell, less) = (found.says(Reach::Tell) && (!tag || near_the_spine), found.says(Reach::Less));
+    let half = found.says(Reach::Half);
+    let shallow = found.says(Reach::Shallow);
+    let tell = shallow || (found.says(Reach::Tell) && (!tag || near_the_spine));
+    let less = half || found.says(Reach::Less);
     Reading {
         held: Held {
             all: stop_all || (hurt && named.is_empty()),
@@ -152,6 +161,8 @@ pub(crate) fn read(note: Option<&str>) -> Reading {
         tell,
         minutes: minutes(&text),
         less,
+        half,
+        shallow,
     }
 }
 
@@ -231,14 +242,6 @@ fn standing<'h>(vocabulary: &'h Vocabulary, reach: Reach, hits: &'h [Hit]) -> im
     hits.iter().filter(move |h| vocabulary.rules_of(h.phrase).any(|rule| holds(h, rule)))
 }
 
-/// `only 25 minutes today`, `25 min today`.
-fn minutes(text: &[Word]) -> Option<f64> {
-    let at = text.iter().position(|w| w.text.starts_with("min"))?;
-    let n: f64 = text.get(at.checked_sub(1)?)?.text.parse().ok()?;
-    let limits = ["only", "have", "today", "got", "max", "just"].iter().any(|l| text.iter().any(|w| w.text == *l));
-    (limits && (5.0..=90.0).contains(&n)).then_some(n)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -316,8 +319,21 @@ mod tests {
     }
 
     #[test]
-    fn minutes_are_read() {
-        assert_eq!(read(Some("only 25 minutes today")).minutes, Some(25.0));
+    fn half_a_session_and_a_short_night_ask_for_less() {
+        for (note, half) in [("half the rounds please", true), ("slept 3 hours", false), ("low energy today", false)] {
+            let reading = read(Some(note));
+            assert_eq!((reading.less, reading.half), (true, half), "{note}");
+        }
+        assert!(!read(Some("slept 8 hours, half the street was up")).less);
+    }
+
+    #[test]
+    fn a_squat_that_is_kept_shallow_is_a_limit_that_the_coach_hears_of() {
+        for note in ["can only squat to a chair", "no deep squats, only half way", "half depth only on squats please"] {
+            let reading = read(Some(note));
+            assert!(reading.shallow && reading.tell && reading.held.is_empty(), "{note}");
+        }
+        assert!(!read(Some("love the deep squats")).shallow);
     }
 
     /// Our own notes: some 450 in the words of people at home, each with what must come of it.

@@ -12,10 +12,11 @@ use super::kit::{Kit, bit};
 use super::note::{self, Held, Out, Reading};
 use super::shelf::{Purpose, Shelf, Tool, Way, distance, mask};
 use crate::training::dose::{Amount, Load};
-use crate::training::member::Profile;
+use crate::training::member::{Level, Profile};
 use crate::training::movement::{Demand, Implement, Pattern, StandIn};
 use crate::training::session::{Line, Part};
 pub use cost::Cost;
+pub(super) use cost::FAR_TOO_LIGHT;
 pub(crate) use rules::RIGHT_DOWN;
 pub(crate) use said::{Said, builds};
 use std::borrow::Cow;
@@ -53,10 +54,11 @@ impl<'p> Who<'p> {
         let out = Out::of(&profile.kept_out);
         // a part of the body that is not known cannot be kept out: everything waits
         reading.held.all |= out.is_none();
+        let shallow = if reading.shallow { mask(&[Demand::DeepKnee]) } else { 0 };
         Self {
             profile,
             kit: Kit::of(profile),
-            avoid: mask(&profile.avoid),
+            avoid: mask(&profile.avoid) | shallow,
             for_now: 0,
             in_place: false,
             ceiling: profile.level.skill_ceiling(),
@@ -125,6 +127,11 @@ fn keep_cheaper(best: &mut Option<Bid>, bid: Bid) {
     }
 }
 
+/// A light member's weight, kilograms (*common practice*): a body's part of a push is reckoned from it.
+const A_BODY: f64 = 60.0;
+/// Times the written weight that a push with the body alone may come to (*common practice*).
+const MORE_THAN_WRITTEN: f64 = 1.75;
+
 /// One line with what is needed to choose for it.
 pub(crate) struct Ask<'a, 's> {
     pub line: &'a Line,
@@ -182,7 +189,7 @@ impl<'a, 's> Ask<'a, 's> {
     pub fn was_loaded(&self) -> bool {
         match self.asked {
             Asked::Weight { .. } | Asked::Effort | Asked::NoMax => true,
-            Asked::Stick | Asked::Band => false,
+            Asked::Stick | Asked::Band(_) => false,
             Asked::Nothing => self.shelf.entries[self.at].is_weighted(),
         }
     }
@@ -238,7 +245,11 @@ impl<'a, 's> Ask<'a, 's> {
                 first = if first.is_none() || (softer && !matches!(broken, Bar::Lacks(_))) { Some(broken) } else { first };
                 continue;
             }
-            let aim = Aim { purpose: self.purpose, effort: self.effort.as_deref(), swapped: to != self.at, builds: self.builds };
+            if self.is_too_much_body(to, way, who) {
+                first = Some(Bar::TooHeavy);
+                continue;
+            }
+            let aim = self.aim(to, who);
             match fit(&who.kit, &self.asked, self.at, to, way, self.shelf, aim) {
                 Some(fit) => {
                     sound = true;
@@ -248,6 +259,30 @@ impl<'a, 's> Ask<'a, 's> {
             }
         }
         if sound { Ok(()) } else { Err(first.unwrap_or(Bar::Lacks(Implement::None))) }
+    }
+
+    fn aim(&self, to: usize, who: &Who<'_>) -> Aim<'_> {
+        Aim {
+            purpose: self.purpose,
+            effort: self.effort.as_deref(),
+            swapped: to != self.at,
+            builds: self.builds,
+            beginner: who.profile.level == Level::Beginner,
+        }
+    }
+
+    /// What another movement with the body alone comes to, of the written weight; none where that is not known.
+    fn body_share(&self, to: usize, way: Way) -> Option<f64> {
+        let Asked::Weight { total, .. } = self.asked else { return None };
+        let body = self.shelf.entries[to].body_share.filter(|_| to != self.at && way.tool == Tool::Body)?;
+        Some(body * A_BODY / total)
+    }
+
+    /// The body alone is far more than was written, for someone new or for whom the weights at home are too heavy already.
+    fn is_too_much_body(&self, to: usize, way: Way, who: &Who<'_>) -> bool {
+        let much = self.body_share(to, way).is_some_and(|share| share > MORE_THAN_WRITTEN);
+        let too_heavy = || matches!(self.bids(self.at, Some(0), who, &mut |_| {}), Err(Bar::TooHeavy));
+        much && (who.profile.level == Level::Beginner || too_heavy())
     }
 
     fn dosed(&self, bid: Bid, who: &Who<'_>) -> Choice {
@@ -261,6 +296,7 @@ impl<'a, 's> Ask<'a, 's> {
             was_loaded: self.was_loaded(),
             purpose: self.purpose,
             second_column: who.profile.column != Some(1),
+            body_is_enough: self.body_share(at, way).is_some_and(|share| share >= 1.0),
             lost_the_load: matches!(self.asked, Asked::Weight { .. }) && !fit.loaded,
             effort_with_one_weight: self.asked == Asked::Effort && fit.loaded && fit.load.is_some(),
             builds: self.builds,
@@ -318,6 +354,12 @@ impl<'a, 's> Ask<'a, 's> {
         }
         all.sort_by(|x, y| x.cost.total().total_cmp(&y.cost.total()).then(x.at.cmp(&y.at)));
         all
+    }
+
+    /// The written movement and those of the coach's list that a rule strikes out, with the rule.
+    pub fn struck(&self, who: &Who<'_>) -> Vec<(usize, Bar)> {
+        let all = std::iter::once(self.at).chain(self.listed(who));
+        all.filter_map(|c| self.bids(c, Some(0), who, &mut |_| {}).err().map(|broken| (c, broken))).collect()
     }
 
     /// The coach's list for this line and this member's limits.

@@ -13,6 +13,7 @@ const HANDLING: &str = include_str!("../../../data/handling.csv");
 const PATTERNS: &str = include_str!("../../../data/patterns.csv");
 const COUNTS: &str = include_str!("../../../data/counts.csv");
 const RATIOS: &str = include_str!("../../../data/ratios.csv");
+const BODY_LOADS: &str = include_str!("../../../data/body_loads.csv");
 const WITH_TWO: &str = include_str!("../../../data/with_two.csv");
 
 /// What carries the load when a movement is done one particular way.
@@ -108,6 +109,8 @@ pub(crate) struct Entry {
     pub fast: bool,
     /// with nothing raised under the hands the body goes right down
     pub lowered: bool,
+    /// done on a seat, and on the floor where there is none
+    pub seated: bool,
     /// how far the knee bends is the height of a seat or step
     pub set_height: bool,
     /// it steps out of its place
@@ -118,6 +121,8 @@ pub(crate) struct Entry {
     pub bare: bool,
     /// a kilogram ratio to the lift it is measured against
     pub ratio: Option<(usize, f64)>,
+    /// what part of the body's weight is moved, where no weight is held
+    pub body_share: Option<f64>,
     pub weights: Weights,
     /// the coach gives it to nobody in the place of another
     pub never_given: bool,
@@ -200,9 +205,11 @@ impl Index {
                 feet_held: m.equipment.iter().any(|set| set[..] == [Implement::Anchor]),
                 lowered: says("lowered", m),
                 long_step: says("long_step", m),
+                seated: says("seated", m),
                 set_height: says("set_height", m),
                 bare: says("bare", m),
                 ratio: None,
+                body_share: None,
                 never_given: says("only_written", m),
                 travels: m.pattern == Pattern::Cyclical && m.equipment.iter().any(|set| set[..] == [Implement::None]),
                 with_two: None,
@@ -222,6 +229,11 @@ impl Index {
                 (library.position(cell(&row, 0)), library.position(cell(&row, 1)), cell(&row, 2).parse())
             {
                 entries[i].ratio = Some((of, ratio));
+            }
+        }
+        for row in rows(BODY_LOADS) {
+            if let Some(i) = library.position(cell(&row, 0)) {
+                entries[i].body_share = cell(&row, 1).parse().ok();
             }
         }
         for row in rows(WITH_TWO) {

@@ -39,7 +39,8 @@ pub(crate) fn less(session: &Session, reading: &Reading, library: &Library) -> O
             minutes: Some(minutes),
         });
     }
-    reading.less.then_some(Less { share: 0.6, why: "You asked for less today", minutes: None })
+    let share = if reading.half { 0.5 } else { 0.6 };
+    reading.less.then_some(Less { share, why: "You asked for less today", minutes: None })
 }
 
 /// Rounds for this member, where they change.

@@ -234,6 +234,9 @@ pub(crate) const RAISED: &str = "Do it with the hands on a sturdy chair or step.
 pub(crate) const NO_TOWEL: &str =
     "No towel is needed: a scarf or a belt does, or the fingers of both hands hooked into each other.";
 
+/// A hinge that is named for a stick, for who has none.
+pub(crate) const NO_STICK: &str = "No stick is needed for that: the fingertips in the crease of the hips do for it.";
+
 /// How deep the knee bends is the height of the seat or step: told to who keeps deep knee bends out.
 pub(crate) fn height(m: &Movement) -> &'static str {
     match m.pattern {
@@ -328,6 +331,7 @@ fn keeps(ask: &Ask<'_, '_>, choice: &Choice, m: &Movement) -> String {
         return inside.clone();
     }
     match ask.purpose {
+        Purpose::Strength if choice.dose.max => most_of_it(m).to_owned(),
         // how hard it is to be stands in the load already
         Purpose::Strength if ask.builds && matches!(choice.fit.load, Some(Load::Find(_))) => {
             "it is built up to one heavy set, as written".to_owned()
@@ -342,10 +346,13 @@ fn keeps(ask: &Ask<'_, '_>, choice: &Choice, m: &Movement) -> String {
             "hold it hard for the time".to_owned()
         }
         Purpose::Strength if choice.dose.seconds.is_some() => "keep it going for the time".to_owned(),
+        Purpose::Strength if m.pattern == Pattern::Carry => "it is carried as far, standing tall".to_owned(),
+        Purpose::Strength if from_a_jump(ask, choice, m) => "fast on the way up, the feet stay down".to_owned(),
         // easy going and trunk work are not done to the last rep
         Purpose::Strength if !ask.was_loaded() && !choice.fit.loaded && goes_on(m.pattern) => {
             "the nearest that is sound for you today".to_owned()
         }
+        Purpose::Strength if is_easier(ask, choice, m) => format!("the nearest that is sound for you today, {effort}"),
         Purpose::Strength => format!("the effort stays, {effort}"),
         Purpose::Conditioning => going(ask, choice, one_side).to_owned(),
         Purpose::Technique if m.pattern == ask.shelf.movement(ask.at).pattern => "the same shape to practise".to_owned(),
@@ -353,6 +360,24 @@ fn keeps(ask: &Ask<'_, '_>, choice: &Choice, m: &Movement) -> String {
         Purpose::Mobility if m.pattern == ask.shelf.movement(ask.at).pattern => same_kind(m.pattern),
         Purpose::Mobility => "the nearest that is sound for you today".to_owned(),
     }
+}
+
+/// As many or as long as they can: there is no rep to be left.
+fn most_of_it(m: &Movement) -> &'static str {
+    if m.unit == Unit::Reps { "as many as you can in good form" } else { "as long as you can in good form" }
+}
+
+/// Speed is what a jump is for.
+fn from_a_jump(ask: &Ask<'_, '_>, choice: &Choice, m: &Movement) -> bool {
+    let lands = m.pattern == Pattern::Jump;
+    ask.shelf.movement(ask.at).pattern == Pattern::Jump && !lands && !choice.fit.loaded && m.sided == Sided::Bilateral
+}
+
+/// The body does an easier movement of the same kind, and no more of it.
+fn is_easier(ask: &Ask<'_, '_>, choice: &Choice, m: &Movement) -> bool {
+    let a = ask.shelf.movement(ask.at);
+    let more = ask.line.reps.as_ref().zip(choice.dose.reps.as_ref()).is_some_and(|(w, g)| g.high() > w.high());
+    !ask.was_loaded() && !choice.fit.loaded && a.pattern == m.pattern && m.skill < a.skill && !more
 }
 
 /// Patterns of which one goes on rather than comes near a limit.

@@ -5,7 +5,7 @@ use super::{member, reading};
 use crate::store::ids::{PersonId, VersionId};
 use crate::store::weeks::{Published, Slot};
 use crate::training::session::{Line, Session};
-use crate::training::tailor::{Candidate, Considered, Tailor};
+use crate::training::tailor::{Candidate, Considered, Struck, Tailor};
 use crate::training::wording;
 use crate::web::App;
 use crate::web::access::Staff;
@@ -31,6 +31,8 @@ struct PreviewPage {
     session: SessionView,
     /// for each part and line what was weighed up, cheapest first
     weighed: Vec<Vec<Vec<Weighed>>>,
+    /// for each part and line what a rule struck out
+    struck: Vec<Vec<Vec<Struck>>>,
     /// for each part and line the written movement, where the library has it
     choosable: Vec<Vec<Option<String>>>,
 }
@@ -43,6 +45,11 @@ impl PreviewPage {
 
     fn weighed(&self, part: &usize, line: &LineView) -> &[Weighed] {
         let found = self.weighed.get(*part).and_then(|lines| lines.get(line.number));
+        found.filter(|_| line.changed.is_some()).map_or(&[], Vec::as_slice)
+    }
+
+    fn struck(&self, part: &usize, line: &LineView) -> &[Struck] {
+        let found = self.struck.get(*part).and_then(|lines| lines.get(line.number));
         found.filter(|_| line.changed.is_some()).map_or(&[], Vec::as_slice)
     }
 }
@@ -72,10 +79,9 @@ fn weighed(c: &Candidate) -> Weighed {
 }
 
 /// What was weighed up, part by part.
-fn by_part(session: &Session, all: Vec<Considered>) -> Vec<Vec<Vec<Weighed>>> {
-    let mut all = all.into_iter();
-    let line = |c: Considered| c.candidates.iter().take(CANDIDATES).map(weighed).collect();
-    session.parts.iter().map(|p| all.by_ref().take(p.lines.len()).map(line).collect()).collect()
+fn by_part<T>(session: &Session, all: &[Considered], line: impl Fn(&Considered) -> Vec<T>) -> Vec<Vec<Vec<T>>> {
+    let mut all = all.iter();
+    session.parts.iter().map(|p| all.by_ref().take(p.lines.len()).map(&line).collect()).collect()
 }
 
 fn choosable(session: &Session) -> Vec<Vec<Option<String>>> {
@@ -140,7 +146,8 @@ pub async fn show_preview(
         person: person.id,
         address: place.address(),
         session: reader.session(&draft, None, &[], None),
-        weighed: by_part(&draft.session, considered),
+        weighed: by_part(&draft.session, &considered, |c| c.candidates.iter().take(CANDIDATES).map(weighed).collect()),
+        struck: by_part(&draft.session, &considered, |c| c.struck.clone()),
         choosable: choosable(&draft.session),
         name: person.name.clone(),
     };

@@ -2,7 +2,7 @@
 
 use super::{BUILT, Dose, Swap};
 use crate::training::dose::{Load, Side};
-use crate::training::movement::Unit;
+use crate::training::movement::{Pattern, Sided, Unit};
 use crate::training::strength::{percent_at, reps_at};
 use crate::training::tailor::shelf::{Shelf, Tool};
 
@@ -32,11 +32,27 @@ impl Swap<'_> {
             _ if self.way.tool == Tool::Bar && self.fit.of_written.is_some_and(|s| s >= 0.9) => written,
             // among several weights the heaviest that stays clean is found set by set
             _ if self.found_by_building() => (written * 2.0).min(written.max(BUILT)),
+            _ if self.body_is_enough || self.was_a_jump(shelf) => self.as_many(written, shelf),
             _ if self.was_loaded => (written * 2.0).clamp(usual.low, usual.high).max(written.min(usual.high)),
             _ => written.clamp(usual.low, usual.high.max(written)),
         }
         .round()
         .clamp(1.0, written.max(self.most(shelf)))
+    }
+
+    /// A jump is done for its speed: what is given for it on the feet is as many, or as long, and not until it is hard.
+    fn was_a_jump(&self, shelf: &Shelf<'_>) -> bool {
+        let (from, to) = self.movements(shelf);
+        from.pattern == Pattern::Jump && !self.fit.loaded && to.sided == Sided::Bilateral
+    }
+
+    /// The written count, or so many as a coach gives for it.
+    fn as_many(&self, written: f64, shelf: &Shelf<'_>) -> f64 {
+        let usual = shelf.entries[self.to].dose;
+        if self.was_a_jump(shelf) {
+            return (written * shelf.count(self.from, self.to).unwrap_or(1.0)).round();
+        }
+        written.clamp(usual.low, usual.high.max(written))
     }
 
     /// The load is built up set by set among what is at home.
@@ -63,6 +79,7 @@ impl Swap<'_> {
             && !self.found_on_a_bar()
             && !self.found_by_building()
             && self.was_loaded
+            && !self.body_is_enough
             && to.unit == Unit::Reps
             && self.fit.share.is_none_or(|s| s < 0.8)
     }

@@ -26,6 +26,10 @@ pub(super) enum Reach {
     Tell,
     /// less is asked for today
     Less,
+    /// half of it is asked for
+    Half,
+    /// the knees are not bent deep
+    Shallow,
     /// a turn of speech that is none of this
     Innocent,
 }
@@ -40,6 +44,8 @@ impl Reach {
             "sore" => Self::Sore,
             "tell" => Self::Tell,
             "less" => Self::Less,
+            "half" => Self::Half,
+            "shallow" => Self::Shallow,
             "innocent" => Self::Innocent,
             _ => return None,
         })

@@ -133,7 +133,8 @@ const DOES: &[&str] = &["is", "was", "has", "had", "got", "gave", "broke", "fell
 pub(super) fn of_another(text: &[Word], at: usize, len: usize) -> bool {
     let clause = text.get(at).map_or(0, |w| w.clause);
     let before: Vec<&str> = same_clause(text, at).map(|w| w.text.as_str()).collect();
-    let own_birth = text[at..].iter().take(len).any(|w| ["born", "arrived", "delivered"].contains(&w.text.as_str()));
+    let hit: Vec<&str> = text[at..].iter().take(len).map(|w| w.text.as_str()).collect();
+    let own_birth = hit.iter().any(|w| ["born", "arrived", "delivered"].contains(w)) || is_an_infants_age(&hit);
     // `my pregnant wife`
     let next = text.get(at + len).filter(|w| w.clause == clause).map(|w| w.text.as_str());
     let of_them = ["pregnan", "expect", "injured", "sick", "newborn"];
@@ -150,6 +151,12 @@ pub(super) fn of_another(text: &[Word], at: usize, len: usize) -> bool {
             relative && start > 0 && text.get(start - 1).is_some_and(|w| person(&w.text).is_some())
         }
     }
+}
+
+/// `weeks old`: an age that is not told in years tells of a birth, as `was born` does.
+fn is_an_infants_age(words: &[&str]) -> bool {
+    words.windows(2).any(|w| w[1] == "old" && !w[0].starts_with("year") && !w[0].starts_with("yr"))
+        && words.iter().any(|w| ["week", "wk", "day", "month", "mth"].iter().any(|unit| w.starts_with(unit)))
 }
 
 /// `wife`, `wifes`.

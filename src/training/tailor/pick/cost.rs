@@ -3,7 +3,7 @@
 use super::{Ask, Who};
 use crate::training::dose::Load;
 use crate::training::member::Level;
-use crate::training::movement::{Demand, Pattern, Sided};
+use crate::training::movement::{Demand, Pattern, Sided, Unit};
 use crate::training::tailor::fit::{Fit, light_for_a_percent};
 use crate::training::tailor::shelf::{Purpose, Tool, Way, distance};
 use serde::{Deserialize, Serialize};
@@ -39,7 +39,17 @@ impl Cost {
     }
 }
 
+/// The share of what keeps the effort below which twenty reps do not bring it back (*common practice*).
+pub(in crate::training::tailor) const FAR_TOO_LIGHT: f64 = 0.4;
+
+/// The same for another movement, which has to be worth the change.
+const LIGHT_FOR_A_SWAP: f64 = 0.42;
+
 impl Ask<'_, '_> {
+    fn is_strength(&self) -> bool {
+        self.purpose == Purpose::Strength
+    }
+
     /// The cost of DOMAIN's section 5; a movement on the coach's list counts as near as its place there.
     pub(super) fn cost(&self, to: usize, way: Way, fit: &Fit, rank: Option<usize>, who: &Who<'_>) -> Cost {
         let (a, b) = (self.shelf.movement(self.at), self.shelf.movement(to));
@@ -51,6 +61,10 @@ impl Ask<'_, '_> {
         let effort = match (self.was_loaded(), fit.loaded, fit.of_written) {
             // a leg alone carries the body too, so that a light weight is not far off
             (true, true, Some(_)) if b.pattern == Pattern::SingleLeg && to != self.at => 0.5,
+            // so light that even twenty reps are not hard: what is harder with less is nearer
+            (true, true, Some(_)) if to != self.at && self.is_strength() && fit.share.is_some_and(|s| s < LIGHT_FOR_A_SWAP) => {
+                2.0
+            }
             (true, true, Some(share)) => share.max(0.05).ln().abs().min(0.88),
             (true, true, None) if way.tool == Tool::Band => 0.7,
             // a weight that is named is better than one to be looked for
@@ -72,6 +86,8 @@ impl Ask<'_, '_> {
         };
         // minutes on end are not jumped
         let jumps = if b.asks(Demand::Impact) && self.long_work() { 0.25 } else { 0.0 };
+        // a hold to the end is no count of reps
+        let held = if self.line.max && (a.unit, b.unit) == (Unit::Seconds, Unit::Reps) { 0.3 } else { 0.0 };
         let one = |s: Sided| s != Sided::Bilateral;
         let symmetry = f64::from(u8::from(one(a.sided) != (one(b.sided) || way.one_arm)));
         let unusual = if way.one_arm && to != self.at { 0.08 } else { 0.0 };
@@ -84,7 +100,7 @@ impl Ask<'_, '_> {
             effort: effort * w[1],
             time: time * w[2],
             symmetry: symmetry * w[3] + unusual,
-            skill: skill * w[4] + jumps,
+            skill: skill * w[4] + jumps + held,
         }
     }
 

@@ -101,12 +101,12 @@ impl Ask<'_, '_> {
             || (self.purpose == Purpose::Conditioning && (self.asked == Asked::Stick || !m.loadable))
     }
 
-    /// What the movement asks of skill this way: a bell caught overhead is a taught skill, practice with a stick two steps easier.
+    /// What the movement asks of skill this way: a bell caught overhead is a taught skill, practice with a stick one step easier.
     fn skill(&self, to: usize, way: Way) -> u8 {
         let skill = self.shelf.movement(to).skill;
         match way.tool {
             Tool::Kettlebell if self.shelf.entries[to].taught_with_bell => skill.max(4),
-            Tool::Stick if self.purpose.stick_may_stand_in() => skill.saturating_sub(2).max(1),
+            Tool::Stick if self.purpose.stick_may_stand_in() => skill.saturating_sub(1).max(1),
             _ => skill,
         }
     }
@@ -124,5 +124,8 @@ fn asked_by_the_way(entry: &Entry, m: &Movement, way: Way) -> u32 {
     let down = entry.lowered && way.tools & bit(Implement::RaisedSurface) == 0;
     let from_the_floor = entry.demands & mask(&[Demand::FloorStart]) != 0 && m.pattern != Pattern::PushHorizontal;
     let clangs = way.tool == Tool::Bar && from_the_floor && !entry.on_the_hips;
-    (if down { mask(&RIGHT_DOWN) } else { 0 }) | if clangs { mask(&[Demand::Noise]) } else { 0 }
+    let sits_down = entry.seated && way.tools & bit(Implement::RaisedSurface) == 0;
+    (if sits_down { mask(&[Demand::FloorStart]) } else { 0 })
+        | (if down { mask(&RIGHT_DOWN) } else { 0 })
+        | if clangs { mask(&[Demand::Noise]) } else { 0 }
 }
