@@ -7,7 +7,7 @@ use super::super::item::{Item, Span};
 use super::super::quantity::Unit;
 use super::super::token::Kind;
 use super::super::words::{is_manner, is_talk, makes_another};
-use super::{Assembler, TableRow};
+use super::{Assembler, TableRow, is_day};
 
 impl Assembler<'_, '_> {
     /// A short line of strange words that sounds like a movement, among lines that are names alone.
@@ -27,6 +27,9 @@ impl Assembler<'_, '_> {
         let p = &c.said;
         let words = &p.words;
         let (first, last) = (words.first()?, words.last()?);
+        if self.is_strange_by_comma(i) || self.is_unknown_by_comma(i) {
+            return Some((p.from, p.to));
+        }
         // `Tricep pushdown (band)` in the first cell of a row
         let cell = self.in_table(i);
         let named = words.len() < 6
@@ -57,6 +60,31 @@ impl Assembler<'_, '_> {
         let plain = p.facts.is_empty() && p.talk == 0 && p.prefix.is_none() && !c.inside && c.join == Join::Line;
         let listed = c.lead.bullet && named && !self.cur.is_blank() || cell && words.len() < 6;
         (plain && listed && dosed(item)).then_some((first.0, last.1))
+    }
+
+    /// `Tightrope walk, 3 x 20 s`: a known name behind one word that makes it another, with its sets behind the comma.
+    fn is_strange_by_comma(&self, i: usize) -> bool {
+        let sets = |it: &Item| !it.is_named() && it.sets.is_some() && it.dose.is_some();
+        let next = self.clauses.get(i + 1).and_then(|n| n.said.items.first()).is_some_and(sets);
+        let plain = self.clauses[i].said.facts.is_empty() && !self.clauses[i].inside;
+        plain && self.is_strange_lift(i) && self.dose_beside(i) && next
+    }
+
+    /// `Towel wringing, 3 x 30 s` on a line of its own: words that name no movement and say nothing of the sets behind the comma.
+    fn is_unknown_by_comma(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let words = &c.said.words;
+        let sets = |it: &Item| !it.is_named() && it.sets.is_some() && it.dose.is_some();
+        let next = self.dose_beside(i) && self.clauses[i + 1].said.items.first().is_some_and(sets);
+        let word = |w: &Span| self.doc.tokens[w.0].kind == Kind::Word && w.1 == w.0 + 1;
+        let own = |w: &Span| {
+            let low = self.doc.low(w.0);
+            !(is_manner(low) || is_talk(low) || is_said_of_sets(low) || is_small(low) || is_day(low))
+        };
+        let named = (1..=3).contains(&words.len()) && words.iter().all(|w| word(w) && own(w));
+        let real = words.iter().any(|w| self.doc.low(w.0).chars().count() > 3);
+        let plain = self.is_bare_words(i) && c.join == Join::Line && c.lead.minute.is_none();
+        plain && next && named && real && self.cur.pending.is_empty() && !self.lines_follow(i + 1)
     }
 
     /// Clause `i` stands in the row of a table.
@@ -97,7 +125,9 @@ impl Assembler<'_, '_> {
     pub(super) fn strange(&mut self, i: usize, name: Span) -> usize {
         let c = &self.clauses[i];
         let own = c.said.items.first().cloned().unwrap_or_default();
-        if self.in_table(i) && self.cur.has_rounds_lines() && self.cur.rows.iter().all(|r| r.item.sets.is_some()) {
+        let row = self.in_table(i) && self.cur.rows.iter().all(|r| r.item.sets.is_some());
+        let sets = self.is_unknown_by_comma(i) || self.is_strange_by_comma(i) && self.begins(i);
+        if self.cur.has_rounds_lines() && (row || sets) {
             // each row in sets is a part of its own
             self.close();
         }
@@ -168,6 +198,11 @@ impl Assembler<'_, '_> {
             ..Row::default()
         });
     }
+}
+
+/// A word that joins others, and is never all of a name.
+fn is_small(word: &str) -> bool {
+    matches!(word, "and" | "with" | "to" | "for" | "in" | "on" | "at" | "by" | "from" | "or" | "both" | "every" | "also" | "per")
 }
 
 /// Words that tell what kind of sets these are, or that they are more of the same.
