@@ -87,14 +87,16 @@ impl Assembler<'_, '_> {
 
     /// `C. EMOM 9`, and below it `i. ...`, `ii. ...` or `a) ...`: small letters below a part with a capital.
     pub(super) fn is_small_below_capital(&self, i: usize) -> bool {
-        let typed = |t: usize| self.doc.tokens[t].text;
-        let small = typed(self.clauses[i].from);
-        let lettered = small.len() <= 4 && small.chars().all(|c| c.is_ascii_lowercase());
+        let Some(above) = self.cur.at.map(|at| &self.doc.tokens[at.0]) else { return false };
+        let own = &self.doc.tokens[self.clauses[i].from];
+        let lettered = own.text.len() <= 4 && own.text.chars().all(|c| c.is_ascii_lowercase());
+        // who types everything small sets them further in
         let capital =
-            self.cur.at.map(|at| typed(at.0)).filter(|c| c.len() == 1 && c.starts_with(|c: char| c.is_ascii_uppercase()));
+            above.text.starts_with(|c: char| c.is_ascii_uppercase()) || own.column > above.column && own.line > above.line;
         // `A1`, `b1` are the lines of pairs
         let single = |label: &Option<String>| label.as_ref().is_some_and(|l| l.len() == 1);
-        lettered && capital.is_some() && single(&self.clauses[i].lead.label) && single(&self.cur.label)
+        let labels = single(&self.clauses[i].lead.label) && single(&self.cur.label);
+        lettered && labels && above.text.len() == 1 && capital
     }
 
     /// `3 sets of:` right above `a) ...`
