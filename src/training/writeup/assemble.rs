@@ -24,8 +24,10 @@ mod situation;
 mod speech;
 mod spoken;
 mod strange;
+mod sums;
 mod sure;
 mod swaps;
+mod taken_back;
 mod talk;
 mod title;
 
@@ -158,7 +160,7 @@ impl<'a> Assembler<'a, '_> {
             let end = self.sentence_end(i);
             return self.option(i, end);
         }
-        if self.tells_the_hour(i) {
+        if self.tells_the_hour(i) || self.tells_the_length_of_all(i) {
             return self.note_to(i, i + 1);
         }
         if self.warms_up_the_lift(i, line_end) {
@@ -174,7 +176,8 @@ impl<'a> Assembler<'a, '_> {
         if self.asks_for_less(i) {
             return self.option(i, line_end);
         }
-        if let Some(n) = self.penalty(i).or_else(|| self.speaks_of_a_line(i)) {
+        let aside = self.penalty(i).or_else(|| self.corrects_the_last(i)).or_else(|| self.forbids(i));
+        if let Some(n) = aside.or_else(|| self.speaks_of_a_line(i)) {
             return n;
         }
         if let Some(n) = self.replacement(i, line_end) {
@@ -306,7 +309,9 @@ impl<'a> Assembler<'a, '_> {
         let c = &self.clauses[i];
         let Some((_, at)) = c.said.facts.rounds.as_ref().filter(|_| c.said.items.is_empty()) else { return false };
         let again = self.cur.first(|f| f.rounds.clone()).is_some() && self.cur.has_rounds_lines();
-        again && matches!(self.doc.low(at.1), "if" | "when")
+        // `Who has not slept well makes only 2 rounds`
+        let who = matches!(self.doc.low(c.said.from), "who" | "whoever" | "anyone" | "anybody" | "those" | "people");
+        again && (who && at.0 > c.said.from || matches!(self.doc.low(at.1), "if" | "when"))
     }
 
     /// The current part is done against the clock.
@@ -382,7 +387,7 @@ impl<'a> Assembler<'a, '_> {
             .take_while(|n| c.join == Join::Line || n.join != Join::Then || n.line == c.line)
             // `Too many pull-ups? Ring rows.` is another version
             .filter(|n| !(n.inside || n.join == Join::Question || n.question && !starts_lines(&n.said.items)))
-            .find(|n| !n.said.items.is_empty())
+            .find(|n| !n.said.items.is_empty() && !self.counts_reps_of(n))
             .is_some_and(|n| n.said.items.iter().any(Item::is_named) && !n.said.facts.shapes() && n.said.talk == 0)
     }
 

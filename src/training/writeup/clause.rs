@@ -213,7 +213,7 @@ impl Cutter<'_, '_> {
             What::Score if self.start < i && matches!(self.elements[i - 1].what, What::Dash | What::Slash) => {
                 self.flush_before(i, Join::Stop)
             }
-            What::Word if self.start < i && self.misses_a_tool(i) => self.flush_before(i, Join::Stop),
+            What::Word | What::SetsOf(..) | What::SetsOfMax(_) if self.leaves_off(i) => self.flush_before(i, Join::Stop),
             What::Load(..) | What::BareLoad(_) if self.next_weight(i) => self.flush_before(i, Join::Comma),
             What::Then if self.named_to_finish(i) => self.join = Join::Then,
             What::Then if self.start < i && !self.only_then(i) && !self.only_signs(i) => self.flush_before(i, Join::Then),

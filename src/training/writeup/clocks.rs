@@ -1,6 +1,7 @@
 //! Everything by the clock: AMRAP, every minute, work and rest, caps, rest between sets.
 
 mod amrap;
+mod cap;
 mod every;
 mod rest;
 mod work;
@@ -34,6 +35,12 @@ pub fn read(doc: &Doc, i: usize) -> Option<(What, usize)> {
             .or_else(|| work_first(doc, i));
     }
     timed(doc, i)
+}
+
+/// `90 s rest` stands at token `i`.
+#[must_use]
+pub fn rests(doc: &Doc, i: usize) -> bool {
+    doc.tokens.get(i).is_some_and(|t| t.kind != Kind::Word) && matches!(timed(doc, i), Some((What::Rest(..), _)))
 }
 
 /// Skips the small words between a mark and its number: `cap is at 12`, `rest: 90 s`.
@@ -120,7 +127,7 @@ fn cap(doc: &Doc, i: usize) -> Option<(What, usize)> {
         let (seconds, q) = time(doc, i + n, false)?;
         return (seconds >= 120.0).then_some((What::Cap(Some(seconds), false), n + q.tokens));
     }
-    if let Some(found) = stops_who_is_at_it(doc, i) {
+    if let Some(found) = stops_who_is_at_it(doc, i).or_else(|| cap::most_of_time(doc, i)) {
         return Some(found);
     }
     let each = doc.says_any(i, &["cap each round at", "cap every round at", "cap the rounds at", "cap rounds at", "cap each at"]);
@@ -328,22 +335,25 @@ fn stretch(doc: &Doc, i: usize, q: &Quantity) -> bool {
 /// `12 min AMRAP`, `14 min cap`, `20 min EMOM`
 fn named_window(doc: &Doc, end: usize, seconds: f64) -> Option<(What, usize)> {
     let hard = usize::from(matches!(doc.low(end), "hard" | "time" | "running" | "-" | "total"));
-    if let Some(n) = doc.says_any(
-        end + hard,
-        &[
-            "cap",
-            "time cap",
-            "timecap",
-            "tc",
-            "time limit",
-            "limit",
-            "cut off",
-            "cutoff",
-            "and not a second more",
-            "at most",
-            "maximum",
-        ],
-    ) {
+    if let Some(n) = doc
+        .says_any(
+            end + hard,
+            &[
+                "cap",
+                "time cap",
+                "timecap",
+                "tc",
+                "time limit",
+                "limit",
+                "cut off",
+                "cutoff",
+                "and not a second more",
+                "at most",
+                "maximum",
+            ],
+        )
+        .or_else(|| cap::most_behind(doc, end + hard))
+    {
         let at = end + hard + n;
         let each = doc.says_any(at, EACH_ROUND).unwrap_or(0);
         return Some((What::Cap(Some(seconds), each > 0), hard + n + each));

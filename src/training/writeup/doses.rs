@@ -4,6 +4,7 @@ mod date;
 mod effort;
 mod load;
 mod numbered;
+mod remark;
 mod sets;
 mod side;
 mod tempo;
@@ -14,13 +15,14 @@ use effort::{build, build_name, effort, max};
 pub use load::EACH_HAND;
 use load::{at_load, from_to, held, in_each_hand, percent, plural_load, weight};
 use numbered::{for_a_minute, ordinal};
+use remark::{limb, of_the_day};
 use sets::{in_sets_of, pieces, sets_in_brackets, sets_of};
 pub use side::hand;
 use side::{side, split};
 use tempo::{tempo, tempo_code, with_nought};
 pub use unlike::unlike;
 
-use super::super::dose::Amount;
+use super::super::dose::{Amount, Side};
 use super::clocks;
 use super::element::{Doc, Element, What};
 use super::quantity::{Quantity, Unit, quantity};
@@ -33,6 +35,7 @@ pub type NameAt<'a> = &'a dyn Fn(usize) -> bool;
 pub fn read(doc: &Doc, i: usize, before: Option<&Element>, name_at: NameAt) -> Option<(What, usize)> {
     date(doc, i)
         .or_else(|| unlike(doc, i).map(|n| (What::Word, n)))
+        .or_else(|| limb(doc, i).or_else(|| of_the_day(doc, i)))
         .or_else(|| keyed(doc, i))
         .or_else(|| tempo(doc, i))
         .or_else(|| from_to(doc, i))
@@ -50,6 +53,12 @@ pub fn read(doc: &Doc, i: usize, before: Option<&Element>, name_at: NameAt) -> O
         .or_else(|| for_a_minute(doc, i, before).or_else(|| ordinal(doc, i)))
         .or_else(|| counted(doc, i, name_at))
         .or_else(|| unit_word(doc, i, name_at))
+}
+
+/// `each side`, `per arm` stand at token `i`.
+#[must_use]
+pub fn says_per_side(doc: &Doc, i: usize) -> bool {
+    matches!(side(doc, i), Some((What::Side(Side::PerSide), _)))
 }
 
 /// `Sets: 5`, `Reps: 8-10`, `Load: 75 %`: the word before the colon says what the number behind it counts.
@@ -285,7 +294,7 @@ fn counted(doc: &Doc, i: usize, name_at: NameAt) -> Option<(What, usize)> {
         return Some((What::Dose(Quantity { unit: Unit::Rounds, ..q.clone() }), q.tokens + n));
     }
     if let (Amount::One(n), Unit::Bare) = (&q.amount, q.unit) {
-        if matches!(doc.low(end), "stations" | "station" | "exercises" | "movements") && *n >= 1.0 {
+        if matches!(doc.low(end), "stations" | "station" | "exercises" | "movements" | "moves") && *n >= 1.0 {
             return Some((What::Stations(*n), q.tokens + 1));
         }
         if matches!(doc.low(end), "times") && !name_at(end + 1) {

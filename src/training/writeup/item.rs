@@ -280,6 +280,13 @@ impl Walk<'_, '_> {
                     | "straps"
                     | "sleeves"
                     | "chalk"
+                    // what lies ready
+                    | "mat"
+                    | "mats"
+                    | "towel"
+                    | "towels"
+                    | "timer"
+                    | "bottle"
             ) && name.is_empty()
             {
                 return None;

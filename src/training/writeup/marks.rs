@@ -3,6 +3,7 @@
 mod heading;
 mod kit;
 mod lead;
+mod listed;
 mod note;
 mod option;
 mod punctuation;

@@ -3,7 +3,7 @@
 mod tries;
 mod turns;
 
-use super::super::dose::{Amount, Side};
+use super::super::dose::{Amount, Load, Side};
 use super::super::movement::Unit as Counted;
 use super::super::movement::{Implement, Library, Pattern};
 use super::super::session::Role;
@@ -275,7 +275,13 @@ fn is_one_rep(item: &Item, rungs: bool, library: &Library) -> bool {
     let names = || item.movement.iter().chain(item.complex.iter().map(|(n, _)| n));
     let list =
         item.sets.is_none() && item.dose.as_ref().is_some_and(|q| matches!(q.amount, Amount::Scheme(_)) && q.sum.is_empty());
-    names().all(|n| holds(*n, library, &HELD)) && (names().all(|n| holds(*n, library, &HELD[..1])) || !(rungs || list))
+    // `KB clean + KB press + reverse lunge, 24 kg`: the weight is in the hand all the way
+    let loaded = |n: Name| matches!(n, Name::Known(i) if library.all()[i].loadable) || holds(n, library, &HELD);
+    let heavy =
+        matches!(item.load, Some(Load::Kg { .. } | Load::Lb { .. })) && item.movement.is_some_and(|n| holds(n, library, &HELD));
+    let carried = heavy && names().all(|n| loaded(*n));
+    let held = carried || names().all(|n| holds(*n, library, &HELD));
+    held && (names().all(|n| holds(*n, library, &HELD[..1])) || !(rungs || list))
 }
 
 /// `8 swings R, 8 swings L`: one line, its number for each side.

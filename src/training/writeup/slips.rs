@@ -75,6 +75,27 @@ const OTHERS: &[&str] = &[
     "recovers",
 ];
 
+/// Short words as hurried fingers leave them; too short to be told by their letters alone.
+const SHORT: &[(&str, &str)] = &[
+    // `2x thru`
+    ("thru", "through"),
+    ("thn", "then"),
+    ("tehn", "then"),
+    ("thne", "then"),
+    ("hten", "then"),
+    ("rset", "rest"),
+    ("wiht", "with"),
+    ("wtih", "with"),
+    ("eahc", "each"),
+    ("ecah", "each"),
+];
+
+/// The short word that was meant by `word` (lower case).
+#[must_use]
+pub fn short(word: &str) -> Option<&'static str> {
+    SHORT.iter().find(|(typed, _)| *typed == word).map(|(_, meant)| *meant)
+}
+
 /// The word that was meant, where `word` (lower case) is one slip away from exactly one.
 #[must_use]
 pub fn mend(word: &str) -> Option<&'static str> {

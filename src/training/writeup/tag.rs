@@ -80,8 +80,7 @@ impl Forms {
         }
         // `E M O M`
         low.retain(|c| c != ' ' && c != '.');
-        // `2x thru`
-        let low = if low == "thru" { "through".to_owned() } else { low };
+        let low = slips::short(&low).map_or(low, str::to_owned);
         let plain = plain(&low);
         let mended = lexicon.mend(&plain);
         let own = slips::mend(&low).filter(|_| !lexicon.holds(&plain));
@@ -263,7 +262,7 @@ fn named_by_number(doc: &Doc, i: usize, names: NameOf) -> Option<usize> {
     let strange = |at: usize| {
         !(names(at).is_some() || is_manner(doc.low(at)) || is_talk(doc.low(at)))
             && super::quantity::quantity(&doc.tokens[i..=at]).is_none_or(|q| q.tokens < 2)
-            && !matches!(doc.low(at), "stations" | "exercises" | "movements" | "times" | "turns")
+            && !matches!(doc.low(at), "stations" | "exercises" | "movements" | "moves" | "times" | "turns")
     };
     (fresh && counted && end > i + 1 && ends(end) && (i + 1..end).all(strange)).then_some(end)
 }
@@ -277,6 +276,9 @@ fn opens(before: Option<&Element>) -> bool {
 }
 
 fn one(doc: &Doc, i: usize, names: NameOf, before: Option<&Element>) -> Option<(What, usize)> {
+    if let Some(n) = greets(doc, i) {
+        return Some((What::Word, n));
+    }
     let named = names(i);
     // a long name wins over everything: `rest pose`, `90/90 hip switch`, `single-arm row`
     if let Some((name, used)) = named.filter(|(n, used)| *used > 1 && matches!(n, Name::Known(_))) {
@@ -317,6 +319,15 @@ fn one(doc: &Doc, i: usize, names: NameOf, before: Option<&Element>) -> Option<(
         .or_else(|| if doc.tokens[i].is("+") { marks::step(doc, i) } else { None })
         .or_else(|| named.map(|(name, used)| (What::Movement(name), used)))
         .or_else(|| marks::punctuation(doc, i))
+}
+
+/// `Good morning ladies and gents!` as the first words of all, with no number on their line: nobody bends with a bar.
+fn greets(doc: &Doc, i: usize) -> Option<usize> {
+    let n = doc.says(i, "good morning")?;
+    let first = doc.tokens[..i].iter().all(|t| matches!(t.kind, Kind::Newline | Kind::Other));
+    let line = doc.tokens[i].line;
+    let counted = doc.tokens[i..].iter().take_while(|t| t.line == line).any(|t| super::quantity::number(t).is_some());
+    (first && !counted).then_some(n)
 }
 
 const IN_ONE_GO: &[&str] = &[

@@ -3,10 +3,12 @@
 use super::super::super::dose::Amount;
 use super::super::super::movement::Pattern;
 use super::super::clause::{Clause, Join};
+use super::super::draft::Row;
 use super::super::element::{Heading, Name};
 use super::super::item::Item;
 use super::super::quantity::{Quantity, Unit};
 use super::rows::descends;
+use super::situation::Situation;
 use super::{Assembler, starts_lines};
 
 impl Assembler<'_, '_> {
@@ -41,6 +43,17 @@ impl Assembler<'_, '_> {
             && !self.lines_follow(self.line_end(i) - 1)
     }
 
+    /// `skater steps`, `bear hold`, an empty line, `40 s on / 20 s off, 3 rounds`: the lines above have no dose and no clock yet,
+    /// and none comes below.
+    pub(super) fn clock_told_below(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let windows = c.said.facts.on_off.is_some_and(|o| o.0.is_some() && o.1.is_some()) && c.said.items.is_empty();
+        let waiting = |r: &Row| !r.item.is_dosed() && r.item.complex.is_empty() && r.item.is_named();
+        let open = self.cur.rows.len() + self.cur.pending.len() > 1 && self.cur.rows.iter().chain(&self.cur.pending).all(waiting);
+        let free = !self.cur.is_shaped() && self.cur.scheme.is_none() && !self.in_prep();
+        windows && open && free && c.join == Join::Line && !self.names_follow(i)
+    }
+
     /// `then 8 min amrap of ..., and a 2 min child's pose to land`: what comes when it is over.
     pub(super) fn long_hold_behind(&self, i: usize) -> bool {
         let c = &self.clauses[i];
@@ -69,6 +82,14 @@ impl Assembler<'_, '_> {
         let apart = c.sentence || c.join == Join::Line || i > 0 && self.clauses[i - 1].line != c.line;
         let other = !self.cur.rows.iter().any(|r| self.stretches(&r.item)) && self.cur.has_rounds_lines();
         apart && other && !c.said.items.is_empty() && c.said.items.iter().all(bare)
+    }
+
+    /// `finish with couch stretch 45 s per side and box breathing 60 s`: stretches that are held, where no line so far is one.
+    pub(super) fn stretches_alone(&self, i: usize) -> bool {
+        let items = &self.clauses[i].said.items;
+        let held = |it: &Item| self.stretches(it) && it.dose.as_ref().is_none_or(|q| q.unit == Unit::Seconds);
+        let other = !self.cur.rows.iter().any(|r| self.stretches(&r.item)) && self.cur.has_rounds_lines();
+        other && !items.is_empty() && items.iter().all(held)
     }
 
     /// Three minutes and more on a machine, on the road or of a stretch.
@@ -204,6 +225,22 @@ impl Assembler<'_, '_> {
         })
     }
 
+    /// `push-ups, 10` below `squats, 8`: a name and one plain dose behind its comma, as the lines above it have; sets or a build
+    /// would head a part of their own.
+    pub(super) fn is_line_by_comma(&self, s: &Situation) -> bool {
+        let plain = |it: &Item| it.sets.is_none() && it.build.is_none() && it.dose.as_ref().is_some_and(is_plain);
+        let beside = self.clauses.get(s.i + 1).and_then(|n| n.said.items.first()).is_some_and(plain);
+        let above = s.cur.rows.iter().all(|r| plain(&r.item));
+        self.dose_beside(s.i) && beside && above && !s.c.blank
+    }
+
+    /// Right below the typed line of clause `i` another line is named with its dose.
+    pub(super) fn line_comes_below(&self, i: usize) -> bool {
+        let below = self.line_end(i);
+        let next = self.clauses.get(below).filter(|n| !n.blank && n.said.facts.is_empty() && n.lead.label.is_none());
+        next.is_some_and(|n| starts_lines(&n.said.items) || n.said.items.iter().any(Item::is_named) && self.dose_beside(below))
+    }
+
     /// `21-15-9` above other lines.
     pub(super) fn new_rungs(&self, i: usize) -> bool {
         let [only] = &self.clauses[i].said.items[..] else { return false };
@@ -218,6 +255,11 @@ impl Assembler<'_, '_> {
         let full = self.cur.has_rounds_lines() || (timed || skill || self.cur.is_shaped()) && !self.cur.pending.is_empty();
         rungs && full && self.lines_follow(i)
     }
+}
+
+/// One number of something, or a range: no list of sets.
+fn is_plain(q: &Quantity) -> bool {
+    !matches!(q.amount, Amount::Scheme(_))
 }
 
 #[cfg(test)]

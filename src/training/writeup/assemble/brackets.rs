@@ -19,6 +19,12 @@ impl Assembler<'_, '_> {
         while self.clauses.get(end).is_some_and(|c| c.inside && c.line == self.clauses[i].line && c.join != Join::Line) {
             end += 1;
         }
+        self.tells_the_halves(i, end);
+        self.bracket(i, end)
+    }
+
+    /// The same up to clause `end`.
+    fn bracket(&mut self, i: usize, end: usize) -> usize {
         let said = self.clauses[i].said.from;
         if matches!(self.doc.low(said), "so" | "i" | "ie" | "meaning" | "that's" | "thats" | "that" | "=" | "aka") {
             // `(so 10 swings first, then 8 ...)` says it once more
@@ -260,40 +266,11 @@ impl Assembler<'_, '_> {
         row.notes.push(span);
     }
 
-    /// `every 90 s, 8 sets (= 12 min)`: how long it takes in all, told once more; with windows it has to agree.
-    fn sum(&mut self, i: usize, end: usize) -> usize {
-        let Some(told) = self.summed(i) else { return self.note_to(i, end) };
-        let span = self.span(i, end);
-        self.cur.facts.push(Facts { window: Some(told), ..Facts::default() });
-        self.cur.said.push(span);
-        end - i
-    }
-
-    /// How long the windows or the timed sets so far are in all, where clause `i` says no more than that.
-    fn summed(&self, i: usize) -> Option<(Amount, Span)> {
-        let [only] = &self.clauses[i].said.items[..] else { return None };
-        let timed = |r: &Row| r.item.sets.is_some() && r.item.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds);
-        let windows = self.in_windows() || matches!(&self.cur.rows[..], [row] if timed(row));
-        let open = windows && self.cur.first(|f| f.window.clone()).is_none() && !only.is_named() && only.sets.is_none();
-        let time = only.dose.as_ref().filter(|q| open && q.unit == Unit::Seconds && q.amount.high() >= 60.0);
-        time.map(|q| (q.amount.clone(), (only.from, only.to)))
-    }
-
-    /// `6 rounds of 30 s / 15 s, this is 4,5 min`: the sum in a sentence.
-    pub(super) fn tells_the_sum(&mut self, i: usize) -> bool {
-        let c = &self.clauses[i];
-        let says =
-            self.doc.says_any(c.said.from, &["this is", "that is", "that's", "thats", "makes", "this makes", "that makes"]);
-        let plain =
-            says.is_some_and(|n| matches!(&c.said.items[..], [only] if only.from == c.said.from + n && only.to == c.said.to));
-        let Some(told) = self.summed(i).filter(|_| plain && matches!(c.join, Join::Comma | Join::Stop)) else { return false };
-        self.cur.facts.push(Facts { window: Some(told), ..Facts::default() });
-        self.cur.said.push((c.from, c.to));
-        true
-    }
-
     /// Marks in brackets go to the line they stand behind.
     pub(super) fn inside_marks(&mut self, items: &[Item], on_line: bool, span: Span) -> bool {
+        if self.sum_behind_windows(items, span) {
+            return true;
+        }
         let target = if on_line { self.cur.rows.last_mut() } else { self.cur.pending.last_mut() };
         let Some(row) = target else {
             return false;

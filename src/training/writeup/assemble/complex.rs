@@ -1,7 +1,7 @@
 //! A complex whose pieces stand in brackets behind its name.
 
 use super::super::super::dose::Amount;
-use super::super::clause::Join;
+use super::super::clause::{Clause, Join};
 use super::super::draft::Row;
 use super::super::item::{Item, Span};
 use super::super::quantity::{Quantity, Unit};
@@ -81,6 +81,7 @@ impl Assembler<'_, '_> {
         let ([own], [made, ..]) = (&c.said.items[..], &next.said.items[..]) else { return None };
         let complex =
             c.said.words.iter().any(|w| matches!(self.doc.low(w.0), "complex" | "complexes" | "cycle" | "cycles" | "combo"));
+        let complex = complex || self.counts_reps_of(c);
         let beside =
             c.colon && next.line == c.line || next.join == Join::Line && next.line == c.line + 1 && next.lead.label.is_none();
         let told = (own.is_dosed() || own.load.is_some()) && !own.is_named() && own.complex.is_empty();
@@ -106,6 +107,13 @@ impl Assembler<'_, '_> {
             self.cur.facts.push(next.said.facts.clone());
         }
         Some(2)
+    }
+
+    /// `4 reps per side of:` before what one repetition is made of.
+    pub(super) fn counts_reps_of(&self, c: &Clause) -> bool {
+        let reps = |it: &Item| !it.is_named() && it.sets.is_none() && it.dose.as_ref().is_some_and(|q| q.unit == Unit::Reps);
+        let of = matches!(&c.said.words[..], [of] if self.doc.low(of.0) == "of" && of.1 == c.said.to);
+        c.colon && of && c.said.facts.is_empty() && matches!(&c.said.items[..], [only] if reps(only))
     }
 
     /// `Barbell complex, 5 x 3` above what it is made of: the first words only name it.

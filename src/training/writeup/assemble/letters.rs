@@ -20,6 +20,16 @@ impl Assembler<'_, '_> {
         next && shaped && c.join == Join::Line && self.cur.has_rounds_lines()
     }
 
+    /// `3. Pull` above `inverted rows 4 x 10`, where the line below has no number: an entry of a list, and its heading.
+    pub(super) fn heads_its_number(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let next =
+            self.clauses.get(i + 1).filter(|n| !n.blank && n.line == c.line + 1 && !n.lead.bullet && n.lead.label.is_none());
+        let plain = c.lead.minute.is_none() && !self.in_windows() && !c.inside && c.join == Join::Line;
+        let numbered = c.lead.number.is_some() && self.line_end(i) == i + 1;
+        numbered && plain && next.is_some_and(|n| starts_lines(&n.said.items) && n.said.talk == 0)
+    }
+
     /// `A.`, `B.` under `every 2:00, alternating` are stations, not parts.
     pub(super) fn is_station_label(&self, i: usize) -> bool {
         let c = &self.clauses[i];
@@ -30,7 +40,7 @@ impl Assembler<'_, '_> {
         if self.is_circuit(i) {
             return true;
         }
-        let windows = self.cur.first(|f| f.every).is_some() && self.unlettered();
+        let windows = self.cur.first(|f| f.every).is_some() && (self.unlettered() || self.is_small_below_capital(i));
         let dosed = starts_lines(&c.said.items)
             || c.said.items.iter().any(Item::is_named) && self.dose_beside(i)
             || self.only_rests(i) && self.cur.rows.iter().any(|r| r.lead.label.is_some());
@@ -60,6 +70,33 @@ impl Assembler<'_, '_> {
         let capital = self.cur.at.is_some_and(|at| typed(at.0).starts_with(|c: char| c.is_ascii_uppercase()));
         let lettered = self.cur.rows.iter().all(|r| r.at.is_some_and(|at| small(at.0)));
         capital && lettered && small(self.clauses[i].from)
+    }
+
+    /// `A. Front squat`, and below it `a) build to a heavy 3`; `C. Accessory`, and below it `a) rows 3 x 12`, `b) curls 3 x 12`:
+    /// behind a small letter, what is said of the part with the capital, or its first line and those in as many sets.
+    pub(super) fn goes_on_below_capital(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let one = self.cur.rows.len() + self.cur.pending.len() == 1;
+        let unnamed = !c.said.items.is_empty() && c.said.items.iter().all(|it| !it.is_named());
+        let sets = c.said.items.iter().find(|it| it.is_named()).map(|it| it.sets);
+        let alike = sets.is_some() && self.cur.rows.iter().all(|r| Some(r.item.sets) == sets);
+        let rested = self.cur.first(|f| f.rest.clone()).is_some();
+        let lines = alike && !rested && self.cur.pending.is_empty() && !c.said.facts.shapes();
+        !c.blank && self.is_small_below_capital(i) && (one && unnamed || lines)
+    }
+
+    /// `C. EMOM 9`, and below it `i. ...`, `ii. ...` or `a) ...`: small letters below a part with a capital.
+    pub(super) fn is_small_below_capital(&self, i: usize) -> bool {
+        let Some(above) = self.cur.at.map(|at| &self.doc.tokens[at.0]) else { return false };
+        let own = &self.doc.tokens[self.clauses[i].from];
+        let lettered = own.text.len() <= 4 && own.text.chars().all(|c| c.is_ascii_lowercase());
+        // who types everything small sets them further in
+        let capital =
+            above.text.starts_with(|c: char| c.is_ascii_uppercase()) || own.column > above.column && own.line > above.line;
+        // `A1`, `b1` are the lines of pairs
+        let single = |label: &Option<String>| label.as_ref().is_some_and(|l| l.len() == 1);
+        let labels = single(&self.clauses[i].lead.label) && single(&self.cur.label);
+        lettered && labels && above.text.len() == 1 && capital
     }
 
     /// `3 sets of:` right above `a) ...`

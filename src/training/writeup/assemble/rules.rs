@@ -124,9 +124,12 @@ fn the_heading_again(a: &Assembler, s: &Situation) -> Option<Verdict> {
 }
 
 /// `B. Rows 3x10` ends A; `A2` does not end `A1`.
-fn a_label(_: &Assembler, s: &Situation) -> Option<Verdict> {
+fn a_label(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let label = s.c.lead.label.as_ref()?;
     let own = s.cur.label.as_ref();
+    if a.goes_on_below_capital(s.i) {
+        return Some(GoesOn);
+    }
     let pair = own.is_some_and(|l| l.chars().next() == label.chars().next() && label.len() > 1);
     let other = own.is_some_and(|l| l != label);
     where_asked(true, || !pair && (!s.cur.rows.is_empty() || !s.cur.pending.is_empty() || s.shaped || other))
@@ -241,13 +244,16 @@ fn too_long_for_a_round(a: &Assembler, s: &Situation) -> Option<Verdict> {
 fn steady_below_a_window(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let [only] = s.items else { return None };
     let long = only.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 180.0) && only.is_named();
-    let one_line = a.in_windows() && s.cur.rows.len() > 1 && s.cur.rows.iter().all(|r| r.line == a.first_line());
-    begins_if(s.on_line && s.lines && !s.gentle && long && one_line && s.c.lead.minute.is_none())
+    // `3 min couch stretch 90 s each side`: the time is the part's
+    let lasts = s.says.window.as_ref().is_some_and(|w| w.0.low() >= 120.0) && only.is_named();
+    let one_line = a.in_windows() && s.cur.rows.iter().all(|r| r.line == a.first_line());
+    let apart = one_line && (lasts || long && s.cur.rows.len() > 1);
+    begins_if(s.on_line && s.lines && !s.gentle && apart && s.c.lead.minute.is_none())
 }
 
 /// `30 squats, 15 wall balls - as many rounds as possible in 8 minutes`
 fn told_behind_its_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
-    goes_on_if(a.told_after(s.i))
+    goes_on_if(a.told_after(s.i) || a.clock_told_below(s.i))
 }
 
 /// `AMRAP 8`, `every 2:00 x 5`, `30 s on / 30 s off` under the lines of another part.
@@ -415,7 +421,8 @@ fn behind_words(a: &Assembler, s: &Situation) -> bool {
 fn a_bare_name(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let [only] = s.items else { return None };
     let bare = only.is_named() && !only.is_dosed() && s.on_line && !s.c.lead.bullet;
-    where_asked(bare && s.lines && !s.cur.doses_lines(), || s.c.blank || a.next_is_dose(s.i) || s.all_in_sets())
+    let own = a.next_is_dose(s.i) && !a.is_line_by_comma(s);
+    where_asked(bare && s.lines && !s.cur.doses_lines(), || s.c.blank || own || s.all_in_sets())
 }
 
 /// `Squats 5x5`, an empty line, `10 burpees`

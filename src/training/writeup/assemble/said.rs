@@ -11,6 +11,10 @@ use super::super::quantity::Unit;
 use super::super::token::Kind;
 use super::{Assembler, starts_lines};
 
+/// `Heaviest triple goes on the board`: where results are written up.
+const ON_THE_BOARD: &[&str] =
+    &["on the board", "on the whiteboard", "on the leaderboard", "on our board", "on the wall", "on the sheet"];
+
 impl Assembler<'_, '_> {
     /// `Jog home.`, `walks home`: the way back, and no line.
     pub(super) fn goes_home(&self, i: usize) -> bool {
@@ -93,7 +97,10 @@ impl Assembler<'_, '_> {
         }) {
             end += 1;
         }
-        let span = self.span(i, end);
+        // `b) log the load`: the letter is that of the line, and of no other part
+        let own = self.is_small_below_capital(i);
+        let span = if own { (self.clauses[i].said.from, self.clauses[end - 1].to) } else { self.span(i, end) };
+        self.cur.said.extend(own.then_some((self.clauses[i].from, span.0)));
         if (span.0..span.1).any(|t| self.doc.says(t, "for yourself").or_else(|| self.doc.says(t, "for your own")).is_some()) {
             // `write down the weights for yourself`: nobody else wants them
             self.note(span);
@@ -119,7 +126,6 @@ impl Assembler<'_, '_> {
             "lowest", "slowest", "fastest", "best", "heaviest", "longest", "most", "total", "worst", "sum", "highest", "your",
             "fewest", "top",
         ];
-        const BOARD: &[&str] = &["on the board", "on the whiteboard", "on the leaderboard", "on the wall", "on the sheet"];
         let c = &self.clauses[i];
         let the = usize::from(matches!(self.doc.low(c.said.from), "the" | "your"));
         if !WHAT.contains(&self.doc.low(c.said.from + the))
@@ -132,7 +138,7 @@ impl Assembler<'_, '_> {
             |t: usize| matches!(self.doc.low(t), "round" | "set" | "time" | "interval" | "lap" | "try" | "attempt" | "effort");
         let counts = what(c.said.from + the + 1) && matches!(self.doc.low(c.said.from + the + 2), "counts" | "wins");
         // `Best single goes on the board`
-        let board = (c.said.from..end).any(|t| self.doc.says_any(t, BOARD).is_some());
+        let board = (c.said.from..end).any(|t| self.doc.says_any(t, ON_THE_BOARD).is_some());
         counts
             || board
             || (c.said.from..end).any(|t| {

@@ -8,7 +8,7 @@ use super::super::item::{Facts, Item, Span};
 use super::super::quantity::{Quantity, Unit};
 use super::super::token::Kind;
 use super::super::words::{is_manner, is_talk, makes_another};
-use super::{Assembler, TableRow};
+use super::{Assembler, TableRow, is_day};
 
 impl Assembler<'_, '_> {
     /// A short line of strange words that sounds like a movement, among lines that are names alone.
@@ -33,6 +33,9 @@ impl Assembler<'_, '_> {
         let p = &c.said;
         let words = &p.words;
         let (first, last) = (words.first()?, words.last()?);
+        if self.is_strange_by_comma(i) || self.is_unknown_by_comma(i) {
+            return Some((p.from, p.to));
+        }
         // `Tricep pushdown (band)` in the first cell of a row
         let cell = self.in_table(i);
         let named = words.len() < 6
@@ -96,6 +99,31 @@ impl Assembler<'_, '_> {
         above.is_some_and(signed) || below.is_some_and(signed)
     }
 
+    /// `Tightrope walk, 3 x 20 s`: a known name behind one word that makes it another, with its sets behind the comma.
+    fn is_strange_by_comma(&self, i: usize) -> bool {
+        let sets = |it: &Item| !it.is_named() && it.sets.is_some() && it.dose.is_some();
+        let next = self.clauses.get(i + 1).and_then(|n| n.said.items.first()).is_some_and(sets);
+        let plain = self.clauses[i].said.facts.is_empty() && !self.clauses[i].inside;
+        plain && self.is_strange_lift(i) && self.dose_beside(i) && next
+    }
+
+    /// `Towel wringing, 3 x 30 s` on a line of its own: words that name no movement and say nothing of the sets behind the comma.
+    fn is_unknown_by_comma(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let words = &c.said.words;
+        let sets = |it: &Item| !it.is_named() && it.sets.is_some() && it.dose.is_some();
+        let next = self.dose_beside(i) && self.clauses[i + 1].said.items.first().is_some_and(sets);
+        let word = |w: &Span| self.doc.tokens[w.0].kind == Kind::Word && w.1 == w.0 + 1;
+        let own = |w: &Span| {
+            let low = self.doc.low(w.0);
+            !(is_manner(low) || is_talk(low) || is_said_of_sets(low) || is_small(low) || is_day(low))
+        };
+        let named = (1..=3).contains(&words.len()) && words.iter().all(|w| word(w) && own(w));
+        let real = words.iter().any(|w| self.doc.low(w.0).chars().count() > 3);
+        let plain = self.is_bare_words(i) && c.join == Join::Line && c.lead.minute.is_none();
+        plain && next && named && real && self.cur.pending.is_empty() && !self.lines_follow(i + 1)
+    }
+
     /// Clause `i` stands in the row of a table.
     fn in_table(&self, i: usize) -> bool {
         matches!(self.doc.tables.rows.get(&self.clauses[i].line), Some(TableRow::Cells(_)))
@@ -136,7 +164,9 @@ impl Assembler<'_, '_> {
         let own = c.said.items.first().cloned().unwrap_or_default();
         let count = c.said.facts.times.map(|(n, _)| Quantity::bare(Amount::One(n)));
         let own = Item { dose: own.dose.clone().or(count), ..own };
-        if self.in_table(i) && self.cur.has_rounds_lines() && self.cur.rows.iter().all(|r| r.item.sets.is_some()) {
+        let row = self.in_table(i) && self.cur.rows.iter().all(|r| r.item.sets.is_some());
+        let sets = self.is_unknown_by_comma(i) || self.is_strange_by_comma(i) && self.begins(i);
+        if self.cur.has_rounds_lines() && (row || sets) {
             // each row in sets is a part of its own
             self.close();
         }
@@ -237,6 +267,11 @@ fn says_all(word: &str) -> bool {
             | "do"
             | "go"
     )
+}
+
+/// A word that joins others, and is never all of a name.
+fn is_small(word: &str) -> bool {
+    matches!(word, "and" | "with" | "to" | "for" | "in" | "on" | "at" | "by" | "from" | "or" | "both" | "every" | "also" | "per")
 }
 
 /// Words that tell what kind of sets these are, or that they are more of the same.

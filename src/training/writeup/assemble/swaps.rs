@@ -133,7 +133,8 @@ impl Assembler<'_, '_> {
         } else {
             let span = self.span(i, end);
             let (gone, items) = self.without(lead_word, items);
-            let gone = gone.or_else(|| replaced.first().and_then(|it| self.row_named(it.movement)));
+            let gone =
+                gone.or_else(|| replaced.first().and_then(|it| self.row_named(it.movement).or_else(|| self.row_called(it))));
             let at = gone.unwrap_or_else(|| self.relative(&items));
             if matches!(lead_word, "no" | "if") {
                 self.swap_above(at, &items, span);
@@ -227,6 +228,25 @@ impl Assembler<'_, '_> {
         let same = |r: &Row| r.item.movement == name || r.item.choices.iter().any(|(n, _)| Some(*n) == name);
         let rows = &self.cur.rows;
         rows.iter().rposition(same).or_else(|| rows.iter().rposition(|r| r.item.movement == Some(Name::Row)))
+    }
+
+    /// `instead of the deadlifts` above `10 dumbbell deadlifts`: the last line whose longer name holds what was typed.
+    fn row_called(&self, item: &Item) -> Option<usize> {
+        let words = |it: &Item| (it.from..it.to).map(|t| self.doc.plain[t].as_str()).collect::<Vec<_>>();
+        let said = words(item);
+        let holds = |r: &Row| r.item.movement.is_some() && said.iter().all(|w| words(&r.item).contains(w));
+        self.cur.rows.iter().rposition(holds).filter(|_| !said.is_empty())
+    }
+
+    /// `no running please`: what is not done at all, and nothing that could stand in for it.
+    pub(super) fn forbids(&mut self, i: usize) -> Option<usize> {
+        let c = &self.clauses[i];
+        let end = self.sentence_end(i);
+        let bare =
+            matches!(&c.said.items[..], [only] if only.movement.is_some() && !only.is_dosed() && only.from == c.said.from + 1);
+        let alone = self.clauses[i + 1..end].iter().all(|n| n.said.items.is_empty() && n.said.facts.is_empty());
+        let no = self.doc.low(c.said.from) == "no" && !c.question && !c.colon && !c.inside && c.said.facts.is_empty();
+        (no && bare && alone && !self.cur.rows.is_empty()).then(|| self.note_to(i, end))
     }
 
     /// The end of the sentence behind a question, or of this sentence.

@@ -2,7 +2,7 @@
 
 use super::super::clause::{Clause, Join, Lead};
 use super::super::draft::Row;
-use super::super::element::Heading;
+use super::super::element::{Heading, What};
 use super::super::item::{Facts, Item, Span};
 use super::super::quantity::Unit;
 use super::super::token::Kind;
@@ -87,6 +87,7 @@ impl Assembler<'_, '_> {
                 && matches!(&c.said.items[..], [only] if long(only))
                 && c.said.talk == 0
         };
+        let begun = !self.cur.is_blank();
         let says = |c: &Clause| {
             // `Pull-ups, weighted, 5x3`: the sets are still those of the name before
             let sets = |it: &Item| !it.is_named() && it.sets.is_some() && it.dose.is_some();
@@ -99,6 +100,8 @@ impl Assembler<'_, '_> {
                 || !c.said.facts.is_empty()
                 || starts_lines(&c.said.items)
                 || c.join == Join::Colon && !c.said.items.is_empty()
+                // `until the clock stops, score is total reps`
+                || c.said.prefix == Some(What::Score) && c.join == Join::Comma && begun
         };
         if let Some(row) = self.spoken_of(i) {
             self.cur.carried = Some(row);

@@ -189,8 +189,11 @@ impl Assembler<'_, '_> {
     /// A few words before the line that says how a part runs: `Easy loop, 3 rounds`, or `Breakwater` above `5 rounds for time`.
     pub(super) fn is_name_of_part(&self, i: usize) -> bool {
         let c = &self.clauses[i];
-        if c.join != Join::Line || c.lead.bullet || c.lead.minute.is_some() || !self.is_bare_words(i) {
+        if c.join != Join::Line || c.lead.minute.is_some() || !self.is_bare_words(i) {
             return false;
+        }
+        if c.lead.bullet {
+            return self.heads_its_number(i);
         }
         let fresh = self.cur.is_blank() || c.blank || c.lead.label.is_some();
         let Some(n) = self.clauses.get(i + 1).filter(|n| !n.inside && !n.blank && n.lead.label.is_none()) else { return false };
@@ -248,9 +251,10 @@ impl Assembler<'_, '_> {
         let c = &self.clauses[i];
         let [only] = &c.said.items[..] else { return false };
         let plain = !only.is_dosed() && only.load.is_none() && only.complex.is_empty() && only.choices.is_empty();
-        let bullet = c.lead.bullet && !self.doc.tokens[c.from].is("#");
+        let bullet = c.lead.bullet && !self.doc.tokens[c.from].is("#") && !self.heads_its_number(i);
         let alone = c.said.words.is_empty() && c.said.facts.is_empty() && self.line_end(i) == i + 1 && !bullet;
         let fresh = self.cur.is_blank() || c.blank && self.cur.has_rounds_lines() || c.lead.label.is_some();
+        let fresh = fresh || self.heads_its_number(i);
         let below = self.clauses.get(i + 1).filter(|n| !n.blank && n.line == c.line + 1 && n.lead.label.is_none());
         let words = |it: &Item| (it.from..it.to).map(|t| &self.doc.plain[t]).filter(|w| w.len() > 1).collect::<Vec<_>>();
         let holds =
@@ -379,42 +383,6 @@ impl Assembler<'_, '_> {
             .take_while(|n| !n.blank)
             .flat_map(|n| &n.said.items)
             .any(|it| it.movement.is_some() && it.movement == only.item.movement && it.is_dosed())
-    }
-
-    /// `buy-in: 50 skips... wait no, 100 skips`: what stands before on its line is void up to there.
-    pub(super) fn taken_back(&self, i: usize, line_end: usize) -> Option<usize> {
-        const WORDS: &[&str] = &[
-            "wait no",
-            "no wait",
-            "sorry",
-            "scratch that",
-            "i mean",
-            "correction",
-            "oops",
-            "actually no",
-            "strike that",
-            "make that",
-        ];
-        let says = |k: &usize| {
-            let c = &self.clauses[*k];
-            let n = self.doc.says_any(c.said.from, WORDS);
-            n.is_some_and(|n| c.said.from + n >= c.said.to) && c.join != Join::Line && !c.inside
-        };
-        let back = (i + 1..line_end.min(i + 3)).find(says)?;
-        let again =
-            self.clauses[back + 1..line_end].first().is_some_and(|n| !n.said.items.is_empty() || !n.said.facts.is_empty());
-        // `AMRAP 12, no wait, make it 15`: a number is another, and the rest stays
-        (again && self.clauses[i].join == Join::Line && !self.mends(back + 1)).then_some(back + 1)
-    }
-
-    /// `AMRAP? no. For time today`: the question and its answer are void.
-    pub(super) fn asks_and_denies(&self, i: usize) -> Option<usize> {
-        let (c, n) = (&self.clauses[i], self.clauses.get(i + 1)?);
-        let denies = self
-            .doc
-            .says_any(n.said.from, &["no", "nope", "nah", "not today", "no way", "not this time", "not really"])
-            .is_some_and(|used| n.said.from + used >= n.said.to);
-        (c.question && denies && n.line == c.line && n.join == Join::Question).then_some(i + 2)
     }
 
     /// `start with 2 reps of each`: the first rung of everything.

@@ -54,8 +54,41 @@ impl Cutter<'_, '_> {
         and && dosed() && matches!(self.doc.low(at), "write" | "note" | "log" | "record" | "post" | "send" | "tell")
     }
 
+    /// Something else begins at element `i`, with no sign before it.
+    pub(super) fn leaves_off(&self, i: usize) -> bool {
+        match self.elements[i].what {
+            What::Word => self.start < i && (self.misses_a_tool(i) || self.swaps_if(i)),
+            _ => self.if_something_is_left(i),
+        }
+    }
+
+    /// `... with a 15 min cap and if you've only got a band do 10 good mornings instead of the deadlifts`: behind what was said,
+    /// who does something else, up to the end of the sentence.
+    fn swaps_if(&self, i: usize) -> bool {
+        let said = self.elements[self.start..i].iter().any(|e| matches!(e.what, What::Movement(_)));
+        if !said || self.doc.low(self.elements[i].from) != "if" {
+            return false;
+        }
+        let rest = self.elements[i..].iter().take(40).take_while(|e| !matches!(e.what, What::Newline | What::Stop));
+        let (mut named, mut instead) = (false, false);
+        for e in rest {
+            named |= matches!(e.what, What::Movement(_)) && !instead;
+            instead |= e.what == What::Instead;
+        }
+        named && instead
+    }
+
+    /// `and if there's anything left in the arms 2 x max push-ups`: the sets of who has something left.
+    fn if_something_is_left(&self, i: usize) -> bool {
+        let before = &self.elements[self.start.min(i)..i];
+        let words = before.iter().all(|e| e.what == What::Word);
+        let says = |at: usize| before.get(at).is_some_and(|e| self.doc.low(e.from) == "if");
+        let left = before.iter().any(|e| matches!(self.doc.low(e.from), "left" | "more" | "energy" | "fancy"));
+        words && left && (says(0) || says(1)) && before.len() > 3
+    }
+
     /// `... cap 9 no rope just jog on the spot`: behind what was said, what is done without the tool.
-    pub(super) fn misses_a_tool(&self, i: usize) -> bool {
+    fn misses_a_tool(&self, i: usize) -> bool {
         let at = self.elements[i].from;
         let tool = matches!(
             self.doc.plain.get(at + 1).map(String::as_str),

@@ -282,6 +282,8 @@ fn often(doc: &Doc, at: usize) -> bool {
     let number = super::count(doc, at + skip).is_some();
     let next = doc.low(at + skip + 1);
     number
-        && (matches!(next, "rounds" | "rds" | "round" | "sets" | "min" | "minutes" | "stations" | "exercises" | "movements")
-            || skip == 1 && doc.low(at) != "," && doc.tokens.get(at + 2).is_none_or(|t| t.kind != Kind::Word))
+        && (matches!(
+            next,
+            "rounds" | "rds" | "round" | "sets" | "min" | "minutes" | "stations" | "exercises" | "movements" | "moves"
+        ) || skip == 1 && doc.low(at) != "," && doc.tokens.get(at + 2).is_none_or(|t| t.kind != Kind::Word))
 }

@@ -265,5 +265,7 @@ pub(super) fn max(doc: &Doc, i: usize) -> Option<(What, usize)> {
         return Some((What::Word, if doc.low(i + 1) == "you" { 3 } else { 2 }));
     }
     let (n, unit) = LONG.iter().filter_map(|(phrase, unit)| doc.says(i, phrase).map(|n| (n, *unit))).max_by_key(|(n, _)| *n)?;
-    Some((What::Max(unit), n))
+    // `max 90 s rest between rounds` is no try
+    let rests = unit.is_none() && clocks::rests(doc, i + n);
+    Some((if rests { What::Word } else { What::Max(unit) }, n))
 }

@@ -136,6 +136,12 @@ fn on_something(doc: &Doc, at: usize) -> bool {
     doc.low(at) == "on" && matches!(doc.low(at + 1), "the" | "a" | "an" | "your" | "any")
 }
 
+/// `three sets of a twenty-five second hold`: the article before a time or a way.
+fn article(doc: &Doc, at: usize) -> usize {
+    let held = || doc.tokens.get(at + 1..).and_then(quantity).is_some_and(|q| matches!(q.unit, Unit::Seconds | Unit::Metres));
+    usize::from(matches!(doc.low(at), "a" | "an") && held())
+}
+
 /// Short of the limit.
 const SUBMAX: &[&str] =
     &["submax", "sub max", "sub - max", "submaximal", "sub - maximal", "submax reps", "sub max reps", "sub - max reps"];
@@ -150,7 +156,7 @@ pub fn sets_of(doc: &Doc, i: usize, q: &Quantity, name_at: NameAt) -> Option<(Wh
     let (sets, mut at) = (*sets, i + q.tokens);
     match q.unit {
         Unit::Bare if is_x(doc, at) => at += 1,
-        Unit::Sets if is_x(doc, at) || doc.low(at) == "of" => at += 1,
+        Unit::Sets if is_x(doc, at) || doc.low(at) == "of" => at += 1 + article(doc, at + 1),
         Unit::Rounds if is_x(doc, at) => at += 1,
         // `3 sets 10 reps`, `3 sets 30 s`
         Unit::Sets => {}

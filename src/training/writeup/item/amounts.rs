@@ -1,6 +1,6 @@
 //! Doses on the walk over a clause.
 
-use super::super::super::dose::{Amount, Load};
+use super::super::super::dose::{Amount, Load, Side};
 use super::super::doses::hand;
 use super::super::element::{Element, Name, What};
 use super::super::quantity::{Quantity, Unit};
@@ -24,7 +24,7 @@ enum Behind {
     BareLoad,
     /// how long all of it lasts
     TimeOfPart,
-    /// `8 min. ankle rocks 10/side`: the time is the part's, the count the line's
+    /// `8 min. ankle rocks 10/side`, `3 min couch stretch 90 s/side`: the time is the part's, the rest the line's
     CountUnderTime,
     /// another amount of the same line
     More,
@@ -159,11 +159,15 @@ impl Walk<'_, '_> {
         }
         let columns = matches!((&q.amount, q.unit), (Amount::Columns(..), Unit::Bare));
         let long = own.is_some_and(|d| d.unit == Unit::Seconds && d.amount.low() >= 240.0);
+        let sided = || matches!(self.elements.get(i + 1).map(|e| &e.what), Some(What::Side(Side::PerSide)));
+        let both = |d: &Quantity| d.unit == Unit::Seconds && d.amount.low() >= 2.0 * q.amount.high() && d.amount.low() >= 120.0;
+        // `3 min couch stretch 90 s each side`
+        let halved = timed && own.is_some_and(both) && sided() && self.out.items.is_empty() && !named_next;
         if own.is_some() && columns && self.cur.load.is_none() && !named_next {
             Behind::BareLoad
         } else if timed && self.is_time_for_best(span) {
             Behind::TimeOfPart
-        } else if long && count(q.unit) && !named_next && self.out.items.is_empty() {
+        } else if halved || long && count(q.unit) && !named_next && self.out.items.is_empty() {
             Behind::CountUnderTime
         } else if dosed && !named_next && !self.word_next(i) {
             Behind::More

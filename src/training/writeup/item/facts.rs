@@ -134,7 +134,7 @@ impl Walk<'_, '_> {
             {
                 self.out.facts.each = true;
             }
-            What::Side(side) => self.cur.side = self.cur.side.or(Some(*side)),
+            What::Side(side) => self.side(*side, span),
             What::Split(a, b) => self.cur.split = Some((*a, *b)),
             What::Tempo(code) => self.cur.tempo = Some(code.clone()),
             What::Pause(s) => self.cur.pause = Some(*s),
@@ -151,6 +151,22 @@ impl Walk<'_, '_> {
         let names = behind.filter(|e| matches!(e.what, What::Movement(_))).count();
         let clocked = self.out.facts.every.is_some();
         (clocked && dosed || self.out.facts.on_off.is_some()) && names > 1 && !self.cur.is_named() && !self.cur.is_dosed()
+    }
+
+    /// What the number counts, where no word told it before.
+    fn side(&mut self, side: Side, span: Span) {
+        if side != Side::Alternating || !self.sets_with_sets(span) {
+            self.cur.side = self.cur.side.or(Some(side));
+        }
+    }
+
+    /// `alternate 4 sets of 6 floor press with 4 sets of 10 rows`: they are a superset, and no side is told.
+    fn sets_with_sets(&self, span: Span) -> bool {
+        let at = self.elements.partition_point(|e| e.from < span.1);
+        let sets = |e: &&Element| matches!(e.what, What::SetsOf(..));
+        let first = self.elements.get(at).filter(sets).is_some();
+        let mut behind = self.elements[at..].iter().skip_while(|e| self.doc.low(e.from) != "with");
+        first && behind.any(|e| sets(&e))
     }
 
     /// `45 s max cal bike / 75 s off`, `1 min max reps / 1 min rest`: the time before the name is the work.

@@ -123,6 +123,8 @@ pub(super) const SHORT: &[(&str, &str)] = &[
     ("ground to oh", "ground to overhead"),
     ("pullup strict", "pull-up"),
     ("easy jog", "run"),
+    ("jogging", "run"),
+    ("biking", "bike"),
     ("walking", "brisk walk"),
     ("sprint", "run"),
     ("easy walking", "brisk walk"),

@@ -7,6 +7,7 @@ use super::super::lexicon::Lexicon;
 use super::super::tag::name;
 use super::super::token::Kind;
 use super::super::words::number_word;
+use super::listed::bare_number;
 use super::step;
 
 /// Bullets, list numbers, labels and minutes, which only count at the beginning of a line.
@@ -29,9 +30,7 @@ pub fn line_start(doc: &Doc, i: usize, last: f64, library: &Library, lexicon: &L
     if let Some(n) =
         t.number().filter(|_| next.is_some_and(|n| n.kind == Kind::Other && n.text.starts_with(['\u{20e3}', '\u{fe0f}'])))
     {
-        // a picture of a digit
-        let picture = |k: &usize| doc.tokens.get(i + k).is_some_and(|t| t.text.starts_with(['\u{20e3}', '\u{fe0f}']));
-        return Some((What::Bullet(Some(n)), 1 + (1..3).take_while(picture).count()));
+        return Some((What::Bullet(Some(n)), 1 + pictured(doc, i + 1)));
     }
     if let Some(n) = t.text.chars().next().filter(|_| t.kind == Kind::Other).and_then(ringed) {
         return Some((What::Bullet(Some(n)), 1));
@@ -47,7 +46,11 @@ pub fn line_start(doc: &Doc, i: usize, last: f64, library: &Library, lexicon: &L
         // `1st: get-ups`
         return Some((What::Minute(k), 3));
     }
-    set_number(doc, i).or_else(|| minute(doc, i)).or_else(|| numbered(doc, i, last)).or_else(|| label(doc, i, library, lexicon))
+    set_number(doc, i)
+        .or_else(|| minute(doc, i))
+        .or_else(|| numbered(doc, i, last))
+        .or_else(|| bare_number(doc, i).map(|n| (What::Bullet(Some(n)), 1)))
+        .or_else(|| label(doc, i, library, lexicon))
 }
 
 /// `[ ]`, `(1)`, `[A]`, `(B2)`: a box, a list number or a label in brackets.
@@ -89,11 +92,20 @@ fn set_number(doc: &Doc, i: usize) -> Option<(What, usize)> {
     matches!(doc.low(end), ":" | "-" | "=" | "–" | ")" | ".").then_some((What::Bullet(None), end + 1 - i))
 }
 
+/// `1️⃣`: tokens at `at` that only make a picture of the digit before them.
+fn pictured(doc: &Doc, at: usize) -> usize {
+    let picture = |k: &usize| doc.tokens.get(*k).is_some_and(|t| t.text.starts_with(['\u{20e3}', '\u{fe0f}']));
+    (at..at + 2).take_while(picture).count()
+}
+
+/// Words before the number of a minute or a station.
+const STATIONS: &[&str] = &["min", "minute", "minutes", "mins", "station", "stn", "st", "m", "window"];
+
 /// `min 1`, `minute 2:`, `1st min`, `odd`, `even minutes`
 pub fn minute(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let arrow = |at: usize| doc.tokens.get(at).is_some_and(|t| t.kind == Kind::Arrow);
     let colon = |at: usize| usize::from(matches!(doc.low(at), ":" | "-" | "=" | "–" | ")" | "." | "—") || arrow(at));
-    if let Some(n) = doc.says_any(i, &["min", "minute", "minutes", "mins", "station", "st", "m", "window"]) {
+    if let Some(n) = doc.says_any(i, STATIONS) {
         let at = i + n;
         let k = count(doc, at).filter(|k| k.fract() == 0.0 && (1.0..=60.0).contains(k))?;
         if let Some((all, end)) = several(doc, at) {
@@ -103,7 +115,7 @@ pub fn minute(doc: &Doc, i: usize) -> Option<(What, usize)> {
         if short && doc.tokens[at].spaced || doc.low(i).starts_with("min") && doc.tokens.get(at + 1).is_some_and(|t| t.is("/")) {
             return None;
         }
-        let end = at + 1;
+        let end = at + 1 + pictured(doc, at + 1);
         return Some((What::Minute(whole(k)), end + colon(end) - i));
     }
     if let (Some(k), Some(n)) =

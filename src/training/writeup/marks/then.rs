@@ -1,7 +1,7 @@
 //! Words that say that something comes when what stands above is over.
 
 use super::super::element::{Doc, What};
-use super::super::quantity::{Unit, quantity};
+use super::super::quantity::{Unit, number, quantity};
 use super::super::token::Kind;
 
 const THEN: &[&str] = &[
@@ -71,13 +71,17 @@ fn ends_with(doc: &Doc, i: usize) -> Option<usize> {
 /// `When you are done`, `once the bar is put away`, `when you can speak again` at the beginning of a sentence.
 fn when_done(doc: &Doc, i: usize) -> Option<usize> {
     let opens = i == 0 || doc.tokens[i - 1].kind != Kind::Word && !matches!(doc.tokens[i - 1].text, "," | "(");
+    let opens = opens || matches!(doc.low(i - 1), "then" | "and") && (i == 1 || doc.tokens[i - 2].kind != Kind::Word);
     let word = |k: usize| doc.tokens.get(i + k).is_some_and(|t| t.kind == Kind::Word);
     let done = |k: usize| matches!(doc.low(i + k), "done" | "finished" | "through" | "away" | "again" | "over" | "behind");
     let when = opens && matches!(doc.low(i), "when" | "once" | "after");
     let at = (2..8).take_while(|k| word(*k)).find(|k| done(*k)).filter(|_| when)?;
     // `once through`, `when it is over 80 kg`: no end of a sentence's first half
     let ends = doc.tokens.get(i + at + 1).is_some_and(|t| t.is(","))
-        || matches!(doc.low(i + at + 1), "we" | "do" | "lie" | "take" | "it's");
+        || matches!(doc.low(i + at + 1), "we" | "do" | "lie" | "take" | "it's")
+        // `when you're done two minutes of pigeon`
+        || matches!(doc.low(i + at - 1), "you're" | "youre" | "ur" | "are" | "is" | "all" | "that's")
+            && doc.tokens.get(i + at + 1).is_some_and(|t| number(t).is_some());
     let at = if doc.low(i + at + 1) == "you" { at + 1 } else { at };
     ends.then_some(at + 1)
 }

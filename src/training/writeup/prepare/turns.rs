@@ -6,7 +6,8 @@ use super::super::element::Doc;
 use super::super::item::{Item, Span};
 use super::super::quantity::Unit;
 
-/// `every 3 min: A) 10 swings, 10 push-ups B) 200 m run`: a letter before several lines is a window, and they share it.
+/// `every 3 min: A) 10 swings, 10 push-ups B) 200 m run`: a letter before a line is a window, and several lines behind one letter
+/// share it.
 pub(super) fn lettered_windows(draft: &mut Draft) {
     let letter = |r: &Row| r.lead.label.clone().filter(|l| l.len() == 1);
     let beside = |w: &[Row]| letter(&w[1]).is_some() || w[1].line == w[0].line && w[1].lead.label.is_none();
@@ -14,7 +15,7 @@ pub(super) fn lettered_windows(draft: &mut Draft) {
     letters.dedup();
     let windows = letters.len();
     let told = draft.first(|f| f.every).is_some() && draft.rows.first().and_then(letter).is_some() && draft.rest_stations == 0;
-    if !told || windows < 2 || windows == draft.rows.len() || !draft.rows.windows(2).all(beside) {
+    if !told || windows < 2 || !draft.rows.windows(2).all(beside) {
         return;
     }
     let (mut minute, mut last) = (0, None);

@@ -43,7 +43,7 @@ pub(super) fn unit_at(t: &[Token], _single: bool) -> Option<(Unit, f64, usize)> 
         "mi" | "mile" | "miles" => (Unit::Metres, 1609.0),
         // `12 feet-raised push-ups`
         "ft" | "feet" | "foot"
-            if t.get(hyphen + 1 + usize::from(two("-")))
+            if t.get(hyphen + 1 + usize::from(["-", "‑", "–", "—", "−"].into_iter().any(two)))
                 .is_some_and(|n| ["raised", "elevated"].contains(&n.text.to_lowercase().as_str())) =>
         {
             return None;

@@ -15,7 +15,13 @@ pub fn the_dose_of_names(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
     if a.cur.pending.is_empty() || !lone.item.is_dosed() && lone.item.more.is_empty() {
         return false;
     }
-    let lasts = lone.is_time() && (a.named_again(lone.i) || a.cur.pending.iter().all(|r| !a.counts_seconds(r)));
+    // `march in place, 40 s` in a round, or above `arm circles, 10`: a line of several, and its own time
+    let rounds = a.cur.first(|f| f.rounds.clone()).is_some();
+    let short = lone.dose().is_some_and(|q| q.amount.high() < 120.0);
+    let listed = a.line_comes_below(lone.i) && (short || rounds || a.in_prep());
+    let told = rounds || a.cur.first(|f| f.window.clone()).is_some();
+    let long = !listed && (lone.is_long_time() || !told);
+    let lasts = lone.is_time() && (a.named_again(lone.i) || long && a.cur.pending.iter().all(|r| !a.counts_seconds(r)));
     if lasts {
         return a.lasts(lone);
     }

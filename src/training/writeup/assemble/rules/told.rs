@@ -37,7 +37,8 @@ pub fn lists_its_sets(a: &Assembler, s: &Situation) -> bool {
 
 /// `5 rounds of ... . And if you still have something left, finish with a two minute plank`: what only some do is no line of it.
 pub fn only_if(a: &Assembler, s: &Situation) -> Option<Verdict> {
-    let before = s.i.checked_sub(1).map(|k| &a.clauses[k]).filter(|n| n.line == s.c.line && n.sentence);
+    let sets = s.items.iter().all(|it| it.sets.is_some());
+    let before = s.i.checked_sub(1).map(|k| &a.clauses[k]).filter(|n| n.line == s.c.line && (n.sentence || sets));
     let says = |n: &Clause| {
         let and = usize::from(a.doc.low(n.said.from) == "and");
         a.doc.low(n.said.from + and) == "if" && n.said.items.is_empty() && n.said.talk > 1
@@ -46,7 +47,8 @@ pub fn only_if(a: &Assembler, s: &Situation) -> Option<Verdict> {
         (n.from..n.to).any(|t| matches!(a.doc.low(t), "left" | "time" | "energy" | "more" | "fancy" | "keen" | "fresh" | "want"))
     };
     let untimed = s.cur.first(|f| f.rounds.as_ref().map(|_| ())).is_some() && !s.timed;
-    begins_if(s.lines && s.starts && untimed && before.is_some_and(|n| says(n) && left(n)))
+    // `8 min ladder of ..., and if there's anything left in the arms 2 x max push-ups`: no window holds further sets
+    begins_if(s.lines && s.starts && (untimed || sets) && before.is_some_and(|n| says(n) && left(n)))
 }
 
 /// `5 rounds for time of ... . Afterwards a deep squat hold for a minute and eight hip switches`: nobody races to a stretch.
@@ -60,5 +62,10 @@ pub fn then_stretches_behind_a_race(a: &Assembler, s: &Situation) -> Option<Verd
 
 /// `3 rounds of 10 squats. Afterwards some easy cat-cow and down dog`
 pub fn then_stretches(a: &Assembler, s: &Situation) -> Option<Verdict> {
-    begins_if(s.lines && s.then && a.only_stretches(s.i))
+    begins_if(s.lines && s.then && (a.only_stretches(s.i) || raced_before(s) && a.stretches_alone(s.i)))
+}
+
+/// What stands before is done against the clock, or in a window: nobody stretches there.
+fn raced_before(s: &Situation) -> bool {
+    s.timed || s.cur.first(|f| f.amrap.map(|_| ())).is_some()
 }
