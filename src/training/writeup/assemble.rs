@@ -173,7 +173,7 @@ impl<'a> Assembler<'a, '_> {
             let end = self.sentence_end(i + 1);
             return self.other_length(i, end);
         }
-        if self.asks_for_less(i) {
+        if self.asks_for_less(i) || self.lengths_for_some(i) {
             return self.option(i, line_end);
         }
         let aside = self.penalty(i).or_else(|| self.corrects_the_last(i)).or_else(|| self.forbids(i));
@@ -310,8 +310,9 @@ impl<'a> Assembler<'a, '_> {
         let Some((_, at)) = c.said.facts.rounds.as_ref().filter(|_| c.said.items.is_empty()) else { return false };
         let again = self.cur.first(|f| f.rounds.clone()).is_some() && self.cur.has_rounds_lines();
         // `Who has not slept well makes only 2 rounds`
-        let who = matches!(self.doc.low(c.said.from), "who" | "whoever" | "anyone" | "anybody" | "those" | "people");
-        again && (who && at.0 > c.said.from || matches!(self.doc.low(at.1), "if" | "when"))
+        let told = matches!(self.doc.low(at.0.saturating_sub(1)), "do" | "does" | "make" | "makes" | "only" | "just");
+        let if_so = self.doc.low(c.said.from) == "if" && told;
+        again && ((self.says_who(c) || if_so) && at.0 > c.said.from || matches!(self.doc.low(at.1), "if" | "when"))
     }
 
     /// The current part is done against the clock.

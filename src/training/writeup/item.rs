@@ -256,39 +256,7 @@ impl Walk<'_, '_> {
         let mut name: Vec<Span> = Vec::new();
         for w in words {
             let low = self.doc.low(w.0);
-            if matches!(
-                low,
-                "complex"
-                    | "complexes"
-                    | "set"
-                    | "try"
-                    | "go"
-                    | "attempt"
-                    | "effort"
-                    | "piece"
-                    | "exercise"
-                    | "test"
-                    | "weight"
-                    | "load"
-                    | "pair"
-                    | "hold"
-                    | "holds"
-                    | "steps"
-                    | "paces"
-                    // what is worn
-                    | "belt"
-                    | "straps"
-                    | "sleeves"
-                    | "chalk"
-                    // what lies ready
-                    | "mat"
-                    | "mats"
-                    | "towel"
-                    | "towels"
-                    | "timer"
-                    | "bottle"
-            ) && name.is_empty()
-            {
+            if is_no_name(low) && name.is_empty() {
                 return None;
             }
             if name.is_empty() && matches!(low, "of" | "x" | "the" | "a" | "reps" | "times") {
@@ -334,6 +302,69 @@ impl Walk<'_, '_> {
         let again = name.last().is_some_and(|w| matches!(self.doc.low(w.0), "one" | "ones" | "times"))
             || name.first().is_some_and(|w| matches!(self.doc.low(w.0), "anything" | "something" | "whatever" | "whichever"));
         let real = !again && name.iter().any(|w| !is_manner(self.doc.low(w.0)) && self.doc.low(w.0).chars().count() > 1);
-        (real && name.len() <= 5).then(|| (name[0].0, name[name.len() - 1].1))
+        let things: Vec<&str> = name.iter().map(|w| self.doc.low(w.0)).collect();
+        let ready = item.dose.as_ref().is_some_and(|q| q.unit == Unit::Bare && lies_ready(&things, q.amount.high()));
+        (real && name.len() <= 5 && !ready).then(|| (name[0].0, name[name.len() - 1].1))
     }
+}
+
+/// `one mat`, `1 chair`: one or two of what lies ready, with nothing behind the word.
+fn lies_ready(name: &[&str], many: f64) -> bool {
+    const THINGS: &[&str] = &[
+        "mat",
+        "mats",
+        "towel",
+        "towels",
+        "timer",
+        "bottle",
+        "chair",
+        "chairs",
+        "box",
+        "band",
+        "bands",
+        "bench",
+        "step",
+        "rope",
+        "wall",
+        "ball",
+        "rings",
+        "sofa",
+        "cushion",
+        "pillow",
+        "backpack",
+        "book",
+        "books",
+        "stick",
+        "broomstick",
+    ];
+    many <= 2.0 && matches!(name, [only] if THINGS.contains(only))
+}
+
+/// A word behind a number that counts something, and names nothing to be done.
+fn is_no_name(word: &str) -> bool {
+    matches!(
+        word,
+        "complex"
+            | "complexes"
+            | "set"
+            | "try"
+            | "go"
+            | "attempt"
+            | "effort"
+            | "piece"
+            | "exercise"
+            | "test"
+            | "weight"
+            | "load"
+            | "pair"
+            | "hold"
+            | "holds"
+            | "steps"
+            | "paces"
+            // what is worn
+            | "belt"
+            | "straps"
+            | "sleeves"
+            | "chalk"
+    )
 }

@@ -164,6 +164,10 @@ pub fn said(words: &[&str], part: &Part) -> Option<ScoreKind> {
     if has(&["heaviest", "single", "double", "triple", "load", "weight", "weights", "kg", "kgs", "lb", "lbs", "loads", "kilos"]) {
         return Some(ScoreKind::Load);
     }
+    // `top set goes on the board`
+    if has(&["top"]) && has(&["set", "sets"]) && matches!(part.format, Format::Sets | Format::MaxEffort) {
+        return Some(ScoreKind::Load);
+    }
     // `the rounds you finish` counts rounds
     let counted = has(&["rounds", "rds", "reps"]) && !has(&["time", "times", "slowest", "fastest"]);
     if has(&["slowest", "fastest", "time", "times", "finish"]) && timed && !counted && !has(&["longest"]) {

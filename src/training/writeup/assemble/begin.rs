@@ -31,7 +31,8 @@ impl Assembler<'_, '_> {
         }
         if self.cur.is_blank() || self.cur.number.is_none() && self.cur.rows.is_empty() && self.cur.pending.is_empty() {
             let named = !c.said.items.is_empty() && c.said.items.iter().all(|it| it.is_named() && !it.is_dosed());
-            let own = named && self.next_is_dose(i)
+            // `1. swings, 12` under `EMOM 9` is a station
+            let own = named && self.next_is_dose(i) && self.cur.first(|f| f.every).is_none()
                 || c.said.facts.shapes()
                 || c.said.facts.times.is_some()
                 || c.said.items.iter().any(|it| it.sets.is_some() || it.max.is_some());

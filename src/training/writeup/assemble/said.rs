@@ -344,6 +344,21 @@ impl Assembler<'_, '_> {
             && n.said.items.is_empty()
     }
 
+    /// `Anyone who is tired: 3 rounds` below rounds: another length for some.
+    pub(super) fn lengths_for_some(&self, i: usize) -> bool {
+        let c = &self.clauses[i];
+        let next = self.clauses.get(i + 1).filter(|n| n.line == c.line && c.colon && n.said.items.is_empty());
+        let lengths = next.is_some_and(|n| n.said.facts.rounds.is_some() || n.said.facts.cap.is_some());
+        let plain = c.said.items.is_empty() && c.said.facts.is_empty() && !c.inside && c.join != Join::Comma;
+        let again = self.cur.first(|f| f.rounds.clone()).is_some() && self.cur.has_rounds_lines();
+        again && plain && lengths && self.says_who(c)
+    }
+
+    /// `who ...`, `anyone ...`: for some of the readers.
+    pub(super) fn says_who(&self, c: &Clause) -> bool {
+        matches!(self.doc.low(c.said.from), "who" | "whoever" | "anyone" | "anybody" | "those" | "people" | "everyone")
+    }
+
     /// It speaks of the part as it is written, not of another version.
     pub(super) fn says_as_written(&self, c: &Clause) -> bool {
         let from = c.said.from;

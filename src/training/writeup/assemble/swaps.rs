@@ -133,8 +133,7 @@ impl Assembler<'_, '_> {
         } else {
             let span = self.span(i, end);
             let (gone, items) = self.without(lead_word, items);
-            let gone =
-                gone.or_else(|| replaced.first().and_then(|it| self.row_named(it.movement).or_else(|| self.row_called(it))));
+            let gone = gone.or_else(|| replaced.first().and_then(|it| self.row_called(it)));
             let at = gone.unwrap_or_else(|| self.relative(&items));
             if matches!(lead_word, "no" | "if") {
                 self.swap_above(at, &items, span);
@@ -230,12 +229,12 @@ impl Assembler<'_, '_> {
         rows.iter().rposition(same).or_else(|| rows.iter().rposition(|r| r.item.movement == Some(Name::Row)))
     }
 
-    /// `instead of the deadlifts` above `10 dumbbell deadlifts`: the last line whose longer name holds what was typed.
+    /// `instead of the deadlifts` above `10 dumbbell deadlifts`: the last line with that name, or whose longer name holds it.
     fn row_called(&self, item: &Item) -> Option<usize> {
         let words = |it: &Item| (it.from..it.to).map(|t| self.doc.plain[t].as_str()).collect::<Vec<_>>();
         let said = words(item);
         let holds = |r: &Row| r.item.movement.is_some() && said.iter().all(|w| words(&r.item).contains(w));
-        self.cur.rows.iter().rposition(holds).filter(|_| !said.is_empty())
+        self.row_named(item.movement).or_else(|| self.cur.rows.iter().rposition(holds).filter(|_| !said.is_empty()))
     }
 
     /// `no running please`: what is not done at all, and nothing that could stand in for it.

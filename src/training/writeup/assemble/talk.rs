@@ -121,17 +121,7 @@ impl Assembler<'_, '_> {
         while end < sentence && !says(&self.clauses[end]) {
             end += 1;
         }
-        if let Some((rounds, at)) = c.said.facts.rounds.clone().filter(|(_, at)| !self.is_condition((c.from, at.0))) {
-            self.cur.mentions.push((rounds, at));
-        }
-        if let Some((sets, at)) = c
-            .said
-            .facts
-            .sets
-            .filter(|(_, at)| !c.blank && at.0 > 0 && self.doc.low(at.0 - 1) == "all" && self.doc.low(at.1) != "of")
-        {
-            self.cur.sets_said.push((sets, at));
-        }
+        self.hears_numbers(i);
         if (c.from..c.to).any(|t| matches!(self.doc.low(t), "counts" | "count")) {
             self.counts_as(i, end);
         }
@@ -144,5 +134,21 @@ impl Assembler<'_, '_> {
         }
         self.note(span);
         end - i
+    }
+
+    /// `all 5 rounds`, `all 4 sets` in a sentence: kept, for they have to agree with what is written.
+    fn hears_numbers(&mut self, i: usize) {
+        let c = &self.clauses[i];
+        if let Some((rounds, at)) = c.said.facts.rounds.clone().filter(|(_, at)| !self.is_condition((c.from, at.0))) {
+            self.cur.mentions.push((rounds, at));
+        }
+        if let Some((sets, at)) = c
+            .said
+            .facts
+            .sets
+            .filter(|(_, at)| !c.blank && at.0 > 0 && self.doc.low(at.0 - 1) == "all" && self.doc.low(at.1) != "of")
+        {
+            self.cur.sets_said.push((sets, at));
+        }
     }
 }

@@ -99,7 +99,10 @@ fn pictured(doc: &Doc, at: usize) -> usize {
 }
 
 /// Words before the number of a minute or a station.
-const STATIONS: &[&str] = &["min", "minute", "minutes", "mins", "station", "stn", "st", "m", "window"];
+const STATIONS: &[&str] =
+    &["min", "minute", "minutes", "mins", "station", "stn", "st", "m", "window", "ex", "exercise", "move", "movement"];
+/// Those that only count where a sign closes the number: `ex 1: swings`.
+const SIGNED: &[&str] = &["ex", "exercise", "move", "movement"];
 
 /// `min 1`, `minute 2:`, `1st min`, `odd`, `even minutes`
 pub fn minute(doc: &Doc, i: usize) -> Option<(What, usize)> {
@@ -116,6 +119,9 @@ pub fn minute(doc: &Doc, i: usize) -> Option<(What, usize)> {
             return None;
         }
         let end = at + 1 + pictured(doc, at + 1);
+        if SIGNED.contains(&doc.low(i)) && colon(end) == 0 {
+            return None;
+        }
         return Some((What::Minute(whole(k)), end + colon(end) - i));
     }
     if let (Some(k), Some(n)) =

@@ -25,9 +25,23 @@ pub fn the_dose_of_names(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
     if lasts {
         return a.lasts(lone);
     }
+    is_no_heading(a, lone);
     tell(a, lone);
     a.release_pending();
     true
+}
+
+/// `3 rounds`, and below it `squats, 8` above `push-ups, 10`: the first of several lines does not name the part.
+fn is_no_heading(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) {
+    // `Power clean, every 90 s for 12 min: 2 reps` is the heading of an entry
+    let name = lone.i.checked_sub(1).map(|k| &a.clauses[k].said);
+    let before = name.is_some_and(|said| said.facts.is_empty() && said.items.iter().any(Item::is_named));
+    let plain = lone.item.sets.is_none() && lone.item.build.is_none() && lone.clause.join == Join::Comma;
+    let listed = before && plain && a.line_comes_below(lone.i);
+    let named = matches!(&a.cur.pending[..], [only] if a.cur.name == a.doc.typed(only.item.from, only.item.to));
+    if listed && named {
+        a.cur.name.clear();
+    }
 }
 
 /// `squats, lunges, 20 kg`: they still wait for their dose
