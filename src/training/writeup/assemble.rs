@@ -389,7 +389,10 @@ impl<'a> Assembler<'a, '_> {
             // `Too many pull-ups? Ring rows.` is another version
             .filter(|n| !(n.inside || n.join == Join::Question || n.question && !starts_lines(&n.said.items)))
             .find(|n| !n.said.items.is_empty() && !self.counts_reps_of(n))
-            .is_some_and(|n| n.said.items.iter().any(Item::is_named) && !n.said.facts.shapes() && n.said.talk == 0)
+            .is_some_and(|n| {
+                let named = n.said.items.iter().any(Item::is_named) || self.goes_a_way(n).is_some();
+                named && !n.said.facts.shapes() && n.said.talk == 0
+            })
     }
 
     /// Something to be done is named before the next empty line, however it runs.

@@ -23,7 +23,31 @@ impl Assembler<'_, '_> {
 
     /// Strange words at clause `i` that stand where a movement is named.
     pub(super) fn strange_name(&self, i: usize) -> Option<Span> {
-        self.strange_before_dose(i).or_else(|| self.strange_before_times(i))
+        self.strange_before_dose(i).or_else(|| self.strange_before_times(i)).or_else(|| self.strange_before_a_way(i))
+    }
+
+    /// `sled push 50 ft, 90/70 lb` among lines: words that nobody knows, with a way to go behind them; `hill loop 400 m` is the way.
+    fn strange_before_a_way(&self, i: usize) -> Option<Span> {
+        let among = self.cur.is_shaped() || self.cur.has_rounds_lines();
+        self.goes_a_way(&self.clauses[i]).filter(|_| among)
+    }
+
+    /// The strange words of a line that ends with a way to go.
+    pub(super) fn goes_a_way(&self, c: &Clause) -> Option<Span> {
+        let p = &c.said;
+        let [only] = &p.items[..] else { return None };
+        let way = only.dose.as_ref().is_some_and(|q| matches!(q.unit, Unit::Metres | Unit::Calories));
+        let goes = way && !only.is_named() && only.sets.is_none() && only.to == p.to;
+        let (first, last) = (p.words.first()?, p.words.last()?);
+        let touch = first.0 == p.from && last.1 == only.from && p.words.windows(2).all(|w| w[0].1 == w[1].0);
+        let own = |w: &Span| {
+            let low = self.doc.low(w.0);
+            let said = is_manner(low) || is_talk(low) || is_said_of_sets(low) || is_small(low) || is_a_way(low) || is_day(low);
+            self.doc.tokens[w.0].kind == Kind::Word && low.chars().count() > 2 && !said
+        };
+        let named = touch && p.words.len() < 4 && p.words.iter().all(own);
+        let plain = p.facts.is_empty() && p.talk == 0 && p.prefix.is_none() && !c.inside && c.join == Join::Line;
+        (plain && goes && named).then_some((first.0, last.1))
     }
 
     /// `- banded shoulder distraction 45 s`, `- t-spine over chair, 1 min`: strange words in a list that hold a word of some
@@ -272,6 +296,15 @@ fn says_all(word: &str) -> bool {
 /// A word that joins others, and is never all of a name.
 fn is_small(word: &str) -> bool {
     matches!(word, "and" | "with" | "to" | "for" | "in" | "on" | "at" | "by" | "from" | "or" | "both" | "every" | "also" | "per")
+}
+
+/// A word for where one goes, or how far, and no name of a movement.
+fn is_a_way(word: &str) -> bool {
+    const WAYS: &[&str] = &[
+        "distance", "course", "track", "loop", "lap", "laps", "total", "hill", "hills", "gap", "apart", "cones", "markers",
+        "length", "lengths", "there", "out", "home", "turn", "street", "beach", "field", "hall", "length",
+    ];
+    WAYS.contains(&word)
 }
 
 /// Words that tell what kind of sets these are, or that they are more of the same.
