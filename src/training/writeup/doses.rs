@@ -2,6 +2,7 @@
 
 mod date;
 mod effort;
+mod for_whom;
 mod load;
 mod numbered;
 mod remark;
@@ -12,6 +13,7 @@ mod unlike;
 
 use date::date;
 use effort::{build, build_name, effort, max};
+use for_whom::for_whom;
 pub use load::EACH_HAND;
 use load::{at_load, from_to, held, in_each_hand, percent, plural_load, weight};
 use numbered::{for_a_minute, ordinal};
@@ -34,7 +36,7 @@ pub type NameAt<'a> = &'a dyn Fn(usize) -> bool;
 /// The dose mark at token `i`, and how many tokens it takes.
 pub fn read(doc: &Doc, i: usize, before: Option<&Element>, name_at: NameAt) -> Option<(What, usize)> {
     date(doc, i)
-        .or_else(|| unlike(doc, i).map(|n| (What::Word, n)))
+        .or_else(|| unlike(doc, i).map(|n| (What::Word, n)).or_else(|| for_whom(doc, i)))
         .or_else(|| limb(doc, i).or_else(|| of_the_day(doc, i)))
         .or_else(|| keyed(doc, i))
         .or_else(|| tempo(doc, i))

@@ -59,6 +59,7 @@ impl Assembler<'_, '_> {
 
     /// Swaps for the last line, each with its own dose or the line's.
     pub(super) fn swap(&mut self, items: Vec<Item>, span: Span) {
+        let items: Vec<Item> = items.into_iter().map(|it| self.dosed_as_before(it)).collect();
         if self.cur.rows.last().is_some_and(|r| r.line != self.doc.tokens[span.0].line) {
             // brackets on a line of their own
             let at = self.relative(&items);

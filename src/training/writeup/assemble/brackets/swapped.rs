@@ -27,4 +27,13 @@ impl Assembler<'_, '_> {
         }
         whole
     }
+
+    /// `30 cal bike (no bike: 600 m run)`, and further on `30 cal bike (or the run again)`: as far as before.
+    pub(in super::super) fn dosed_as_before(&self, item: Item) -> Item {
+        let again = (item.from..item.to + 1).any(|t| self.doc.low(t) == "again");
+        let same = |it: &&Item| it.movement == item.movement && it.dose.is_some();
+        let lines = self.cur.rows.iter().rev().flat_map(|r| r.alternatives.iter().chain([&r.item]));
+        let before = lines.clone().find(same).filter(|_| again && !item.is_dosed());
+        before.map(|b| (b.dose.clone(), b.side)).map_or(item.clone(), |(dose, side)| Item { dose, side, ..item })
+    }
 }
