@@ -123,7 +123,9 @@ test('plain sets that were stopped are logged as those that were done', () => {
   assert.equal(after(125, 20, 120), '2 x 3 at 40 kg', 'in the rest');
   assert.equal(after(115, 20), '1 x 3 at 40 kg', 'in the middle of the second');
   assert.equal(after(5), 'no whole set');
-  assert.equal(scoreOf(sets, stateAt(sets, { start: START, taps: [] }, at(5))), '', 'sets that are not asked for say nothing');
+  const unsaid = (taps, s) => scoreOf(sets, stateAt(sets, { start: START, taps: taps.map(([t, what = 'tap']) => ({ at: at(t), what })) }, at(s)));
+  assert.equal(unsaid([[20], [30, 'stop']], 31), 'stopped early', 'sets of several loads have no words of their own');
+  assert.equal(unsaid([[20], [120], [220]], 221), '', 'all of them were done');
 });
 
 test('the minute that was not kept up is asked for, and a whole one counts', () => {

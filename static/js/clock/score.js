@@ -91,6 +91,8 @@ function roundsDone(plan, state) {
 
 /** Stopped in the first set: words without a number. */
 const NO_SET = 'no whole set';
+/** The same where the sets have no words of their own; how far it came is in the note. */
+const SHORT = 'stopped early';
 
 /** The score as one would type it, from a clock that has ended; empty where the clock cannot know it. */
 export function scoreOf(plan, state, { cut = {}, cuts = {}, loads = {} } = {}) {
@@ -121,9 +123,10 @@ export function scoreOf(plan, state, { cut = {}, cuts = {}, loads = {} } = {}) {
       return noted.length ? `${Math.max(...noted)} ${plan.unit}` : '';
     case 'hold_time':
       return longest(plan, state);
-    // of plain sets those that were done; the log offers all of them
+    // of plain sets those that were done; the log offers all of them, or nothing, which means that all was done
     case 'none':
-      return plan.sets ? (plan.sets[roundsDone(plan, state) - 1] ?? NO_SET) : '';
+      if (plan.sets) return plan.sets[roundsDone(plan, state) - 1] ?? NO_SET;
+      return state.stopped && !plan.open ? SHORT : '';
     default:
       return '';
   }
