@@ -45,5 +45,8 @@ async fn each_member_is_shown_with_their_own_lines_and_what_was_weighed_up() {
     let weighed = texts(&bare, ".weighed li");
     let free = weighed.iter().find(|w| !w.contains(&format!(" {beside}:"))).unwrap();
     assert!(free.contains(&format!(" {given}:")), "{given} is the cheapest of {weighed:?} that the part does not have already");
+    let struck = texts(&bare, ".line:last-child .why ul li");
+    let rule = "dumbbell snatch: has not got a dumbbell for the dumbbell snatch";
+    assert!(struck.iter().any(|s| s == rule), "the coach reads why it is not as written: {struck:?}");
     assert!(texts(&bare, "form.score").is_empty(), "nothing can be logged here");
 }

@@ -390,6 +390,10 @@ fn of_few(owned: &[Mass], pattern: Pattern, pair: bool) -> Option<(Mass, Option<
     }
 }
 
+/// Of what keeps the effort: a weight that is a rep or two harder is nearer than one that is far too light (*common practice*).
+const A_LITTLE_OVER: f64 = 1.15;
+const FAR_UNDER: f64 = 0.75;
+
 /// The heaviest weight at hand that is not above what was written.
 fn held(owned: &[Mass], asked: &Asked, most: Option<(f64, f64)>, pair: bool, (aim, pattern): (Aim<'_>, Pattern)) -> Option<Fit> {
     let hold = |m: Mass, share| Fit { share, ..weighed(m, pair) };
@@ -411,7 +415,11 @@ fn held(owned: &[Mass], asked: &Asked, most: Option<(f64, f64)>, pair: bool, (ai
             // what was written, whole: half of a bar's load has no size of its own
             let whole = (right - most).abs() < 1e-9 && [each, total].iter().any(|w| (*w - most).abs() < 1e-9);
             let twin = if whole { twin(owned, *source, most) } else { None };
-            let m = twin.or(near).or_else(|| heaviest_owned(owned, right, slack)).or_else(lightest)?;
+            let under = heaviest_owned(owned, right, slack);
+            let a_little_over = owned.iter().copied().find(|m| m.in_kg() > right && m.in_kg() <= most.min(right * A_LITTLE_OVER));
+            let far_under = under.is_some_and(|m| m.in_kg() < right * FAR_UNDER);
+            let over = a_little_over.filter(|_| far_under && aim.purpose == Purpose::Strength);
+            let m = twin.or(near).or(over).or(under).or_else(lightest)?;
             let share = m.in_kg() / right;
             let share = if twin.is_some() {
                 1.0

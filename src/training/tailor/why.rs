@@ -336,7 +336,12 @@ fn keeps(ask: &Ask<'_, '_>, choice: &Choice, m: &Movement) -> String {
         Purpose::Strength if ask.builds && matches!(choice.fit.load, Some(Load::Find(_))) => {
             "it is built up to one heavy set, as written".to_owned()
         }
-        Purpose::Strength if matches!(choice.fit.load, Some(Load::Find(_))) => "the effort stays".to_owned(),
+        Purpose::Strength if matches!(choice.fit.load, Some(Load::Find(_))) => {
+            let percent = matches!(ask.asked, Asked::Weight { source: Source::Percent, .. });
+            let of_another = percent && choice.way.tool == Tool::Bar;
+            let no_number = if of_another { ", without a number, since your max is of another lift" } else { "" };
+            format!("the effort stays{no_number}")
+        }
         Purpose::Strength if ask.builds => format!("a few easy sets first, then one hard set {effort}"),
         Purpose::Strength if choice.dose.tempo.is_some() => {
             let limb = if one_side { "one side at a time and " } else { "" };

@@ -121,6 +121,7 @@ fn the_max_of_another_lift_gives_no_number() {
         let done = given(percent(lift, 80.0), Intent::Strength, &who);
         assert_eq!(done.given[0].movement, movement, "{}", done.why);
         assert!(matches!(done.given[0].load, Some(Load::Find(_))), "{:?}", done.given);
+        assert!(done.why.contains("your max is of another lift"), "{}", done.why);
     }
 }
 
@@ -252,4 +253,20 @@ fn what_a_rule_strikes_out_is_explained_with_the_rule() {
     assert_eq!(rule("strict press").as_deref(), Some("keeps out arms overhead"));
     assert_eq!(rule("floor press").as_deref(), Some("has not got a pair of dumbbells for the floor press"));
     assert_eq!(rule("push-up"), None);
+}
+
+/// 42 kg are written for both arms: 20 in one hand are nearer to that than 12.
+#[test]
+fn a_weight_that_is_a_little_harder_is_nearer_than_one_that_is_far_too_light() {
+    let press = |kg: &str| {
+        let who = format!(
+            r#"{{"level":"intermediate","known_maxes_kg":{{"strict press":52.5}},"kit":[{{"item":"kettlebell","kg":[{kg}]}}]}}"#
+        );
+        given(percent("strict press", 80.0), Intent::Strength, &who)
+    };
+    let done = press("12, 20");
+    assert_eq!(what(&done), ("single-arm dumbbell press", Some(&Load::kg(20.0))), "{}", done.why);
+    assert!(done.given[0].reps.as_ref().unwrap().high() <= 5.0);
+    // never above what was written for one hand
+    assert_eq!(what(&press("12, 24")).1, Some(&Load::kg(12.0)));
 }
