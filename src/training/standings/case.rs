@@ -67,7 +67,7 @@ pub fn rank(json: &str) -> Result<Ranking, String> {
     not_understood.extend(fields.left().map(|k| format!("scoring: {k}")));
     let mut entries = Vec::new();
     let mut seen = std::collections::BTreeSet::new();
-    let mut replaced = Vec::new();
+    let (mut replaced, mut doubted) = (Vec::new(), Vec::new());
     for one in case.entries {
         let mut fields = Fields::new(one.0);
         let (entry, replaced_by) = entry(&mut fields, &terms)?;
@@ -76,6 +76,7 @@ pub fn rank(json: &str) -> Result<Ranking, String> {
         }
         not_understood.extend(fields.left().map(|k| format!("{}: {k}", entry.id)));
         replaced.extend(replaced_by.map(|by| (entry.id.clone(), by)));
+        doubted.extend(value::doubt(&entry.score, &terms).filter(|_| !entry.confirmed).map(|why| (entry.id.clone(), why)));
         entries.push(entry);
     }
     for (old, by) in replaced {
@@ -87,6 +88,10 @@ pub fn rank(json: &str) -> Result<Ranking, String> {
     let mut why: BTreeMap<String, String> = board.hidden.iter().map(|h| (h.id.clone(), h.why.clone())).collect();
     let rows = board.tables.iter().flat_map(|t| &t.rows).chain(&board.listed).chain(&board.held);
     why.extend(rows.map(|r| (r.id.clone(), r.why.clone())));
+    // as on the product's boards, what is hard to believe counts
+    for (id, doubt) in doubted {
+        why.entry(id).and_modify(|line| *line = format!("{line} {doubt}"));
+    }
     let place = |ids: Vec<&str>| match ids[..] {
         [id] => Place::One(id.to_owned()),
         _ => Place::Shared(ids.into_iter().map(str::to_owned).collect()),
@@ -131,7 +136,7 @@ fn entry(f: &mut Fields, terms: &Terms) -> Result<(Entry, Option<String>), Strin
     let (score, held) = value::score(f, terms, &entry.version);
     entry.score = score;
     entry.confirmed = f.flag(&["confirmed", "confirmed_by_coach", "verified"]) == Some(true);
-    entry.held = entry.held.or(held).or_else(|| value::doubt(&entry.score, terms).filter(|_| !entry.confirmed));
+    entry.held = entry.held.or(held);
     entry.load_kg = value::load_used(f, terms.scoring.kind);
     f.drop(&[
         "column",

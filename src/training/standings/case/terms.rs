@@ -45,7 +45,8 @@ pub(super) fn terms(f: &mut Fields) -> Terms {
     f.flatten(&["policy", "rules", "board"]);
     let rounds = f.count(&["rounds", "sets", "blocks", "intervals"]);
     let course = course(f, rounds);
-    let options = f.map(&["options", "option_caps"]).into_iter().map(|(name, value)| (option_name(&name), course_of(value)));
+    let options =
+        f.map(&["options", "option_caps", "versions"]).into_iter().map(|(name, value)| (option_name(&name), course_of(value)));
     let mut scoring = Scoring {
         kind,
         course,
@@ -132,10 +133,11 @@ fn policy(f: &mut Fields, scoring: &Scoring) -> Policy {
         f.texts(&["option_order", "group_order", "groups", "options_order", "order"]).iter().map(|w| option_name(w)).collect();
     let usual = policy.group_order.clone();
     if order.is_empty() {
-        // The coach's own order of options wins where it names both of the usual two.
-        let named: Vec<String> = scoring.options.iter().map(|(n, _)| n.clone()).collect();
-        if usual.iter().all(|u| named.contains(u)) {
-            policy.group_order = named;
+        // As on the product's own boards: a load below the written ones stands first after as written, unless the coach placed it.
+        let named: Vec<String> = scoring.options.iter().map(|(n, _)| n.clone()).filter(|n| n != "full").collect();
+        if !named.is_empty() {
+            policy.group_order = if named.iter().any(|n| n == "lighter") { Vec::new() } else { vec!["lighter".to_owned()] };
+            policy.group_order.extend(named);
         }
     } else {
         policy.group_order = order.into_iter().filter(|n| n != "full").collect();
@@ -158,7 +160,8 @@ fn policy(f: &mut Fields, scoring: &Scoring) -> Policy {
 fn tie_break(words: &str, kind: ScoreKind) -> TieBreak {
     let low = words.to_lowercase();
     let says = |list: &[&str]| list.iter().any(|w| low.contains(w));
-    if low.is_empty() || low == "none" {
+    let none = ["", "none", "no", "false", "off", "nothing", "null", "equal", "tied"].contains(&low.trim());
+    if none || says(&["share"]) || low.contains("no tie") {
         TieBreak::None
     } else if says(&["body", "lighter athlete", "lighter person", "lighter member", "lightest"]) {
         TieBreak::LighterBody
@@ -173,21 +176,36 @@ fn tie_break(words: &str, kind: ScoreKind) -> TieBreak {
     }
 }
 
+/// A second attempt counts where it is allowed for all: a list of those who may, or `only`, allows it for some.
 fn attempts(f: &mut Fields) -> Attempts {
-    const KEYS: &[&str] =
-        &["attempts", "attempt_rule", "second_attempts", "second_attempt", "repeats", "retries", "best_of", "attempts_allowed"];
-    match f.take(KEYS) {
-        Some(Value::String(word)) => match word.to_lowercase() {
-            w if w.contains("last") || w.contains("latest") => Attempts::Last,
-            w if ["best", "allowed", "any", "open", "yes", "all", "unlimited"].iter().any(|b| w.contains(b))
-                && !w.contains("not") =>
+    const NAMES: &[&str] = &["attempt", "repeat", "retr", "retake", "redo", "best_of"];
+    // the word of a rule settles more than a yes: `attempts_allowed: true` beside `attempt_rule: last`
+    let all = f.take_all(|name| NAMES.iter().any(|w| name.contains(w))).iter().map(allowed).collect::<Vec<_>>();
+    let any = |one: Attempts| all.contains(&one).then_some(one);
+    any(Attempts::Last).or_else(|| any(Attempts::Best)).unwrap_or_default()
+}
+
+fn allowed(value: &Value) -> Attempts {
+    match value {
+        Value::String(word) => {
+            let low = word.to_lowercase();
+            let words: Vec<&str> = low.split(|c: char| !c.is_alphanumeric()).collect();
+            let says = |list: &[&str]| list.iter().any(|w| words.contains(w));
+            let many = low.trim().parse::<f64>().is_ok_and(|n| n > 1.0);
+            if says(&["last", "latest", "newest"]) && !says(&["not"]) {
+                Attempts::Last
+            } else if says(&["not", "no", "only", "some", "except", "first"]) && !says(&["best"]) {
+                Attempts::First
+            } else if many
+                || says(&["best", "allowed", "any", "open", "yes", "true", "all", "everyone", "unlimited", "count", "counts"])
             {
                 Attempts::Best
+            } else {
+                Attempts::First
             }
-            _ => Attempts::First,
-        },
-        Some(Value::Bool(true)) => Attempts::Best,
-        Some(Value::Number(n)) if n.as_f64().is_some_and(|n| n > 1.0) => Attempts::Best,
+        }
+        Value::Bool(true) => Attempts::Best,
+        Value::Number(n) if n.as_f64().is_some_and(|n| n > 1.0) => Attempts::Best,
         _ => Attempts::First,
     }
 }
