@@ -4,12 +4,15 @@ use super::super::when::{minutes, stamped};
 use super::super::{Attempts, Course, Late, Policy, Scoring, TieBreak};
 use super::fields::Fields;
 use super::settled_unit;
+use crate::training::calendar::Zone;
 use crate::training::score::{Combine, KG_PER_LB, MassUnit, least_wins};
 use crate::training::session::ScoreKind;
 use serde_json::Value;
 
 /// The scoring of a case.
 pub(super) struct Terms {
+    /// the session's day (Julian), where the case names one
+    pub day: Option<i64>,
     pub scoring: Scoring,
     pub policy: Policy,
     /// how a list of rounds or blocks makes one score
@@ -68,13 +71,16 @@ pub(super) fn terms(f: &mut Fields) -> Terms {
         _ if slowest => Some(Combine::Lowest),
         _ => None,
     };
-    let policy = policy(f, &scoring);
+    let mut policy = policy(f, &scoring);
+    let zone = f.text(&["tz", "zone", "time_zone", "timezone", "coach_tz"]).and_then(|w| Zone::of_place(&w));
+    let mut day = f.text(&["date", "session_date", "session_day", "day"]).and_then(|w| stamped(&w, None, None)).map(|s| s.0);
+    policy.closes_min = closes(f, zone, &mut day);
     let fastest_s =
         f.seconds(&["fastest_s", "fastest_possible_s", "least_possible_s", "min_s", "floor_s", "plausible_min_s", "least_s"]);
     let most = f.number(&["most_reps", "max_reps", "most_possible", "plausible_max", "max_plausible"]);
     let unit = settled_unit(f);
     f.drop(&["unit", "display_unit", "note", "notes", "title", "part", "why", "name"]);
-    Terms { scoring, policy, combine, time_of, rounds, unit, fastest_s, most }
+    Terms { day, scoring, policy, combine, time_of, rounds, unit, fastest_s, most }
 }
 
 /// Cap and counts; of the whole, a round and the number of rounds two give the third.
@@ -147,14 +153,28 @@ fn policy(f: &mut Fields, scoring: &Scoring) -> Policy {
     policy.one_list = f.flag(&["one_list", "single_list", "ignore_options"]) == Some(true)
         || f.text(&["view", "list"]).is_some_and(|w| w.contains("one") || w.contains("single"));
     policy.attempts = attempts(f);
-    policy.closes_min =
-        f.text(&["closes", "closes_at", "deadline"]).and_then(|w| minutes(&w, None).or_else(|| stamped(&w).map(|s| s.1)));
     policy.grace_h = f.number(&["grace_h", "grace_hours", "grace"]).unwrap_or(policy.grace_h);
     policy.load_step_kg = f.number(&["round_kg", "load_step_kg", "rounding_kg"]).unwrap_or(policy.load_step_kg);
     if f.text(&["late"]).is_some_and(|w| w.contains("count")) {
         policy.late = Late::Counts;
     }
     policy
+}
+
+/// When the board closes, in minutes of the session's day. A full date that stands alone is that day.
+fn closes(f: &mut Fields, zone: Option<Zone>, day: &mut Option<i64>) -> Option<i64> {
+    let text = f.text(&["closes", "closes_at", "deadline"])?;
+    let dated = stamped(&text, zone, None).map(|(d, at)| {
+        let alone = text.trim().len() <= "2026-11-26".len();
+        // a day alone is open to its end
+        (d - *day.get_or_insert(d)) * 1440 + if alone { 1440 } else { at }
+    });
+    let closes = dated.or_else(|| minutes(&text, None));
+    if closes.is_none() {
+        // named as not understood: nobody is late by a time that nobody can read
+        f.put("closes", Value::String(text));
+    }
+    closes
 }
 
 fn tie_break(words: &str, kind: ScoreKind) -> TieBreak {

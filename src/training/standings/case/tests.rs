@@ -126,3 +126,25 @@ fn sets_are_read_as_people_write_them() {
     let got = ranked(json!({ "type": "load", "reps": 3, "unit": "kg" }), entries);
     assert_eq!((&got["order"], &got["held"], &got["listed_not_ranked"]), (&json!(["a", "b"]), &json!([]), &json!(["c"])));
 }
+
+#[test]
+fn a_board_that_closes_on_a_date_lists_who_did_it_the_day_after() {
+    let late = |scoring: Value, entry: Value| {
+        let mut hers = json!({ "id": "b", "reps": 60 });
+        hers.as_object_mut().unwrap().extend(entry.as_object().unwrap().clone());
+        let got = ranked(scoring, json!([hers]));
+        assert_eq!(got.get("not_understood"), None, "{entry}");
+        got["listed_not_ranked"] == json!(["b"])
+    };
+    let closes = || json!({ "type": "reps", "closes": "2026-11-26T21:00" });
+    assert!(late(closes(), json!({ "performed": "2026-11-27T10:00" })));
+    assert!(late(closes(), json!({ "performed": "10:00", "date": "2026-11-27" })));
+    assert!(!late(closes(), json!({ "performed": "2026-11-26T20:30" })));
+    assert!(!late(closes(), json!({ "performed": "20:30" })));
+    // the member's own day: 20:30 in Greenwich is 21:30 in Berlin, and 15:30 in New York
+    assert!(late(closes(), json!({ "performed": "2026-11-26T20:30Z", "tz": "Europe/Berlin" })));
+    assert!(!late(closes(), json!({ "performed": "2026-11-26T20:30Z", "tz": "America/New_York" })));
+    let dated = || json!({ "type": "reps", "date": "2026-11-26", "closes": "21:00" });
+    assert!(late(dated(), json!({ "performed": "2026-11-27T10:00" })));
+    assert!(!late(dated(), json!({ "performed": "2026-11-26T20:59" })));
+}
