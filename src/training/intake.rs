@@ -274,6 +274,7 @@ fn read_score(row: &mut Cells<'_>, kind: ScoreKind, text: &str) -> Option<Score>
     match score::read(kind, text, &ScoreRules::default()) {
         Ok(reading) => match reading.held {
             None => return Some(reading.score),
+            Some(question) if question.answers.is_empty() => row.wrong("score", question.text),
             Some(question) => row.wrong("score", format!("{} Write {}.", question.text, question.answers.join(" or "))),
         },
         Err(e) => row.wrong("score", format!("{} Such as {}.", e.why, e.examples.join(", or "))),

@@ -18,6 +18,9 @@ pub(super) fn rounds_reps(tokens: &[Tok], rules: &ScoreRules) -> Drafted {
     match &found.items[..] {
         [Item::Rounds(rounds, reps, _)] => Ok(Draft::clear(Score::RoundsReps { rounds: *rounds, reps: *reps }, unread())),
         [Item::Reps(n)] => Ok(Draft::clear(from_total(*n, rules), unread())),
+        [Item::Bare(_)] if super::care::part_of_a_round(&tokens) => {
+            Err("Write full rounds and the reps of the next one, as in 12+5.".to_owned())
+        }
         [Item::Bare(n)] => bare_rounds(n, unread(), rules),
         [Item::Of(rounds, reps)] => {
             Ok(Draft::clear(Score::RoundsReps { rounds: *rounds, reps: *reps }, unread()).noted("read as rounds and reps"))

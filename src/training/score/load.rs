@@ -1,5 +1,6 @@
 //! Weights: `62,5 kg`, `135 lb`, `80x3, 90x2`, `2 x 20 kg`, `5 @ 100`, and misses.
 
+use super::beside;
 use super::rules::ScoreRules;
 use super::timed::or;
 use super::tokens::{Num, Tok, unread};
@@ -51,7 +52,10 @@ pub(super) fn read(tokens: &[Tok], rules: &ScoreRules) -> Drafted {
     if tokens.windows(3).enumerate().any(|(i, w)| time(w) && unit_at(tokens, i + 3).is_none()) {
         return Err("That looks like a time. This part is scored by weight.".to_owned());
     }
-    let tokens = split_commas(tokens);
+    if let Some(draft) = beside::asked(tokens, rules) {
+        return Ok(draft);
+    }
+    let tokens = split_commas(&beside::paired(tokens));
     let (mut typed, unread) = lifts(&tokens, rules)?;
     if typed.is_empty() {
         return ended(&tokens, &unread);
@@ -62,7 +66,7 @@ pub(super) fn read(tokens: &[Tok], rules: &ScoreRules) -> Drafted {
     if pair {
         typed.iter_mut().for_each(|t| t.lift.implements = 2);
     }
-    finish(&typed, unread)
+    Ok(beside::of_lifts(finish(&typed, unread)?, &tokens, rules))
 }
 
 /// `did not start`, or nothing to read.
@@ -151,7 +155,7 @@ fn lifts(tokens: &[Tok], rules: &ScoreRules) -> Result<(Vec<Typed>, Vec<String>)
         } else if tokens[i].is('+') {
             return Err("Write the whole weight as one number.".to_owned());
         } else {
-            slash |= tokens[i].is('/');
+            slash |= tokens[i].is('/') || between(tokens, i, out.last());
             i += 1;
             let skip = tokens[before].is_word(PAIR) || tokens[before].is_word(&["per", "hand", "dumbbell", "db", "arm", "bell"]);
             used[before] = skip;
@@ -167,10 +171,20 @@ fn lifts(tokens: &[Tok], rules: &ScoreRules) -> Result<(Vec<Typed>, Vec<String>)
     Ok((out, unread))
 }
 
+/// `60-65`, `60 to 65 kg`: two ends of which one was lifted. Sets parted by a dash (`80x3 - 90x2`) have their reps.
+fn between(tokens: &[Tok], i: usize, last: Option<&Typed>) -> bool {
+    let sign = tokens[i].is('-') || tokens[i].is_word(&["to", "or"]);
+    sign && last.is_some_and(|t| t.lift.reps.is_none()) && tokens.get(i + 1).is_some_and(|t| t.num().is_some())
+}
+
 /// What stands beside a weight and is none: `rpe 8`, `2 rir`, `1rm`, a unit in front of its number.
 fn aside(tokens: &[Tok], i: usize) -> Option<usize> {
     let number = |j: usize| tokens.get(j).is_some_and(|t| t.num().is_some());
     let rated = ["rpe", "rir"];
+    let percent = i + usize::from(tokens[i].is('@') || tokens[i].is_word(&["at", "of"]));
+    if number(percent) && tokens.get(percent + 1).is_some_and(|t| t.is('%')) {
+        return Some(percent + 2);
+    }
     if (tokens[i].is_word(&rated) && number(i + 1))
         || (number(i) && (word(tokens, i + 1, &rated) || word(tokens, i + 1, &["rm"])))
     {
@@ -232,6 +246,15 @@ fn chain(tokens: &[Tok], from: usize) -> Option<(Vec<Link>, usize)> {
             _ => break,
         };
         let again = usize::from(word(tokens, i + 1, &["rpe"]));
+        // `80 kg @ 70 %` ends with its weight
+        if tokens.get(i + 2).is_some_and(|t| t.is('%')) {
+            break;
+        }
+        // `80 kg with the bar`
+        let told = tokens[i].word().is_some() && links.last().is_some_and(|l| l.unit.is_some());
+        if told && tokens.get(i + 1 + again).is_none_or(|t| t.num().is_none()) {
+            break;
+        }
         tokens.get(i + 1 + again).and_then(Tok::num)?;
         i += 1 + again;
     }

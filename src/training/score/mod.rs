@@ -4,6 +4,8 @@
 //! it keeps one typed value and asks which was meant. Where a value is clear but hard to believe it carries a *doubt*.
 //! The text stays beside the value for ever.
 
+mod beside;
+mod care;
 mod clock;
 mod counts;
 mod listed;
@@ -267,6 +269,9 @@ pub fn read(kind: ScoreKind, text: &str, rules: &ScoreRules) -> Result<Reading, 
         return Err(fail("That is too long for a score. Put the rest into the note.".to_owned()));
     }
     let (rest, tie_s) = tokens::tie_break(tokens::read(text));
+    if let Some(word) = care::unread_number(&rest).filter(|_| kind != ScoreKind::None) {
+        return Err(fail(format!("Write {word} in digits.")));
+    }
     let weights = || {
         let parted = tokens::tie_break(tokens::read(&listed::parted(text))).0;
         listed::several(&parted, rules).unwrap_or_else(|| load::read(&parted, rules))
@@ -282,7 +287,8 @@ pub fn read(kind: ScoreKind, text: &str, rules: &ScoreRules) -> Result<Reading, 
         ScoreKind::None => plain::done(&rest, text),
     }
     .map_err(fail)?;
-    let doubt = rules::doubt(&draft.score, rules);
+    let draft = care::asked(draft, kind, text, &rest);
+    let doubt = rules::doubt(&draft.score, rules).or_else(|| care::version(&draft.unread));
     let mut understood = draft.score.in_words(rules);
     if let Some(note) = &draft.note {
         understood = format!("{understood} ({note})");

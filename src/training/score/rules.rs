@@ -129,6 +129,11 @@ pub struct ScoreRules {
 
 /// A result heavier than this many known maxes is asked about.
 const HEAVY: f64 = 1.3;
+/// Where no max is known: nobody's bar is heavier, kilograms (common practice, no source).
+const HEAVIEST_KG: f64 = 600.0;
+/// Where no clock ends them: hardly anybody holds longer, seconds, or does more reps (common practice, no source).
+const LONGEST_HOLD_S: f64 = 1800.0;
+const MOST_REPS: u32 = 2000;
 
 impl ScoreRules {
     /// What the part itself says. The caller adds the member's unit and known max.
@@ -136,13 +141,14 @@ impl ScoreRules {
     pub fn of(part: &Part, library: &Library) -> Self {
         let minutes = part.format == Format::Emom && part.lines.iter().any(|l| l.open);
         let rungs = minutes || part.format == Format::Ladder && part.lines.iter().any(|l| l.open);
-        let window = part.duration_s.filter(|_| matches!(part.format, Format::Amrap | Format::Ladder));
+        let written = part.score_rule.as_deref().and_then(Combine::from_words);
+        let clocked = part.duration_s.filter(|_| matches!(part.format, Format::Amrap | Format::Ladder));
+        let window = clocked.or_else(|| goes(part, written));
         let round_s = fastest_round(part, library);
         let round_reps = if rungs { None } else { round_reps(part) };
-        let most_rounds = window.filter(|_| round_s > 0.0 && !rungs).map(|w| w / round_s);
+        let most_rounds = clocked.filter(|_| round_s > 0.0 && !rungs).map(|w| w / round_s);
         let rep_s = part.lines.iter().map(|l| fastest_rep(l, library)).reduce(f64::min).filter(|s| *s > 0.0);
         let fixed = matches!(part.format, Format::ForTime | Format::Ladder | Format::Rounds | Format::Sets) && !rungs;
-        let written = part.score_rule.as_deref().and_then(Combine::from_words);
         Self {
             cap_s: part.time_cap_s.filter(|_| part.cap_scope.is_none()),
             uncapped: part.score == ScoreKind::Time && part.time_cap_s.is_none(),
@@ -157,12 +163,35 @@ impl ScoreRules {
             most_rounds,
             most_reps: match (most_rounds, round_reps) {
                 (Some(most), Some(each)) => Some(most * f64::from(each)),
-                _ => window.zip(rep_s).map(|(w, s)| w / s),
+                // each go of several is fresh, and a short one a burst
+                _ => window.zip(rep_s).map(|(w, s)| if clocked.is_some() { w / s } else { w / s / BURST }),
             },
             longest_s: window,
             ..Self::default()
         }
     }
+}
+
+/// Of the pace that lasts, what a short fresh go takes; as `pace` reckons it.
+const BURST: f64 = 0.7;
+
+/// Seconds that the clock gives for all that is counted, at the very most: a max effort inside a time, intervals, an EMOM. Where one go of
+/// several counts, those of that one.
+fn goes(part: &Part, rule: Option<Combine>) -> Option<f64> {
+    let interval = part.interval.unwrap_or_default();
+    let go = match part.format {
+        Format::MaxEffort => part.duration_s?,
+        Format::Intervals => interval.work_s.or(interval.every_s)?,
+        Format::Emom => interval.every_s.unwrap_or(60.0),
+        _ => return None,
+    };
+    #[expect(clippy::cast_precision_loss, reason = "a part has a few lines")]
+    let stations = part.lines.len().max(1) as f64;
+    let once = go * stations;
+    let rounds = part.rounds.as_ref().map_or_else(|| rounds_of(part), Amount::high).max(1.0);
+    let all = (once * rounds).max(part.duration_s.unwrap_or(0.0));
+    let counted = if matches!(rule, Some(Combine::Lowest | Combine::Highest)) { once } else { all };
+    (counted.is_finite() && counted > 0.0).then_some(counted)
 }
 
 /// Least seconds of a rep in a long set.
@@ -228,20 +257,36 @@ pub(super) fn doubt(score: &Score, rules: &ScoreRules) -> Option<String> {
             Some(format!("There are {total} reps in all. Is that right?"))
         }
         Score::RoundsReps { rounds, reps } => doubt_rounds(*rounds, *reps, rules),
-        Score::Reps { reps } => {
-            let most = rules.most_reps.filter(|most| f64::from(*reps) > *most)?;
+        Score::Reps { reps } => doubt_reps(*reps, rules),
+        Score::Load { lifts } => doubt_load(lifts, rules),
+        Score::Hold { seconds } => match rules.longest_s {
+            Some(longest) if *seconds > longest => Some(format!("The part is {} long. Is that right?", show(longest))),
+            None if *seconds > LONGEST_HOLD_S => {
+                Some(format!("Hardly anybody holds longer than {}. Is that right?", show(LONGEST_HOLD_S)))
+            }
+            _ => None,
+        },
+        Score::Capped { .. } | Score::Distance { .. } | Score::Calories { .. } | Score::Done | Score::NotDone { .. } => None,
+    }
+}
+
+fn doubt_reps(reps: u32, rules: &ScoreRules) -> Option<String> {
+    match rules.most_reps {
+        Some(most) if f64::from(reps) > most => {
             Some(format!("About {} is the most that anybody could do. Is that right?", number(most.floor())))
         }
-        Score::Load { lifts } => {
-            let heaviest = lifts.iter().filter(|l| l.reps != Some(0)).filter_map(super::Lift::kg).reduce(f64::max)?;
-            let known = rules.known_max_kg.filter(|known| heaviest > HEAVY * known)?;
-            Some(format!("The known max is {} kg. Is that right?", number(known)))
-        }
-        Score::Hold { seconds } => {
-            let longest = rules.longest_s.filter(|longest| seconds > longest)?;
-            Some(format!("The part is {} long. Is that right?", show(longest)))
-        }
-        Score::Capped { .. } | Score::Distance { .. } | Score::Calories { .. } | Score::Done | Score::NotDone { .. } => None,
+        None if reps > MOST_REPS => Some(format!("Hardly anybody does more than {MOST_REPS} reps. Is that right?")),
+        _ => None,
+    }
+}
+
+fn doubt_load(lifts: &[super::Lift], rules: &ScoreRules) -> Option<String> {
+    let made = lifts.iter().filter(|l| l.reps != Some(0));
+    let heaviest = made.filter_map(super::Lift::kg).reduce(f64::max)?;
+    match rules.known_max_kg {
+        Some(known) if heaviest > HEAVY * known => Some(format!("The known max is {} kg. Is that right?", number(known))),
+        _ if heaviest > HEAVIEST_KG => Some(format!("Nobody has lifted more than {HEAVIEST_KG} kg. Is that right?")),
+        _ => None,
     }
 }
 

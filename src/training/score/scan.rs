@@ -22,7 +22,7 @@ pub(super) enum Item {
 }
 
 /// Everything found.
-#[derive(Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub(super) struct Scan {
     pub items: Vec<Item>,
     /// the cap came first

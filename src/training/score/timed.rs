@@ -19,7 +19,9 @@ pub(super) fn read(tokens: &[Tok], rules: &ScoreRules) -> Drafted {
         ([clock], []) => finish(clock, colons(tokens), &found, rules),
         ([], [Item::Bare(n)]) => bare(n, &found, rules),
         ([], [count]) => capped(count, &found, rules),
-        ([Clock::Exact(at, _)], [count]) => both(*at, count, &found, rules),
+        ([Clock::Exact(at, _)], [count]) => {
+            both(*at, count, &Scan { cap_plus: cap_plus(*at, count, tokens, rules), ..found.clone() }, rules)
+        }
         ([..], [..]) => Err("There are several numbers here, and it is not clear which one is the score.".to_owned()),
     }
 }
@@ -163,10 +165,19 @@ pub(super) fn or(list: &[String]) -> String {
     }
 }
 
+fn plain_count(item: &Item) -> Option<u32> {
+    match item {
+        Item::Reps(n) => Some(*n),
+        Item::Bare(n) => n.count(),
+        _ => None,
+    }
+}
+
 /// Reps at the cap.
 fn capped(count: &Item, found: &Scan, rules: &ScoreRules) -> Drafted {
-    if let (true, Item::Reps(n)) = (found.cap_plus, count) {
-        let draft = Draft::clear(Score::Capped { work: Work::Done(*n) }, found.unread.clone());
+    let n = plain_count(count);
+    if let (true, Some(n)) = (found.cap_plus, n) {
+        let draft = Draft::clear(Score::Capped { work: Work::Done(n) }, found.unread.clone());
         let answers = vec![format!("{n} left"), format!("capped at {n} reps")];
         return Ok(draft.ask(format!("Were {n} reps left to do, or {n} done?"), answers));
     }
@@ -199,6 +210,14 @@ fn capped(count: &Item, found: &Scan, rules: &ScoreRules) -> Drafted {
         return Ok(draft.ask(format!("{total} reps is all of it. What was your time?"), Vec::new()));
     }
     Ok(Draft::clear(Score::Capped { work }, found.unread.clone()))
+}
+
+/// `14:00+4`, as `cap+4`: where it is few of all the reps, they may as well be those that were left.
+fn cap_plus(at: f64, count: &Item, tokens: &[Tok], rules: &ScoreRules) -> bool {
+    let n = plain_count(count);
+    let few = n.is_some_and(|n| rules.total_reps.is_none_or(|total| n <= total / 2));
+    let plus = tokens.windows(2).any(|w| w[0].is('+') && w[1].num().and_then(Num::count) == n);
+    few && plus && rules.cap_s == Some(at)
 }
 
 /// `14:00, 128 reps` is the cap and how far; `7:42, all 135 reps` is a finish.

@@ -12,6 +12,7 @@ mod value;
 
 use super::when::{minutes, stamped};
 use super::{Entry, Version, When, board};
+use crate::training::calendar::Zone;
 use crate::training::score::MassUnit;
 use fields::{Fields, Ordered};
 use serde::{Deserialize, Serialize};
@@ -67,7 +68,7 @@ pub fn rank(json: &str) -> Result<Ranking, String> {
     not_understood.extend(fields.left().map(|k| format!("scoring: {k}")));
     let mut entries = Vec::new();
     let mut seen = std::collections::BTreeSet::new();
-    let mut replaced = Vec::new();
+    let (mut replaced, mut doubted) = (Vec::new(), Vec::new());
     for one in case.entries {
         let mut fields = Fields::new(one.0);
         let (entry, replaced_by) = entry(&mut fields, &terms)?;
@@ -76,6 +77,7 @@ pub fn rank(json: &str) -> Result<Ranking, String> {
         }
         not_understood.extend(fields.left().map(|k| format!("{}: {k}", entry.id)));
         replaced.extend(replaced_by.map(|by| (entry.id.clone(), by)));
+        doubted.extend(value::doubt(&entry.score, &terms).filter(|_| !entry.confirmed).map(|why| (entry.id.clone(), why)));
         entries.push(entry);
     }
     for (old, by) in replaced {
@@ -87,6 +89,10 @@ pub fn rank(json: &str) -> Result<Ranking, String> {
     let mut why: BTreeMap<String, String> = board.hidden.iter().map(|h| (h.id.clone(), h.why.clone())).collect();
     let rows = board.tables.iter().flat_map(|t| &t.rows).chain(&board.listed).chain(&board.held);
     why.extend(rows.map(|r| (r.id.clone(), r.why.clone())));
+    // as on the product's boards, what is hard to believe counts
+    for (id, doubt) in doubted {
+        why.entry(id).and_modify(|line| *line = format!("{line} {doubt}"));
+    }
     let place = |ids: Vec<&str>| match ids[..] {
         [id] => Place::One(id.to_owned()),
         _ => Place::Shared(ids.into_iter().map(str::to_owned).collect()),
@@ -101,6 +107,37 @@ pub fn rank(json: &str) -> Result<Ranking, String> {
         not_understood,
     })
 }
+
+/// Keys of an entry that are known and change no place.
+const PLAY_NO_PART: &[&str] = &[
+    "column",
+    "note",
+    "notes",
+    "pain",
+    "hurt",
+    "rpe",
+    "effort",
+    "hurts",
+    "minutes",
+    "name",
+    "nickname",
+    "why",
+    "status",
+    "implements",
+    "private_note",
+    "pain_where",
+    "tz",
+    "zone",
+    "time_zone",
+    "anonymous",
+    "video",
+    "state",
+    "finished",
+    "done",
+    "implausible",
+    "doubt",
+    "flagged",
+];
 
 /// One entry, and the id that replaces it.
 fn entry(f: &mut Fields, terms: &Terms) -> Result<(Entry, Option<String>), String> {
@@ -123,42 +160,17 @@ fn entry(f: &mut Fields, terms: &Terms) -> Result<(Entry, Option<String>), Strin
     if f.flag(&["correction"]) == Some(true) && entry.corrects.is_none() {
         entry.corrects = Some(String::new());
     }
-    entry.when = when(f);
-    entry.held = f
-        .text(&["held", "question", "unclear"])
-        .or_else(|| (f.flag(&["held"]) == Some(true)).then(|| "an open question".to_owned()));
+    entry.when = when(f, terms.day);
+    let open = f.flag(&["held"]);
+    let question = f.text(&["held", "question", "unclear"]).filter(|_| open != Some(false));
+    entry.held = question.or_else(|| (open == Some(true)).then(|| "an open question".to_owned()));
     entry.unplaced = unplaced(f);
     let (score, held) = value::score(f, terms, &entry.version);
     entry.score = score;
     entry.confirmed = f.flag(&["confirmed", "confirmed_by_coach", "verified"]) == Some(true);
-    entry.held = entry.held.or(held).or_else(|| value::doubt(&entry.score, terms).filter(|_| !entry.confirmed));
+    entry.held = entry.held.or(held);
     entry.load_kg = value::load_used(f, terms.scoring.kind);
-    f.drop(&[
-        "column",
-        "note",
-        "notes",
-        "pain",
-        "hurt",
-        "rpe",
-        "effort",
-        "hurts",
-        "minutes",
-        "name",
-        "nickname",
-        "why",
-        "status",
-        "implements",
-        "private_note",
-        "pain_where",
-        "tz",
-        "zone",
-        "time_zone",
-        "anonymous",
-        "video",
-        "state",
-        "finished",
-        "done",
-    ]);
+    f.drop(PLAY_NO_PART);
     Ok((entry, replaced_by))
 }
 
@@ -176,20 +188,25 @@ fn version(f: &mut Fields) -> Version {
     }
 }
 
-fn when(f: &mut Fields) -> When {
+/// When it was done and came in, from the start of the session's day: the day that the case names, else that of the first timestamp.
+fn when(f: &mut Fields, session: Option<i64>) -> When {
     let offset = f.number(&["offset_h", "tz_offset_h", "utc_offset_h", "hours_from_coach"]);
+    let zone = f.text(&["tz", "zone", "time_zone", "timezone", "athlete_tz", "member_tz"]).and_then(|w| Zone::of_place(&w));
     let utc = |w: Option<String>| w.map(|w| format!("{w} utc"));
     let performed = f.text(&["performed", "performed_at", "done_at", "done"]).or_else(|| utc(f.text(&["performed_utc"])));
+    let on = f.text(&["date", "done_on", "performed_on", "day"]);
     let received =
         f.text(&["received", "received_at", "synced", "logged", "logged_at"]).or_else(|| utc(f.text(&["received_utc"])));
-    let stamp = |w: &Option<String>| w.as_deref().and_then(stamped);
-    // Full timestamps: the day of the first of the two is the session's day.
-    if let Some((day, _)) = stamp(&performed).or_else(|| stamp(&received)) {
-        let at = |w: &Option<String>| stamp(w).map(|(d, m)| (d - day) * 24 * 60 + m);
-        return When { performed_min: at(&performed), received_min: at(&received) };
-    }
-    let at = |w: Option<String>| w.and_then(|w| minutes(&w, offset));
-    When { performed_min: at(performed), received_min: at(received) }
+    let stamp = |w: &Option<String>| w.as_deref().and_then(|w| stamped(w, zone, offset));
+    let done_on = stamp(&on);
+    let day = session.or_else(|| stamp(&performed).or_else(|| stamp(&received)).or(done_on).map(|s| s.0));
+    // a time of day beside a date is of that date
+    let own_day = done_on.zip(day).map_or(0, |((on, _), day)| (on - day) * 1440);
+    let at = |w: &Option<String>| match (stamp(w), day) {
+        (Some((d, m)), Some(day)) => Some((d - day) * 1440 + m),
+        _ => w.as_deref().and_then(|w| minutes(w, offset)).map(|m| m.saturating_add(own_day)),
+    };
+    When { performed_min: at(&performed).or_else(|| at(&on)), received_min: at(&received) }
 }
 
 fn unplaced(f: &mut Fields) -> Option<String> {

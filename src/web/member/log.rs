@@ -239,8 +239,9 @@ fn number(text: &str, most: f64) -> Result<Option<f64>, ()> {
 /// The load used, in kilograms; the field names the reader's unit, so a bare number is in it. Words such as `blue band` have none.
 fn load_kg(text: &str, units: Units) -> Option<f64> {
     let rules = ScoreRules { mass_unit: Some(mass_unit(units)), ..ScoreRules::default() };
-    // `25.5.5 kg` is kept as typed, and no number is made of it
-    heaviest_kg(&score::read(ScoreKind::Load, text, &rules).ok().filter(|r| r.unread.is_empty())?.score)
+    // `25.5.5 kg` and `bar + 40` are kept as typed, and no number is made of them
+    let clear = |r: &score::Reading| r.unread.is_empty() && r.held.is_none();
+    heaviest_kg(&score::read(ScoreKind::Load, text, &rules).ok().filter(clear)?.score)
 }
 
 fn heaviest_kg(score: &Score) -> Option<f64> {

@@ -48,3 +48,48 @@ fn reps_at_a_cap_that_nobody_wrote_are_kept_and_asked_about() {
     }
     assert_eq!(got(ScoreKind::Time, "capped at 45", &capped()).doubt, None);
 }
+
+/// Common practice, no source: what people type when they do not know exactly, or into the wrong field.
+#[test]
+fn what_is_said_to_be_inexact_is_asked_about_and_its_answer_stands() {
+    for (kind, text, answer) in [
+        (ScoreKind::Time, "about 7:40", "7:40"),
+        (ScoreKind::Time, "7:40 ish", "7:40"),
+        (ScoreKind::RoundsReps, "6+12 ish", "6 rounds + 12 reps"),
+        (ScoreKind::Reps, "~52", "52 reps"),
+        (ScoreKind::Reps, "50+", "50 reps"),
+        (ScoreKind::Reps, "at least 50", "50 reps"),
+        (ScoreKind::Reps, "52?", "52 reps"),
+        (ScoreKind::Load, "roughly 80 kg", "80 kg"),
+        (ScoreKind::Reps, "-3", "3 reps"),
+        (ScoreKind::Load, "-60 kg", "60 kg"),
+        (ScoreKind::Reps, "400 m", "400 reps"),
+        (ScoreKind::Reps, "52 cal", "52 reps"),
+        (ScoreKind::RoundsReps, "12 rounds + 400 m", "12 rounds + 400 reps"),
+        (ScoreKind::Calories, "52 reps", "52 cal"),
+    ] {
+        let reading = plain(kind, text);
+        assert_eq!(answers(&reading), [answer], "{text:?}: {}", reading.understood);
+        assert_eq!(got(kind, answer, &ScoreRules::default()).held, None, "{answer}");
+    }
+    for (kind, text) in [(ScoreKind::Reps, "- 52 reps"), (ScoreKind::Load, "80 kg, all good"), (ScoreKind::Time, "7:42, PB?")] {
+        assert_eq!(plain(kind, text).held, None, "{text:?}");
+    }
+}
+
+#[test]
+fn a_version_typed_beside_a_score_is_pointed_out_and_the_score_counts() {
+    let reading = got(ScoreKind::Time, "5:00 scaled", &capped());
+    assert_eq!((reading.score, reading.held), (Score::Time { seconds: 300.0 }, None));
+    assert!(reading.doubt.is_some_and(|d| d.contains("scaled")));
+}
+
+#[test]
+fn a_number_in_words_that_is_not_read_is_not_left_out() {
+    for (kind, text) in
+        [(ScoreKind::Reps, "twenty five"), (ScoreKind::Load, "a hundred and five kg"), (ScoreKind::RoundsReps, "5½ rounds")]
+    {
+        assert!(read(kind, text, &ScoreRules::default()).is_err(), "{text:?}");
+    }
+    assert_eq!(plain(ScoreKind::Reps, "twelve reps").score, Score::Reps { reps: 12 });
+}

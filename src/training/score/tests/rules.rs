@@ -75,3 +75,27 @@ fn reps_of_several_sets_before_one_weight_are_no_weights() {
         assert_eq!((reading.score, reading.held), (Score::Load { lifts: fives(&[8, 8, 8, 6, 5]) }, None), "{text}");
     }
 }
+
+/// The bounds are common practice, no source: they only ask.
+#[test]
+fn more_than_the_clock_allows_is_doubted_in_whichever_format_and_kept() {
+    let of = |text: &str| {
+        let session = crate::training::writeup::read(text, Library::shipped());
+        let part = session.parts.first().cloned().unwrap();
+        (part.score, ScoreRules::of(&part, Library::shipped()))
+    };
+    for (written, too_much, possible) in [
+        ("A. Max push-ups in 2:00", "9999", "80"),
+        ("A. 8 rounds, 30 s on / 30 s off\nmax burpees\nscore: total reps", "9999", "110"),
+        ("A. EMOM 10\nmax burpees\nscore: total reps", "9999", "150"),
+        ("A. Max effort\nmax reps strict pull-up", "9999", "40"),
+        ("A. Max plank hold", "3:00:00", "5:00"),
+    ] {
+        let (kind, rules) = of(written);
+        assert!(got(kind, too_much, &rules).doubt.is_some(), "{written}: {rules:?}");
+        assert_eq!(got(kind, possible, &rules).doubt, None, "{written}: {rules:?}");
+    }
+    let load = ScoreRules::default();
+    assert!(got(ScoreKind::Load, "9999 kg", &load).doubt.is_some_and(|d| d.contains("600 kg")));
+    assert_eq!(got(ScoreKind::Load, "300 kg", &load).doubt, None);
+}

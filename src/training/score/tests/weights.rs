@@ -82,3 +82,41 @@ fn much_more_than_the_known_max_is_doubted_and_kept() {
 fn other_units_of_weight_are_refused_with_a_reason() {
     assert!(read(ScoreKind::Load, "1.5 pood", &ScoreRules::default()).is_err());
 }
+
+/// Common practice, no source: the bar, plates and percentages as people speak of them.
+#[test]
+fn a_weight_that_is_only_part_of_what_was_lifted_is_asked_about() {
+    let kg = ScoreRules { mass_unit: Some(MassUnit::Kg), known_max_kg: Some(100.0), ..ScoreRules::default() };
+    for (text, offered) in [
+        ("bar + 40", vec!["60 kg", "55 kg"]),
+        ("40 kg plus the bar", vec!["60 kg", "55 kg"]),
+        ("70 %", vec!["70 kg"]),
+        ("70% of 100 kg", vec!["70 kg"]),
+        ("2 plates", vec![]),
+        ("1.5 bw", vec![]),
+        ("-60", vec!["60 kg"]),
+        ("0", vec!["body weight"]),
+        ("60-65", vec!["60 kg", "65 kg"]),
+        ("60 to 65 kg", vec!["60 kg", "65 kg"]),
+        ("20 kg a side", vec!["pair of 20 kg"]),
+        ("16s", vec!["pair of 16 kg", "16 kg"]),
+    ] {
+        let reading = got(ScoreKind::Load, text, &kg);
+        assert_eq!((answers(&reading), reading.held.is_some()), (offered, true), "{text:?}: {}", reading.understood);
+    }
+    for text in ["80 kg @ 70 %", "80 kg (70%)", "80 kg with the bar", "- 80 kg"] {
+        let reading = got(ScoreKind::Load, text, &kg);
+        assert_eq!(reading.held, None, "{text:?}: {}", reading.understood);
+    }
+}
+
+#[test]
+fn two_bells_are_a_pair_and_two_is_no_weight() {
+    let kg = ScoreRules { mass_unit: Some(MassUnit::Kg), ..ScoreRules::default() };
+    for text in ["two 16s", "2 KB 16 kg", "2 kettlebells of 16 kg", "2 x 16 kg", "2 x 16kg KBs", "2x16s", "2 dbs @ 16"] {
+        let reading = got(ScoreKind::Load, text, &kg);
+        let pair = Lift { implements: 2, ..lift(16.0, MassUnit::Kg) };
+        assert_eq!((reading.score, reading.held), (Score::Load { lifts: vec![pair] }, None), "{text:?}");
+    }
+    assert_eq!(answers(&plain(ScoreKind::Load, "two 16s")), ["pair of 16 kg", "pair of 16 lb"]);
+}

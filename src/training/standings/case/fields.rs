@@ -18,7 +18,7 @@ impl<'de> Deserialize<'de> for Ordered {
             fn visit_map<M: MapAccess<'de>>(self, mut map: M) -> Result<Ordered, M::Error> {
                 let mut out = Vec::new();
                 while let Some(key) = map.next_key::<String>()? {
-                    if key == "options" {
+                    if matches!(plain(&key).as_str(), "options" | "option_caps" | "versions") {
                         out.push((key, options(map.next_value()?)));
                     } else {
                         out.push((key, map.next_value()?));

@@ -4,12 +4,15 @@ use super::super::when::{minutes, stamped};
 use super::super::{Attempts, Course, Late, Policy, Scoring, TieBreak};
 use super::fields::Fields;
 use super::settled_unit;
+use crate::training::calendar::Zone;
 use crate::training::score::{Combine, KG_PER_LB, MassUnit, least_wins};
 use crate::training::session::ScoreKind;
 use serde_json::Value;
 
 /// The scoring of a case.
 pub(super) struct Terms {
+    /// the session's day (Julian), where the case names one
+    pub day: Option<i64>,
     pub scoring: Scoring,
     pub policy: Policy,
     /// how a list of rounds or blocks makes one score
@@ -45,7 +48,8 @@ pub(super) fn terms(f: &mut Fields) -> Terms {
     f.flatten(&["policy", "rules", "board"]);
     let rounds = f.count(&["rounds", "sets", "blocks", "intervals"]);
     let course = course(f, rounds);
-    let options = f.map(&["options", "option_caps"]).into_iter().map(|(name, value)| (option_name(&name), course_of(value)));
+    let options =
+        f.map(&["options", "option_caps", "versions"]).into_iter().map(|(name, value)| (option_name(&name), course_of(value)));
     let mut scoring = Scoring {
         kind,
         course,
@@ -67,13 +71,16 @@ pub(super) fn terms(f: &mut Fields) -> Terms {
         _ if slowest => Some(Combine::Lowest),
         _ => None,
     };
-    let policy = policy(f, &scoring);
+    let mut policy = policy(f, &scoring);
+    let zone = f.text(&["tz", "zone", "time_zone", "timezone", "coach_tz"]).and_then(|w| Zone::of_place(&w));
+    let mut day = f.text(&["date", "session_date", "session_day", "day"]).and_then(|w| stamped(&w, None, None)).map(|s| s.0);
+    policy.closes_min = closes(f, zone, &mut day);
     let fastest_s =
         f.seconds(&["fastest_s", "fastest_possible_s", "least_possible_s", "min_s", "floor_s", "plausible_min_s", "least_s"]);
     let most = f.number(&["most_reps", "max_reps", "most_possible", "plausible_max", "max_plausible"]);
     let unit = settled_unit(f);
     f.drop(&["unit", "display_unit", "note", "notes", "title", "part", "why", "name"]);
-    Terms { scoring, policy, combine, time_of, rounds, unit, fastest_s, most }
+    Terms { day, scoring, policy, combine, time_of, rounds, unit, fastest_s, most }
 }
 
 /// Cap and counts; of the whole, a round and the number of rounds two give the third.
@@ -132,10 +139,11 @@ fn policy(f: &mut Fields, scoring: &Scoring) -> Policy {
         f.texts(&["option_order", "group_order", "groups", "options_order", "order"]).iter().map(|w| option_name(w)).collect();
     let usual = policy.group_order.clone();
     if order.is_empty() {
-        // The coach's own order of options wins where it names both of the usual two.
-        let named: Vec<String> = scoring.options.iter().map(|(n, _)| n.clone()).collect();
-        if usual.iter().all(|u| named.contains(u)) {
-            policy.group_order = named;
+        // As on the product's own boards: a load below the written ones stands first after as written, unless the coach placed it.
+        let named: Vec<String> = scoring.options.iter().map(|(n, _)| n.clone()).filter(|n| n != "full").collect();
+        if !named.is_empty() {
+            policy.group_order = if named.iter().any(|n| n == "lighter") { Vec::new() } else { vec!["lighter".to_owned()] };
+            policy.group_order.extend(named);
         }
     } else {
         policy.group_order = order.into_iter().filter(|n| n != "full").collect();
@@ -145,8 +153,6 @@ fn policy(f: &mut Fields, scoring: &Scoring) -> Policy {
     policy.one_list = f.flag(&["one_list", "single_list", "ignore_options"]) == Some(true)
         || f.text(&["view", "list"]).is_some_and(|w| w.contains("one") || w.contains("single"));
     policy.attempts = attempts(f);
-    policy.closes_min =
-        f.text(&["closes", "closes_at", "deadline"]).and_then(|w| minutes(&w, None).or_else(|| stamped(&w).map(|s| s.1)));
     policy.grace_h = f.number(&["grace_h", "grace_hours", "grace"]).unwrap_or(policy.grace_h);
     policy.load_step_kg = f.number(&["round_kg", "load_step_kg", "rounding_kg"]).unwrap_or(policy.load_step_kg);
     if f.text(&["late"]).is_some_and(|w| w.contains("count")) {
@@ -155,10 +161,27 @@ fn policy(f: &mut Fields, scoring: &Scoring) -> Policy {
     policy
 }
 
+/// When the board closes, in minutes of the session's day. A full date that stands alone is that day.
+fn closes(f: &mut Fields, zone: Option<Zone>, day: &mut Option<i64>) -> Option<i64> {
+    let text = f.text(&["closes", "closes_at", "deadline"])?;
+    let dated = stamped(&text, zone, None).map(|(d, at)| {
+        let alone = text.trim().len() <= "2026-11-26".len();
+        // a day alone is open to its end
+        (d - *day.get_or_insert(d)) * 1440 + if alone { 1440 } else { at }
+    });
+    let closes = dated.or_else(|| minutes(&text, None));
+    if closes.is_none() {
+        // named as not understood: nobody is late by a time that nobody can read
+        f.put("closes", Value::String(text));
+    }
+    closes
+}
+
 fn tie_break(words: &str, kind: ScoreKind) -> TieBreak {
     let low = words.to_lowercase();
     let says = |list: &[&str]| list.iter().any(|w| low.contains(w));
-    if low.is_empty() || low == "none" {
+    let none = ["", "none", "no", "false", "off", "nothing", "null", "equal", "tied"].contains(&low.trim());
+    if none || says(&["share"]) || low.contains("no tie") {
         TieBreak::None
     } else if says(&["body", "lighter athlete", "lighter person", "lighter member", "lightest"]) {
         TieBreak::LighterBody
@@ -173,21 +196,36 @@ fn tie_break(words: &str, kind: ScoreKind) -> TieBreak {
     }
 }
 
+/// A second attempt counts where it is allowed for all: a list of those who may, or `only`, allows it for some.
 fn attempts(f: &mut Fields) -> Attempts {
-    const KEYS: &[&str] =
-        &["attempts", "attempt_rule", "second_attempts", "second_attempt", "repeats", "retries", "best_of", "attempts_allowed"];
-    match f.take(KEYS) {
-        Some(Value::String(word)) => match word.to_lowercase() {
-            w if w.contains("last") || w.contains("latest") => Attempts::Last,
-            w if ["best", "allowed", "any", "open", "yes", "all", "unlimited"].iter().any(|b| w.contains(b))
-                && !w.contains("not") =>
+    const NAMES: &[&str] = &["attempt", "repeat", "retr", "retake", "redo", "best_of"];
+    // the word of a rule settles more than a yes: `attempts_allowed: true` beside `attempt_rule: last`
+    let all = f.take_all(|name| NAMES.iter().any(|w| name.contains(w))).iter().map(allowed).collect::<Vec<_>>();
+    let any = |one: Attempts| all.contains(&one).then_some(one);
+    any(Attempts::Last).or_else(|| any(Attempts::Best)).unwrap_or_default()
+}
+
+fn allowed(value: &Value) -> Attempts {
+    match value {
+        Value::String(word) => {
+            let low = word.to_lowercase();
+            let words: Vec<&str> = low.split(|c: char| !c.is_alphanumeric()).collect();
+            let says = |list: &[&str]| list.iter().any(|w| words.contains(w));
+            let many = low.trim().parse::<f64>().is_ok_and(|n| n > 1.0);
+            if says(&["last", "latest", "newest"]) && !says(&["not"]) {
+                Attempts::Last
+            } else if says(&["not", "no", "only", "some", "except", "first"]) && !says(&["best"]) {
+                Attempts::First
+            } else if many
+                || says(&["best", "allowed", "any", "open", "yes", "true", "all", "everyone", "unlimited", "count", "counts"])
             {
                 Attempts::Best
+            } else {
+                Attempts::First
             }
-            _ => Attempts::First,
-        },
-        Some(Value::Bool(true)) => Attempts::Best,
-        Some(Value::Number(n)) if n.as_f64().is_some_and(|n| n > 1.0) => Attempts::Best,
+        }
+        Value::Bool(true) => Attempts::Best,
+        Value::Number(n) if n.as_f64().is_some_and(|n| n > 1.0) => Attempts::Best,
         _ => Attempts::First,
     }
 }

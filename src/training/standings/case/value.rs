@@ -125,7 +125,7 @@ pub(super) fn doubt(score: &Score, terms: &Terms) -> Option<String> {
         Score::Calories { calories } => terms.most.is_some_and(|most| *calories > most),
         _ => false,
     };
-    beyond.then(|| "beyond what anybody could do: is that right?".to_owned())
+    beyond.then(|| "It is beyond what anybody could do, so it is marked for the coach.".to_owned())
 }
 
 /// Both sides of a one-sided test.
@@ -354,6 +354,14 @@ fn sets(f: &mut Fields, terms: &Terms) -> Option<(Vec<Lift>, bool)> {
         _ => return None,
     };
     let lift = |v: &Value| match v {
+        // `80x3`, as somebody typed it
+        Value::String(text) if number(v).is_none() => {
+            let rules = ScoreRules { mass_unit: unit, reps: terms.scoring.reps, ..ScoreRules::default() };
+            match read(ScoreKind::Load, text, &rules).ok().filter(|r| r.held.is_none())?.score {
+                Score::Load { lifts } if lifts.len() == 1 => lifts.first().copied(),
+                _ => None,
+            }
+        }
         Value::Array(pair) => {
             Some(Lift { weight: number(pair.first()?)?, unit, reps: pair.get(1).and_then(count), implements: 1, added: false })
         }
