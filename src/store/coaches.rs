@@ -61,6 +61,20 @@ impl Store {
         Ok(())
     }
 
+    /// Keeps a password's new hash where the old one still stands: the same password, hashed with today's settings.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn renew_hash(&self, id: PersonId, old: &str, new: &str) -> Result<(), StoreError> {
+        sqlx::query("update people set password_hash = $3 where id = $1 and password_hash = $2")
+            .bind(id)
+            .bind(old)
+            .bind(new)
+            .execute(&self.write)
+            .await?;
+        Ok(())
+    }
+
     /// Signs every browser of a person out.
     ///
     /// # Errors

@@ -182,6 +182,26 @@ async fn somebody_stays_a_coach_and_a_changed_role_counts_at_once() {
 }
 
 #[tokio::test]
+async fn a_hash_of_before_is_made_anew_when_its_owner_signs_in_and_stays_where_they_do_not() {
+    let practice = Practice::new().await;
+    let mara = practice.coach("Mara").await;
+    let store = &practice.app.store;
+    // argon2-cffi (the reference implementation): time 1, memory 8192, one lane
+    let old = "$argon2id$v=19$m=8192,t=1,p=1$c2FsdHNhbHRzYWx0c2FsdA$KYjCKawXZAVZHNoZXBkaTgOALtt4O6iHK/DWLngQdkk";
+    store.change_password(mara, old).await.unwrap();
+    let kept = || async { store.credentials("mara@example.org").await.unwrap().unwrap().1.unwrap() };
+    let sign_in = |password: &'static str| {
+        let browser = practice.browser();
+        async move { browser.post("/sign-in").form(&[("name", "mara@example.org"), ("password", password)]).await }
+    };
+    assert_eq!(sign_in("a guess").await.status_code(), 422);
+    assert_eq!(kept().await, old);
+    assert_eq!(sign_in(PASSWORD).await.status_code(), 303);
+    assert!(kept().await.starts_with("$argon2id$v=19$m=19456,t=2,p=1$"), "{}", kept().await);
+    assert_eq!(sign_in(PASSWORD).await.status_code(), 303, "the same password");
+}
+
+#[tokio::test]
 async fn the_trail_says_who_did_what_and_nothing_that_was_typed() {
     let practice = Practice::new().await;
     let coach = practice.as_coach("Mara").await;
