@@ -1,6 +1,6 @@
-//! `dowel coach add`: makes a coach's account and prints the link with which they set a password.
+//! `dowel coach`: makes a coach's account and prints the link with which they set a password, and ends one.
 //!
-//! Both commands may be used while the practice is served, as containers do: SQLite lets two programs write in turns. Only
+//! The commands may be used while the practice is served, as containers do: SQLite lets two programs write in turns. Only
 //! the tables are not brought up to date beside a running program: what is of another version is refused then.
 
 use super::out;
@@ -8,9 +8,10 @@ use super::serve;
 use crate::clock::Clock;
 use crate::config::Config;
 use crate::store::people::{NewPerson, Role, Units};
+use crate::store::trail::Kind;
 use crate::store::{StoreError, upgrade};
 use crate::training::calendar::Zone;
-use crate::web::App;
+use crate::web::{App, trail};
 use anyhow::{Context, bail};
 use clap::Subcommand;
 use std::fs::File;
@@ -35,6 +36,14 @@ pub enum Command {
         #[command(flatten)]
         config: Config,
     },
+    /// End somebody's access: password, passkeys, sign-ins, tokens and open links; what they wrote stays
+    Remove {
+        /// What they type to sign in
+        #[arg(long)]
+        sign_in: String,
+        #[command(flatten)]
+        config: Config,
+    },
     /// Print a new one-time link for somebody who forgot their password
     Link {
         /// What they type to sign in
@@ -55,6 +64,7 @@ pub enum Command {
 pub async fn run(command: Command) -> anyhow::Result<()> {
     let now = Clock::System.now();
     let (app, _lock, person) = match command {
+        Command::Remove { sign_in, config } => return remove(&sign_in, config).await,
         Command::Add { name, sign_in, zone, assistant, config } => {
             let zone = Zone::named(&zone).with_context(|| format!("{zone:?} is no time zone; try Europe/Lisbon"))?;
             let (app, lock) = open(config).await?;
@@ -81,6 +91,32 @@ pub async fn run(command: Command) -> anyhow::Result<()> {
     out::say(app.links.password_address(link))?;
     app.store.close().await;
     Ok(())
+}
+
+async fn remove(sign_in: &str, config: Config) -> anyhow::Result<()> {
+    let (app, _lock) = open(config).await?;
+    let coaches = app.store.coaches().await?;
+    let found = coaches.iter().find(|c| c.sign_in.eq_ignore_ascii_case(sign_in.trim()));
+    let coach = found.with_context(|| format!("no coach or assistant signs in as {sign_in:?}"))?;
+    app.store.end_coach(coach.id, Clock::System.now()).await.map_err(|e| match e {
+        StoreError::Stale => anyhow::anyhow!("{} is the last coach; add another one first", coach.name),
+        e => e.into(),
+    })?;
+    trail::add(&app, None, "ended the access of", Some((Kind::Person, coach.id.0)), "on the machine").await;
+    app.store.close().await;
+    out::say(format_args!("{} can no longer sign in. What they wrote stays.", coach.name))
+}
+
+/// `dowel sign-out-everybody`: every sign-in and token ends. For a doubt, and after a restore, which brings those of back then.
+///
+/// # Errors
+/// A data folder that cannot be used.
+pub async fn sign_out_everybody(config: Config) -> anyhow::Result<()> {
+    let (app, _lock) = open(config).await?;
+    app.store.end_everybodys_sign_ins().await?;
+    trail::add(&app, None, "signed everybody out", None, "on the machine").await;
+    app.store.close().await;
+    out::say("Everybody is signed out, and no token works any more. Passwords and passkeys are as they were.")
 }
 
 /// Opens the practice; the lock is held where nobody else holds it.

@@ -42,6 +42,11 @@ enum Command {
         #[command(subcommand)]
         command: coach::Command,
     },
+    /// End every sign-in and token; passwords and passkeys stay. Also after a restore, which brings those of back then
+    SignOutEverybody {
+        #[command(flatten)]
+        config: Config,
+    },
     /// Send one mail with the settings of serve, to see that they work
     Mail(mail::MailArgs),
     /// Show what is understood of a write-up
@@ -70,6 +75,7 @@ pub fn main() -> ExitCode {
         Command::Serve { config } => run(serve::serve(config)),
         Command::Demo(args) => run(demo::run(args)),
         Command::Coach { command } => run(coach::run(command)),
+        Command::SignOutEverybody { config } => run(coach::sign_out_everybody(config)),
         Command::Mail(args) => run(mail::run(args)),
         Command::Read(args) => read::run(&args),
         Command::Backup(args) => run(backups::backup(args)),

@@ -2,7 +2,7 @@
 
 use super::ids::PersonId;
 use super::people::{NewPerson, Person, PersonRow, insert_person};
-use super::{Store, StoreError};
+use super::{Store, StoreError, millis};
 use crate::store::writer::Pen;
 use time::OffsetDateTime;
 
@@ -11,6 +11,31 @@ async fn one_coach_at_least(tx: &mut Pen) -> Result<(), StoreError> {
         .fetch_one(tx)
         .await?;
     if left == 0 { Err(StoreError::Stale) } else { Ok(()) }
+}
+
+/// Ends sign-ins, tokens and passkeys of a person, and withdraws open links to set their password: nothing of it comes back with them.
+pub(super) async fn end_ways_in(tx: &mut Pen, id: PersonId, now: OffsetDateTime) -> Result<(), StoreError> {
+    sqlx::query("update links set withdrawn_at = $2 where person_id = $1 and used_at is null and withdrawn_at is null")
+        .bind(id)
+        .bind(millis(now))
+        .execute(&mut *tx)
+        .await?;
+    for sql in [
+        "delete from sign_ins where person_id = $1",
+        "delete from tokens where person_id = $1",
+        "delete from passkeys where person_id = $1",
+    ] {
+        sqlx::query(sql).bind(id).execute(&mut *tx).await?;
+    }
+    Ok(())
+}
+
+/// A coach who was removed and comes back under the same name is the same person: what they wrote is theirs again.
+async fn take_back(tx: &mut Pen, new: &NewPerson) -> Result<Option<PersonId>, StoreError> {
+    let sql = "update people set left_at = null, name = $2, zone = $3
+               where sign_in = $1 and role = 'coach' and left_at is not null returning id";
+    let back = sqlx::query_scalar(sql).bind(new.sign_in.trim()).bind(new.name.trim()).bind(new.zone.name());
+    Ok(back.fetch_optional(tx).await?)
 }
 
 impl Store {
@@ -34,7 +59,10 @@ impl Store {
     /// there beside an assistant.
     pub async fn add_coach(&self, new: &NewPerson, assistant: bool, now: OffsetDateTime) -> Result<PersonId, StoreError> {
         let mut tx = self.begin().await?;
-        let id = insert_person(&mut tx, new, now).await?;
+        let id = match take_back(&mut tx, new).await? {
+            Some(id) => id,
+            None => insert_person(&mut tx, new, now).await?,
+        };
         sqlx::query("update people set assistant = $2 where id = $1").bind(id).bind(assistant).execute(&mut *tx).await?;
         one_coach_at_least(&mut tx).await?;
         tx.commit().await?;
@@ -57,6 +85,62 @@ impl Store {
         }
         one_coach_at_least(&mut tx).await?;
         sqlx::query("delete from sign_ins where person_id = $1").bind(id).execute(&mut *tx).await?;
+        tx.commit().await?;
+        Ok(())
+    }
+
+    /// Ends a coach's or an assistant's access: password, passkeys, sign-ins, tokens, and open links that they made and still
+    /// know. What they wrote stays, with their name.
+    ///
+    /// # Errors
+    /// [`StoreError::NotFound`] where it is no coach; [`StoreError::Stale`] where no coach would be left.
+    pub async fn end_coach(&self, id: PersonId, now: OffsetDateTime) -> Result<(), StoreError> {
+        let mut tx = self.begin().await?;
+        let done = sqlx::query(
+            "update people set left_at = $2, password_hash = null, passkey_asked = 0
+             where id = $1 and role = 'coach' and left_at is null",
+        )
+        .bind(id)
+        .bind(millis(now))
+        .execute(&mut *tx)
+        .await?;
+        if done.rows_affected() == 0 {
+            return Err(StoreError::NotFound);
+        }
+        one_coach_at_least(&mut tx).await?;
+        end_ways_in(&mut tx, id, now).await?;
+        sqlx::query("update links set withdrawn_at = $2 where created_by = $1 and used_at is null and withdrawn_at is null")
+            .bind(id)
+            .bind(millis(now))
+            .execute(&mut *tx)
+            .await?;
+        tx.commit().await?;
+        Ok(())
+    }
+
+    /// Keeps a password's new hash where the old one still stands: the same password, hashed with today's settings.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn renew_hash(&self, id: PersonId, old: &str, new: &str) -> Result<(), StoreError> {
+        sqlx::query("update people set password_hash = $3 where id = $1 and password_hash = $2")
+            .bind(id)
+            .bind(old)
+            .bind(new)
+            .execute(&self.write)
+            .await?;
+        Ok(())
+    }
+
+    /// Signs everybody out, everywhere, and ends every token. After a restore these are the ones of back then, also such as
+    /// were ended since.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn end_everybodys_sign_ins(&self) -> Result<(), StoreError> {
+        let mut tx = self.begin().await?;
+        sqlx::query("delete from sign_ins").execute(&mut *tx).await?;
+        sqlx::query("delete from tokens").execute(&mut *tx).await?;
         tx.commit().await?;
         Ok(())
     }

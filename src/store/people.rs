@@ -1,5 +1,6 @@
 //! Coaches and members.
 
+use super::coaches::end_ways_in;
 use super::ids::{GroupId, PersonId};
 use super::{Store, StoreError, instant, millis};
 use crate::store::writer::Pen;
@@ -290,7 +291,7 @@ impl Store {
         Ok(())
     }
 
-    /// A member left: their sign-ins end and their open links are withdrawn; their results stay theirs.
+    /// A member left: every way in ends for good but the password, should they come back; their results stay theirs.
     ///
     /// # Errors
     /// Only the database's own.
@@ -301,17 +302,12 @@ impl Store {
             .bind(millis(now))
             .execute(&mut *tx)
             .await?;
-        sqlx::query("update links set withdrawn_at = $2 where person_id = $1 and used_at is null and withdrawn_at is null")
-            .bind(id)
-            .bind(millis(now))
-            .execute(&mut *tx)
-            .await?;
-        sqlx::query("delete from sign_ins where person_id = $1").bind(id).execute(&mut *tx).await?;
+        end_ways_in(&mut tx, id, now).await?;
         tx.commit().await?;
         Ok(())
     }
 
-    /// A member who left is back: they sign in as before and are in the groups they were in.
+    /// A member who left is back: they sign in with their password and are in the groups they were in.
     ///
     /// # Errors
     /// Only the database's own.

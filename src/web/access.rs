@@ -102,6 +102,15 @@ pub fn is_known(app: &App, person: PersonId, headers: &HeaderMap) -> bool {
     jar.get(known_name(app)).is_some_and(|mark| app.links.knows(mark.value(), person))
 }
 
+/// Who signed in here once, as the browser's mark says.
+#[must_use]
+pub fn known_person(app: &App, headers: &HeaderMap) -> Option<PersonId> {
+    let jar = CookieJar::from_headers(headers);
+    let mark = jar.get(known_name(app))?.value();
+    let person = PersonId(mark.split_once('-')?.0.parse().ok()?);
+    app.links.knows(mark, person).then_some(person)
+}
+
 /// Marks this browser as one in which this person signed in; it outlives signing out, and opens nothing.
 pub fn mark_known(app: &App, person: PersonId) -> AppendHeaders<[(HeaderName, String); 1]> {
     let cookie = keep_cookie(app, known_name(app), app.links.known(person));

@@ -118,6 +118,7 @@ fn said(code: &str) -> Option<&'static str> {
         "changed" => "Noted for today: the line says what it comes to. One tap takes it back.",
         "as-before" => "As before.",
         "deleted" => "Deleted.",
+        "access-ended" => "Their access has ended. What they wrote stays.",
         "signed-out" => "Signed out there.",
         "erased" => "Deleted for good.",
         "imported" => "Brought in.",

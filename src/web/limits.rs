@@ -6,11 +6,12 @@
 //! the address. A stranger can so use up the count of an account; a browser in which its owner signed in once has a count
 //! of its own ([`super::links::Links::knows`]) and goes on working meanwhile. Names are kept as hashes of one length.
 
+use crate::store::ids::PersonId;
 use axum::http::{HeaderName, HeaderValue, header};
 use sha2::{Digest, Sha256};
 use std::collections::HashMap;
 use std::net::IpAddr;
-use std::sync::{Arc, Mutex};
+use std::sync::{Arc, Mutex, PoisonError};
 use time::{Duration, OffsetDateTime};
 
 /// How long tries are counted together.
@@ -47,6 +48,8 @@ enum Kind {
     Address,
     /// an address that answers with passkeys, where no name is typed
     Passkey,
+    /// a passkey in a browser in which its owner signed in once
+    KnownPasskey,
     /// an address that sends tokens
     Token,
     /// links by mail for a name
@@ -59,7 +62,7 @@ impl Kind {
     /// How many within the window.
     const fn most(self) -> u32 {
         match self {
-            Self::Pair | Self::Known => TRIES,
+            Self::Pair | Self::Known | Self::KnownPasskey => TRIES,
             Self::Name => TRIES_OF_NAME,
             Self::Address | Self::Passkey => TRIES_OF_ADDRESS,
             Self::Token => TOKENS_OF_ADDRESS,
@@ -70,7 +73,7 @@ impl Kind {
 
     /// After a right one: an address keeps its wrong ones, and so does a name from elsewhere.
     const fn starts_anew(self) -> bool {
-        matches!(self, Self::Pair | Self::Known)
+        matches!(self, Self::Pair | Self::Known | Self::KnownPasskey)
     }
 }
 
@@ -80,7 +83,8 @@ type Key = (Kind, [u8; 16]);
 #[derive(Clone, Debug)]
 pub struct Limits {
     window: Duration,
-    tries: Arc<Mutex<HashMap<Key, (u32, OffsetDateTime)>>>,
+    /// when, in milliseconds, oldest first; never more than its kind allows
+    tries: Arc<Mutex<HashMap<Key, Vec<i64>>>>,
 }
 
 impl Default for Limits {
@@ -92,7 +96,10 @@ impl Default for Limits {
 
 /// Tries that were counted, to be taken back where the password was right.
 #[derive(Debug)]
-pub struct Counted(Vec<Key>);
+pub struct Counted {
+    keys: Vec<Key>,
+    at: i64,
+}
 
 fn key(kind: Kind, parts: &[&[u8]]) -> Key {
     let mut hash = Sha256::new();
@@ -162,12 +169,17 @@ impl Limits {
         self.count_all(keys(name, from, known), now)
     }
 
-    /// Counts an answer with a passkey, in which no name is typed, from this address.
+    /// Counts an answer with a passkey, in which no name is typed: from this address, or of this person where it comes from a
+    /// browser that they used before.
     ///
     /// # Errors
     /// How long to wait, where there were too many.
-    pub fn count_passkey(&self, from: IpAddr, now: OffsetDateTime) -> Result<Counted, Duration> {
-        self.count_all(vec![key(Kind::Passkey, &[&home(from)])], now)
+    pub fn count_passkey(&self, from: IpAddr, known: Option<PersonId>, now: OffsetDateTime) -> Result<Counted, Duration> {
+        let key = match known {
+            Some(person) => key(Kind::KnownPasskey, &[&person.0.to_be_bytes()]),
+            None => key(Kind::Passkey, &[&home(from)]),
+        };
+        self.count_all(vec![key], now)
     }
 
     /// Counts a wrong token from this address. A right one is never counted: it passes whatever others at home sent.
@@ -178,56 +190,69 @@ impl Limits {
         self.count_all(vec![key(Kind::Token, &[&home(from)])], now).map(drop)
     }
 
+    /// Only what came within one window back from now counts, so that no border lets two windows' worth through at once.
     fn count_all(&self, keys: Vec<Key>, now: OffsetDateTime) -> Result<Counted, Duration> {
-        let mut tries = self.tries.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
+        let (now, window) = (millis(now), self.window_ms());
+        let mut tries = self.tries.lock().unwrap_or_else(PoisonError::into_inner);
+        for key in &keys {
+            if let Some(times) = tries.get_mut(key) {
+                // a clock that was set back must not make anybody wait: what is yet to come is forgotten
+                times.retain(|at| *at <= now && *at > now - window);
+            }
+        }
         let wait = keys.iter().filter_map(|key| {
-            let (count, since) = tries.get(key)?;
-            // a clock that was set back must not make anybody wait longer than a window
-            (*count >= key.0.most() && *since <= now).then(|| *since + self.window - now).filter(|left| left.is_positive())
+            let times = tries.get(key)?;
+            let over = times.len().checked_sub(key.0.most() as usize)?;
+            Some(times.get(over)? + window - now)
         });
         if let Some(wait) = wait.max() {
-            return Err(wait);
+            return Err(Duration::milliseconds(wait));
         }
-        make_room(&mut tries, self.window, now);
-        for key in &keys {
-            let entry = tries.entry(*key).or_insert((0, now));
-            if entry.1 + self.window <= now || entry.1 > now {
-                *entry = (0, now);
-            }
-            entry.0 += 1;
-        }
-        Ok(Counted(keys))
+        make_room(&mut tries, now - window);
+        keys.iter().for_each(|key| tries.entry(*key).or_default().push(now));
+        Ok(Counted { keys, at: now })
+    }
+
+    fn window_ms(&self) -> i64 {
+        self.window.whole_seconds() * 1000
     }
 
     /// Takes a try back that was right; the name starts anew, the address keeps its wrong ones.
     pub fn forgive(&self, counted: &Counted) {
-        let mut tries = self.tries.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
-        for key in &counted.0 {
+        let mut tries = self.tries.lock().unwrap_or_else(PoisonError::into_inner);
+        for key in &counted.keys {
             if key.0.starts_anew() {
                 tries.remove(key);
-            } else if let Some(entry) = tries.get_mut(key) {
-                entry.0 = entry.0.saturating_sub(1);
+            } else if let Some(times) = tries.get_mut(key)
+                && let Some(at) = times.iter().position(|at| *at == counted.at)
+            {
+                times.remove(at);
             }
         }
     }
 }
 
+fn millis(at: OffsetDateTime) -> i64 {
+    at.unix_timestamp() * 1000 + i64::from(at.millisecond())
+}
+
 /// Forgets what is over; where all of it still counts, the oldest tenth.
-fn make_room(tries: &mut HashMap<Key, (u32, OffsetDateTime)>, window: Duration, now: OffsetDateTime) {
+fn make_room(tries: &mut HashMap<Key, Vec<i64>>, since: i64) {
     if tries.len() < COUNTS {
         return;
     }
-    tries.retain(|_, (_, since)| *since + window > now);
+    let newest = |times: &[i64]| times.last().copied().unwrap_or(i64::MIN);
+    tries.retain(|_, times| newest(times) > since);
     if tries.len() < COUNTS {
         return;
     }
-    let mut ages: Vec<OffsetDateTime> = tries.values().map(|(_, since)| *since).collect();
+    let mut ages: Vec<i64> = tries.values().map(|times| newest(times)).collect();
     let (_, oldest, _) = ages.select_nth_unstable(COUNTS / 10);
     let oldest = *oldest;
     // equally old ones are forgotten only as far as there must be room
     let mut spare = COUNTS / 10;
-    tries.retain(|_, (_, since)| {
-        let goes = spare > 0 && *since <= oldest;
+    tries.retain(|_, times| {
+        let goes = spare > 0 && newest(times) <= oldest;
         spare -= usize::from(goes);
         !goes
     });
@@ -251,6 +276,26 @@ mod tests {
         assert_eq!(limits.count("ada", address(1), false, NOW).unwrap_err(), WINDOW);
         assert!(limits.count("bo", address(1), false, NOW).is_ok());
         assert!(limits.count("ada", address(1), false, NOW + WINDOW).is_ok());
+    }
+
+    #[test]
+    fn no_border_lets_two_windows_worth_through_at_once() {
+        let limits = Limits::default();
+        assert!(limits.count("ada", address(1), false, NOW).is_ok());
+        // nine more in the last second of ten minutes that began with the first
+        let late = NOW + WINDOW - Duration::SECOND;
+        assert_eq!((0..20).filter(|_| limits.count("ada", address(1), false, late).is_ok()).count(), 9);
+        // a second later the first no longer counts, and nothing else became free
+        assert_eq!((0..20).filter(|_| limits.count("ada", address(1), false, NOW + WINDOW).is_ok()).count(), 1);
+        assert_eq!(limits.count("ada", address(1), false, NOW + WINDOW).unwrap_err(), WINDOW - Duration::SECOND);
+    }
+
+    #[test]
+    fn strangers_wrong_passkeys_do_not_hold_up_a_browser_that_its_owner_used_before() {
+        let limits = Limits::default();
+        let tried = (0..100).filter(|_| limits.count_passkey(address(1), None, NOW).is_ok()).count();
+        assert_eq!(tried, usize::try_from(TRIES_OF_ADDRESS).unwrap());
+        assert!(limits.count_passkey(address(1), Some(PersonId(7)), NOW).is_ok());
     }
 
     #[test]

@@ -132,6 +132,7 @@ pub fn router(app: App) -> Router {
         .route("/coaches", get(coaches::list_coaches))
         .route("/coaches/{id}/role", post(coaches::save_role))
         .route("/coaches/{id}/passkey", post(coaches::save_passkey_asked))
+        .route("/coaches/{id}/end", post(coaches::end_access))
         .route("/trail", get(trail::show_trail))
         .route("/people/{id}", get(people::show_person))
         .route("/people/{id}/sign-out", post(coaches::delete_sign_ins))

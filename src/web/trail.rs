@@ -34,6 +34,7 @@ pub const ACTS: &[(&str, &str, &str, Option<Kind>)] = &[
     ("POST", "/coaches/{id}/passkey", "changed whether a passkey is asked of", Some(Kind::Person)),
     ("POST", "/welcome/cautions", "accepted the cautions", None),
     ("POST", "/coaches/{id}/role", "changed the role of", Some(Kind::Person)),
+    ("POST", "/coaches/{id}/end", "ended the access of", Some(Kind::Person)),
     ("POST", "/people/{id}/sign-out", "signed out everywhere", Some(Kind::Person)),
     ("POST", "/people/{id}/level", "changed the level of", Some(Kind::Person)),
     ("POST", "/people/{id}/decision", "decided about the words of", Some(Kind::Person)),

@@ -106,6 +106,18 @@ fn an_assistant_is_not_made_where_no_coach_is_there() {
 }
 
 #[test]
+fn a_coach_is_removed_on_the_machine_and_the_last_one_stays() {
+    let (_folder, data) = practice();
+    printed(&dowel(&["coach", "add", "--name", "Odo", "--sign-in", "odo@example.org"], &data));
+    assert!(printed(&dowel(&["coach", "remove", "--sign-in", "Odo@example.org"], &data)).contains("Odo can no longer sign in"));
+    let last = dowel(&["coach", "remove", "--sign-in", "mara@example.org"], &data);
+    assert!(!last.status.success() && String::from_utf8_lossy(&last.stderr).contains("the last coach"));
+    let nobody = dowel(&["coach", "link", "--sign-in", "odo@example.org"], &data);
+    assert!(String::from_utf8_lossy(&nobody.stderr).contains("nobody signs in"));
+    assert!(printed(&dowel(&["sign-out-everybody"], &data)).contains("Everybody is signed out"));
+}
+
+#[test]
 fn a_folder_without_a_practice_is_said_to_be_one_and_nothing_is_made_there() {
     let folder = tempfile::tempdir().unwrap();
     for words in [&["check"][..], &["backup"]] {

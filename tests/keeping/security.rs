@@ -66,6 +66,8 @@ fn the_limits_that_are_written_down_are_those_in_the_code() {
         ("| header | 32 KiB, within 10 s |", "src/web/server.rs", "HEADER_LIMIT: usize = 32 * 1024"),
         ("1 s more for each 8 KiB declared", "src/web/server.rs", "SLOWEST: u64 = 8 * 1024"),
         ("| connections | 1024 |", "src/web/server.rs", "CONNECTIONS: usize = 1024"),
+        ("| connections of one address | 256;", "src/web/guests.rs", "OF_ONE: usize = 256"),
+        ("| an answer that nobody reads | 30 s", "src/web/server.rs", "write: Duration::from_secs(30)"),
         ("| passwords hashed at once | 2, and 32 wait |", "src/web/passwords.rs", "AT_ONCE: usize = 2"),
         ("| passwords hashed at once | 2, and 32 wait |", "src/web/passwords.rs", "WAITING: usize = 32"),
         ("| writes that wait | 1024, 5 s |", "src/store/writer.rs", "QUEUE: usize = 1024"),
@@ -87,6 +89,20 @@ fn the_limits_that_are_written_down_are_those_in_the_code() {
     ] {
         assert!(SAID.contains(row), "SECURITY.md does not say {row:?}");
         assert!(fs::read_to_string(root().join(file)).unwrap().contains(code), "{file} does not say {code:?}");
+    }
+}
+
+#[test]
+fn the_example_of_a_proxy_takes_tls_of_today_alone() {
+    let proxy = include_str!("../../deploy/nginx.conf");
+    let said = |key: &str| {
+        let line = proxy.lines().find_map(|l| l.trim().strip_prefix(key)).unwrap_or_else(|| panic!("no {key}"));
+        line.trim().trim_end_matches(';').to_owned()
+    };
+    assert_eq!(said("ssl_protocols "), "TLSv1.2 TLSv1.3");
+    for suite in said("ssl_ciphers ").split(':') {
+        // RFC 9325, section 4.2: forward secrecy and authenticated encryption
+        assert!(suite.starts_with("ECDHE-") && (suite.contains("GCM") || suite.contains("CHACHA20")), "{suite}");
     }
 }
 

@@ -90,6 +90,8 @@ async fn a_token_ends_by_time_by_its_owner_and_when_they_leave() {
     store.end_membership(h.ines, NOW).await.unwrap();
     assert_eq!(h.get("/me", &token).await.status_code(), 401);
     store.resume_membership(h.ines).await.unwrap();
+    assert_eq!(h.get("/me", &token).await.status_code(), 401, "it ended for good");
+    let token = h.token(h.ines, &ALL).await;
     h.practice.as_person(h.ines).await;
     assert_eq!(h.get("/me", &token).await.status_code(), 401, "a new password ends tokens");
 }

@@ -287,6 +287,12 @@ async fn somebody_who_left_does_not_come_in() {
     let mut key = make(&practice.as_person(member).await).await;
     practice.app.store.end_membership(member, NOW).await.unwrap();
     refused(&sign_in(&practice.browser(), &mut key).await);
+    practice.app.store.resume_membership(member).await.unwrap();
+    refused(&sign_in(&practice.browser(), &mut key).await);
+    assert!(
+        practice.app.store.credentials("ines@example.org").await.unwrap().unwrap().1.is_some(),
+        "the password is theirs again"
+    );
 }
 
 #[tokio::test]

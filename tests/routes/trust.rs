@@ -1,7 +1,13 @@
 //! What makes it worth trusting: devices, passwords, roles, the trail, limits, plain pages for what goes wrong.
 
 use crate::practice::{NOW, PASSWORD, Practice, attributes, location, path, texts};
+use dowel::config::Config;
+use dowel::store::ids::GroupId;
+use dowel::store::people::{NewPerson, Role, Units};
+use dowel::store::tokens::Scope;
+use dowel::training::calendar::Zone;
 use time::Duration;
+use time::macros::datetime;
 
 async fn wrong(browser: &axum_test::TestServer, name: &str, times: usize) {
     for _ in 0..times {
@@ -179,6 +185,152 @@ async fn somebody_stays_a_coach_and_a_changed_role_counts_at_once() {
     assert_eq!(role(&as_lou, mara).await.status_code(), 403);
     assert_eq!(role(&as_mara, mara).await.status_code(), 400, "the last coach");
     assert_eq!(texts(&as_mara.get("/coaches").await, ".card h2").len(), 2);
+}
+
+#[tokio::test]
+async fn somebody_who_no_longer_works_here_is_out_at_once_and_what_they_wrote_stays() {
+    let practice = Practice::new().await;
+    let (mara, lou) = (practice.coach("Mara").await, practice.coach("Lou").await);
+    let (as_mara, as_lou) = (practice.as_person(mara).await, practice.as_person(lou).await);
+    let store = &practice.app.store;
+    as_lou.post("/groups").form(&[("name", "Harbour"), ("about", "mornings")]).await;
+    as_lou.post("/groups/1/invitations").form(&[("label", "Nele")]).await;
+    store.add_token(lou, &[7; 32], "theirs", &[Scope::Coach], (NOW, NOW + Duration::days(9))).await.unwrap();
+    let end = |password: &'static str| as_mara.post(&format!("/coaches/{lou}/end")).form(&[("password", password)]);
+
+    let wrong = end("a guess").await;
+    assert_eq!((wrong.status_code().as_u16(), texts(&wrong, ".error")), (422, vec!["That is not your password.".to_owned()]));
+    assert_eq!(as_lou.get("/groups").await.status_code(), 200, "nothing has ended");
+
+    assert_eq!(location(&end(PASSWORD).await), "/coaches?said=access-ended");
+    assert!(location(&as_lou.get("/groups").await).starts_with("/sign-in"));
+    let form = [("name", "lou@example.org"), ("password", PASSWORD)];
+    assert_eq!(practice.browser().post("/sign-in").form(&form).await.status_code(), 422);
+    assert!(store.token_holder(&[7; 32], NOW).await.unwrap().is_none());
+    assert!(store.open_invitations(GroupId(1), NOW).await.unwrap().is_empty(), "they know its address");
+    assert_eq!(texts(&as_mara.get("/coaches").await, ".card h2").len(), 1);
+    assert_eq!(as_mara.get("/groups/1").await.status_code(), 200, "their group stays");
+    let trail = texts(&as_mara.get("/trail").await, "tbody tr td:nth-child(3)");
+    for act in ["ended the access of: Lou", "made a group"] {
+        assert!(trail.contains(&act.to_owned()), "{act}: {trail:?}");
+    }
+    assert_eq!(end(PASSWORD).await.status_code(), 404, "they are no coach any more");
+}
+
+#[tokio::test]
+async fn nobody_ends_their_own_access_and_no_assistant_anybodys() {
+    let practice = Practice::new().await;
+    let mara = practice.coach("Mara").await;
+    let as_mara = practice.as_person(mara).await;
+    let lou = practice.coach("Lou").await;
+    let end =
+        |browser: &axum_test::TestServer, whose| browser.post(&format!("/coaches/{whose}/end")).form(&[("password", PASSWORD)]);
+    assert_eq!(end(&as_mara, mara).await.status_code(), 422);
+    practice.app.store.set_assistant(lou, true).await.unwrap();
+    assert_eq!(end(&practice.as_person(lou).await, mara).await.status_code(), 403);
+    let group = practice.group("Harbour").await;
+    let ines = practice.member("Ines", group).await;
+    assert_eq!(end(&as_mara, ines).await.status_code(), 404, "members leave on their own page");
+    assert_eq!(as_mara.get("/coaches").await.status_code(), 200);
+}
+
+#[tokio::test]
+async fn a_coach_who_comes_back_is_the_same_person() {
+    let practice = Practice::new().await;
+    practice.coach("Mara").await;
+    let lou = practice.coach("Lou").await;
+    let store = &practice.app.store;
+    store.end_coach(lou, NOW).await.unwrap();
+    let new = NewPerson {
+        role: Role::Coach,
+        sign_in: "Lou@example.org".to_owned(),
+        name: "Lou".to_owned(),
+        password_hash: None,
+        zone: Zone::default(),
+        units: Units::Kg,
+    };
+    assert_eq!(store.add_coach(&new, true, NOW).await.unwrap(), lou);
+    let back = practice.as_person(lou).await;
+    assert_eq!(back.get("/groups").await.status_code(), 200);
+    assert_eq!(back.get("/coaches").await.status_code(), 403, "as an assistant this time");
+}
+
+#[tokio::test]
+async fn a_hash_of_before_is_made_anew_when_its_owner_signs_in_and_stays_where_they_do_not() {
+    let practice = Practice::new().await;
+    let mara = practice.coach("Mara").await;
+    let store = &practice.app.store;
+    // argon2-cffi (the reference implementation): time 1, memory 8192, one lane
+    let old = "$argon2id$v=19$m=8192,t=1,p=1$c2FsdHNhbHRzYWx0c2FsdA$KYjCKawXZAVZHNoZXBkaTgOALtt4O6iHK/DWLngQdkk";
+    store.change_password(mara, old).await.unwrap();
+    let kept = || async { store.credentials("mara@example.org").await.unwrap().unwrap().1.unwrap() };
+    let sign_in = |password: &'static str| {
+        let browser = practice.browser();
+        async move { browser.post("/sign-in").form(&[("name", "mara@example.org"), ("password", password)]).await }
+    };
+    assert_eq!(sign_in("a guess").await.status_code(), 422);
+    assert_eq!(kept().await, old);
+    assert_eq!(sign_in(PASSWORD).await.status_code(), 303);
+    assert!(kept().await.starts_with("$argon2id$v=19$m=19456,t=2,p=1$"), "{}", kept().await);
+    assert_eq!(sign_in(PASSWORD).await.status_code(), 303, "the same password");
+}
+
+#[tokio::test]
+async fn everybody_is_signed_out_on_the_machine() {
+    let practice = Practice::new().await;
+    let mara = practice.as_coach("Mara").await;
+    let group = practice.group("Harbour").await;
+    let ines = practice.member("Ines", group).await;
+    let as_ines = practice.as_person(ines).await;
+    let until = NOW + Duration::days(9);
+    practice.app.store.add_token(ines, &[7; 32], "hers", &[Scope::Read], (NOW, until)).await.unwrap();
+    practice.app.store.end_everybodys_sign_ins().await.unwrap();
+    for browser in [&mara, &as_ines] {
+        assert!(location(&browser.get("/you/devices").await).starts_with("/sign-in"));
+    }
+    assert!(practice.app.store.token_holder(&[7; 32], NOW).await.unwrap().is_none());
+}
+
+#[tokio::test]
+async fn a_file_says_what_it_is_and_is_framed_nowhere() {
+    let practice = Practice::new().await;
+    let browser = practice.browser();
+    let page = browser.get("/sign-in").await;
+    let sheets = attributes(&page, "link[rel=stylesheet]", "href");
+    let scripts = attributes(&page, "script[src]", "src");
+    assert!(!sheets.is_empty() && !scripts.is_empty());
+    for file in sheets.iter().chain(&scripts) {
+        let answer = browser.get(file).await;
+        let header = |name: &str| answer.headers().get(name).map(|v| v.to_str().unwrap().to_owned()).unwrap_or_default();
+        assert!(header("content-type").ends_with("; charset=utf-8"), "{file}: {}", header("content-type"));
+        assert!(header("content-security-policy").contains("frame-ancestors 'none'"), "{file}");
+        assert_eq!(header("referrer-policy"), "same-origin", "{file}");
+        assert!(header("cache-control").contains("immutable"), "{file} is still kept for long");
+    }
+}
+
+#[tokio::test]
+async fn numbers_say_when_the_last_good_backup_was_made() {
+    let settings = Config { metrics_token: Some("a token".to_owned()), ..Config::default() };
+    let practice = Practice::with(settings).await;
+    let browser = practice.browser();
+    let last = || async {
+        let text = browser.get("/metrics").add_header("authorization", "Bearer a token").await.text();
+        let line = text.lines().find_map(|l| l.strip_prefix("dowel_backup_last_success_timestamp_seconds "));
+        line.unwrap().parse::<i64>().unwrap()
+    };
+    assert_eq!(last().await, 0, "there is none");
+    for name in ["dowel-20261124T060000.000Z", "dowel-20261123T060000.000Z", "dowel-20261125T060000.000Z.part", "notes"] {
+        std::fs::create_dir_all(practice.app.config.data.join("backups").join(name)).unwrap();
+    }
+    assert_eq!(last().await, datetime!(2026-11-24 06:00 UTC).unix_timestamp(), "what is half-written is none");
+}
+
+#[tokio::test]
+async fn an_empty_token_opens_no_numbers() {
+    let practice = Practice::with(Config { metrics_token: Some(String::new()), ..Config::default() }).await;
+    let asked = practice.browser().get("/metrics").add_header("authorization", "Bearer ").await;
+    assert_eq!(asked.status_code(), 404);
 }
 
 #[tokio::test]

@@ -63,7 +63,7 @@ pub async fn create_sign_in(
     Form(form): Form<AnswerForm>,
 ) -> Result<Response, Error> {
     let next = address::own(form.next.as_deref()).to_owned();
-    let counted = match app.limits.count_passkey(from, app.clock.now()) {
+    let counted = match app.limits.count_passkey(from, access::known_person(&app, &headers), app.clock.now()) {
         Ok(counted) => counted,
         Err(wait) => {
             trail::limited(&app);

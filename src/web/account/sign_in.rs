@@ -1,5 +1,6 @@
 //! Signing in and out.
 
+use crate::store::ids::PersonId;
 use crate::web::App;
 use crate::web::access::{self, SignedIn};
 use crate::web::address;
@@ -8,6 +9,7 @@ use crate::web::error::Error;
 use crate::web::forms::Errors;
 use crate::web::frame::Frame;
 use crate::web::limits;
+use crate::web::passwords;
 use crate::web::trail;
 use askama::Template;
 use askama_web::WebTemplate;
@@ -86,7 +88,8 @@ pub async fn create_sign_in(
             return Ok(wait_first(&app, wait, form.name, next));
         }
     };
-    let right = app.passwords.verify(form.password, hash).await?;
+    let typed = form.password.clone();
+    let right = app.passwords.verify(form.password, hash.clone()).await?;
     // somebody who is asked for a passkey and has one signs in with it alone, and reads the same as after a wrong password
     let enough = match person {
         Some(id) if right => !app.store.person(id).await?.needs_passkey(),
@@ -94,12 +97,23 @@ pub async fn create_sign_in(
     };
     if let (Some(person), true) = (person, enough) {
         app.limits.forgive(&counted);
+        if let Some(old) = hash.filter(|hash| passwords::is_old(hash)) {
+            renew(&app, person, typed, &old).await;
+        }
         let cookies = access::sign_in(&app, person, &headers).await?;
         return Ok((cookies, access::mark_known(&app, person), Redirect::to(&next)).into_response());
     }
     trail::wrong_sign_in(&app, person).await;
     errors.add("password", WRONG);
     Ok(again(&app, StatusCode::UNPROCESSABLE_ENTITY, form.name, next, errors).into_response())
+}
+
+/// Hashes a right password anew that was hashed with other settings than today's. Where that fails the next sign-in tries again.
+async fn renew(app: &App, person: PersonId, typed: String, old: &str) {
+    let renewed = async { Ok::<_, Error>(app.store.renew_hash(person, old, &app.passwords.hash(typed).await?).await?) };
+    if let Err(e) = renewed.await {
+        tracing::warn!(error = ?e, "a password could not be hashed anew");
+    }
 }
 
 const WRONG: &str = "Name and password do not fit together, or a passkey is asked for here.";

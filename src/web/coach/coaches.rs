@@ -111,6 +111,47 @@ pub async fn save_passkey_asked(
     Ok(Redirect::to(if asked { "/coaches?said=passkey-asked" } else { "/coaches?said=passkey-free" }).into_response())
 }
 
+/// One's own password once more.
+#[derive(Deserialize, Default)]
+#[serde(default)]
+pub struct EndForm {
+    password: String,
+}
+
+/// `POST /coaches/{id}/end`: somebody no longer works here.
+///
+/// # Errors
+/// No such coach; oneself, or a wrong password, comes back with the page.
+pub async fn end_access(
+    State(app): State<App>,
+    Coach(coach): Coach,
+    from: Client,
+    Path(id): Path<i64>,
+    headers: HeaderMap,
+    Form(form): Form<EndForm>,
+) -> Result<Response, Error> {
+    let whose = app.store.person(PersonId(id)).await?;
+    if whose.role != Role::Coach || whose.left_at.is_some() {
+        return Err(Error::NotFound);
+    }
+    let mut errors = Errors::default();
+    let field = format!("end-{id}");
+    errors.check(whose.id != coach.id, &field, "Nobody ends their own access. Another coach can.");
+    if errors.is_empty()
+        && let Confirmed::Not(words) = confirm::password(&app, &coach, from, &headers, form.password).await?
+    {
+        errors.add(field, words);
+    }
+    if !errors.is_empty() {
+        return Ok((StatusCode::UNPROCESSABLE_ENTITY, page(&app, &coach, None, errors).await?).into_response());
+    }
+    match app.store.end_coach(whose.id, app.clock.now()).await {
+        Ok(()) => Ok(Redirect::to("/coaches?said=access-ended").into_response()),
+        Err(StoreError::Stale) => Err(Error::Bad("Somebody must stay a coach. Make another one a coach first.".to_owned())),
+        Err(e) => Err(e.into()),
+    }
+}
+
 /// `POST /people/{id}/sign-out`: a lost phone, or a doubt.
 ///
 /// # Errors
