@@ -1,6 +1,7 @@
 //! Names of the day and of its parts.
 
 use super::super::clause::{Clause, Join, Lead};
+use super::super::clocks::count;
 use super::super::draft::Row;
 use super::super::element::Heading;
 use super::super::item::{Facts, Item, Span};
@@ -17,6 +18,9 @@ impl Assembler<'_, '_> {
             return false;
         }
         let end = self.line_end(i);
+        if self.announces(i, end) {
+            return true;
+        }
         let line = &self.clauses[i..end];
         // `Wed 25/11`, `Tuesday 24.11.`
         let dated = |it: &Item| {
@@ -82,6 +86,25 @@ impl Assembler<'_, '_> {
         let day = is_day(self.doc.low(c.said.from)) || self.doc.tokens[c.from].is("#") || ends_title(last) || ends_with_day;
         let day = day || about;
         plain && (day || tokens <= 9 && !ends_as_sentence && !heading && line.iter().map(|c| c.said.talk).sum::<usize>() < 3)
+    }
+
+    /// `Two AMRAPs today` above parts of which each says how it runs: how many there are, and no part.
+    fn announces(&self, i: usize, end: usize) -> bool {
+        const KINDS: &[&str] =
+            &["amraps", "emoms", "ladders", "chippers", "circuits", "couplets", "triplets", "tests", "parts", "pieces", "blocks"];
+        const WHEN: &[&str] = &["today", "tonight", "this", "morning", "evening", "for", "you", "now", "only", "again", "just"];
+        let from = self.clauses[i].from;
+        let words = from..self.clauses[end - 1].to;
+        let counted = count(self.doc, from).is_some_and(|n| (2.0..10.0).contains(&n)) && KINDS.contains(&self.doc.low(from + 1));
+        let rest = words.skip(2).all(|t| {
+            let low = self.doc.low(t);
+            WHEN.contains(&low) || is_day(low) || self.doc.tokens[t].kind != Kind::Word && !self.doc.tokens[t].is("+")
+        });
+        let runs = |n: &Clause| {
+            let facts = &n.said.facts;
+            n.lead.label.is_some() || facts.amrap.is_some() || facts.every.is_some() || facts.for_time.is_some()
+        };
+        counted && rest && end < self.clauses.len() && self.clauses[end..self.line_end(end)].iter().any(runs)
     }
 
     /// `THE LONG ONE (chipper)`: the bracket that closes belongs to the name as the one that opens does.
