@@ -391,5 +391,17 @@ pub(super) fn load_used(f: &mut Fields, kind: ScoreKind) -> Option<f64> {
     if kind == ScoreKind::Load {
         return None;
     }
-    f.number(&["load_kg", "kg"]).or_else(|| f.number(&["load_lb", "lb"]).map(|lb| lb * KG_PER_LB))
+    let written = |f: &mut Fields| {
+        // `35 lb`, as somebody typed it; a number without a unit is no load that can be compared
+        match read(ScoreKind::Load, &f.text(&["load", "load_used"])?, &ScoreRules::default())
+            .ok()
+            .filter(|r| r.held.is_none())?
+            .score
+        {
+            Score::Load { lifts } => lifts.iter().filter_map(Lift::kg).reduce(f64::max),
+            _ => None,
+        }
+    };
+    let lb = |f: &mut Fields| f.number(&["load_lb", "lb"]).map(|lb| lb * KG_PER_LB);
+    f.number(&["load_kg", "kg"]).or_else(|| lb(f)).or_else(|| written(f))
 }
