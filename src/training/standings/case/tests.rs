@@ -169,3 +169,14 @@ fn other_words_for_kind_load_attempt_and_open_questions_are_understood() {
     );
     assert_eq!((&open["order"], &open["held"]), (&json!(["b"]), &json!(["a"])));
 }
+
+#[test]
+fn a_time_said_to_be_scaled_waits_for_its_version() {
+    let got = ranked(
+        json!({ "type": "time" }),
+        json!([
+            { "id": "a", "text": "5:00 scaled" }, { "id": "b", "text": "5:10 scaled", "option": "lighter" }, { "id": "c", "text": "6:00" }
+        ]),
+    );
+    assert_eq!((&got["order"], &got["held"]), (&json!(["c", "b"]), &json!(["a"])));
+}

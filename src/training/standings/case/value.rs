@@ -3,7 +3,7 @@
 use super::fields::{Fields, number};
 use super::settled_unit;
 use super::terms::Terms;
-use crate::training::score::{Combine, DistanceUnit, KG_PER_LB, Lift, MassUnit, Score, ScoreRules, Work, read};
+use crate::training::score::{Combine, DistanceUnit, KG_PER_LB, Lift, MassUnit, Score, ScoreRules, Work, read, version_said};
 use crate::training::session::ScoreKind;
 use crate::training::standings::Version;
 use serde_json::Value;
@@ -99,7 +99,12 @@ fn typed(text: &str, f: &mut Fields, terms: &Terms, version: &Version) -> (Score
         ..ScoreRules::default()
     };
     match read(terms.scoring.kind, text, &rules) {
-        Ok(reading) => (reading.score, reading.held.map(|q| q.text)),
+        Ok(reading) => {
+            // said to be another version, in a case that names none
+            let said = version_said(&reading.unread).filter(|_| *version == Version::Full);
+            let which = said.map(|word| format!("this says {word}: which version was done?"));
+            (reading.score, reading.held.map(|q| q.text).or(which))
+        }
         Err(e) => (Score::NotDone { started: true }, Some(e.to_string())),
     }
 }
