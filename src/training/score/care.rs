@@ -84,10 +84,15 @@ fn foreign(kind: ScoreKind, tokens: &[Tok]) -> Option<&str> {
     behind.find(|w| others.iter().any(|list| list.contains(w)))
 }
 
-/// `5:00 scaled`: the words of a version, which is chosen beside the score and not typed into it.
-pub(super) fn version(unread: &[String]) -> Option<String> {
+/// `5:00 scaled`: the word of a version, which is chosen beside the score and not typed into it.
+pub fn version_said(unread: &[String]) -> Option<&str> {
     const VERSIONS: &[&str] = &["scaled", "modified", "adapted", "lighter", "easier", "shorter"];
-    let word = unread.iter().find(|w| VERSIONS.contains(&w.as_str()))?;
+    unread.iter().map(String::as_str).find(|w| VERSIONS.contains(w))
+}
+
+/// The same as a sentence: the score counts and is marked.
+pub(super) fn version(unread: &[String]) -> Option<String> {
+    let word = version_said(unread)?;
     Some(format!("This says {word}. Is the version that was done chosen beside it?"))
 }
 

@@ -130,7 +130,10 @@ fn lifts(tokens: &[Tok], rules: &ScoreRules) -> Result<(Vec<Typed>, Vec<String>)
             }
             out.push(typed);
             (added, miss, slash, pair, i) = (false, false, false, false, next);
-        } else if tokens[i].is_word(MISS) || (tokens[i].is_word(&["no"]) && word(tokens, i + 1, &["lift", "rep"])) {
+        } else if tokens[i].is('✗')
+            || tokens[i].is_word(MISS)
+            || (tokens[i].is_word(&["no"]) && word(tokens, i + 1, &["lift", "rep"]))
+        {
             i += if tokens[i].is_word(&["no"]) { 2 } else { 1 };
             let ahead = tokens.get(i).is_some_and(|t| t.num().is_some() || t.is_word(&["at", "on"]));
             match out.last_mut() {

@@ -22,6 +22,7 @@ mod words;
 #[cfg(test)]
 mod tests;
 
+pub use care::version_said;
 pub use prompt::{Prompt, prompt, says_no_more};
 pub use rules::{Combine, ScoreRules, least_wins};
 

@@ -154,7 +154,7 @@ pub(super) fn done(tokens: &[Tok], text: &str) -> Drafted {
     const NO: &[&str] = &["no", "n", "not", "didn't", "didnt", "skipped", "skip", "dns", "nope", "dnf", "nein"];
     let words: Vec<&str> = tokens.iter().filter_map(Tok::word).collect();
     let rest: Vec<String> = words.iter().filter(|w| !YES.contains(w) && !NO.contains(w)).map(|w| (*w).to_owned()).collect();
-    if words.iter().any(|w| NO.contains(w)) {
+    if words.iter().any(|w| NO.contains(w)) || tokens.iter().any(|t| t.is('✗')) {
         let started = words.contains(&"dnf") || words.iter().any(|w| w.starts_with("finish") || w.starts_with("complete"));
         return Ok(Draft::clear(Score::NotDone { started }, Vec::new()));
     }

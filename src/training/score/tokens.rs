@@ -16,7 +16,8 @@ impl Num {
     /// A count: whole, not negative, not absurd.
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "checked to be whole and below a million")]
     pub fn count(&self) -> Option<u32> {
-        (self.value.fract() == 0.0 && self.value < 1e6).then_some(self.value as u32)
+        // `1.200` and `1.000` are thousands in half of Europe, and no count that can be guessed
+        (self.value.fract() == 0.0 && self.value < 1e6 && self.part.len() != 3).then_some(self.value as u32)
     }
 }
 
@@ -50,6 +51,7 @@ impl Tok {
 fn plain(c: char) -> char {
     match c {
         '×' | '✕' | '✖' | '⨯' | '*' => '×',
+        '✗' | '✘' | '❌' => '✗',
         '：' | '∶' | '﹕' => ':',
         '–' | '—' | '−' | '‐' | '‑' | '﹣' | '－' => '-',
         '＋' => '+',
@@ -105,7 +107,7 @@ pub(super) fn read(text: &str) -> Vec<Tok> {
             i = end;
         } else {
             let label = c == ':' && i > 0 && chars[i - 1].is_alphabetic();
-            if ":+-×/,;@#'\"=().<>~|✓✔✅%&".contains(c) && !label {
+            if ":+-×/,;@#'\"=().<>~|✓✔✅✗%&".contains(c) && !label {
                 out.push(Tok::Sign(if c == '✔' || c == '✅' { '✓' } else { c }));
             }
             i += 1;

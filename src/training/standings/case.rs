@@ -110,6 +110,7 @@ pub fn rank(json: &str) -> Result<Ranking, String> {
 
 /// Keys of an entry that are known and change no place.
 const PLAY_NO_PART: &[&str] = &[
+    "attempt",
     "column",
     "note",
     "notes",
@@ -150,18 +151,23 @@ fn entry(f: &mut Fields, terms: &Terms) -> Result<(Entry, Option<String>), Strin
     entry.tie_s = f.seconds(&["tie_s", "tie_break_s", "tiebreak_s", "tie"]).or(tie_reps);
     entry.body_kg = f.number(&["body_kg", "bodyweight_kg", "body_weight_kg", "athlete_kg", "weight_kg", "bodyweight"]);
     entry.shown = shown::shown(f);
-    let replaced_by = f.text(&["replaced_by", "corrected_by"]);
+    let replaced_by = f.text(&["replaced_by", "corrected_by", "superseded_by"]);
     let said = f.text(&["kind", "entry_kind"]).unwrap_or_default().to_lowercase();
-    let again = ["second", "attempt", "retry", "repeat", "again", "third", "redo"].iter().any(|w| said.contains(w));
+    let word = f.peek_text(&["attempt"]).unwrap_or_default().to_lowercase();
+    let again = ["second", "attempt", "retry", "repeat", "again", "third", "redo"].iter().any(|w| said.contains(w))
+        || ["second", "third"].contains(&word.as_str())
+        || f.flag(&["second_attempt", "is_second_attempt", "retry", "is_retry", "repeat", "is_repeat"]) == Some(true);
     let attempt = f.count(&["attempt", "attempt_no", "try"]);
     entry.attempt = attempt.unwrap_or(if again { 2 } else { 1 }).max(1);
-    let corrects = f.text(&["corrects", "replaces", "correction_of"]);
+    let corrects = f.text(&["corrects", "replaces", "correction_of", "supersedes", "amends", "updates", "edit_of"]);
     entry.corrects = corrects.or_else(|| ["correct", "edit", "fix", "amend"].iter().any(|w| said.contains(w)).then(String::new));
     if f.flag(&["correction"]) == Some(true) && entry.corrects.is_none() {
         entry.corrects = Some(String::new());
     }
     entry.when = when(f, terms.day);
-    let open = f.flag(&["held"]);
+    let status = f.peek_text(&["status", "state"]).unwrap_or_default().to_lowercase();
+    let open =
+        f.flag(&["held"]).or_else(|| ["held", "pending", "unclear", "open question"].contains(&status.as_str()).then_some(true));
     let question = f.text(&["held", "question", "unclear"]).filter(|_| open != Some(false));
     entry.held = question.or_else(|| (open == Some(true)).then(|| "an open question".to_owned()));
     entry.unplaced = unplaced(f);

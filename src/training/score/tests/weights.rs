@@ -120,3 +120,12 @@ fn two_bells_are_a_pair_and_two_is_no_weight() {
     }
     assert_eq!(answers(&plain(ScoreKind::Load, "two 16s")), ["pair of 16 kg", "pair of 16 lb"]);
 }
+
+#[test]
+fn a_cross_behind_a_weight_is_a_miss() {
+    let lifts = |text| got(ScoreKind::Load, text, &ScoreRules { mass_unit: Some(MassUnit::Kg), ..ScoreRules::default() }).score;
+    let miss = Lift { reps: Some(0), ..lift(100.0, MassUnit::Kg) };
+    assert_eq!(lifts("95 ✓, 100 ✗"), Score::Load { lifts: vec![lift(95.0, MassUnit::Kg), miss] });
+    assert_eq!(plain(ScoreKind::None, "❌").score, Score::NotDone { started: false });
+    assert!(read(ScoreKind::Reps, "1.000", &ScoreRules::default()).is_err(), "one, or a thousand");
+}

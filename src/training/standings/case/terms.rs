@@ -31,20 +31,27 @@ pub(super) struct Terms {
 
 fn kind(word: &str) -> ScoreKind {
     match word.to_lowercase().replace([' ', '-', '+'], "_").as_str() {
-        "time" | "for_time" | "fastest" => ScoreKind::Time,
+        "time" | "for_time" | "fastest" | "time_s" | "seconds" => ScoreKind::Time,
         "rounds_reps" | "rounds___reps" | "rounds_and_reps" | "rounds" | "amrap" => ScoreKind::RoundsReps,
-        "reps" | "rep" | "reps_left" | "total_reps" | "max_reps" => ScoreKind::Reps,
-        "load" | "weight" | "max_load" | "lift" => ScoreKind::Load,
-        "distance" | "metres" | "meters" => ScoreKind::Distance,
-        "calories" | "cals" | "cal" => ScoreKind::Calories,
-        "hold_time" | "hold" | "max_hold" => ScoreKind::HoldTime,
+        "reps" | "rep" | "reps_left" | "total_reps" | "max_reps" | "repetitions" | "count" => ScoreKind::Reps,
+        "load" | "weight" | "max_load" | "lift" | "max_weight" | "heaviest" | "1rm" | "max_lift" | "strength" => ScoreKind::Load,
+        "distance" | "metres" | "meters" | "max_distance" => ScoreKind::Distance,
+        "calories" | "cals" | "cal" | "kcal" | "max_calories" => ScoreKind::Calories,
+        "hold_time" | "hold" | "max_hold" | "plank" | "static_hold" => ScoreKind::HoldTime,
         _ => ScoreKind::None,
     }
 }
 
 /// Reads the scoring.
 pub(super) fn terms(f: &mut Fields) -> Terms {
-    let kind = f.text(&["type", "kind", "score_kind"]).map_or(ScoreKind::None, |w| kind(&w));
+    let word = f.text(&["type", "kind", "score_kind"]).unwrap_or_default();
+    let kind = kind(&word);
+    if kind == ScoreKind::None
+        && !["", "none", "done", "no score", "no_score", "completion"].contains(&word.to_lowercase().trim())
+    {
+        // named as not understood
+        f.put("type", Value::String(word));
+    }
     f.flatten(&["policy", "rules", "board"]);
     let rounds = f.count(&["rounds", "sets", "blocks", "intervals"]);
     let course = course(f, rounds);

@@ -148,3 +148,35 @@ fn a_board_that_closes_on_a_date_lists_who_did_it_the_day_after() {
     assert!(late(dated(), json!({ "performed": "2026-11-27T10:00" })));
     assert!(!late(dated(), json!({ "performed": "2026-11-26T20:59" })));
 }
+
+#[test]
+fn other_words_for_kind_load_attempt_and_open_questions_are_understood() {
+    let two = || json!([{ "id": "a", "load_kg": 100 }, { "id": "b", "load_lb": 225 }]);
+    for said in ["1RM", "max weight", "heaviest"] {
+        assert_eq!(order(json!({ "type": said }), two()), ["b", "a"], "{said}");
+    }
+    let unknown = ranked(json!({ "type": "beauty" }), json!([{ "id": "a" }]));
+    assert_eq!(unknown["not_understood"], json!(["scoring: type"]));
+    let light = json!([{ "id": "a", "reps": 50, "load": "35 lb" }, { "id": "b", "reps": 40, "load": "50 lb" }]);
+    assert_eq!(order(json!({ "type": "reps", "columns_lb": [50, 35] }), light.clone()), ["a", "b"]);
+    assert_eq!(order(json!({ "type": "reps", "columns_lb": [65, 50] }), light), ["b", "a"]);
+    let again =
+        json!([{ "id": "a", "athlete": "x", "reps": 40 }, { "id": "a2", "athlete": "x", "reps": 60, "attempt": "second" }]);
+    assert_eq!(order(json!({ "type": "reps" }), again), ["a"]);
+    let open = ranked(
+        json!({ "type": "reps" }),
+        json!([{ "id": "a", "reps": 4, "status": "held" }, { "id": "b", "reps": 3, "held": "no" }]),
+    );
+    assert_eq!((&open["order"], &open["held"]), (&json!(["b"]), &json!(["a"])));
+}
+
+#[test]
+fn a_time_said_to_be_scaled_waits_for_its_version() {
+    let got = ranked(
+        json!({ "type": "time" }),
+        json!([
+            { "id": "a", "text": "5:00 scaled" }, { "id": "b", "text": "5:10 scaled", "option": "lighter" }, { "id": "c", "text": "6:00" }
+        ]),
+    );
+    assert_eq!((&got["order"], &got["held"]), (&json!(["c", "b"]), &json!(["a"])));
+}

@@ -3,7 +3,7 @@
 use super::fields::{Fields, number};
 use super::settled_unit;
 use super::terms::Terms;
-use crate::training::score::{Combine, DistanceUnit, KG_PER_LB, Lift, MassUnit, Score, ScoreRules, Work, read};
+use crate::training::score::{Combine, DistanceUnit, KG_PER_LB, Lift, MassUnit, Score, ScoreRules, Work, read, version_said};
 use crate::training::session::ScoreKind;
 use crate::training::standings::Version;
 use serde_json::Value;
@@ -99,7 +99,12 @@ fn typed(text: &str, f: &mut Fields, terms: &Terms, version: &Version) -> (Score
         ..ScoreRules::default()
     };
     match read(terms.scoring.kind, text, &rules) {
-        Ok(reading) => (reading.score, reading.held.map(|q| q.text)),
+        Ok(reading) => {
+            // said to be another version, in a case that names none
+            let said = version_said(&reading.unread).filter(|_| *version == Version::Full);
+            let which = said.map(|word| format!("this says {word}: which version was done?"));
+            (reading.score, reading.held.map(|q| q.text).or(which))
+        }
         Err(e) => (Score::NotDone { started: true }, Some(e.to_string())),
     }
 }
@@ -391,5 +396,17 @@ pub(super) fn load_used(f: &mut Fields, kind: ScoreKind) -> Option<f64> {
     if kind == ScoreKind::Load {
         return None;
     }
-    f.number(&["load_kg", "kg"]).or_else(|| f.number(&["load_lb", "lb"]).map(|lb| lb * KG_PER_LB))
+    let written = |f: &mut Fields| {
+        // `35 lb`, as somebody typed it; a number without a unit is no load that can be compared
+        match read(ScoreKind::Load, &f.text(&["load", "load_used"])?, &ScoreRules::default())
+            .ok()
+            .filter(|r| r.held.is_none())?
+            .score
+        {
+            Score::Load { lifts } => lifts.iter().filter_map(Lift::kg).reduce(f64::max),
+            _ => None,
+        }
+    };
+    let lb = |f: &mut Fields| f.number(&["load_lb", "lb"]).map(|lb| lb * KG_PER_LB);
+    f.number(&["load_kg", "kg"]).or_else(|| lb(f)).or_else(|| written(f))
 }
