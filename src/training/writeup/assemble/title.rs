@@ -18,7 +18,7 @@ impl Assembler<'_, '_> {
             return false;
         }
         let end = self.line_end(i);
-        if self.announces(i, end) {
+        if self.counts_the_parts(i, end) {
             return true;
         }
         let line = &self.clauses[i..end];
@@ -89,7 +89,7 @@ impl Assembler<'_, '_> {
     }
 
     /// `Two AMRAPs today` above parts of which each says how it runs: how many there are, and no part.
-    fn announces(&self, i: usize, end: usize) -> bool {
+    fn counts_the_parts(&self, i: usize, end: usize) -> bool {
         const KINDS: &[&str] =
             &["amraps", "emoms", "ladders", "chippers", "circuits", "couplets", "triplets", "tests", "parts", "pieces", "blocks"];
         const WHEN: &[&str] = &["today", "tonight", "this", "morning", "evening", "for", "you", "now", "only", "again", "just"];
