@@ -126,5 +126,5 @@ fn nearly_every_line_is_put_in_order_and_tidying_again_changes_next_to_nothing()
         }
     }
     assert!(named * 100 >= lines * 85, "{named} of {lines} lines under the library's name");
-    assert!(settled * 100 >= files * 95, "{settled} of {files} stay as they are when tidied again");
+    assert!(settled * 1000 >= files * 995, "{settled} of {files} stay as they are when tidied again");
 }

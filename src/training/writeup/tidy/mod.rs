@@ -23,7 +23,22 @@ const READ_AT_MOST: usize = 1 << 21;
 /// The write-up in tidy form. It reads as the same session, and every sentence, name and number of it is the coach's own.
 #[must_use]
 pub fn tidy(text: &str, library: &Library) -> String {
-    let text = &text.replace("\r\n", "\n");
+    let mut text = text.replace("\r\n", "\n");
+    // a line in order can let another one be put in order
+    for _ in 0..TIMES {
+        let tidied = once(&text, library);
+        if tidied == text {
+            break;
+        }
+        text = tidied;
+    }
+    text
+}
+
+/// Most times that a write-up is gone through.
+const TIMES: usize = 3;
+
+fn once(text: &str, library: &Library) -> String {
     let session = read(text, library);
     let mut desk = Desk { library, want: essence(&session), spent: 0 };
     let mut sheet = Sheet::cut(text, &session);
@@ -33,7 +48,7 @@ pub fn tidy(text: &str, library: &Library) -> String {
     }
     let tidied = desk.plain_lines(&sheet.text());
     // whatever was not asked on the way (spaces at line ends) is asked here
-    if essence(&read(&tidied, library)) == desk.want { tidied } else { text.clone() }
+    if essence(&read(&tidied, library)) == desk.want { tidied } else { text.to_owned() }
 }
 
 /// What must stay the same: the session, and what cannot be right in it.
