@@ -15,6 +15,8 @@ use time::{Date, Duration, OffsetDateTime};
 
 /// Share of the work without a score that is logged as done.
 const LOGS_UNSCORED: f64 = 0.85;
+/// Share of what stands before and after the work that is logged as done.
+const LOGS_AROUND: f64 = 0.4;
 /// Share of sessions that are done the day after.
 const A_DAY_LATE: f64 = 0.05;
 /// The lighter week, from 1.
@@ -133,8 +135,8 @@ impl Day<'_> {
         let ticks_all = matches!(self.person.habit.writes, Writes::Chatty | Writes::Comma);
         match part.intent {
             _ if part.score != ScoreKind::None => true,
-            Intent::Prep => ticks_all,
-            Intent::Mobility => ticks_all || !any_score,
+            Intent::Prep => ticks_all || self.dice.chance(LOGS_AROUND),
+            Intent::Mobility => ticks_all || !any_score || self.dice.chance(LOGS_AROUND),
             _ => !any_score || self.dice.chance(LOGS_UNSCORED),
         }
     }

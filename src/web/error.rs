@@ -85,7 +85,7 @@ impl Error {
         page(
             StatusCode::NOT_FOUND,
             "Not here",
-            "There is no page at this address, or it is not yours to see. Check the address, or begin at the start.",
+            "There is no page at this address, or it is not yours to see. If somebody sent you this link, check that all of it is there, or ask them for a new one.",
         )
     }
 

@@ -1,5 +1,5 @@
 // form[data-upload]: the file goes up in pieces and, after a cut, a sign-in or a reload, on from where it was. How far it is
-// the server says. See DEVELOPERS.md.
+// the server says. See docs/ROOMS.md.
 import { ask, read } from "./ask.js";
 import { device, named } from "./device.js";
 

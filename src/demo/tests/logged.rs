@@ -31,7 +31,7 @@ fn reading(logged: &Logged) -> Reading {
 
 #[test]
 fn there_is_much_to_look_at() {
-    assert!(demo().results.len() > 1200, "{} results", demo().results.len());
+    assert!(demo().results.len() > 2000, "{} results", demo().results.len());
 }
 
 #[test]

@@ -2,7 +2,7 @@
 //!
 //! # Design
 //! The protocol is the IETF's *Resumable Uploads for HTTP* (draft-ietf-httpbis-resumable-upload), as much of it as a video
-//! needs; DEVELOPERS.md has it in a table. An upload is begun with its length and no bytes, so that its address is known
+//! needs; docs/ROOMS.md has it in a table. An upload is begun with its length and no bytes, so that its address is known
 //! before anything can be lost. Whatever came before a cut stays; `HEAD` says how much that is. Nothing that the browser says
 //! of the file is believed but its name: the type comes from its bytes, the hash is made here.
 
