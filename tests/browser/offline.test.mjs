@@ -47,11 +47,11 @@ async function visited(name = `member${(count += 1)}`) {
   return { member, context, page };
 }
 
-/** Goes to a page; where the page that is open goes on by itself at the same moment, once more. */
-const open = (page, path) =>
+/** Goes to a page; where the page that is open goes on by itself at the same moment, again. */
+const open = (page, path, times = 3) =>
   page.goto(signal.address + path).catch((error) => {
-    if (!/ERR_ABORTED|interrupted by another navigation/.test(error.message)) throw error;
-    return page.goto(signal.address + path);
+    if (times === 1 || !/ERR_ABORTED|interrupted by another navigation/.test(error.message)) throw error;
+    return open(page, path, times - 1);
   });
 
 /** What the server has for the member's first part today. */

@@ -58,7 +58,7 @@ test('a day on a phone is light', async (t) => {
   }
   t.diagnostic(`heaviest day: ${heaviest.first} bytes of HTML and CSS with headers, ${heaviest.all} in all`);
   // the clock, the player and everything of the coach come when they are opened
-  const day = ['ask', 'clock/fill', 'clock/left', 'device', 'keep', 'offline/queue', 'offline/register', 'offline/waiting', 'one-open', 'opens', 'start'];
+  const day = ['ask', 'clock/fill', 'clock/left', 'device', 'keep', 'offline/queue', 'offline/register', 'offline/waiting', 'one-open', 'opens', 'start', 'understood'];
   assert.deepEqual([...scripts].sort(), day.map((name) => `js/${name}.js`));
   assert.ok(seen >= 3, `only ${seen} days had a session`);
   assert.ok(heaviest.first <= 14 * 1024, `${heaviest.first} bytes before it can be read`);
