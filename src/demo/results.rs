@@ -16,7 +16,7 @@ use time::{Date, Duration, OffsetDateTime};
 /// Share of the work without a score that is logged as done.
 const LOGS_UNSCORED: f64 = 0.85;
 /// Share of what stands before and after the work that is logged as done.
-const LOGS_AROUND: f64 = 0.4;
+const LOGS_AROUND: f64 = 0.7;
 /// Share of sessions that are done the day after.
 const A_DAY_LATE: f64 = 0.05;
 /// The lighter week, from 1.
