@@ -30,5 +30,5 @@ export async function log(page, score) {
   await form.getByRole('button', { name: 'Save' }).click();
 }
 
-/** What says that something waits to be sent, or was not taken. */
-export const waiting = (page) => page.locator('[data-waiting].notice');
+/** What says that something waits to be sent, or was not taken; not yet while it is on its way for the first time. */
+export const waiting = (page) => page.locator('[data-waiting].notice').filter({ hasNotText: 'Sending: ' });
