@@ -134,6 +134,12 @@ impl LoadedBar {
         Some(Built { total: tidy(self.bar + 2.0 * (self.collar + side)), per_side })
     }
 
+    /// The bar and its collars without a plate.
+    #[must_use]
+    pub fn empty(&self) -> Built {
+        Built { total: tidy(self.bar + 2.0 * self.collar), per_side: Vec::new() }
+    }
+
     /// Exactly `total`, with the fewest plates. `None` where the plates cannot make it.
     #[must_use]
     pub fn exactly(&self, total: f64) -> Option<Built> {

@@ -18,9 +18,13 @@ use held::{SMALL_JUMPS, find_words, held, pick_words};
 pub(crate) enum Asked {
     /// Nothing was written.
     Nothing,
-    /// Kilograms for one implement and for all of them, the heaviest where several are written; `spread` holds what each is of
-    /// the heaviest.
-    Weight { each: f64, total: f64, source: Source, spread: Vec<f64> },
+    /// Kilograms for one implement, for all of them and for a bar in their place, the heaviest where several are written; `spread`
+    /// holds what each is of the heaviest.
+    ///
+    /// # Design
+    /// A bar takes the sum of a pair that was told. Where two are only our guess and the movement is a bar's as well, the written
+    /// weight may have been the bar's: it is not doubled.
+    Weight { each: f64, total: f64, on_a_bar: f64, source: Source, spread: Vec<f64> },
     /// An effort: RPE, reps in reserve, or words.
     Effort,
     /// A percent of a max that is not known.
@@ -127,8 +131,12 @@ pub(crate) fn asked(line: &Line, at: usize, shelf: &Shelf<'_>, profile: &Profile
     };
     let one_arm = shelf.entries[at].ways.iter().any(|w| w.one_arm);
     let pair = written_pair(line, shelf.movement(at), one_arm, each);
+    let may_be_a_bar = line.implements.is_none() && lists(shelf.movement(at), Implement::Barbell);
     let weigh = |each: Option<f64>, source, spread| match each {
-        Some(each) if each > 0.0 => Asked::Weight { each, total: if pair { each * 2.0 } else { each }, source, spread },
+        Some(each) if each > 0.0 => {
+            let total = if pair { each * 2.0 } else { each };
+            Asked::Weight { each, total, on_a_bar: if may_be_a_bar { each } else { total }, source, spread }
+        }
         _ => Asked::Nothing,
     };
     let (kg, lb) = (Source::Marked(MassUnit::Kg), Source::Marked(MassUnit::Lb));
@@ -176,14 +184,18 @@ pub(crate) fn written_pair(line: &Line, m: &Movement, one_arm: bool, each_kg: Op
         Some(n) => n >= 2,
         None if line.side.is_some() || m.sided == Sided::Unilateral => false,
         None => {
-            let lists = |i| m.equipment.iter().any(|set| set.contains(&i));
             // where one weight in both hands is usual too, one is meant: the safe reading
-            let single = lists(Implement::Dumbbell) && !one_arm;
-            lists(Implement::Dumbbells)
+            let single = lists(m, Implement::Dumbbell) && !one_arm;
+            lists(m, Implement::Dumbbells)
                 && !single
-                && (!lists(Implement::Barbell) || each_kg.is_some_and(|kg| kg < HEAVY_FOR_A_HAND))
+                && (!lists(m, Implement::Barbell) || each_kg.is_some_and(|kg| kg < HEAVY_FOR_A_HAND))
         }
     }
+}
+
+/// The movement may be done with this.
+fn lists(m: &Movement, i: Implement) -> bool {
+    m.equipment.iter().any(|set| set.contains(&i))
 }
 
 /// Up to here the legs carry the body and hardly anything else, so that one squat is as heavy as another, kilograms (*common practice*).
@@ -193,7 +205,7 @@ const AN_EMPTY_BAR: f64 = 20.0;
 ///
 /// The first number is what keeps the effort, the second what was written and is never passed: between the two the reps get fewer.
 fn ceiling(asked: &Asked, from: &Entry, to: &Entry, way: Way, one_sided: bool, pattern: Pattern) -> Option<(f64, f64)> {
-    let Asked::Weight { each, total, .. } = asked else { return None };
+    let Asked::Weight { each, total, on_a_bar, .. } = asked else { return None };
     let legs = pattern == Pattern::SingleLeg;
     let scale = match (from.ratio, to.ratio) {
         _ if *total <= AN_EMPTY_BAR && matches!(pattern, Pattern::Squat | Pattern::Hinge) => 1.0,
@@ -202,7 +214,8 @@ fn ceiling(asked: &Asked, from: &Entry, to: &Entry, way: Way, one_sided: bool, p
     };
     let pair_written = total > each;
     let most = match way.tool {
-        Tool::Bar | Tool::Plate => *total,
+        Tool::Bar => *on_a_bar,
+        Tool::Plate => *total,
         _ if way.pair => {
             if pair_written {
                 *each
@@ -330,7 +343,7 @@ fn bar(kit: &Kit, asked: &Asked, most: Option<(f64, f64)>, aim: Aim<'_>) -> Opti
     let twin = if matches!(source, Source::Marked(u) if u != unit) { 1.0 + source.slack() } else { 1.0 };
     let cap = written.map_or(f64::INFINITY, |kg| if *unit == MassUnit::Kg { kg } else { Mass::kg(kg).in_lb() });
     // the empty bar may be more than keeps the effort, never more than was written: the reps get fewer
-    let built = bar.at_most(most_here.min(cap) * twin).or_else(|| bar.at_most(cap * twin).filter(|_| cap.is_finite()))?;
+    let built = bar.at_most(most_here.min(cap) * twin).or_else(|| Some(bar.empty()).filter(|b| b.total <= cap * twin + 1e-6))?;
     let share = built.total / most_here;
     let of_written = written.map(|kg| Mass { value: built.total, unit: *unit }.in_kg() / kg);
     let plates = Some(built.per_side);

@@ -3,6 +3,7 @@
 use super::fit::Asked;
 use super::house::Pin;
 use super::pick::{Ask, Bar, Choice, Who, cheapest};
+use super::shelf::Tool;
 use crate::training::dose::Load;
 use crate::training::load::KG_PER_LB;
 use crate::training::movement::Implement;
@@ -52,11 +53,14 @@ fn has_dose(line: &Line) -> bool {
     line.max || line.reps.is_some() || line.seconds.is_some() || line.metres.is_some() || line.calories.is_some()
 }
 
-/// Where the coach named no load, the written one stays the ceiling.
+/// Where the coach named no load, the written one stays the ceiling: for a bar in the place of others what a bar may have of it.
 fn written_load(ask: &Ask<'_, '_>, to: usize) -> Option<Load> {
     match &ask.asked {
         _ if !ask.shelf.movement(to).loadable => None,
-        Asked::Weight { total, .. } => Some(Load::kg(*total)),
+        Asked::Weight { total, on_a_bar, .. } => {
+            let for_a_bar = ask.shelf.movement(to).equipment.iter().any(|set| set.contains(&Implement::Barbell));
+            Some(Load::kg(if for_a_bar { *on_a_bar } else { *total }))
+        }
         Asked::Effort => ask.line.load.clone(),
         _ => None,
     }
@@ -64,11 +68,12 @@ fn written_load(ask: &Ask<'_, '_>, to: usize) -> Option<Load> {
 
 /// More weight in all than the written line has.
 fn above(ask: &Ask<'_, '_>, choice: &Choice) -> bool {
-    let Asked::Weight { total, .. } = ask.asked else { return false };
+    let Asked::Weight { total, on_a_bar, .. } = ask.asked else { return false };
+    let most = if choice.way.tool == Tool::Bar { on_a_bar } else { total };
     let each = match &choice.fit.load {
         Some(Load::Kg { values, .. }) => values.iter().copied().fold(0.0, f64::max),
         Some(Load::Lb { values, .. }) => values.iter().map(|lb| lb * KG_PER_LB).fold(0.0, f64::max),
         _ => return false,
     };
-    each * if choice.fit.pair { 2.0 } else { 1.0 } > total * 1.025 + 1e-9
+    each * if choice.fit.pair { 2.0 } else { 1.0 } > most * 1.025 + 1e-9
 }
