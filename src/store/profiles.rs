@@ -113,10 +113,6 @@ struct Report {
 impl Report {
     /// As the member would have said it; none where it was not said where it hurts.
     fn words(self) -> Option<String> {
-        match self.pain {
-            false => Some(self.text),
-            true if self.text == super::results::UNSAID => None,
-            true => Some(format!("it hurts: {}. {}", self.text, self.note)),
-        }
+        if self.pain { super::results::report_words(&self.text, &self.note) } else { Some(self.text) }
     }
 }

@@ -13,7 +13,7 @@ mod together;
 mod write;
 
 pub use export::Exported;
-pub(super) use pain::UNSAID;
+pub(super) use pain::report_words;
 pub(super) use together::Together;
 
 use super::ids::{PersonId, ResultId, SessionId, VersionId};

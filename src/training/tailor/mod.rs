@@ -42,7 +42,7 @@ pub use coverage::{Change, Coverage, Group, LineCoverage, Variant, coverage};
 use give::give;
 pub use house::{House, OneForTwo, Pin, Rules, Whom};
 use line::{Verdict, judge, line};
-pub use note::{Waits, body_parts, needs_the_coach, waits};
+pub use note::{Waits, body_parts, needs_the_coach, no_training_matter, waits};
 pub use pick::Cost;
 use pick::{Ask, Who};
 pub use routes::{MissingRoute, Route, missing_routes};

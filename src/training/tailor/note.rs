@@ -94,6 +94,14 @@ impl Waits {
         !self.all && self.touches.is_empty() && self.loads.is_empty()
     }
 
+    /// Something waits that does not wait for the other words.
+    #[must_use]
+    pub fn holds_more_than(&self, other: &Self) -> bool {
+        let touched = |part: &&str| !other.touches.contains(part);
+        let loaded = |part: &&str| touched(part) && !other.loads.contains(part);
+        !other.all && (self.all || self.touches.iter().any(|p| touched(&p)) || self.loads.iter().any(|p| loaded(&p)))
+    }
+
     /// `everything`, `whatever touches the knee`, `whatever loads the hip or the knee`.
     #[must_use]
     pub fn words(&self) -> String {
@@ -135,6 +143,17 @@ pub fn waits(words: &[String]) -> Waits {
 #[must_use]
 pub fn needs_the_coach(note: &str) -> bool {
     !read(Some(note)).held.is_empty()
+}
+
+/// Words that no session is for, wherever they stand: fainting, chest pain, a pregnancy. Sore legs are a training matter.
+#[must_use]
+pub fn no_training_matter(note: &str) -> bool {
+    if note.is_empty() {
+        return false;
+    }
+    let text = words(note);
+    let found = Found::new(&text);
+    found.says(Reach::Ever) || found.says(Reach::Whole)
 }
 
 /// Reads a note.
