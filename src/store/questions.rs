@@ -1,9 +1,11 @@
 //! What members ask, and what hurt. A pain report is a question that is never shared and is settled by its answer.
 
+use super::results::report_words;
 use super::ids::{GroupId, PersonId, QuestionId, SessionId, VersionId};
 use super::weeks::day;
 use super::{Store, StoreError, instant, millis};
 use crate::training::session::Session;
+use crate::training::tailor::{Waits, waits};
 use sqlx::FromRow;
 use time::{Date, OffsetDateTime};
 
@@ -28,6 +30,8 @@ pub struct Question {
     pub answer: Option<Answer>,
     /// others with the same session may read it
     pub shared: bool,
+    /// what these words hold back until they are answered
+    pub holds: Waits,
 }
 
 /// The session that a question is about, as it was when it was asked.
@@ -102,13 +106,15 @@ struct Row {
     slot: Option<u8>,
     reading: Option<String>,
     stands: Option<i64>,
+    note: Option<String>,
+    of_result: bool,
 }
 
 /// The version that was on the page: the result's where a result opened it, else the one it was asked on, else the newest one that
 /// was out by then.
 const QUESTION: &str = "select q.id, q.person_id, p.name, q.session_id, q.part, q.line, q.kind, q.text, q.asked_at, q.answer,
     q.answered_at, c.name as answered_by, q.shared, s.group_id, g.name as group_name, s.day, s.slot, v.reading,
-    coalesce(v.stands ->> q.part, q.part) as stands
+    coalesce(v.stands ->> q.part, q.part) as stands, r.note, q.result_id is not null as of_result
     from questions q join people p on p.id = q.person_id
     left join people c on c.id = q.answered_by
     left join sessions s on s.id = q.session_id
@@ -137,12 +143,20 @@ impl Row {
     fn question(self) -> Result<Question, StoreError> {
         let about = self.about()?;
         let answer = self.answer.zip(self.answered_at).map(|(text, at)| Answer { text, at: instant(at), by: self.answered_by });
+        let pain = self.kind == "pain";
+        let words = match (pain, self.of_result) {
+            (false, _) => Some(self.text.clone()),
+            (true, true) => report_words(&self.text, self.note.as_deref().unwrap_or_default()),
+            // private words have decisions of their own, and a line where something hurt is set aside there
+            (true, false) => None,
+        };
         Ok(Question {
+            holds: if answer.is_some() { Waits::default() } else { waits(words.as_slice()) },
             id: self.id,
             person_id: self.person_id,
             name: self.name,
             about,
-            pain: self.kind == "pain",
+            pain,
             text: self.text,
             asked_at: instant(self.asked_at),
             answer,

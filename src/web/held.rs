@@ -21,6 +21,8 @@ pub struct Banner {
     pub said: Vec<(String, String)>,
     /// something waits
     pub waits: bool,
+    /// where the words stand that it waits for
+    pub stand: &'static str,
 }
 
 /// What a coach decided, as the member reads it.
@@ -45,6 +47,7 @@ pub fn sentence(decided: &Decided, waits: &Waits) -> String {
 pub fn banner(waits: &Waits, reported: &Waits, standing: &Standing, reader: &Person, now: OffsetDateTime) -> Option<Banner> {
     let noted = (!waits.is_empty() && !standing.settles_words()).then(|| undecided(waits));
     // the same words twice say nothing more
+    let stand = if noted.is_some() || reported.is_empty() { "/you/limits" } else { "/questions-of-mine" };
     let since = (!reported.is_empty() && (noted.is_none() || reported != waits)).then(|| undecided(reported));
     let open: Vec<String> = noted.into_iter().chain(since).collect();
     let recent = |d: &Decision| reader.zone.day(now) - reader.zone.day(d.at) <= Duration::days(SAID_DAYS);
@@ -60,7 +63,7 @@ pub fn banner(waits: &Waits, reported: &Waits, standing: &Standing, reader: &Per
         let by = d.by.as_deref().unwrap_or("Your coach");
         (format!("{by}, {}", when(reader, d.at, now)), d.said.clone())
     });
-    (!text.is_empty()).then(|| Banner { text: text.join(" "), said: said.collect(), waits: waiting })
+    (!text.is_empty()).then(|| Banner { text: text.join(" "), said: said.collect(), waits: waiting, stand })
 }
 
 fn undecided(waits: &Waits) -> String {

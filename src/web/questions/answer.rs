@@ -1,6 +1,6 @@
 //! Answering, for the coach: what has waited longest stands first.
 
-use super::{Asked, LONGEST};
+use super::{Asked, LONGEST, may_answer};
 use crate::store::ids::QuestionId;
 use crate::store::people::Person;
 use crate::web::App;
@@ -91,6 +91,7 @@ pub async fn save_answer(
     let mut errors = Errors::default();
     let answer = form.answer.trim();
     errors.check(!answer.is_empty(), "answer", "Write an answer first: nothing is closed unread.");
+    errors.check(may_answer(&coach, &question.holds), "answer", "Something stays out of their sessions until a coach answers this. Ask a coach.");
     errors.check(answer.chars().count() <= LONGEST, "answer", "That is longer than 4000 letters. Say it shorter.");
     if errors.is_empty() {
         app.store.answer(question.id, answer, form.shared.is_some(), coach.id, app.clock.now()).await?;

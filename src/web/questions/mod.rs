@@ -7,6 +7,7 @@ use crate::store::people::{Person, Role};
 use crate::store::questions::{About, Question};
 use crate::training::calendar;
 use crate::training::session::Session;
+use crate::training::tailor::Waits;
 use crate::training::wording;
 use time::OffsetDateTime;
 
@@ -42,6 +43,10 @@ pub struct Asked {
     pub answered: String,
     /// others may read it
     pub shared: bool,
+    /// what stays out until a coach answers: `whatever touches the knee`
+    pub holds: Option<String>,
+    /// this reader may answer it
+    pub may_answer: bool,
 }
 
 impl Asked {
@@ -74,8 +79,15 @@ impl Asked {
             answer: question.answer.map(|a| a.text),
             answered: answered.unwrap_or_default(),
             shared: question.shared,
+            may_answer: may_answer(reader, &question.holds),
+            holds: (!question.holds.is_empty()).then(|| question.holds.words()),
         }
     }
+}
+
+/// An answer lets go of what the words hold back: only a coach may do that.
+fn may_answer(reader: &Person, holds: &Waits) -> bool {
+    reader.role == Role::Coach && (holds.is_empty() || !reader.assistant)
 }
 
 /// Where the session stands: the coach's editor or the member's day.

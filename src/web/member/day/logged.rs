@@ -12,10 +12,17 @@ use crate::training::tailor::{TailoredPart, lifted, recorded};
 use crate::training::wording;
 use crate::web::member::log::{as_done, load_words, rules, version_words};
 use serde_json::Value;
-use time::Duration;
+use time::{Duration, OffsetDateTime};
 
 /// What is hard to believe is asked about for so long after it was logged; the coach sees it marked until they have seen it.
 const ASKED_FOR: Duration = Duration::hours(1);
+
+/// When the last of these stops being asked about, where one is: until then a page that shows it may be kept.
+#[must_use]
+pub fn asked_until(results: &[ResultRow], now: OffsetDateTime) -> Option<OffsetDateTime> {
+    let asked = results.iter().filter(|r| r.logged.doubt.is_some()).map(|r| r.updated_at + ASKED_FOR);
+    asked.filter(|until| *until > now).min()
+}
 
 /// A logged part.
 pub struct Done {

@@ -51,6 +51,8 @@ pub(super) struct DayPage {
     ask_kit: bool,
     /// what their words hold back, or what was decided about it
     held: Option<Banner>,
+    /// when a question to what was logged goes away by itself
+    asked_until: Option<OffsetDateTime>,
     /// what the coach said to them lately, on today's page
     answers: Vec<Asked>,
     questions: Vec<Asked>,
@@ -92,7 +94,8 @@ impl DayPage {
 /// of its own for its forms: two that were opened before either was sent are two attempts. Elsewhere they are one result,
 /// whatever their ids.
 fn keep(person: &Person, page: &DayPage, now: OffsetDateTime) -> Option<Keep> {
-    let keep = Keep { person: person.id, zone: person.zone, today: person.zone.day(now), until: asks_again_at(person, now) };
+    let until = [asks_again_at(person, now), page.asked_until].into_iter().flatten().min();
+    let keep = Keep { person: person.id, zone: person.zone, today: person.zone.day(now), until };
     (!page.tries).then_some(keep)
 }
 
@@ -224,6 +227,7 @@ async fn page_at(app: &App, person: &Person, day: Date, typed: Option<Typed>, no
         sessions,
         next,
         held: held_words(app, person, &profile, now).await?,
+        asked_until: logged::asked_until(&results, now),
         answers: if today { fresh_answers(app, person, profile.note.as_deref(), now).await? } else { Vec::new() },
         ask_kit: today && asks_again(person, now),
         questions,
