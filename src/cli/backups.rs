@@ -104,8 +104,10 @@ fn fill(data: &Path, part: &Path, media: &[String], stop: &Stop) -> anyhow::Resu
     }
     let manifest = manifest_of(part, stop)?;
     fs::write(part.join(MANIFEST), serde_json::to_string_pretty(&manifest)?)?;
-    fs::remove_file(part.join(WRITING))?;
     sync_all(part)?;
+    // only what is whole on the disk counts as whole
+    fs::remove_file(part.join(WRITING))?;
+    File::open(part)?.sync_all()?;
     Ok(())
 }
 

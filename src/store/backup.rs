@@ -141,3 +141,12 @@ pub async fn media_named(path: &Path) -> Result<Vec<String>, StoreError> {
     let mut file = open_for_reading(path).await?;
     Ok(sqlx::query_scalar("select hash from media order by hash").fetch_all(&mut file).await?)
 }
+
+/// The same of a file of an earlier schema, which may have no table for them.
+pub(super) async fn media_named_where_known(path: &Path) -> Result<Vec<String>, StoreError> {
+    let mut file = open_for_reading(path).await?;
+    let known: bool = sqlx::query_scalar("select exists (select 1 from sqlite_schema where type = 'table' and name = 'media')")
+        .fetch_one(&mut file)
+        .await?;
+    if known { Ok(sqlx::query_scalar("select hash from media").fetch_all(&mut file).await?) } else { Ok(Vec::new()) }
+}

@@ -5,7 +5,7 @@
 //! bytes twice are one file. Rows are added after the file is there: a row without its file cannot be.
 
 use super::ids::{MediaId, PersonId};
-use super::{Store, StoreError, millis};
+use super::{Store, StoreError, backup, millis, upgrade};
 use crate::clock;
 use sha2::{Digest, Sha256};
 use sqlx::FromRow;
@@ -114,7 +114,22 @@ impl Drop for Incoming {
     }
 }
 
-/// Kept files of a media folder that were written long ago. One that just came may get its row in a moment.
+/// Written so long ago that its row would be there. One that just came may get it in a moment.
+fn is_old(file: &std::fs::Metadata, now: OffsetDateTime) -> bool {
+    file.modified().is_ok_and(|at| now - OffsetDateTime::from(at) > LOOSE)
+}
+
+/// What the copies from before upgrades name: whoever goes back to one finds its videos. A copy that cannot be read keeps everything.
+async fn named_before(data: &Path) -> Result<HashSet<String>, StoreError> {
+    let mut named = HashSet::new();
+    for copy in upgrade::copies(data).map_err(|e| StoreError::Unusable(e.to_string()))? {
+        // the earliest schemas had no uploaded files
+        named.extend(backup::media_named_where_known(&copy).await?);
+    }
+    Ok(named)
+}
+
+/// Kept files of a media folder that were written long ago.
 fn old_files(folder: &Path, now: OffsetDateTime) -> io::Result<Vec<String>> {
     if !folder.exists() {
         return Ok(Vec::new());
@@ -124,7 +139,7 @@ fn old_files(folder: &Path, now: OffsetDateTime) -> io::Result<Vec<String>> {
         let entry = entry?;
         let name = entry.file_name().to_string_lossy().into_owned();
         let kept = name.len() == 64 && name.bytes().all(|b| b.is_ascii_hexdigit());
-        if kept && entry.metadata()?.modified().is_ok_and(|at| now - OffsetDateTime::from(at) > LOOSE) {
+        if kept && is_old(&entry.metadata()?, now) {
             old.push(name);
         }
     }
@@ -180,13 +195,17 @@ impl Store {
         .execute(&self.write)
         .await?;
         let old = old_files(&folder(data), now)?;
+        let mut named = named_before(data).await?;
         // asked after the folder was read: what came meanwhile has its row
-        let named: HashSet<String> =
-            sqlx::query_scalar("select hash from media").fetch_all(&self.write).await?.into_iter().collect();
+        named.extend(sqlx::query_scalar::<_, String>("select hash from media").fetch_all(&self.write).await?);
         let mut gone = 0;
         for file in old.into_iter().filter(|file| !named.contains(file)) {
-            fs::remove_file(folder(data).join(file)).await?;
-            gone += 1;
+            let file = folder(data).join(file);
+            // the same bytes may just have come again
+            if fs::metadata(&file).await.is_ok_and(|now_there| is_old(&now_there, now)) {
+                fs::remove_file(file).await?;
+                gone += 1;
+            }
         }
         Ok(gone)
     }
@@ -276,6 +295,25 @@ mod tests {
         assert_eq!(there(), [false, true]);
         assert!(matches!(store.media(first).await, Err(StoreError::NotFound)));
         assert!(store.media(second).await.is_ok());
+    }
+
+    #[tokio::test]
+    async fn what_a_copy_from_before_an_upgrade_names_stays() {
+        let data = tempfile::tempdir().unwrap();
+        let store = Store::open(&data.path().join("dowel.db")).await.unwrap();
+        let now = OffsetDateTime::now_utc();
+        let (video, file) = uploaded(&store, data.path(), b"talk", now).await;
+        let before = data.path().join("before-upgrade");
+        std::fs::create_dir(&before).unwrap();
+        let copy = before.join("dowel-1-to-2-1764000000.db");
+        backup::snapshot(&data.path().join("dowel.db"), &copy).await.unwrap();
+        let later = now + Duration::days(2);
+        assert_eq!(store.sweep_media(data.path(), later).await.unwrap(), 0);
+        assert!(file.exists(), "the way back has its video");
+        assert!(matches!(store.media(video).await, Err(StoreError::NotFound)), "its row here is gone");
+        std::fs::remove_file(copy).unwrap();
+        assert_eq!(store.sweep_media(data.path(), later).await.unwrap(), 1);
+        assert!(!file.exists());
     }
 
     #[tokio::test]

@@ -1,7 +1,7 @@
 //! What members ask, and what hurt. A pain report is a question that is never shared and is settled by its answer.
 
-use super::results::report_words;
 use super::ids::{GroupId, PersonId, QuestionId, SessionId, VersionId};
+use super::results::report_words;
 use super::weeks::day;
 use super::{Store, StoreError, instant, millis};
 use crate::training::session::Session;

@@ -14,6 +14,8 @@ use time::OffsetDateTime;
 
 /// How many copies from before upgrades are kept.
 const COPIES: usize = 3;
+/// Where they lie, beside the data file.
+const FOLDER: &str = "before-upgrade";
 
 /// The newest schema that this program knows.
 pub(super) fn newest() -> i64 {
@@ -69,7 +71,8 @@ pub(super) async fn run(file: &mut SqliteConnection, path: &Path) -> Result<(), 
 /// A copy of the file as it is now: written, checked, and only then given its name.
 async fn keep_copy(path: &Path, from: i64) -> Result<PathBuf, StoreError> {
     let unusable = |e: std::io::Error| StoreError::Unusable(format!("no copy could be made before the upgrade: {e}"));
-    let folder = path.parent().unwrap_or(Path::new(".")).join("before-upgrade");
+    let data = path.parent().unwrap_or(Path::new("."));
+    let folder = data.join(FOLDER);
     fs::create_dir_all(&folder).map_err(unusable)?;
     let name = format!("dowel-{from}-to-{}-{}", newest(), OffsetDateTime::now_utc().unix_timestamp());
     let part = folder.join(format!("{name}.part"));
@@ -83,12 +86,16 @@ async fn keep_copy(path: &Path, from: i64) -> Result<PathBuf, StoreError> {
     File::open(&part).and_then(|f| f.sync_all()).map_err(unusable)?;
     fs::rename(&part, &done).map_err(unusable)?;
     File::open(&folder).and_then(|f| f.sync_all()).map_err(unusable)?;
-    drop_oldest(&folder).map_err(unusable)?;
+    drop_oldest(data).map_err(unusable)?;
     Ok(done)
 }
 
-/// Removes the oldest copies: they hold what was deleted since.
-fn drop_oldest(folder: &Path) -> std::io::Result<()> {
+/// The copies from before upgrades that lie beside a data file, oldest first.
+pub(super) fn copies(folder: &Path) -> std::io::Result<Vec<PathBuf>> {
+    let folder = folder.join(FOLDER);
+    if !folder.exists() {
+        return Ok(Vec::new());
+    }
     let made = |path: &Path| -> Option<i64> {
         let name = path.file_name()?.to_str()?.strip_prefix("dowel-")?.strip_suffix(".db")?;
         name.rsplit_once('-')?.1.parse().ok()
@@ -96,6 +103,12 @@ fn drop_oldest(folder: &Path) -> std::io::Result<()> {
     let mut copies: Vec<(i64, PathBuf)> =
         fs::read_dir(folder)?.flatten().map(|e| e.path()).filter_map(|p| Some((made(&p)?, p))).collect();
     copies.sort();
+    Ok(copies.into_iter().map(|(_, path)| path).collect())
+}
+
+/// Removes the oldest copies: they hold what was deleted since.
+fn drop_oldest(data: &Path) -> std::io::Result<()> {
+    let copies = copies(data)?;
     let old = copies.len().saturating_sub(COPIES);
-    copies.iter().take(old).try_for_each(|(_, path)| fs::remove_file(path))
+    copies.iter().take(old).try_for_each(fs::remove_file)
 }

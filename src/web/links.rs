@@ -106,8 +106,14 @@ fn close(path: &Path) -> std::io::Result<()> {
     use std::os::unix::fs::PermissionsExt;
     let Ok(file) = std::fs::metadata(path) else { return Ok(()) };
     if file.permissions().mode() & 0o077 != 0 {
-        tracing::warn!(file = %path.display(), "others could read it; it is for its owner alone from now on");
-        std::fs::set_permissions(path, std::fs::Permissions::from_mode(0o600))?;
+        match std::fs::set_permissions(path, std::fs::Permissions::from_mode(0o600)) {
+            Ok(()) => tracing::warn!(file = %path.display(), "others could read it; it is for its owner alone from now on"),
+            // it is another user's: what can be read serves, and its owner is told
+            Err(e) if e.kind() == std::io::ErrorKind::PermissionDenied => {
+                tracing::warn!(file = %path.display(), "others can read it, and only its owner may close it: chmod 600");
+            }
+            Err(e) => return Err(e),
+        }
     }
     Ok(())
 }

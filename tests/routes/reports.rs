@@ -1,6 +1,6 @@
 //! What a member told after a session or at a line holds back what it touches until a coach has answered.
 
-use crate::practice::{NOW, Practice, texts};
+use crate::practice::{NOW, Practice, attributes, texts};
 use crate::published::{DAY, Place, log, publish, slow_then_fast, timed};
 use axum_test::TestServer;
 use dowel::store::ids::PersonId;
@@ -14,6 +14,10 @@ struct Harbour {
     ines: PersonId,
     as_ines: TestServer,
     at: Place,
+}
+
+fn hurt(at: Place, place: &str, note: &str) -> NewResult {
+    NewResult { hurt: Some(place.to_owned()), note: note.to_owned(), ..timed(at, "one", "9:00", 540.0) }
 }
 
 impl Harbour {
@@ -30,8 +34,7 @@ impl Harbour {
     }
 
     async fn hurts(&self, place: &str, note: &str) {
-        let new = NewResult { hurt: Some(place.to_owned()), note: note.to_owned(), ..timed(self.at, "one", "9:00", 540.0) };
-        log(&self.practice, self.ines, &new).await;
+        log(&self.practice, self.ines, &hurt(self.at, place, note)).await;
     }
 
     async fn asks(&self, text: &str) {
@@ -99,4 +102,71 @@ async fn an_ordinary_question_holds_nothing_back() {
     let h = Harbour::new().await;
     h.asks("Should the knees go past the toes?").await;
     assert_eq!(h.tomorrow().await, (0, Vec::new()));
+}
+
+#[tokio::test]
+async fn an_answer_is_for_the_words_that_stood_there() {
+    let h = Harbour::new().await;
+    h.hurts("left wrist", "").await;
+    h.answer("Thank you. Fists instead of flat hands.").await;
+    assert_eq!(h.tomorrow().await.0, 0);
+    let again = NewResult { edit: 2, ..hurt(h.at, "left wrist", "a bit stiff still") };
+    log(&h.practice, h.ines, &again).await;
+    assert_eq!(h.tomorrow().await.0, 0, "the wrist was answered");
+    let more = NewResult { edit: 3, ..hurt(h.at, "left wrist", "and I fainted in the kitchen afterwards") };
+    log(&h.practice, h.ines, &more).await;
+    assert_eq!(h.tomorrow().await.0, 3, "that was not");
+}
+
+#[tokio::test]
+async fn an_open_report_holds_what_its_note_says_now() {
+    let h = Harbour::new().await;
+    h.hurts("left knee", "").await;
+    assert_eq!(h.tomorrow().await.0, 2);
+    log(&h.practice, h.ines, &NewResult { edit: 2, ..hurt(h.at, "left knee", "and chest pain on the stairs") }).await;
+    assert_eq!(h.tomorrow().await.0, 3);
+}
+
+#[tokio::test]
+async fn a_note_of_fainting_is_a_report_also_where_nothing_was_ticked_and_sore_legs_are_none() {
+    let h = Harbour::new().await;
+    let note = |text: &str, edit| NewResult { note: text.to_owned(), edit, ..timed(h.at, "one", "9:00", 540.0) };
+    log(&h.practice, h.ines, &note("legs sore from Monday, grip tired", 1)).await;
+    assert_eq!(h.tomorrow().await.0, 0);
+    log(&h.practice, h.ines, &note("I fainted after the last set", 2)).await;
+    assert_eq!(h.tomorrow().await.0, 3);
+    assert_eq!(texts(&h.mara.get("/review").await, "#pain .entry").len(), 1);
+}
+
+#[tokio::test]
+async fn only_a_coach_answers_what_holds_something_back() {
+    let h = Harbour::new().await;
+    h.hurts("left knee", "").await;
+    h.asks("Should the toes point out?").await;
+    let lou = h.practice.coach("Lou").await;
+    h.practice.app.store.set_assistant(lou, true).await.unwrap();
+    let lou = h.practice.as_person(lou).await;
+    let open = h.practice.app.store.open_questions().await.unwrap();
+    let of = |pain: bool| open.iter().find(|q| q.pain == pain).unwrap().id;
+    let address = |pain| format!("/questions/{}/answer", of(pain));
+    for next in ["/questions", "/review"] {
+        let refused = lou.post(&address(true)).form(&[("answer", "go on"), ("next", next)]).await;
+        assert_eq!(refused.status_code(), 422);
+        assert!(refused.text().contains("Ask a coach"), "{next} says who may");
+    }
+    assert_eq!(h.tomorrow().await.0, 2);
+    assert_eq!(lou.post(&address(false)).form(&[("answer", "A little.")]).await.status_code(), 303);
+    let seen = texts(&h.mara.get("/review").await, "#pain .entry");
+    assert!(seen[0].contains("Until a coach answers, whatever touches the knee stays out"), "{seen:?}");
+}
+
+#[tokio::test]
+async fn what_was_reported_is_found_where_it_stands_and_what_is_done_waits_for_nobody() {
+    let h = Harbour::new().await;
+    h.hurts("left knee", "").await;
+    let tomorrow = h.as_ines.get("/days/2026-11-26").await;
+    assert_eq!(attributes(&tomorrow, "#held a", "href"), ["/questions-of-mine"]);
+    let today = h.as_ines.get("/today").await;
+    let waiting = texts(&today, ".part.done .line > .note");
+    assert!(!waiting.iter().any(|t| t == "Waits for your coach."), "{waiting:?}");
 }

@@ -44,7 +44,10 @@ pub(super) async fn report_pain(
     now: OffsetDateTime,
 ) -> Result<(), StoreError> {
     // what an open report holds back is read with the note: pages that were kept have to hear of it
-    sqlx::query("update questions set text = text where result_id = $1 and answered_at is null").bind(id).execute(&mut *tx).await?;
+    sqlx::query("update questions set text = text where result_id = $1 and answered_at is null")
+        .bind(id)
+        .execute(&mut *tx)
+        .await?;
     let Some(text) = told(new) else { return Ok(()) };
     let known: Option<(QuestionId, String, bool)> = sqlx::query_as(
         "select id, text, answered_at is not null from questions where result_id = $1 and kind = 'pain'

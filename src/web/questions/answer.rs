@@ -91,7 +91,11 @@ pub async fn save_answer(
     let mut errors = Errors::default();
     let answer = form.answer.trim();
     errors.check(!answer.is_empty(), "answer", "Write an answer first: nothing is closed unread.");
-    errors.check(may_answer(&coach, &question.holds), "answer", "Something stays out of their sessions until a coach answers this. Ask a coach.");
+    errors.check(
+        may_answer(&coach, &question.holds),
+        "answer",
+        "Something stays out of their sessions until a coach answers this. Ask a coach.",
+    );
     errors.check(answer.chars().count() <= LONGEST, "answer", "That is longer than 4000 letters. Say it shorter.");
     if errors.is_empty() {
         app.store.answer(question.id, answer, form.shared.is_some(), coach.id, app.clock.now()).await?;

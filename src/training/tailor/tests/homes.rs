@@ -271,12 +271,14 @@ fn a_weight_that_is_a_little_harder_is_nearer_than_one_that_is_far_too_light() {
     assert_eq!(what(&press("12, 24")).1, Some(&Load::kg(12.0)));
 }
 
-const BAR_ONLY: &str = r#"{"level":"intermediate","kit":[{"item":"barbell","kg":[20],"plates_kg_pairs":[20,10,5,2.5,1.25],"rack":true}]}"#;
+const BAR_ONLY: &str =
+    r#"{"level":"intermediate","kit":[{"item":"barbell","kg":[20],"plates_kg_pairs":[20,10,5,2.5,1.25],"rack":true}]}"#;
 
 /// Where the empty bar is above what keeps the effort, it alone may be lifted: no plate goes on up to the written weight.
 #[test]
 fn a_weaker_lift_has_no_plates_up_to_the_weight_of_the_stronger() {
-    let who = r#"{"level":"intermediate","avoid":["impact"],"kit":[{"item":"barbell","kg":[20],"plates_kg_pairs":[5,2.5,1.25]}]}"#;
+    let who =
+        r#"{"level":"intermediate","avoid":["impact"],"kit":[{"item":"barbell","kg":[20],"plates_kg_pairs":[5,2.5,1.25]}]}"#;
     let line = Line { load: Some(Load::kg(28.0)), ..reps("split jerk", 3.0) };
     let done = given(line, Intent::Strength, who);
     assert_eq!(what(&done).1, Some(&Load::kg(20.0)), "{:?}: {}", what(&done), done.why);
