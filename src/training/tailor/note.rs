@@ -99,7 +99,7 @@ impl Waits {
     pub fn holds_more_than(&self, other: &Self) -> bool {
         let touched = |part: &&str| !other.touches.contains(part);
         let loaded = |part: &&str| touched(part) && !other.loads.contains(part);
-        !other.all && (self.all || self.touches.iter().any(|p| touched(&p)) || self.loads.iter().any(|p| loaded(&p)))
+        !other.all && (self.all || self.touches.iter().any(touched) || self.loads.iter().any(loaded))
     }
 
     /// `everything`, `whatever touches the knee`, `whatever loads the hip or the knee`.
