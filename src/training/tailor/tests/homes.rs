@@ -279,7 +279,7 @@ const BAR_ONLY: &str =
 fn a_weaker_lift_has_no_plates_up_to_the_weight_of_the_stronger() {
     let who =
         r#"{"level":"intermediate","avoid":["impact"],"kit":[{"item":"barbell","kg":[20],"plates_kg_pairs":[5,2.5,1.25]}]}"#;
-    let line = Line { load: Some(Load::kg(28.0)), ..reps("split jerk", 3.0) };
+    let line = Line { load: Some(Load::kg(24.0)), ..reps("split jerk", 3.0) };
     let done = given(line, Intent::Strength, who);
     assert_eq!(what(&done).1, Some(&Load::kg(20.0)), "{:?}: {}", what(&done), done.why);
 }
@@ -288,7 +288,8 @@ fn a_weaker_lift_has_no_plates_up_to_the_weight_of_the_stronger() {
 #[test]
 fn no_bar_is_heavier_than_written_where_nobody_said_two() {
     let profile: Profile = serde_json::from_str(BAR_ONLY).unwrap();
-    for m in Library::shipped().all() {
+    let a_bars = |m: &&Movement| m.equipment.iter().any(|set| set.contains(&Implement::Barbell));
+    for m in Library::shipped().all().iter().filter(a_bars) {
         for kg in [22.0, 26.0, 28.0, 29.0, 40.0] {
             let line = Line { load: Some(Load::kg(kg)), ..reps(&m.name, 3.0) };
             let done = one(line, Intent::Strength, &profile);
