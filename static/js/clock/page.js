@@ -4,7 +4,7 @@ import { cuesBetween, stateAt } from './engine.js';
 import { fresh, keep, taken } from './kept.js';
 import { offerSignals } from './signals.js';
 import { allowSound, cue } from './sound.js';
-import { below, face, following, heading, holdFor, label, lineIn, linesOn, onLast, startable, tappable, text } from './words.js';
+import { below, besideOthers, face, following, heading, holdFor, label, lineIn, linesOn, onLast, startable, tappable, text, turns } from './words.js';
 
 /** Two touches within this are one. */
 const SLIP_MS = 350;
@@ -39,12 +39,12 @@ function save() {
 
 function add(kind, more) {
   const at = Date.now();
-  if (kind === 'tap' && at - (running.taps.at(-1)?.at ?? 0) < SLIP_MS) return;
+  if ((kind === 'tap' || kind === 'turn') && at - (running.taps.at(-1)?.at ?? 0) < SLIP_MS) return;
   running.taps.push({ at, what: kind, ...more });
   // one that is used again is no longer put away
   running.put = false;
   save();
-  sound('tap');
+  sound(kind === 'turn' ? 'switch' : 'tap');
   show();
 }
 
@@ -76,6 +76,7 @@ function act() {
   if (state.phase === 'done') return undefined;
   allowSound();
   if (state.paused) return add('resume');
+  if (turns(state) !== null) return add('turn', { line: turns(state) });
   if (state.phase === 'running' && tappable(state)) return add('tap');
   return undefined;
 }
@@ -91,7 +92,10 @@ function showLines(state) {
     row.dataset.line = line;
     if (later) row.className = 'later';
     else if (marked) row.setAttribute('aria-current', 'step');
-    if (held.includes(line) && !later) row.append(holdButton(state, line));
+    if (held.includes(line) && !later) row.append(lineButton(`Start ${holdFor(clock(), state, line)}`, 'hold', line));
+    const side = besideOthers(state, line);
+    if (side) row.append(` · ${side}`);
+    if (side && !state.paused && !state.hold) row.append(lineButton('Other side', 'turn', line));
     return row;
   });
   const list = find('lines');
@@ -100,11 +104,10 @@ function showLines(state) {
   return more;
 }
 
-/** A line that is held or done for a time is counted down once it is begun. */
-function holdButton(state, line) {
-  const button = document.createElement('button');
-  Object.assign(button, { type: 'button', className: 'plain', textContent: `Start ${holdFor(clock(), state, line)}` });
-  button.dataset.hold = line;
+/** At a line: its own countdown is begun, or it goes on with the other side. */
+function lineButton(textContent, what, line) {
+  const button = Object.assign(document.createElement('button'), { type: 'button', className: 'plain', textContent });
+  button.dataset[what] = line;
   return button;
 }
 
@@ -203,10 +206,10 @@ screen.addEventListener('click', (event) => {
 });
 main.addEventListener('click', act);
 find('lines').addEventListener('click', ({ target }) => {
-  const line = target.closest('[data-hold]')?.dataset.hold;
-  if (line === undefined) return;
+  const { hold: held, turn } = target.closest('[data-hold], [data-turn]')?.dataset ?? {};
+  if (!held && !turn) return;
   allowSound();
-  add('hold', { line: Number(line) });
+  add(held ? 'hold' : 'turn', { line: Number(held ?? turn) });
 });
 // one tap a line, all at once: one Undo takes them back
 all.addEventListener('click', () => add('tap', { of: running.plan.steps.length - now().index }));
