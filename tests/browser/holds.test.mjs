@@ -126,6 +126,7 @@ test('a set for each side turns over by a tap anywhere, with its own signal, and
   assert.deepEqual([await what(page), await big(page), await felt(page)], ['Set 1 of 3, second side', 'Set done', SWITCH]);
   // two touches of one knuckle are one
   await page.getByRole('button', { name: 'Undo' }).tap();
+  await wait(1);
   await page.locator('.clock-face').tap();
   await page.locator('.clock-face').tap();
   await wait(1);
