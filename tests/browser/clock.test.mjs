@@ -5,6 +5,7 @@ import { readFileSync } from 'node:fs';
 import { after, before, test } from 'node:test';
 import { browser, phone } from './dowel.mjs';
 import { cookieFor, day, practice } from './practice.mjs';
+import { drawn } from './visit.mjs';
 
 const NINE = readFileSync(new URL('../data/clock/nine.txt', import.meta.url), 'utf8');
 /** In the order of the write-up: seconds of taps, the end, what the face shows at a second, and what the log is given. */
@@ -206,12 +207,14 @@ test('a locked phone is at the right second when it wakes, and sounds nothing th
   await context.close();
 });
 
-test('the digits are a third of the screen, upright and on its side', async () => {
-  const { context, page } = await started(4);
-  for (const [width, height] of [[360, 740], [412, 915], [740, 360]]) {
+test('the digits are a third of the screen as they are drawn, under a minute and over, upright and on its side', async () => {
+  const { context, page, to } = await started(2);
+  for (const [second, width, height] of [[10, 360, 740], [20, 320, 568], [30, 412, 915], [40, 740, 360], [70, 360, 740], [80, 320, 568], [90, 412, 915], [100, 740, 360]]) {
     await page.setViewportSize({ width, height });
-    const face = await page.locator('.clock-face').boundingBox();
-    assert.ok(face.height >= height / 3, `${face.height} of ${height}`);
+    await to(second);
+    await page.waitForFunction(`(${drawn})() >= 1 / 3`, null, { polling: 50, timeout: 5000 }).catch(() => {});
+    const share = await page.evaluate(drawn);
+    assert.ok(share >= 1 / 3, `second ${second}, ${width} x ${height}: ${share}`);
     assert.equal(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), true);
     for (const box of await page.locator('.clock .do > :visible').evaluateAll((all) => all.map((e) => e.getBoundingClientRect().height))) assert.ok(box >= 48, `${box}`);
   }

@@ -94,14 +94,22 @@ function showLines(state) {
     else if (marked) row.setAttribute('aria-current', 'step');
     if (held.includes(line) && !later) row.append(lineButton(`Start ${holdFor(clock(), state, line)}`, 'hold', line));
     const side = besideOthers(state, line);
-    if (side) row.append(` · ${side}`);
-    if (side && !state.paused && !state.hold) row.append(lineButton('Other side', 'turn', line));
+    // its side stands beside it, in place of the words that it has sides
+    if (side) row.replaceChildren(words.replace(', per side', ''), sideButton(state, side, line));
     return row;
   });
   const list = find('lines');
   if (rows.map((row) => row.outerHTML).join('') !== list.innerHTML) list.replaceChildren(...rows);
   changes?.showChanges(screen, state.phase === 'ready' || state.phase === 'done' ? [] : on.map(({ line }) => line));
   return more;
+}
+
+/** Says which side of a line it is, and turns to the other. */
+function sideButton({ paused, hold: held }, side, line) {
+  const button = lineButton(`${side} ⇄`, 'turn', line);
+  button.setAttribute('aria-label', `${side}: go on with the other`);
+  button.disabled = paused || Boolean(held);
+  return button;
 }
 
 /** At a line: its own countdown is begun, or it goes on with the other side. */

@@ -35,7 +35,7 @@ export const turns = ({ phase, paused, hold, step, sides, turned }) =>
 const sideOf = ({ step, sides, turned }) => step.side ?? (sides?.length && step.lines.length === 1 ? 1 + turned.length : null);
 const SIDES = [null, 'first side', 'second side'];
 
-/** The line with the side that it is on, where others are on beside it. */
+/** Which side a line is on, where others are on beside it. */
 export const besideOthers = ({ phase, step, sides, turned }, line) => (phase === 'running' && step.lines.length > 1 && sides.includes(line) ? SIDES[turned.includes(line) ? 2 : 1] : '');
 
 export function heading(clock, state) {
