@@ -1,6 +1,7 @@
 // Somebody who does any clock to its end: taps when a tap is due, now and then by mistake, is called away, locks the phone.
 import assert from 'node:assert/strict';
-import { begunByHand, cuesBetween, stateAt } from '../../static/js/clock/engine.js';
+import { cuesBetween } from '../../static/js/clock/cues.js';
+import { begunByHand, stateAt } from '../../static/js/clock/engine.js';
 import { fresh, keep, taken } from '../../static/js/clock/kept.js';
 import { scoreOf, storyOf } from '../../static/js/clock/score.js';
 import { below, face, following, heading, label, linesOn } from '../../static/js/clock/words.js';

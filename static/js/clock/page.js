@@ -1,6 +1,6 @@
 // The clock's page: shows where the engine says it stands, takes taps, keeps them on the device.
 import { keepAwake } from './awake.js';
-import { cuesBetween, stateAt } from './engine.js';
+import { stateAt } from './engine.js';
 import { fresh, keep, taken } from './kept.js';
 import { offerSignals } from './signals.js';
 import { allowSound, cue } from './sound.js';
@@ -132,11 +132,13 @@ let end = null;
 let changes = null;
 let showLoads = () => {};
 let fit = () => {};
+let cuesBetween = () => [];
 /** What only a running clock needs comes when it starts: at its end there may be no signal. */
 async function bring() {
   if (end) return;
-  const [got, room, loads] = await Promise.all([import('./end.js'), import('./fit.js'), find('loads') && import('./loads.js'), changes ?? bringChanges()]);
+  const [got, room, cues, loads] = await Promise.all([import('./end.js'), import('./fit.js'), import('./cues.js'), find('loads') && import('./loads.js'), changes ?? bringChanges()]);
   fit = room.fit;
+  cuesBetween = cues.cuesBetween;
   if (loads && !end) showLoads = loads.noteLoads(find('loads'), clock, noted);
   end = got;
   show();
