@@ -51,6 +51,9 @@ pub struct Plan {
     /// of lines that are started by hand inside a stretch, by line: what counts them down, one a turn where the times differ
     #[serde(skip_serializing_if = "BTreeMap::is_empty")]
     pub holds: BTreeMap<usize, Vec<Vec<Stretch>>>,
+    /// lines whose reps are for each side: who does them says when the other side's turn is, as no time does
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub sides: Vec<usize>,
     /// as many sets as it takes: who does them says when it was enough, and that is no stopping early
     pub open: bool,
     /// each window of rounds goes on where the one before it was cut
@@ -186,6 +189,7 @@ pub fn plan(part: &Part) -> Option<Plan> {
         own_rungs: own_rungs(part, &steps, &climbs),
         climbs,
         holds: holds::holds(part, &steps),
+        sides: (0..part.lines.len()).filter(|&i| lines::turned_by_hand(&part.lines[i])).collect(),
         steps,
         open: formats::open(part),
         carries: part.carry_on.unwrap_or(false),

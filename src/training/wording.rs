@@ -188,7 +188,7 @@ fn clocked(part: &Part) -> String {
 #[must_use]
 pub fn option(option: &PartOption) -> String {
     let mut all: Vec<String> = Vec::new();
-    all.extend(option.rounds.as_ref().map(|n| format!("{n} rounds")));
+    all.extend(option.rounds.as_ref().map(|n| format!("{n} {}", if n.high() == 1.0 { "round" } else { "rounds" })));
     all.extend(option.duration_s.map(seconds));
     all.extend(option.time_cap_s.map(|s| format!("cap {}", seconds(s))));
     all.extend(option.reps.as_ref().map(|n| format!("{n} reps")));

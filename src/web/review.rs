@@ -226,10 +226,15 @@ struct Gone {
     mail: Option<String>,
 }
 
+/// `1 day ago`, `6 days ago`.
+fn ago(days: i64) -> String {
+    format!("{days} {} ago", if days == 1 { "day" } else { "days" })
+}
+
 impl Gone {
     fn new(q: Quiet, coach: &Person, today: Date) -> Self {
         let last = match q.last {
-            Some(day) => format!("last logged {}, {} days ago", calendar::short(day), (today - day).whole_days()),
+            Some(day) => format!("last logged {}, {}", calendar::short(day), ago((today - day).whole_days())),
             None => format!("never logged; joined {}", calendar::short(coach.zone.day(q.joined_at))),
         };
         let missed = if q.missed == 1 {

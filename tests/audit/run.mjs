@@ -5,6 +5,7 @@ import { availableParallelism, tmpdir } from 'node:os';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { start } from '../browser/dowel.mjs';
+import { afterBadForms } from './after.mjs';
 
 const here = path.dirname(fileURLToPath(import.meta.url));
 const dowel = await start('demo');
@@ -174,6 +175,35 @@ const pages = [
   { name: 'movement-edit', path: '/movements/goblet%20squat/edit', as: 'coach' },
 ];
 
+/** The hidden fields of a form, as a browser would send them. */
+const hiddenOf = (html, action) => {
+  const form = html.slice(html.indexOf(`action="${action}"`)).split('</form>')[0];
+  return Object.fromEntries([...form.matchAll(/<input type="hidden" name="([^"]+)" value="([^"]*)"/g)].map(([, name, value]) => [name, value]));
+};
+
+/** The first part with a score that this member has not logged yet, on the days that are open to it: its form, and where it stands. */
+async function openLog() {
+  for (const at of ['/today', ...memberDays]) {
+    const html = await get(at, member);
+    const action = html.match(/<form method="post" action="(\/sessions\/\d+\/parts\/\d+\/result)" class="score"/)?.[1];
+    if (action) return { action, fields: { ...hiddenOf(html.slice(html.indexOf('class="score"') - 200), action), score: 'quick and easy', rpe: '7', minutes: 'ten', note: 'x'.repeat(2001) } };
+  }
+  throw new Error('no part is open to be logged');
+}
+
+// what was typed comes back with the reason beside it
+const refused = await afterBadForms(dowel.address, [
+  { name: 'log', ...(await openLog()), as: 'member' },
+  { name: 'sign-in', action: '/sign-in', fields: { name: memberName, password: 'not this one' } },
+  { name: 'join', action: spare, fields: { name: '', sign_in: '', password: 'short', zone: 'Nowhere', units: 'kg' } },
+  { name: 'kit', action: '/you/kit', fields: { dumbbells: 'a few', other: 'x'.repeat(501) }, as: 'member' },
+  { name: 'limits', action: '/you/limits', fields: { note: 'x'.repeat(2001) }, as: 'member' },
+  { name: 'ask', action: asking, fields: { ...hiddenOf(await get(asking, member), asking), text: '' }, as: 'member' },
+  // one with faults in it, typed while another was saved
+  { name: 'write-up', action: place, fields: { text: 'A. For time\n3 rounds\n10 flumps\n12 x 40 m 3:99\n', edit: '9999' }, as: 'coach', status: 409 },
+  { name: 'movement', action: '/movements/new', fields: { name: '' }, as: 'coach' },
+]);
+
 // pages that are there with a mail server only
 const mailing = await start('serve', { DOWEL_SMTP_HOST: 'localhost', DOWEL_SMTP_TLS: 'none', DOWEL_SMTP_FROM: 'dowel@example.org' });
 const mailPages = [
@@ -217,6 +247,7 @@ const codes = await Promise.all([
   audit(dowel.address, kept, roles, path.join(out, 'kept')),
   ...Array.from({ length: lanes }, (_, n) => audit(dowel.address, others.filter((_, k) => k % lanes === n), roles, path.join(out, `${n + 1}`))),
   audit(mailing.address, mailPages, {}, path.join(out, 'mail')),
+  audit(refused.address, refused.pages, roles, path.join(out, 'refused')),
 ]);
-await Promise.all([dowel.stop(), mailing.stop()]);
+await Promise.all([dowel.stop(), mailing.stop(), refused.close()]);
 process.exit(Math.max(...codes));

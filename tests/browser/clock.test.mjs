@@ -3,8 +3,11 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { after, before, test } from 'node:test';
+import { stateAt } from '../../static/js/clock/engine.js';
+import { face as faceOf, heading } from '../../static/js/clock/words.js';
 import { browser, phone } from './dowel.mjs';
 import { cookieFor, day, practice } from './practice.mjs';
+import { drawn } from './visit.mjs';
 
 const NINE = readFileSync(new URL('../data/clock/nine.txt', import.meta.url), 'utf8');
 /** In the order of the write-up: seconds of taps, the end, what the face shows at a second, and what the log is given. */
@@ -136,6 +139,79 @@ for (const [number, { name, taps, end, at, log, cut }] of CLOCKS.entries()) {
   });
 }
 
+/** What a clock should show at an instant, worked out apart from its page: from its plan, and the taps as they were made. */
+function wanted(clock, taps, now) {
+  const state = stateAt(clock.plan, { start: START, taps }, now);
+  if (state.phase === 'done') return 'the end';
+  const total = Math.floor(faceOf(clock, state).shows / 1000);
+  return `${String(Math.floor(total / 60)).padStart(2, '0')}:${String(total % 60).padStart(2, '0')} ${heading(clock, state)}`;
+}
+const seen = async (page) => {
+  const { face, what } = await shown(page);
+  return /^(Done|Time|Stopped)/.test(what) ? 'the end' : `${face} ${what}`;
+};
+const keptClock = (page) => page.evaluate(() => JSON.parse(localStorage[Object.keys(localStorage).find((key) => key.startsWith('dowel clock'))]));
+
+for (const [number, { name, taps, end, at }] of CLOCKS.entries()) {
+  test(`${name}: every second of it, with a slip that is undone and a call of half an hour in which the tab is killed`, async () => {
+    const { context, page, to, address } = await started(number);
+    await to(9);
+    const before = (await shown(page)).what;
+    if (taps.length) {
+      await tapAnywhere(page);
+      await page.getByRole('button', { name: 'Undo' }).tap();
+    }
+    await to(10);
+    assert.equal((await shown(page)).what, before, 'undone without a trace');
+    await page.getByRole('button', { name: 'Pause' }).tap();
+    const clock = await keptClock(page);
+    await page.close();
+    const later = await context.newPage();
+    const back = START + 13_000 + 1_800_000;
+    await later.clock.install({ time: back });
+    await later.goto(address);
+    await later.clock.pauseAt(back + 500);
+    assert.equal((await shown(later)).what, 'Paused');
+    await tapAnywhere(later);
+    const log = [{ at: START + 13_000, what: 'pause' }, { at: back + 500, what: 'resume' }];
+    const byHand = new Map(at.map(([second, face, what]) => [second, [face, what]]));
+    for (let second = 11; second <= end + 1; second += 1) {
+      await later.clock.runFor(1000);
+      const now = back + 500 + (second - 10) * 1000;
+      if (taps.includes(second)) {
+        await tapAnywhere(later);
+        log.push({ at: now, what: 'tap' });
+      }
+      assert.equal(await seen(later), wanted(clock, log, now), `second ${second}`);
+      if (!byHand.has(second)) continue;
+      const [face, what] = byHand.get(second);
+      // a time that is logged is that of the clock: the call is in it
+      const called = name === 'For time' ? face.replace(/^\d+/, (minutes) => Number(minutes) + 30) : face;
+      assert.equal((await shown(later)).face, called, `second ${second}`);
+      assert.ok((await shown(later)).what.startsWith(what), `second ${second}`);
+    }
+    assert.equal(await seen(later), 'the end');
+    await context.close();
+  });
+}
+
+test('every format is where it should be after half an hour of a locked phone', async () => {
+  for (const [number, { name, taps }] of CLOCKS.entries()) {
+    const { context, page, to } = await started(number);
+    await to(5);
+    const clock = await keptClock(page);
+    // no tick runs while it is locked
+    const now = START + 3000 + 5000 + 1_800_000;
+    await page.clock.setSystemTime(now);
+    await page.evaluate(() => document.dispatchEvent(new Event('visibilitychange')));
+    const want = wanted(clock, [], now);
+    assert.equal(await seen(page), want, name);
+    // what time alone ends has ended; what waits for a tap still waits
+    assert.equal(want === 'the end', !taps.length || clock.plan.cap_s !== null || clock.plan.steps[0].seconds !== null, name);
+    await context.close();
+  }
+});
+
 test('of a part without a score one touch of "Done" logs what its clock knows', async () => {
   const { context, page, to } = await started(4);
   await to(60);
@@ -206,12 +282,14 @@ test('a locked phone is at the right second when it wakes, and sounds nothing th
   await context.close();
 });
 
-test('the digits are a third of the screen, upright and on its side', async () => {
-  const { context, page } = await started(4);
-  for (const [width, height] of [[360, 740], [412, 915], [740, 360]]) {
+test('the digits are a third of the screen as they are drawn, under a minute and over, upright and on its side', async () => {
+  const { context, page, to } = await started(2);
+  for (const [second, width, height] of [[10, 360, 740], [20, 320, 568], [30, 412, 915], [40, 740, 360], [70, 360, 740], [80, 320, 568], [90, 412, 915], [100, 740, 360]]) {
     await page.setViewportSize({ width, height });
-    const face = await page.locator('.clock-face').boundingBox();
-    assert.ok(face.height >= height / 3, `${face.height} of ${height}`);
+    await to(second);
+    await page.waitForFunction(`(${drawn})() >= 1 / 3`, null, { polling: 50, timeout: 5000 }).catch(() => {});
+    const share = await page.evaluate(drawn);
+    assert.ok(share >= 1 / 3, `second ${second}, ${width} x ${height}: ${share}`);
     assert.equal(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), true);
     for (const box of await page.locator('.clock .do > :visible').evaluateAll((all) => all.map((e) => e.getBoundingClientRect().height))) assert.ok(box >= 48, `${box}`);
   }
@@ -434,6 +512,8 @@ test('over an hour, second by second, with a busy phone and a tab that goes to t
   });
   await hour(context, page);
   await page.locator('[data-tap]').tap();
+  // what only a running clock needs has come, its sounds among it
+  for (let i = 0; i < 200 && !(await page.evaluate(() => document.querySelector('[data-clock]').style.getPropertyValue('--wide'))); i += 1) await new Promise((done) => setTimeout(done, 25));
   // looked at, put away for a while, looked at again: [minutes, away]
   const stays = [[4, false], [3, true], [5, false], [11, true], [7, false], [1, true], [9, false], [12, true], [8, false]];
   const away = [];

@@ -1,4 +1,5 @@
-// Lines that are held for a time inside rounds that taps count: started by hand, counted down in the big digits.
+// What a member starts by hand in the middle of work: lines that are held for a time, counted down in the big digits; and the
+// other side of reps.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
 import { phone, shell } from './dowel.mjs';
@@ -15,6 +16,13 @@ A. AMRAP 7
 B. For time, cap 12:00
 20 air squats
 60 s plank
+10 push-ups
+
+C. Split squat
+3 x 8 each side, rest 60 s
+
+D. AMRAP 7
+6 lunges each side
 10 push-ups
 `;
 const START = new Date('2026-11-25T12:00:00Z').getTime();
@@ -37,6 +45,10 @@ async function started(part) {
   const context = await phone(chromium, { serviceWorkers: 'block' });
   await context.addCookies([cookieFor(place.dowel.address, ines.call)]);
   const page = await context.newPage();
+  await page.addInitScript(() => {
+    window.felt = [];
+    navigator.vibrate = (pattern) => window.felt.push(String(pattern));
+  });
   await page.clock.install({ time: START - 5000 });
   await page.clock.pauseAt(START);
   await page.goto(`${place.dowel.address}/sessions/1/parts/${part}/clock`);
@@ -98,5 +110,49 @@ test('work done once through: the line that is on is counted down, and a tap goe
   await wait(1);
   assert.match(await what(page), /^Done/);
   assert.match(await page.locator('[data-next]').textContent(), /Splits: 0:40, 1:06, 0:10/);
+  await context.close();
+});
+
+/** What was felt last: each signal has a pattern of its own. */
+const felt = (page) => page.evaluate(() => window.felt.at(-1));
+const SWITCH = '80,60,80,60,80';
+
+test('a set for each side turns over by a tap anywhere, with its own signal, and is done by the next', async () => {
+  const { context, page, wait } = await started(2);
+  await wait(10);
+  assert.deepEqual([await what(page), await big(page)], ['Set 1 of 3, first side', 'Other side']);
+  await page.locator('.clock-face').tap();
+  await wait(1);
+  assert.deepEqual([await what(page), await big(page), await felt(page)], ['Set 1 of 3, second side', 'Set done', SWITCH]);
+  // two touches of one knuckle are one
+  await page.getByRole('button', { name: 'Undo' }).tap();
+  await wait(1);
+  await page.locator('.clock-face').tap();
+  await page.locator('.clock-face').tap();
+  await wait(1);
+  assert.equal(await what(page), 'Set 1 of 3, second side');
+  await page.reload();
+  await wait(0.1);
+  assert.equal(await what(page), 'Set 1 of 3, second side', 'loaded again');
+  await page.locator('.clock-face').tap();
+  await wait(1);
+  assert.equal(await what(page), 'Rest');
+  await wait(60);
+  assert.equal(await what(page), 'Set 2 of 3, first side');
+  await context.close();
+});
+
+test('among other lines the one for each side is turned over at its own button, and a tap anywhere is the round', async () => {
+  const { context, page, wait } = await started(3);
+  await wait(10);
+  const turn = page.locator('[data-turn]');
+  assert.deepEqual(await turn.allTextContents(), ['first side ⇄'], 'one line has sides');
+  assert.ok((await turn.boundingBox()).height >= 48);
+  await turn.tap();
+  await wait(1);
+  assert.deepEqual([await turn.textContent(), await felt(page), await what(page)], ['second side ⇄', SWITCH, 'Round 1']);
+  await page.locator('.clock-face').tap();
+  await wait(1);
+  assert.deepEqual([await turn.textContent(), await what(page)], ['first side ⇄', 'Round 2']);
   await context.close();
 });

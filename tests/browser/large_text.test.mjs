@@ -3,6 +3,7 @@ import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
 import { phone, shell } from './dowel.mjs';
 import { cookieFor, day, practice } from './practice.mjs';
+import { drawn } from './visit.mjs';
 
 const TEXT = `Lamp room
 Aim: one pace from first to last, and no hurry in the changeover.
@@ -27,6 +28,10 @@ C. Back squat
 D. EMOM 6
 min 1: 10 push-ups, 20 s plank
 min 2: 12 air squats
+
+E. For time, cap 10:00
+5 rounds
+12 air squats
 `;
 
 /** A day that the coach gave no title: its heading is the date. */
@@ -94,6 +99,20 @@ for (const part of [0, 1, 2, 3]) {
     }
   });
 }
+
+test('where few lines stand below, the digits are a third of the screen also with large text', async () => {
+  for (const [width, height] of [[360, 740], [740, 360]]) {
+    await page.setViewportSize({ width, height });
+    await page.goto(`${place.dowel.address}/sessions/1/parts/4/clock`);
+    await page.locator('[data-tap]').tap();
+    await page.waitForFunction(() => document.querySelector('.clock').matches('.work'));
+    await page.waitForFunction(`(${drawn})() >= 1 / 3`, null, { polling: 50, timeout: 5000 }).catch(() => {});
+    const share = await page.evaluate(drawn);
+    assert.ok(share >= 1 / 3, `${width} x ${height}: ${share}`);
+    assert.deepEqual(await bad(), []);
+    await page.evaluate(() => localStorage.clear());
+  }
+});
 
 /** Words of a page that stand on two lines where nobody said that they may. */
 const broken = () =>

@@ -33,7 +33,7 @@ after(async () => {
   await signal.close();
   await place.stop();
 });
-beforeEach(() => Object.assign(signal, { off: false, down: null, dropAnswers: 0, build: null, seen: [] }));
+beforeEach(() => Object.assign(signal, { off: false, down: null, saying: 502, dropAnswers: 0, build: null, seen: [] }));
 
 /** A phone of a member who has visited once. */
 async function visited(name = `member${(count += 1)}`) {
@@ -386,26 +386,26 @@ test('words about what was just done are no news any more on a kept page', async
   await context.close();
 });
 
-test('what waits and can no longer be opened, or cannot be taken now, does not hold up the rest', async () => {
+test('what waits and can no longer be opened, or that the server alone stumbles over, does not hold up the rest', async () => {
   const { member, context, page } = await visited();
   signal.off = true;
   await open(page, '/today');
   await log(page, '6:30');
   await waiting(page).waitFor();
   assert.equal(await page.evaluate(() => Object.keys(localStorage).filter((key) => key.startsWith('dowel draft')).length), 0, 'only the sealed one is kept');
-  // another entry, older, whose seal is broken, and one that the server is too busy for
+  // another entry, older, whose seal is broken, and one that the server has a fault of its own with
   await page.evaluate(() => new Promise((yes) => {
     const r = indexedDB.open('dowel');
     r.onsuccess = () => {
       const waits = r.result.transaction('waiting', 'readwrite').objectStore('waiting');
       waits.getAll().onsuccess = ({ target: { result: [entry] } }) => {
         waits.put({ ...entry, id: `${entry.person} /broken`, action: '/broken', since: 1, sealed: new ArrayBuffer(40) });
-        waits.put({ ...entry, id: `${entry.person} /busy`, action: '/busy', since: 2 }).onsuccess = () => yes();
+        waits.put({ ...entry, id: `${entry.person} /faulty`, action: '/faulty', since: 2 }).onsuccess = () => yes();
       };
     };
   }));
   signal.off = false;
-  signal.down = /^\/busy/;
+  Object.assign(signal, { down: /^\/faulty/, saying: 500 });
   await open(page, '/today');
   await page.locator('.part.done').waitFor();
   assert.equal((await stands(member)).score, '6:30');
@@ -413,8 +413,44 @@ test('what waits and can no longer be opened, or cannot be taken now, does not h
   assert.match(await broken.textContent(), /can no longer be opened on this phone/);
   page.on('dialog', (dialog) => dialog.accept());
   await broken.getByRole('button', { name: 'Throw it away' }).click();
-  await page.locator('[data-waiting="/busy"]').waitFor();
+  await page.locator('[data-waiting="/faulty"]').waitFor();
   await broken.waitFor({ state: 'detached' });
+  await context.close();
+});
+
+/** Logs the other part, which has no score. */
+async function logStretch(page) {
+  const part = page.locator('details.part').nth(1);
+  await part.evaluate((e) => (e.open = e.querySelector('details.to-log').open = true));
+  await part.locator('form.score').getByRole('button', { name: 'Save' }).click();
+}
+
+test('what the server is too busy for is not passed over: it goes first when there is room, and the rest after it', async () => {
+  const { member, context, page } = await visited();
+  await page.clock.install();
+  signal.off = true;
+  await open(page, '/today');
+  await log(page, '6:30');
+  await waiting(page).waitFor();
+  await logStretch(page);
+  await page.getByText('Waiting to send: done').waitFor();
+  // back on, but only the first is one that the server has no room for
+  const [first, second] = [0, 1].map((n) => `/sessions/1/parts/${n}/result`);
+  for (const saying of [503, 502, 429]) {
+    Object.assign(signal, { off: false, down: new RegExp(first), saying, refused: [] });
+    await page.evaluate(() => dispatchEvent(new Event('online')));
+    while (!signal.refused.length) await new Promise((done) => setTimeout(done, 25));
+    // its turn is over when another may have it
+    await page.evaluate(() => navigator.locks.request('dowel send', () => {}));
+    assert.deepEqual([sends().length, (await stands(member)).results], [0, 0], `${saying}: nothing went past it`);
+  }
+  assert.equal(await page.locator('div[data-waiting]').count(), 2, 'both still wait');
+  // nothing is touched and no event comes: the page tries again by itself
+  signal.down = null;
+  await page.clock.runFor(20_100);
+  await page.locator('.part.done').nth(1).waitFor();
+  assert.deepEqual(sends().map(({ path }) => path), [first, second], 'in order, each once');
+  assert.deepEqual([(await stands(member)).results, (await stands(member)).score], [2, '6:30']);
   await context.close();
 });
 

@@ -1,16 +1,19 @@
 // A signal that comes and goes: stands between the phone and the program, and can be cut, cut off an answer that the server
-// has given already, answer as a proxy does whose server is down, or pose as a newer build of Dowel.
+// has given already, answer as a proxy does whose server is down or busy, or pose as a newer build of Dowel.
 import http from 'node:http';
 
-/** Forwards to `target`; `off`, `down` (a pattern of paths), `dropAnswers`, `build` and `seen` may be changed and read while it runs. */
+/** Forwards to `target`; `off`, `down` (a pattern of paths, answered with `saying`, noted in `refused`), `dropAnswers`, `build` and `seen` may be changed and read while it runs. */
 export async function relay(target) {
   const to = new URL(target);
-  const state = { off: false, down: null, dropAnswers: 0, build: null, seen: [] };
+  const state = { off: false, down: null, saying: 502, refused: [], dropAnswers: 0, build: null, seen: [] };
   const server = http.createServer(async (request, response) => {
     const body = [];
     for await (const chunk of request) body.push(chunk);
     if (state.off) return request.socket.destroy();
-    if (state.down?.test(request.url)) return response.writeHead(502).end('Bad gateway');
+    if (state.down?.test(request.url)) {
+      state.refused.push(request.url);
+      return response.writeHead(state.saying).end('Not now');
+    }
     const own = { method: request.method, path: request.url };
     let path = request.url;
     if (state.build) {

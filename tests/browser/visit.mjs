@@ -32,3 +32,14 @@ export async function log(page, score) {
 
 /** What says that something waits to be sent, or was not taken; not yet while it is on its way for the first time. */
 export const waiting = (page) => page.locator('[data-waiting].notice').filter({ hasNotText: 'Sending: ' });
+
+/** Given to a page with a clock: how much of the screen's height its digits fill as they are drawn, from the top of the first to the foot of the last. */
+export const drawn = () => {
+  const rows = [...document.querySelectorAll('.clock-face > :not(.colon)')].filter((e) => e.checkVisibility());
+  const { fontWeight, fontSize, fontFamily, transform } = getComputedStyle(rows[0]);
+  const pen = document.createElement('canvas').getContext('2d');
+  pen.font = `${fontWeight} ${fontSize} ${fontFamily}`;
+  const { actualBoundingBoxAscent: above, actualBoundingBoxDescent: below } = pen.measureText('0123456789');
+  const middles = rows.map((e) => e.getBoundingClientRect()).map((box) => box.top + box.height / 2);
+  return (middles.at(-1) - middles[0] + (above + below) * new DOMMatrix(transform).d) / innerHeight;
+};

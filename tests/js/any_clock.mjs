@@ -1,6 +1,7 @@
 // Somebody who does any clock to its end: taps when a tap is due, now and then by mistake, is called away, locks the phone.
 import assert from 'node:assert/strict';
-import { begunByHand, cuesBetween, stateAt } from '../../static/js/clock/engine.js';
+import { cuesBetween } from '../../static/js/clock/cues.js';
+import { begunByHand, stateAt } from '../../static/js/clock/engine.js';
 import { fresh, keep, taken } from '../../static/js/clock/kept.js';
 import { scoreOf, storyOf } from '../../static/js/clock/score.js';
 import { below, face, following, heading, label, linesOn } from '../../static/js/clock/words.js';
@@ -60,7 +61,7 @@ function reloaded(clock, now) {
 
 /**
  * Does `plan` to its end. What it should have taken is added up here, from the plan and the taps alone, and held against what
- * the engine says. Returns how often a tap was undone, a page loaded again and a hold begun.
+ * the engine says. Returns how often a tap was undone, a page loaded again, a hold begun and a side changed.
  */
 export function doIt(plan, lines, random, name) {
   const clock = { ...fresh(screenOf(plan, lines)), start: START };
@@ -68,7 +69,7 @@ export function doIt(plan, lines, random, name) {
   let now = START + plan.count_in_s * 1000;
   let position = 0;
   let [index, counted, begun] = [0, 0, 0];
-  let [undone, loads, holds] = [0, 0, 0];
+  let [undone, loads, holds, turns] = [0, 0, 0, 0];
   const cap = plan.cap_s === null ? Infinity : plan.cap_s * 1000;
   const where = () => `${name}, step ${index} of ${plan.steps.length}, second ${position / 1000}`;
   const look = () => stateAt(plan, clock, now);
@@ -103,6 +104,16 @@ export function doIt(plan, lines, random, name) {
       log.push({ at: now, what: 'tap' });
       assert.deepEqual(look(), before, `held: ${where()}`);
       holds += 1;
+    }
+    if (state.sides.length && random(4) === 0) {
+      // the other side's turn: a round, a set and the time know nothing of it, and whoever never says so comes to the end too
+      const { turned, ...before } = look();
+      log.push({ at: now, what: 'turn', line: state.sides[0] });
+      const after = look();
+      assert.notDeepEqual(after.turned, turned, where());
+      assert.deepEqual({ ...after, turned }, { ...before, turned }, `turned: ${where()}`);
+      speaks(clock, after, where());
+      turns += 1;
     }
     const ends = Math.min(step.seconds === null ? Infinity : begun + step.seconds * 1000, cap);
     const taps = step.tap !== 'nothing';
@@ -151,5 +162,5 @@ export function doIt(plan, lines, random, name) {
     const on = look();
     assert.deepEqual([on.phase, on.index, on.moving], ['running', end.index, position], `a stop by mistake: ${name}`);
   }
-  return { undone, loads, holds };
+  return { undone, loads, holds, turns };
 }

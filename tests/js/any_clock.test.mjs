@@ -34,20 +34,22 @@ function planOf(random) {
   if (open) for (const s of steps) s.rounds = null;
   const both = [1, 2].flatMap((side) => [{ kind: 'ready', seconds: 3, side }, { kind: 'work', seconds: 20, side }]);
   const holds = random(2) ? { 1: [[{ kind: 'work', seconds: 5 + random(60), side: null }], both] } : undefined;
-  return { holds, count_in_s: 3, steps, cap_s: random(3) ? null : 60 + random(1800), score, line_reps: [10, 8, null], climbs: [], says, open, carries: random(4) === 0, unit: 'kg' };
+  const each = random(3) ? undefined : [[0], [1], [0, 1]][random(3)];
+  return { holds, sides: each, count_in_s: 3, steps, cap_s: random(3) ? null : 60 + random(1800), score, line_reps: [10, 8, null], climbs: [], says, open, carries: random(4) === 0, unit: 'kg' };
 }
 
 test('any clock comes to its end, at the second that its plan and its taps add up to; an undo and a reload change nothing', (t) => {
-  let [undone, loads, holds] = [0, 0, 0];
+  let [undone, loads, holds, turns] = [0, 0, 0, 0];
   for (let seed = 1; seed <= 1500; seed += 1) {
     const random = dice(seed * 7919);
     const done = doIt(planOf(random), LINES, random, `seed ${seed}`);
     undone += done.undone;
     loads += done.loads;
     holds += done.holds;
+    turns += done.turns;
   }
-  t.diagnostic(`${undone} taps were undone, ${loads} pages loaded again, ${holds} holds begun`);
-  assert.ok(undone > 1000 && loads > 1000 && holds > 500);
+  t.diagnostic(`${undone} taps were undone, ${loads} pages loaded again, ${holds} holds begun, ${turns} sides changed`);
+  assert.ok(undone > 1000 && loads > 1000 && holds > 500 && turns > 500);
 });
 
 const plans = JSON.parse(readFileSync(new URL('../data/clock/plans.json', import.meta.url)));

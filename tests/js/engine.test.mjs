@@ -1,7 +1,8 @@
 // The clock's engine against plans of every format, second by second, with a clock of our own.
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { cuesBetween, rungAt, stateAt, words } from '../../static/js/clock/engine.js';
+import { cuesBetween } from '../../static/js/clock/cues.js';
+import { rungAt, stateAt, words } from '../../static/js/clock/engine.js';
 import { below, face, heading, holdFor, label, startable, tappable } from '../../static/js/clock/words.js';
 import { cutRound, scoreOf, storyOf } from '../../static/js/clock/score.js';
 

@@ -4,7 +4,7 @@ import { test } from 'node:test';
 import { stateAt } from '../../static/js/clock/engine.js';
 import { beginAt } from '../../static/js/clock/loads.js';
 import { cutRound, cutWindows, scoreOf, storyOf } from '../../static/js/clock/score.js';
-import { below, face, following, heading, label, linesOn } from '../../static/js/clock/words.js';
+import { below, besideOthers, face, following, heading, label, linesOn, tappable, turns } from '../../static/js/clock/words.js';
 
 const START = 1_700_000_000_000;
 const at = (seconds) => START + 3000 + seconds * 1000;
@@ -64,6 +64,46 @@ test('a hold inside a round has its own countdown and its sides', () => {
   const held = says(mixed, 40, [30]);
   assert.deepEqual([held.heading, held.face.shows, held.below], ['Round 1 of 2, first side', 15_000, 'Next: switch sides']);
   assert.equal(says(mixed, 57, [30]).heading, 'Switch sides');
+});
+
+/** The same, with `turn` entries [second, line] among the taps. */
+function turned(of, seconds, taps, turnsAt) {
+  const log = [...taps.map((s) => ({ at: at(s), what: 'tap' })), ...turnsAt.map(([s, line]) => ({ at: at(s), what: 'turn', line }))];
+  const clock = { plan: of, lines: of.lines, name: 'Squat' };
+  const state = stateAt(of, { start: START, taps: log.sort((a, b) => a.at - b.at) }, at(seconds));
+  return { state, clock, heading: heading(clock, state), label: label(clock, state), turns: turns(state), can: tappable(state), below: below(clock, state, 0), beside: state.step.lines.map((line) => besideOthers(state, line)) };
+}
+
+test('a set for each side says which side it is, turns over by a tap, and is done by the next', () => {
+  const each = plan(sets.steps, { lines: ['8 split squat, per side'], says: [[]], sides: [0] });
+  const first = turned(each, 10, [], []);
+  assert.deepEqual([first.heading, first.label, first.below, first.turns], ['Set 1 of 3, first side', 'Other side', 'Next: the other side', 0]);
+  const second = turned(each, 30, [], [[20, 0]]);
+  assert.deepEqual([second.heading, second.label, second.turns], ['Set 1 of 3, second side', 'Set done', null]);
+  const resting = turned(each, 50, [40], [[20, 0]]);
+  assert.deepEqual([resting.heading, resting.below, resting.turns], ['Rest', 'Next: set 2 of 3', null]);
+  assert.equal(turned(each, 140, [40], [[20, 0]]).heading, 'Set 2 of 3, first side');
+  // who taps only when the whole set is done, or whose line was changed meanwhile, loses nothing
+  assert.equal(turned(each, 50, [40], []).heading, 'Rest');
+  assert.deepEqual(turned(sets, 30, [], [[20, 0]]).state, turned(sets, 30, [], []).state);
+});
+
+test('among other lines the one for each side says its own, in each round anew', () => {
+  const rounds = plan([step({ tap: 'counts', unit: 'round', count_to: 3, rounds: 3, lines: [0, 1] })], { lines: ['8 lunge, per side', '10 push-up'], sides: [0] });
+  assert.deepEqual(turned(rounds, 10, [], []).beside, ['first side', '']);
+  const second = turned(rounds, 30, [], [[20, 0]]);
+  assert.deepEqual([second.beside, second.heading, second.label], [['second side', ''], 'Round 1 of 3', 'Round done']);
+  assert.deepEqual(turned(rounds, 30, [], [[20, 0], [25, 0]]).beside, ['first side', ''], 'a slip is turned back');
+  assert.deepEqual(turned(rounds, 50, [40], [[20, 0]]).beside, ['first side', '']);
+});
+
+test('in a minute that time alone ends a tap turns over, and in a practice as often as one likes', () => {
+  const minute = plan([step({ seconds: 60, tap: 'nothing', unit: 'minute', rounds: 2 })], { lines: ['8 row, per side'], sides: [0] });
+  assert.deepEqual([turned(minute, 10, [], []).label, turned(minute, 10, [], []).can], ['Other side', true]);
+  assert.deepEqual([turned(minute, 30, [], [[20, 0]]).label, turned(minute, 30, [], [[20, 0]]).can], ['Runs by itself', false]);
+  const practice = plan([step({ seconds: 300, tap: 'nothing', unit: 'round', by_hand: true })], { lines: ['get-up, per side'], sides: [0] });
+  assert.deepEqual(turned(practice, 30, [], [[10, 0], [20, 0]]).heading, 'Work, first side');
+  assert.equal(turned(practice, 30, [], [[10, 0]]).turns, 0);
 });
 
 test('stations and windows are numbered', () => {

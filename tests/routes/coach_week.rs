@@ -286,6 +286,23 @@ async fn one_session_or_the_week_is_taken_back_and_results_are_kept() {
 }
 
 #[tokio::test]
+async fn before_a_change_is_published_it_says_how_many_results_stand_on_what_was() {
+    let (practice, mara, group) = harbour().await;
+    let coach = practice.coach("Otto").await;
+    let place = published::publish(&practice, group, coach, DAY, published::slow_then_fast()).await;
+    let store = &practice.app.store;
+    let edit = store.slot_by_id(place.id).await.unwrap().draft_edit;
+    store.save_draft(group, DAY, 1, GOOD, edit, NOW).await.unwrap();
+    let said = ["1 result stands on an earlier version. ", "2 results stand on earlier versions. "];
+    for (name, words) in ["Ines", "Odo"].into_iter().zip(said) {
+        let member = practice.member(name, group).await;
+        store.log_result(member, &published::timed(place, name, "7:42", 462.0), NOW).await.unwrap();
+        let page = mara.get(&format!("{}/publish", week(group))).await;
+        assert!(texts(&page, "article p").iter().any(|p| p.starts_with(words)), "{words}");
+    }
+}
+
+#[tokio::test]
 async fn the_whole_week_is_taken_back_at_once_and_stays_as_drafts() {
     let (practice, mara, group) = harbour().await;
     let ines = practice.member("Ines", group).await;

@@ -122,6 +122,11 @@ fn loads(load: &Load) -> Option<Vec<f64>> {
     }
 }
 
+/// Whether a line is done on one side and then on the other, and no time says when to change.
+pub(super) fn turned_by_hand(line: &Line) -> bool {
+    line.side == Some(Side::PerSide) && line.seconds.is_none()
+}
+
 /// Steps of one line that is held or done for a time, as `30 s max push-ups` are: both sides after each other where the time is for each.
 pub(super) fn by_time(part: &Part, i: usize, turn: u32) -> Option<Vec<Step>> {
     let line = at_turn(&part.lines[i], turn as usize);

@@ -62,6 +62,18 @@ fn reps_for_each_side_count_twice() {
 }
 
 #[test]
+fn the_other_side_of_reps_is_turned_to_by_hand_and_that_of_a_time_by_the_clock() {
+    let per_side = |line: Line| Line { side: Some(Side::PerSide), ..line };
+    let lines = vec![per_side(reps(8.0)), reps(10.0), per_side(seconds(20.0)), per_side(Line { max: true, ..Line::default() })];
+    for format in [Format::Sets, Format::Rounds, Format::ForTime, Format::Amrap, Format::Practice] {
+        let made = plan(&Part { duration_s: Some(600.0), ..part(format, lines.clone()) }).unwrap();
+        assert_eq!(made.sides, [0, 3], "{format:?}");
+    }
+    let plain = plan(&part(Format::Sets, vec![Line { side: Some(Side::Alternating), ..reps(8.0) }])).unwrap();
+    assert!(plain.sides.is_empty() && !serde_json::to_string(&plain).unwrap().contains("sides"));
+}
+
+#[test]
 fn for_time_counts_rounds_between_buy_in_and_cash_out() {
     let role = |role| Line { role: Some(role), ..reps(10.0) };
     let lines = vec![role(Role::BuyIn), reps(8.0), reps(12.0), role(Role::CashOut)];

@@ -248,7 +248,8 @@ pub(crate) fn height(m: &Movement) -> &'static str {
 /// How old a max is, where that is worth a word.
 pub(crate) fn old_max(lift: &str, day: Date, weeks: i64) -> String {
     format!(
-        "Your {lift} max is {weeks} weeks old, from {} {}: if the weight feels wrong, go lighter and tell your coach.",
+        "Your {lift} max is {weeks} {} old, from {} {}: if the weight feels wrong, go lighter and tell your coach.",
+        if weeks == 1 { "week" } else { "weeks" },
         calendar::short(day),
         day.year()
     )

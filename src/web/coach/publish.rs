@@ -77,7 +77,7 @@ struct Item {
     /// how it fits the group, in one line; none where nobody is in it
     fits: Option<String>,
     /// results on the version that members see now
-    results: Option<String>,
+    results: Option<i64>,
     /// line:column and what is wrong
     errors: Vec<(String, String)>,
     /// line:column and what is still asked: none of it holds publishing up
@@ -155,7 +155,7 @@ async fn item(app: &App, group: &Group, slot: &Slot, session: Session, stands: &
         diff,
         says,
         also,
-        results: (results > 0).then(|| count(results, "result", "results")),
+        results: Some(results).filter(|n| *n > 0),
         errors,
         asked,
         fits: None,

@@ -27,6 +27,16 @@ struct RunSheet {
     parts: Vec<PartSheet>,
 }
 
+/// Boxes to tick that two columns of one sheet of A4 hold, with room for headings and lines.
+const ROOMY: usize = 100;
+
+impl RunSheet {
+    /// Printed smaller and in three columns, so that it stays one page.
+    fn crowded(&self) -> bool {
+        self.parts.iter().flat_map(|p| &p.points).map(|m| m.say.len()).sum::<usize>() > ROOMY
+    }
+}
+
 struct PartSheet {
     heading: String,
     /// format and minutes

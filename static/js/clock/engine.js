@@ -1,11 +1,12 @@
 // Where a clock stands, from its plan, the instant it was started and the taps since. Pure: the same three give the same
 // answer, so a lock, a call, a reload or a crash lose nothing. Times are milliseconds.
 //
-// plan: as training::clock::Plan prints it. log: { start, taps: [{ at, what }] }, what is tap, undo, pause, resume, stop, or
-// hold with its `line`: that line's own countdown was started. A tap with `of` is so many at once.
+// plan: as training::clock::Plan prints it. log: { start, taps: [{ at, what }] }, what is tap, undo, pause, resume, stop, hold
+// with its `line`: that line's own countdown was started, or turn with its `line`: that line goes on with the other side. A tap
+// with `of` is so many at once.
 // cut: reps tapped off of the round that was cut, by line.
 
-/** Taps and pauses in clock order: what was undone (a tap, the start of a hold, or the stop) is gone, pauses are spans. */
+/** Taps and pauses in clock order: what was undone (a tap, the start of a hold, a change of sides, or the stop) is gone, pauses are spans. */
 function settle(log, now) {
   const taps = [];
   const pauses = [];
@@ -17,7 +18,7 @@ function settle(log, now) {
       if (stop === null) taps.pop();
       stop = null;
     } else if (stop !== null) continue;
-    else if ((what === 'tap' || what === 'hold') && !paused) taps.push({ at, line, of });
+    else if (['tap', 'hold', 'turn'].includes(what) && !paused) taps.push({ at, line, of, turn: what === 'turn' });
     else if (what === 'pause' && !paused) pauses.push({ from: at, to: null });
     else if (what === 'resume' && paused) pauses.at(-1).to = at;
     else if (what === 'stop') stop = at;
@@ -40,12 +41,12 @@ function moved(start, at, pauses) {
  * phase: 'ready' (not started), 'count_in', 'running', 'done'. index, step: where it is in the plan. elapsed, left: in this
  * step (left is null where a tap ends it). counted: rounds or rungs tapped in this step. clock, moving: since the first step
  * began, with and without pauses. splits: moving time of each counted tap and each step's end,
- * with how long it took. hold: where a line's own countdown stands, null where none runs. capped: the cap came first.
- * stopped: ended by hand.
+ * with how long it took. hold: where a line's own countdown stands, null where none runs. sides: lines of this step whose
+ * reps are for each side; turned: those of them that are on the second one. capped: the cap came first. stopped: ended by hand.
  */
 export function stateAt(plan, log, now) {
   const [first] = plan.steps;
-  const nothing = { index: 0, step: first, elapsed: 0, clock: 0, moving: 0, splits: [], counted: 0, capped: false };
+  const nothing = { index: 0, step: first, elapsed: 0, clock: 0, moving: 0, splits: [], counted: 0, sides: sidesOf(plan, first), turned: [], capped: false };
   if (!log?.start) return { ...nothing, phase: 'ready', left: first.seconds === null ? null : first.seconds * 1000 };
   const { taps, pauses, stop } = settle(log, now);
   const paused = stop === null && pauses.length > 0 && pauses.at(-1).to === null;
@@ -54,7 +55,7 @@ export function stateAt(plan, log, now) {
   const position = moved(log.start, until, pauses) - plan.count_in_s * 1000;
   const base = { paused, stopped: stop !== null, begin };
   if (position < 0) return { ...nothing, ...base, phase: stop === null ? 'count_in' : 'done', left: -position };
-  const times = taps.flatMap(({ at, line, of = 1 }) => Array(of).fill({ at: moved(log.start, at, pauses) - plan.count_in_s * 1000, line })).filter(({ at }) => at >= 0);
+  const times = taps.flatMap(({ at, line, of = 1, turn }) => Array(of).fill({ at: moved(log.start, at, pauses) - plan.count_in_s * 1000, line, turn })).filter(({ at }) => at >= 0);
   const cap = plan.cap_s === null ? Infinity : plan.cap_s * 1000;
   const reached = Math.min(position, cap);
   const walk = walkTo(plan, times.filter(({ at }) => at <= reached), reached);
@@ -87,9 +88,16 @@ function walkTo(plan, times, position) {
     let counted = 0;
     let before = begin;
     let hold = null;
+    let turned = [];
+    const sides = sidesOf(plan, step);
     while (next < times.length && times[next].at < timeout) {
-      const { at, line } = times[next];
+      const { at, line, turn } = times[next];
       next += 1;
+      // a line that was changed meanwhile may have no sides any more
+      if (turn) {
+        if (sides.includes(line)) turned = turned.includes(line) ? turned.filter((l) => l !== line) : [...turned, line];
+        continue;
+      }
       if (line !== undefined) {
         hold = holdFrom(plan, step, line, counted, at);
         continue;
@@ -107,6 +115,7 @@ function walkTo(plan, times, position) {
         counted += 1;
         splits.push({ at, index, round: counted, took: at - before });
         before = at;
+        turned = [];
         if (step.count_to !== null && counted >= step.count_to) {
           end = at;
           break;
@@ -122,10 +131,13 @@ function walkTo(plan, times, position) {
     }
     const until = done ? end : position;
     const open = step.seconds === null ? null : timeout - until;
-    return { done, end, index, step, stepBegin: begin, elapsed: until - begin, left: done ? 0 : open, counted, splits, hold: done ? null : heldAt(hold, until) };
+    return { done, end, index, step, stepBegin: begin, elapsed: until - begin, left: done ? 0 : open, counted, splits, sides, turned, hold: done ? null : heldAt(hold, until) };
   }
   return null;
 }
+
+/** Lines of a step whose reps are for each side, where the step itself is not one side of them. */
+const sidesOf = (plan, { kind, side, lines }) => (kind === 'work' && !side && plan.sides ? lines.filter((i) => plan.sides.includes(i)) : []);
 
 /** Lines of a step that do not run by themselves. */
 export const begunByHand = ({ kind, tap, lines, by_hand }) => (kind === 'work' && (by_hand || tap !== 'nothing' || lines.length > 1) ? lines : []);
@@ -150,49 +162,6 @@ export function rungAt({ rungs, grows }, counted) {
 
 /** The same for one line that climbs, which may have rungs of its own. */
 export const rungOf = (plan, step, line, counted) => rungAt(plan.own_rungs?.[line] ?? step, counted);
-
-/** The next cue: { at (moving time from the first step's start), sound } of everything that will sound in this step by time alone. */
-function cuesOfStep(plan, state) {
-  const cues = [];
-  const end = state.left === null || state.left === undefined ? null : state.stepBegin + state.step.seconds * 1000;
-  const cap = plan.cap_s === null ? null : plan.cap_s * 1000;
-  const last = state.index === plan.steps.length - 1;
-  const following = plan.steps[state.index + 1];
-  const ending = end !== null && (cap === null || end <= cap) ? end : cap;
-  if (ending === null) return cues;
-  const whole = ending === end ? end - state.stepBegin : cap;
-  const closes = ending === cap || last;
-  if (state.step.kind === 'work' && whole >= 120_000) cues.push({ at: ending - whole / 2, sound: 'half' });
-  if (state.step.kind === 'work' && whole >= 30_000) cues.push({ at: ending - 10_000, sound: 'ten' });
-  for (const n of [3, 2, 1]) if (whole > n * 1000) cues.push({ at: ending - n * 1000, sound: 'count' });
-  let sound = 'start';
-  if (closes) sound = 'stop';
-  else if (following?.side === 2 && state.step.kind === 'work') sound = 'switch';
-  else if (following?.kind === 'ready' && state.step.kind === 'work') sound = 'change';
-  else if (following?.kind === 'rest') sound = 'rest';
-  cues.push({ at: ending, sound });
-  return cues;
-}
-
-/** The same of a hold, whose end is not that of the whole. */
-function cuesOfHold({ hold }) {
-  if (!hold) return [];
-  return cuesOfStep({ steps: hold.steps, cap_s: null }, hold).map(({ at, sound }) => ({ at: hold.at + at, sound: sound === 'stop' ? 'over' : sound }));
-}
-
-/** What sounds after `from` and up to `to`, in order. Both are instants; nothing sounds in a pause or after the end. */
-export function cuesBetween(plan, log, from, to) {
-  const state = stateAt(plan, log, from);
-  if (state.phase === 'ready' || state.phase === 'done' || state.paused) return [];
-  const start = state.phase === 'count_in' ? -state.left : state.moving;
-  const span = to - from;
-  const countIn = [3, 2, 1]
-    .filter((n) => n <= plan.count_in_s)
-    .map((n) => ({ at: -n * 1000, sound: 'count' }))
-    .concat({ at: 0, sound: 'start' });
-  const cues = state.phase === 'count_in' ? countIn : [...cuesOfStep(plan, state), ...cuesOfHold(state)].sort((a, b) => a.at - b.at);
-  return cues.filter(({ at }) => at > start && at <= start + span).map(({ at, sound }) => ({ at: from + at - start, sound }));
-}
 
 /** `7:42`, `1:02:05`, `:09` never. */
 export function words(ms) {

@@ -1,10 +1,10 @@
 // The clock's page: shows where the engine says it stands, takes taps, keeps them on the device.
 import { keepAwake } from './awake.js';
-import { cuesBetween, stateAt } from './engine.js';
+import { stateAt } from './engine.js';
 import { fresh, keep, taken } from './kept.js';
 import { offerSignals } from './signals.js';
 import { allowSound, cue } from './sound.js';
-import { below, face, following, heading, holdFor, label, lineIn, linesOn, onLast, startable, tappable, text } from './words.js';
+import { below, besideOthers, face, following, heading, holdFor, label, lineIn, linesOn, onLast, startable, tappable, text, turns } from './words.js';
 
 /** Two touches within this are one. */
 const SLIP_MS = 350;
@@ -39,12 +39,12 @@ function save() {
 
 function add(kind, more) {
   const at = Date.now();
-  if (kind === 'tap' && at - (running.taps.at(-1)?.at ?? 0) < SLIP_MS) return;
+  if ((kind === 'tap' || kind === 'turn') && at - (running.taps.at(-1)?.at ?? 0) < SLIP_MS) return;
   running.taps.push({ at, what: kind, ...more });
   // one that is used again is no longer put away
   running.put = false;
   save();
-  sound('tap');
+  sound(kind === 'turn' ? 'switch' : 'tap');
   show();
 }
 
@@ -76,6 +76,7 @@ function act() {
   if (state.phase === 'done') return undefined;
   allowSound();
   if (state.paused) return add('resume');
+  if (turns(state) !== null) return add('turn', { line: turns(state) });
   if (state.phase === 'running' && tappable(state)) return add('tap');
   return undefined;
 }
@@ -91,7 +92,10 @@ function showLines(state) {
     row.dataset.line = line;
     if (later) row.className = 'later';
     else if (marked) row.setAttribute('aria-current', 'step');
-    if (held.includes(line) && !later) row.append(holdButton(state, line));
+    if (held.includes(line) && !later) row.append(lineButton(`Start ${holdFor(clock(), state, line)}`, 'hold', line));
+    const side = besideOthers(state, line);
+    // its side stands beside it, in place of the words that it has sides
+    if (side) row.replaceChildren(words.replace(', per side', ''), sideButton(state, side, line));
     return row;
   });
   const list = find('lines');
@@ -100,11 +104,18 @@ function showLines(state) {
   return more;
 }
 
-/** A line that is held or done for a time is counted down once it is begun. */
-function holdButton(state, line) {
-  const button = document.createElement('button');
-  Object.assign(button, { type: 'button', className: 'plain', textContent: `Start ${holdFor(clock(), state, line)}` });
-  button.dataset.hold = line;
+/** Says which side of a line it is, and turns to the other. */
+function sideButton({ paused, hold: held }, side, line) {
+  const button = lineButton(`${side} ⇄`, 'turn', line);
+  button.setAttribute('aria-label', `${side}: go on with the other`);
+  button.disabled = paused || Boolean(held);
+  return button;
+}
+
+/** At a line: its own countdown is begun, or it goes on with the other side. */
+function lineButton(textContent, what, line) {
+  const button = Object.assign(document.createElement('button'), { type: 'button', className: 'plain', textContent });
+  button.dataset[what] = line;
   return button;
 }
 
@@ -121,11 +132,13 @@ let end = null;
 let changes = null;
 let showLoads = () => {};
 let fit = () => {};
+let cuesBetween = () => [];
 /** What only a running clock needs comes when it starts: at its end there may be no signal. */
 async function bring() {
   if (end) return;
-  const [got, room, loads] = await Promise.all([import('./end.js'), import('./fit.js'), find('loads') && import('./loads.js'), changes ?? bringChanges()]);
+  const [got, room, cues, loads] = await Promise.all([import('./end.js'), import('./fit.js'), import('./cues.js'), find('loads') && import('./loads.js'), changes ?? bringChanges()]);
   fit = room.fit;
+  cuesBetween = cues.cuesBetween;
   if (loads && !end) showLoads = loads.noteLoads(find('loads'), clock, noted);
   end = got;
   show();
@@ -203,10 +216,10 @@ screen.addEventListener('click', (event) => {
 });
 main.addEventListener('click', act);
 find('lines').addEventListener('click', ({ target }) => {
-  const line = target.closest('[data-hold]')?.dataset.hold;
-  if (line === undefined) return;
+  const { hold: held, turn } = target.closest('[data-hold], [data-turn]')?.dataset ?? {};
+  if (!held && !turn) return;
   allowSound();
-  add('hold', { line: Number(line) });
+  add(held ? 'hold' : 'turn', { line: Number(held ?? turn) });
 });
 // one tap a line, all at once: one Undo takes them back
 all.addEventListener('click', () => add('tap', { of: running.plan.steps.length - now().index }));

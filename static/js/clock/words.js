@@ -14,7 +14,7 @@ const carried = ({ plan }, state) =>
 function holding(clock, { hold, step, counted }) {
   const { kind, side } = hold.step;
   if (kind === 'ready') return side === 2 ? 'Switch sides' : 'Get ready';
-  return [lineIn(clock, hold.line, step, counted), side && `${side === 1 ? 'first' : 'second'} side`].filter(Boolean).join(', ');
+  return [lineIn(clock, hold.line, step, counted), SIDES[side]].filter(Boolean).join(', ');
 }
 
 /** Lines whose own countdown can be started now. */
@@ -27,6 +27,17 @@ export function holdFor({ plan }, { step, counted }, line) {
   return `${held.length > 1 ? `${held.length} × ` : ''}${words(held[0].seconds * 1000)}`;
 }
 
+/** The line that a tap anywhere turns to its other side: the only one that is on, still on its first; in a practice over and over. Null where there is none. */
+export const turns = ({ phase, paused, hold, step, sides, turned }) =>
+  phase === 'running' && !paused && !hold && step.lines.length === 1 && sides.length && (step.by_hand || !turned.length) ? step.lines[0] : null;
+
+/** Which side it is, where all that is on is done one side after the other. */
+const sideOf = ({ step, sides, turned }) => step.side ?? (sides?.length && step.lines.length === 1 ? 1 + turned.length : null);
+const SIDES = [null, 'first side', 'second side'];
+
+/** Which side a line is on, where others are on beside it. */
+export const besideOthers = ({ phase, step, sides, turned }, line) => (phase === 'running' && step.lines.length > 1 && sides.includes(line) ? SIDES[turned.includes(line) ? 2 : 1] : '');
+
 export function heading(clock, state) {
   const { step } = state;
   if (state.paused) return 'Paused';
@@ -36,12 +47,13 @@ export function heading(clock, state) {
   if (step.kind === 'ready') return step.side === 2 ? 'Switch sides' : 'Get ready';
   const counts = step.tap === 'counts';
   const number = counts ? carried(clock, state) + state.counted + 1 : step.round;
-  if (step.unit === 'line') return `${number} of ${step.rounds}`;
+  const side = SIDES[sideOf(state)];
+  if (step.unit === 'line') return [`${number} of ${step.rounds}`, side].filter(Boolean).join(', ');
   const of = counts ? step.count_to : step.rounds;
   const more = [
     step.station && `station ${step.station[0]} of ${step.station[1]}`,
     counts && !step.count_to && step.rounds > 1 && `window ${step.round} of ${step.rounds}`,
-    step.side && `${step.side === 1 ? 'first' : 'second'} side`,
+    side,
   ];
   const rung = rungAt(step, state.counted);
   let name = `${UNITS[step.unit]} ${number}${of ? ` of ${of}` : ''}`;
@@ -84,6 +96,7 @@ export function following(clock, state) {
   const { steps } = clock.plan;
   const { step, index } = state;
   const after = steps[index + 1];
+  if (turns(state) !== null) return 'Next: the other side';
   if (state.phase === 'count_in' || step.kind === 'ready' || step.unit === 'line') return '';
   if (!after) return step.tap === 'counts' || steps.length === 1 ? '' : 'Last one';
   if (step.kind === 'rest') return after.rounds > 1 || clock.plan.open ? `Next: ${heading(clock, { ...state, step: { ...after, kind: 'work' }, counted: 0 }).toLowerCase()}` : '';
@@ -96,7 +109,7 @@ export function following(clock, state) {
 }
 
 /** A tap anywhere does something now. */
-export const tappable = (state) => state.phase === 'ready' || state.paused || (state.phase === 'running' && (state.step.tap !== 'nothing' || Boolean(state.hold)));
+export const tappable = (state) => state.phase === 'ready' || state.paused || (state.phase === 'running' && (state.step.tap !== 'nothing' || Boolean(state.hold) || turns(state) !== null));
 
 export const onLast = ({ plan }, state) => state.index === plan.steps.length - 1;
 
@@ -107,6 +120,7 @@ export function label(clock, state) {
   if (state.paused) return 'Go on';
   if (state.phase === 'count_in') return 'Get ready';
   if (state.hold) return 'End the hold';
+  if (turns(state) !== null) return 'Other side';
   if (step.tap === 'nothing') return 'Runs by itself';
   if (step.kind === 'rest') return `Start the ${step.unit}`;
   if (step.tap === 'counts') return step.count_to === state.counted + 1 ? 'Finished' : `${UNITS[step.unit]} done`;

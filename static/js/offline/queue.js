@@ -134,6 +134,9 @@ async function settle(entry, refused) {
 
 const GONE = { '': 'Dowel no longer has this part, or it is no longer yours. Copy what you need and tell your coach.' };
 
+/** The server stumbles over this entry and would over no other; whatever else it says, it would say it to all that waits. */
+const ITS_OWN = [500];
+
 async function deliver(entry) {
   const body = new URLSearchParams([...entry.fields, ['edit', String(entry.edit)]]);
   const answer = await ask(entry.action, { method: 'POST', body, headers: { 'dowel-person': String(entry.person) } });
@@ -143,13 +146,13 @@ async function deliver(entry) {
   if (answer.status === 401 || answer.status === 403) return { stop: 'sign-in' };
   if (answer.went === 'no') return { refused: errors ?? GONE };
   // also an answer that is none of Dowel's
-  return { stop: 'later', cut: !answer.status };
+  return { stop: 'later', held: !ITS_OWN.includes(answer.status) };
 }
 
 /**
  * Sends what waits, in order; only one tab or worker does so at a time. An entry leaves the device when the server has
- * confirmed it; one that the server cannot take just now does not hold up the others. Returns { saved: { action: page },
- * stop: null, 'sign-in' or 'later' }.
+ * confirmed it. Where the server is busy, or not reached, nothing is sent past the entry that it could not take. Returns
+ * { saved: { action: page }, stop: null, 'sign-in' or 'later' }.
  */
 export const send = () =>
   navigator.locks.request('dowel send', async () => {
@@ -159,7 +162,7 @@ export const send = () =>
       if (entry.refused || !entry.fields) continue;
       const outcome = await deliver(entry);
       stop = outcome.stop ?? stop;
-      if (outcome.cut || outcome.stop === 'sign-in') break;
+      if (outcome.held || outcome.stop === 'sign-in') break;
       if (outcome.stop) continue;
       await settle(entry, outcome.refused);
       if (outcome.saved) saved[entry.action] = outcome.saved;

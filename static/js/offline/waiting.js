@@ -42,7 +42,7 @@ function notice(entry, stop) {
     const link = element('a', { href: `/sign-in?next=${encodeURIComponent(location.pathname)}` }, 'Sign in again');
     here.append(element('p', {}, 'Waiting to send: ', what, '. ', link, ' and it goes out; it is kept here until then.'));
   } else if (stop === 'sending') here.append(element('p', {}, 'Sending: ', what, '. It is kept here until it has arrived.'));
-  else here.append(element('p', {}, 'Waiting to send: ', what, '. It goes out by itself as soon as there is a signal.'));
+  else here.append(element('p', {}, 'Waiting to send: ', what, '. It goes out by itself as soon as Dowel can be reached.'));
   return here;
 }
 
@@ -119,7 +119,16 @@ async function deliver() {
   const { saved, stop } = await send().finally(() => clearTimeout(soon));
   arrived(saved);
   await show(stop);
+  tryLater(stop);
   return saved;
+}
+
+/** A server that was busy tells nobody when it is not: it is asked again after so long, while the page is open. */
+const AGAIN_MS = 20_000;
+let timer;
+function tryLater(stop) {
+  clearTimeout(timer);
+  if (stop === 'later' && navigator.onLine) timer = setTimeout(again, AGAIN_MS);
 }
 
 /** To the page that has it in, even where its address is the one that we are at. */
