@@ -8,6 +8,7 @@ mod at_hand;
 mod at_hand_house;
 mod board;
 mod board_kept;
+mod board_week;
 mod coach_coverage;
 mod coach_groups;
 mod coach_pins;

@@ -14,6 +14,7 @@ pub mod session;
 pub mod standing;
 pub mod warm;
 pub mod week;
+mod wish;
 
 use crate::store::people::Units;
 use crate::store::results::ResultRow;
