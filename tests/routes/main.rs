@@ -34,6 +34,7 @@ mod practice;
 mod published;
 mod questions;
 mod reports;
+mod result_versions;
 mod results;
 mod review;
 mod soft_key;

@@ -143,6 +143,7 @@ async fn boards(
     store.result(ines, id).await?;
     store.result_for_coach(id).await?;
     store.edits_of(id).await?;
+    store.taken_back_beside(&store.result(ines, id).await?).await?;
     store.corrections(ines, &[id]).await?;
     store.results_of_session(session).await?;
     store.results_on(ines, day).await?;

@@ -38,7 +38,7 @@ struct ExportedRow {
 fn select(rest: &str) -> sqlx::AssertSqlSafe<String> {
     sqlx::AssertSqlSafe(format!(
         "select {COLUMNS}, s.day, g.name as group_name,
-         (select e.before from result_edits e where e.result_id = r.id order by e.id limit 1) as first {FROM} join sessions s on s.id = r.session_id
+         (select e.before from result_edits e where e.result_id = r.id and e.late = 0 order by e.id limit 1) as first {FROM} join sessions s on s.id = r.session_id
          join groups g on g.id = s.group_id {rest} order by s.day, s.slot, r.stands, r.id"
     ))
 }

@@ -12,8 +12,10 @@ use crate::web::error::Error;
 use crate::web::forms::Errors;
 use crate::web::frame::{Frame, Said};
 use crate::web::member::day::view::{Reader, Since};
+use crate::web::member::earlier::{Earlier, earlier};
 use crate::web::member::log::{self, LogView, Target};
-use crate::web::member::results::{Earlier, earlier, own_part};
+use crate::web::member::results::own_part;
+use crate::web::questions::when;
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
@@ -38,7 +40,10 @@ struct CorrectPage {
     /// as typed
     typed: String,
     doubt: Option<String>,
-    withdrawn: bool,
+    /// when it was taken back
+    withdrawn: Option<String>,
+    /// when it was first logged
+    first: String,
     asks_load: bool,
     versions: Vec<(String, String)>,
     form: Correction,
@@ -94,7 +99,8 @@ async fn page(app: &App, coach: &Person, result: &ResultRow, typed: Option<(Corr
         scored: view.label.is_some() || view.asks_sets,
         typed: result.score_text.clone(),
         doubt: result.doubt.clone(),
-        withdrawn: result.withdrawn_at.is_some(),
+        withdrawn: result.withdrawn_at.map(|at| when(coach, at, now)),
+        first: when(coach, result.created_at, now),
         asks_load: view.asks_load,
         versions: view.versions,
         form,

@@ -36,6 +36,7 @@ fn result(e: &Exported, edits: &[crate::store::results::ResultEdit]) -> Value {
         "withdrawn_at": r.withdrawn_at.map(instant),
         "earlier": edits.iter().map(|x| json!({
             "replaced_at": instant(x.edited_at), "by": x.by, "reason": x.reason, "before": x.before,
+            "taken_back_at": x.taken_back_at.map(instant), "came_late": x.late,
         })).collect::<Vec<_>>(),
     })
 }

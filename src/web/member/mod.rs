@@ -3,6 +3,7 @@
 pub mod cautions;
 pub mod clock;
 pub mod day;
+pub(in crate::web) mod earlier;
 pub mod history;
 pub mod kit;
 mod kit_form;
