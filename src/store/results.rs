@@ -5,6 +5,7 @@
 //! devices come to one result in which the last edit wins. What was there before is kept, never overwritten.
 
 mod export;
+mod lifted;
 mod pain;
 mod read;
 #[cfg(test)]
@@ -13,6 +14,7 @@ mod together;
 mod write;
 
 pub use export::Exported;
+pub use lifted::Lifted;
 pub(super) use pain::UNSAID;
 pub(super) use together::Together;
 

@@ -3,6 +3,7 @@
 
 mod access;
 mod account;
+mod all_time;
 mod api;
 mod at_hand;
 mod at_hand_house;

@@ -150,6 +150,7 @@ async fn boards(
     store.days_done(ines, day, day).await?;
     store.results_of_person(ines, day, day).await?;
     store.history(ines, None, 30).await?;
+    store.lifted_by(ines).await?;
     store.recent_pain(NOW - Duration::days(1)).await?;
     store.week_results(group, day).await?;
     store.week_loggers(group, day).await?;

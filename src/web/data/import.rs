@@ -289,6 +289,8 @@ fn row(past: &Past) -> PastResult {
         score_text: past.text.clone(),
         score: past.score.clone(),
         note: past.note.clone(),
+        movement: None,
+        beside: String::new(),
     }
 }
 
