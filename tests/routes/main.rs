@@ -30,6 +30,7 @@ mod member_wishes;
 mod moved_parts;
 mod movements;
 mod offline;
+mod own_table;
 mod passkeys;
 mod practice;
 mod published;

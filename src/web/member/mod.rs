@@ -8,7 +8,7 @@ pub mod history;
 pub mod kit;
 mod kit_form;
 pub mod lift;
-mod lifts;
+pub(in crate::web) mod lifts;
 pub mod limits;
 pub mod log;
 pub mod own;
