@@ -34,6 +34,7 @@ mod own_table;
 mod passkeys;
 mod practice;
 mod published;
+mod question_copies;
 mod questions;
 mod reports;
 mod result_versions;

@@ -186,6 +186,8 @@ async fn review(store: &Store, (session, id): (SessionId, ResultId), people: &[P
     let question = store.ask(ines, &asked, NOW).await?;
     store.questions_of(ines).await?;
     store.questions_about(ines, session).await?;
+    store.shared_about_copies(ines, session).await?;
+    store.copy_week((GroupId(1), date!(2026 - 11 - 23)), (GroupId(1), date!(2026 - 11 - 30)), NOW).await?;
     store.open_questions().await?;
     store.question(question).await?;
     store.answer(question, "So.", true, coach, NOW).await?;

@@ -2,6 +2,7 @@
 
 pub mod answer;
 pub mod ask;
+pub(in crate::web) mod at_lines;
 
 use crate::store::people::{Person, Role};
 use crate::store::questions::{About, Question};
@@ -40,7 +41,7 @@ pub struct Asked {
     pub answer: Option<String>,
     /// who said it and when
     pub answered: String,
-    /// others may read it
+    /// others with the same line may read it
     pub shared: bool,
 }
 
