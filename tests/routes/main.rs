@@ -40,6 +40,7 @@ mod reports;
 mod result_versions;
 mod results;
 mod review;
+mod review_settle;
 mod soft_key;
 mod trust;
 mod upload;

@@ -11,6 +11,7 @@ pub mod nod;
 pub mod part;
 pub mod rules;
 pub mod session;
+pub mod settle;
 pub mod standing;
 pub mod warm;
 pub mod week;
