@@ -48,7 +48,7 @@ pub(super) fn read(tokens: &[Tok], rules: &ScoreRules) -> Drafted {
     if let Some(t) = tokens.iter().find(|t| t.is_word(OTHER)) {
         return Err(format!("Weights are read in kg or lb, not in {}.", t.word().unwrap_or_default()));
     }
-    let time = |w: &[Tok]| w[0].num().is_some() && w[1].is(':') && w[2].num().is_some_and(|n| n.whole.len() == 2);
+    let time = |w: &[Tok]| w[0].num().is_some() && w[1].is(':') && w[2].num().is_some();
     if tokens.windows(3).enumerate().any(|(i, w)| time(w) && unit_at(tokens, i + 3).is_none()) {
         return Err("That looks like a time. This part is scored by weight.".to_owned());
     }
