@@ -97,3 +97,19 @@ async fn what_was_taken_back_is_no_best() {
     s.practice.app.store.withdraw_result(s.ines, id, NOW).await.unwrap();
     assert!(s.lifts().await.is_empty());
 }
+
+#[tokio::test]
+async fn what_is_hard_to_believe_is_no_best_and_no_max_until_the_coach_has_looked_at_it() {
+    let s = Shelf::new().await;
+    let at = publish(&s.practice, s.group, s.coach, DAY, slow_then_fast()).await;
+    let lifts = serde_json::json!({"kind": "load", "lifts": [{"weight": 875.0, "unit": "kg", "reps": 3}]});
+    let doubt = Some("The known max is 105 kg. Is that right?".to_owned());
+    let odd = NewResult { part: 0, score: Some(lifts), doubt, ..timed(at, "odd", "875 kg x 3", 0.0) };
+    let id = log(&s.practice, s.ines, &odd).await;
+    assert!(s.lifts().await.is_empty());
+    let page = s.practice.as_person(s.ines).await.get("/history/lifts/goblet%20squat").await;
+    assert!(texts(&page, "#sets .entry")[0].contains("875 kg x 3 Hard to believe"), "{:?}", texts(&page, "#sets .entry"));
+    assert!(texts(&page, "form[action='/you/maxes']").is_empty());
+    s.practice.app.store.mark_seen(id, s.coach, NOW).await.unwrap();
+    assert_eq!(s.lifts().await[1], "875 kg x 3Wed 25 Nov");
+}

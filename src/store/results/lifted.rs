@@ -24,6 +24,8 @@ pub struct Lifted {
     pub score: Score,
     /// as it was in the version that was done
     pub part: Arc<Part>,
+    /// hard to believe, and no coach has looked at it as it stands
+    pub doubted: bool,
 }
 
 #[derive(FromRow)]
@@ -34,6 +36,7 @@ struct Row {
     version_done: String,
     score: String,
     done_on: String,
+    doubted: bool,
 }
 
 impl Store {
@@ -44,7 +47,8 @@ impl Store {
     /// Only the database's own.
     pub async fn lifted_by(&self, owner: PersonId) -> Result<Vec<Lifted>, StoreError> {
         let rows: Vec<Row> = sqlx::query_as(
-            "select r.id, r.version_id, r.part, r.version_done, r.score, r.done_on from results r
+            "select r.id, r.version_id, r.part, r.version_done, r.score, r.done_on, r.doubt is not null and not exists
+             (select 1 from seen_results x where x.result_id = r.id and x.seen_at >= r.updated_at) as doubted from results r
              where r.person_id = $1 and r.score ->> 'kind' = 'load' and r.withdrawn_at is null
              order by r.done_on desc, r.id desc",
         )
@@ -56,7 +60,14 @@ impl Store {
         for r in rows {
             let score = json(Some(&r.score))?.and_then(|s| serde_json::from_value(s).ok());
             if let (Some(score), Some(part)) = (score, parts.get(&(r.version_id.0, r.part)).cloned()) {
-                lifted.push(Lifted { id: r.id, done_on: day(&r.done_on)?, version_done: r.version_done, score, part });
+                lifted.push(Lifted {
+                    id: r.id,
+                    done_on: day(&r.done_on)?,
+                    version_done: r.version_done,
+                    score,
+                    part,
+                    doubted: r.doubted,
+                });
             }
         }
         Ok(lifted)

@@ -15,6 +15,8 @@ use axum::extract::{Path, State};
 use axum::response::{IntoResponse, Response};
 use time::Date;
 
+/// Sets on the page: the newest.
+const SETS: usize = 100;
 /// Points of the line: the newest.
 const POINTS: usize = 40;
 
@@ -35,8 +37,16 @@ struct LiftPage {
     max: Option<(String, String)>,
     /// set, and the day of it, that may be kept as the max
     keep: Option<(String, String)>,
-    /// the newest: the result, where it was logged here, set and day
-    sets: Vec<(Option<i64>, String, String)>,
+    sets: Vec<Set>,
+}
+
+/// One of the newest sets.
+struct Set {
+    /// the result, where it was logged here
+    id: Option<i64>,
+    words: String,
+    day: String,
+    doubted: bool,
 }
 
 /// `GET /history/lifts/{movement}`
@@ -73,10 +83,14 @@ pub async fn show_lift(State(app): State<App>, Member(person): Member, Path(name
             (format!("{} {}", rounded(m.kg, units), lifts::unit(units)), format!("{how}, {}", long(m.day, today)))
         }),
         keep: lifts::to_keep(&all, known.map(|m| m.kg)).map(|f| (f.words.clone(), calendar::iso(f.day))),
-        sets: all.iter().take(100).map(|f| (f.result, f.words.clone(), lifts::day_words(f.day, today))).collect(),
+        sets: all.iter().take(SETS).map(|f| set(f, today)).collect(),
         movement: name,
     };
     Ok(page.into_response())
+}
+
+fn set(f: &Found, today: Date) -> Set {
+    Set { id: f.result, words: f.words.clone(), day: lifts::day_words(f.day, today), doubted: f.doubted }
 }
 
 fn long(day: Date, today: Date) -> String {

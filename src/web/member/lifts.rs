@@ -45,6 +45,8 @@ pub struct Found {
     pub result: Option<i64>,
     /// with one implement and nothing but the weight: what a max is
     pub plain: bool,
+    /// hard to believe, and no coach has looked at it: it is no best and no max until then
+    pub doubted: bool,
 }
 
 /// The reps that a line asks for, where it asks for one number.
@@ -85,7 +87,7 @@ fn found(lift: &Lift, asked: Option<u32>, day: Date, result: Option<i64>) -> Opt
     let reps = lift.reps.or(asked);
     let estimate = reps.filter(|_| !lift.added).and_then(|n| strength::estimate(kg, n));
     let words = Score::Load { lifts: vec![Lift { reps, ..*lift }] }.words();
-    Some(Found { kg, reps, words, day, estimate, result, plain: !lift.added && lift.implements == 1 })
+    Some(Found { kg, reps, words, day, estimate, result, plain: !lift.added && lift.implements == 1, doubted: false })
 }
 
 /// The lifts of one result: movement and set.
@@ -93,7 +95,10 @@ fn lifts(lifted: &Lifted) -> Vec<(String, Found)> {
     let (Score::Load { lifts }, Some((movement, asked))) = (&lifted.score, of_part(&lifted.part, &lifted.version_done)) else {
         return Vec::new();
     };
-    let one = |lift| Some((movement.clone(), found(lift, asked, lifted.done_on, Some(lifted.id.0))?));
+    let one = |lift| {
+        let found = found(lift, asked, lifted.done_on, Some(lifted.id.0))?;
+        Some((movement.clone(), Found { doubted: lifted.doubted, ..found }))
+    };
     lifts.iter().filter_map(one).collect()
 }
 
@@ -150,7 +155,7 @@ pub fn shown(kg: f64, units: Units) -> f64 {
 #[must_use]
 pub fn best(all: Vec<(String, Found)>, units: Units, today: Date) -> Vec<Best> {
     let mut by_name: BTreeMap<String, Vec<Found>> = BTreeMap::new();
-    for (movement, found) in all {
+    for (movement, found) in all.into_iter().filter(|(_, found)| !found.doubted) {
         by_name.entry(movement).or_default().push(found);
     }
     let best = |(movement, all): (String, Vec<Found>)| {
@@ -166,17 +171,21 @@ pub fn best(all: Vec<(String, Found)>, units: Units, today: Date) -> Vec<Best> {
     by_name.into_iter().filter_map(best).collect()
 }
 
+fn sure(all: &[Found]) -> impl Iterator<Item = &Found> {
+    all.iter().filter(|f| !f.doubted)
+}
+
 /// The highest of the estimates.
 #[must_use]
 pub fn best_estimate(all: &[Found]) -> Option<Estimate> {
-    all.iter().filter_map(|f| f.estimate).max_by(|a, b| a.middle().total_cmp(&b.middle()))
+    sure(all).filter_map(|f| f.estimate).max_by(|a, b| a.middle().total_cmp(&b.middle()))
 }
 
 /// The heaviest set of each rep count, fewest reps first; of equal ones the first that was done.
 #[must_use]
 pub fn best_by_reps(all: &[Found]) -> Vec<(u32, Found)> {
     let mut best: BTreeMap<u32, Found> = BTreeMap::new();
-    for f in all {
+    for f in sure(all) {
         let Some(reps) = f.reps else { continue };
         let better = |old: &Found| f.kg > old.kg || (f.kg >= old.kg && f.day < old.day);
         if best.get(&reps).is_none_or(better) {
@@ -190,7 +199,7 @@ pub fn best_by_reps(all: &[Found]) -> Vec<(u32, Found)> {
 #[must_use]
 pub fn over_time(all: &[Found]) -> Vec<(Date, Estimate)> {
     let mut days: BTreeMap<Date, Estimate> = BTreeMap::new();
-    for f in all {
+    for f in sure(all) {
         let Some(estimate) = f.estimate else { continue };
         let best = days.entry(f.day).or_insert(estimate);
         if estimate.middle() > best.middle() {
@@ -205,7 +214,7 @@ pub fn over_time(all: &[Found]) -> Vec<(Date, Estimate)> {
 pub fn to_keep(all: &[Found], known: Option<f64>) -> Option<&Found> {
     let low = |f: &Found| f.estimate.map_or(0.0, |e| e.low);
     let heavy = |f: &&Found| f.plain && f.reps.is_some_and(|n| (1..=HEAVY_REPS).contains(&n));
-    all.iter().filter(heavy).max_by(|a, b| low(a).total_cmp(&low(b))).filter(|f| known.is_none_or(|kg| low(f) > kg + 0.05))
+    sure(all).filter(heavy).max_by(|a, b| low(a).total_cmp(&low(b))).filter(|f| known.is_none_or(|kg| low(f) > kg + 0.05))
 }
 
 #[cfg(test)]
@@ -215,7 +224,8 @@ mod tests {
 
     fn set(kg: f64, reps: u32, day: Date) -> Found {
         let estimate = strength::estimate(kg, reps);
-        Found { kg, reps: Some(reps), words: format!("{kg} kg x {reps}"), day, estimate, result: Some(1), plain: true }
+        let words = format!("{kg} kg x {reps}");
+        Found { kg, reps: Some(reps), words, day, estimate, result: Some(1), plain: true, doubted: false }
     }
 
     #[test]
@@ -239,5 +249,6 @@ mod tests {
         // 95 x 36 / (37 - 3) = 100.6 kg by Brzycki, the lower of the two
         assert_eq!(to_keep(&all, Some(101.0)).map(|f| f.kg), None);
         assert!(to_keep(&[Found { plain: false, ..set(95.0, 3, day) }], None).is_none());
+        assert!(to_keep(&[Found { doubted: true, ..set(950.0, 3, day) }], None).is_none());
     }
 }
