@@ -25,8 +25,8 @@ async fn what_was_taken_back_stands_under_what_was_logged_in_its_stead() {
     let second = floor.results(1).await[0].id.0;
     assert_ne!(first, second);
     let [own, coachs] = before(&floor, second).await;
-    assert_eq!(own, ["7:42as written · logged today 12:00, taken back by you, today 12:00"]);
-    assert_eq!(coachs, ["7:42as written · logged today 12:00, taken back by Ines, today 12:00"]);
+    assert_eq!(own, ["7:42 as written · logged today 12:00, taken back by you, today 12:00"]);
+    assert_eq!(coachs, ["7:42 as written · logged today 12:00, taken back by Ines, today 12:00"]);
     let page = floor.browser.get(&format!("/results/{second}")).await;
     assert_eq!(attributes(&page, "#versions a", "href"), [format!("/results/{first}")]);
     assert!(texts(&page, "#versions .note")[0].contains("First logged today 12:00"));
@@ -50,8 +50,8 @@ async fn a_result_that_comes_back_says_that_it_was_away() {
     let again = NewResult { score_text: "7:50".to_owned(), edit: 9, ..sent };
     assert_eq!(store.log_result(floor.ines, &again, NOW - Duration::hours(1)).await.unwrap(), id, "the same form");
     let [own, coachs] = before(&floor, id.0).await;
-    assert_eq!(own, ["7:42as written · taken back by you, today 10:00; logged again by you, today 11:00"]);
-    assert_eq!(coachs, ["7:42as written · taken back by Ines, today 10:00; logged again by Ines, today 11:00"]);
+    assert_eq!(own, ["7:42 as written · taken back by you, today 10:00; logged again by you, today 11:00"]);
+    assert_eq!(coachs, ["7:42 as written · taken back by Ines, today 10:00; logged again by Ines, today 11:00"]);
 }
 
 #[tokio::test]
@@ -66,7 +66,7 @@ async fn what_came_late_says_that_it_never_stood_and_hides_no_correction() {
     let late = NewResult { score_text: "7:44".to_owned(), edit: 4, ..sent };
     store.log_result(floor.ines, &late, NOW).await.unwrap();
     let [own, _] = before(&floor, id.0).await;
-    assert_eq!(own[0], "7:42as written · sent by you, came today 12:00, after a later change; it never stood");
+    assert_eq!(own[0], "7:42 as written · sent by you, came today 12:00, after a later change; it never stood");
     assert!(texts(&floor.browser.get("/history").await, "main")[0].contains("Corrected by Mara, today 12:00: I saw the clock."));
     let first = &store.all_results_of(floor.ines).await.unwrap()[0].first;
     assert_eq!(first.as_ref().unwrap().score_text, "7:42", "what came late was not logged first");

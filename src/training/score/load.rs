@@ -404,10 +404,17 @@ fn finish(typed: &[Typed], unread: Vec<String>) -> Drafted {
         return Ok(draft.ask(format!("Is that {}?", or(&answers)), answers));
     }
     if typed.iter().any(|t| t.slash) {
-        let answers: Vec<String> = lifts.iter().map(|l| Score::Load { lifts: vec![*l] }.words()).collect();
+        let mut answers: Vec<String> = lifts.iter().map(alone).collect();
+        answers.dedup();
         return Ok(draft.ask(format!("Is that {}?", or(&answers)), answers));
     }
     Ok(draft)
+}
+
+/// One of several that were meant, as it is to be typed. No weight at all would be asked about once more.
+fn alone(lift: &Lift) -> String {
+    let asked_again = lift.weight == 0.0 && !lift.added && lift.reps != Some(0);
+    if asked_again { "body weight".to_owned() } else { Score::Load { lifts: vec![*lift] }.words() }
 }
 
 /// A unit is never guessed.

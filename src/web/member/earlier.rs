@@ -7,6 +7,7 @@ use crate::store::results::{ResultEdit, ResultRow};
 use crate::web::App;
 use crate::web::error::Error;
 use crate::web::questions::when;
+use std::cmp::Reverse;
 use time::OffsetDateTime;
 
 /// A state before the one that stands; see `templates/member/earlier.html`.
@@ -87,6 +88,6 @@ pub(in crate::web) async fn earlier(app: &App, result: &ResultRow, reader: &Pers
     let mut all: Vec<Earlier> = edits.into_iter().map(|e| eyes.edit(e, result)).collect();
     all.extend(app.store.taken_back_beside(result).await?.iter().map(|other| eyes.taken_back(other)));
     // edits come newest first, and stay so where two came at once
-    all.sort_by(|a, b| b.at.cmp(&a.at));
+    all.sort_by_key(|earlier| Reverse(earlier.at));
     Ok(all)
 }

@@ -10,6 +10,7 @@ use crate::training::movement::Library;
 use crate::training::score::{Lift, Score};
 use crate::training::session::{Line, Part};
 use crate::training::strength::{self, Estimate};
+use std::cmp::Reverse;
 use std::collections::BTreeMap;
 use time::Date;
 
@@ -120,7 +121,7 @@ fn past_lifts(past: &PastResult, library: &Library) -> Vec<(String, Found)> {
 pub fn all(logged: &[Lifted], past: &[PastResult], library: &Library) -> Vec<(String, Found)> {
     let mut all: Vec<(String, Found)> = logged.iter().flat_map(lifts).collect();
     all.extend(past.iter().flat_map(|p| past_lifts(p, library)));
-    all.sort_by(|(_, a), (_, b)| b.day.cmp(&a.day));
+    all.sort_by_key(|(_, found)| Reverse(found.day));
     all
 }
 

@@ -116,3 +116,9 @@ fn a_number_that_cannot_be_says_why_and_none_is_dropped() {
     assert_eq!(why(ScoreKind::Load, "12:5"), "That looks like a time. This part is scored by weight.");
     assert_eq!(answers(&plain(ScoreKind::Reps, "1/2")), ["3 reps", "1 rep", "2 reps"]);
 }
+
+#[test]
+fn nothing_or_nothing_is_body_weight() {
+    assert_eq!(answers(&plain(ScoreKind::Load, "0/0")), ["body weight"]);
+    assert_eq!(answers(&plain(ScoreKind::Load, "0/5 kg")), ["body weight", "5 kg"]);
+}
