@@ -335,13 +335,13 @@ impl Store {
         Ok(())
     }
 
-    /// Sessions of other groups that are out on this day.
+    /// Sessions of other groups that are out on this day, with the version that is on show.
     ///
     /// # Errors
     /// Only the database's own.
-    pub async fn live_beside(&self, session: SessionId, on: Date) -> Result<Vec<VersionId>, StoreError> {
-        Ok(sqlx::query_scalar(
-            "select live_version_id from sessions where day = $2 and live_version_id is not null
+    pub async fn live_beside(&self, session: SessionId, on: Date) -> Result<Vec<(SessionId, VersionId)>, StoreError> {
+        Ok(sqlx::query_as(
+            "select id, live_version_id from sessions where day = $2 and live_version_id is not null
              and group_id <> (select group_id from sessions where id = $1) order by id",
         )
         .bind(session)

@@ -32,6 +32,10 @@ pub struct PastResult {
     pub score: Score,
     /// words that stood beside it
     pub note: String,
+    /// the lift, by its name in the library, where that was said; else the title may say it
+    pub movement: Option<String>,
+    /// version, load, minutes and effort, in words
+    pub beside: String,
 }
 
 #[derive(FromRow)]
@@ -42,6 +46,8 @@ struct Row {
     score_text: String,
     score: String,
     note: String,
+    movement: Option<String>,
+    beside: String,
 }
 
 impl Row {
@@ -53,6 +59,8 @@ impl Row {
             score_text: self.score_text,
             score: serde_json::from_str(&self.score)?,
             note: self.note,
+            movement: self.movement,
+            beside: self.beside,
         })
     }
 }
@@ -64,7 +72,8 @@ impl Store {
     /// Only the database's own.
     pub async fn past_results(&self, owner: PersonId) -> Result<Vec<PastResult>, StoreError> {
         let rows: Vec<Row> = sqlx::query_as(
-            "select day, title, kind, score_text, score, note from past_results where person_id = $1 order by day desc, id desc",
+            "select day, title, kind, score_text, score, note, movement, beside from past_results where person_id = $1
+             order by day desc, id desc",
         )
         .bind(owner)
         .fetch_all(&self.read)
@@ -87,8 +96,8 @@ impl Store {
         for (owner, past) in list {
             let kind = serde_json::to_value(past.kind)?;
             let done = sqlx::query(
-                "insert into past_results (person_id, day, title, kind, score_text, score, note, imported_at, imported_by)
-                 values ($1, $2, $3, $4, $5, $6, $7, $8, $9) on conflict do nothing",
+                "insert into past_results (person_id, day, title, kind, score_text, score, note, imported_at, imported_by, movement, beside)
+                 values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11) on conflict do nothing",
             )
             .bind(owner)
             .bind(calendar::iso(past.day))
@@ -99,6 +108,8 @@ impl Store {
             .bind(&past.note)
             .bind(millis(now))
             .bind(by)
+            .bind(&past.movement)
+            .bind(&past.beside)
             .execute(&mut *tx)
             .await?;
             new += done.rows_affected();

@@ -263,6 +263,21 @@ impl Store {
         questions(sqlx::query_as(sql).bind(member).bind(session).fetch_all(&self.read).await?)
     }
 
+    /// What the coach shared about sessions that this one was copied from, or that were copied with it, as far as this member is
+    /// in the group in which it was asked. Oldest first. Whether the same line stands here too is for the caller to say.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn shared_about_copies(&self, member: PersonId, session: SessionId) -> Result<Vec<Question>, StoreError> {
+        let sql = select(
+            "where q.session_id in (select coalesce(copied_from, id) from sessions where id = $2 union
+             select o.id from sessions t join sessions o on o.copied_from = coalesce(t.copied_from, t.id) where t.id = $2)
+             and q.session_id <> $2 and q.shared = 1 and q.kind = 'question' and q.answer is not null
+             and s.group_id in (select group_id from memberships where person_id = $1) order by q.asked_at, q.id",
+        );
+        questions(sqlx::query_as(sql).bind(member).bind(session).fetch_all(&self.read).await?)
+    }
+
     /// Everything that waits for an answer, longest first; for the coach.
     ///
     /// # Errors

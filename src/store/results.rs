@@ -5,6 +5,7 @@
 //! devices come to one result in which the last edit wins. What was there before is kept, never overwritten.
 
 mod export;
+mod lifted;
 mod pain;
 mod read;
 #[cfg(test)]
@@ -13,6 +14,7 @@ mod together;
 mod write;
 
 pub use export::Exported;
+pub use lifted::Lifted;
 pub(super) use pain::report_words;
 pub(super) use together::Together;
 
@@ -69,6 +71,14 @@ pub struct NewResult {
     pub hidden: bool,
 }
 
+impl NewResult {
+    /// This state as if it had come as `new` did: under its id, on its version and the part there, with its edit.
+    fn seen_as(&self, new: &Self) -> Self {
+        let (version_id, part) = (new.version_id, new.part);
+        Self { client_id: new.client_id.clone(), version_id, part, edit: new.edit, ..self.clone() }
+    }
+}
+
 /// A result as it stands.
 #[derive(Clone, Debug)]
 pub struct ResultRow {
@@ -94,6 +104,14 @@ pub struct ResultRow {
     pub withdrawn_at: Option<OffsetDateTime>,
 }
 
+impl ResultRow {
+    /// What stands is what was sent: the same words, whatever page or version they were typed on.
+    #[must_use]
+    pub fn says(&self, sent: &NewResult) -> bool {
+        self.withdrawn_at.is_none() && self.logged.seen_as(sent) == *sent
+    }
+}
+
 impl std::ops::Deref for ResultRow {
     type Target = NewResult;
 
@@ -115,6 +133,10 @@ pub struct ResultEdit {
     pub reason: String,
     /// what stood there before
     pub before: NewResult,
+    /// it had been taken back, and was brought back or logged anew
+    pub taken_back_at: Option<OffsetDateTime>,
+    /// it never stood: it was typed before what stood then, and arrived after it
+    pub late: bool,
 }
 
 /// A result whose last change was the coach's.

@@ -367,10 +367,12 @@ impl Store {
         let mut tx = self.begin().await?;
         for s in &slots {
             let done = sqlx::query(
-                "insert into sessions (group_id, day, slot, draft, draft_edit, draft_at, draft_intents, video_url, media_id, created_at)
-                 values ($1, $2, $3, $4, 1, $5, $6, $7, $8, $5)
+                "insert into sessions (group_id, day, slot, draft, draft_edit, draft_at, draft_intents, video_url, media_id, created_at,
+                 copied_from)
+                 values ($1, $2, $3, $4, 1, $5, $6, $7, $8, $5, (select coalesce(copied_from, id) from sessions where id = $9))
                  on conflict (group_id, day, slot) do update set draft = $4, draft_edit = draft_edit + 1, draft_at = $5,
-                 draft_intents = $6, video_url = $7, media_id = $8 where trim(sessions.draft) = ''",
+                 draft_intents = $6, video_url = $7, media_id = $8, copied_from = nullif(excluded.copied_from, sessions.id)
+                 where trim(sessions.draft) = ''",
             )
             .bind(to.0)
             .bind(calendar::iso(to.1 + (s.day - from.1)))
@@ -380,6 +382,7 @@ impl Store {
             .bind(serde_json::to_string(&s.intents)?)
             .bind(&s.video.url)
             .bind(s.video.media)
+            .bind(s.id)
             .execute(&mut *tx)
             .await?;
             if done.rows_affected() == 1 {

@@ -2,6 +2,8 @@
 //!
 //! Nothing is guessed: a load without a unit or a score without a kind is an error with its line and column.
 
+mod own;
+
 use super::calendar::{self, Zone};
 use super::score::{self, MassUnit, Score, ScoreRules};
 use super::session::ScoreKind;
@@ -46,11 +48,42 @@ pub struct Member {
     pub unit: Option<MassUnit>,
 }
 
+/// Whose a result is.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Whose {
+    /// what they sign in with
+    SignIn(String),
+    /// their name, where no sign-in is said
+    Name(String),
+}
+
+/// Where a result was logged, in Dowel's own table.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Logged {
+    /// the session's day
+    pub session_day: Date,
+    /// its name
+    pub session: String,
+    /// name of the part
+    pub part: String,
+    /// what was typed first
+    pub typed: String,
+}
+
+/// A line of results, read.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Row {
+    /// a result
+    New(Box<Past>),
+    /// nothing is taken from it: why
+    Left(String),
+}
+
 /// A result from elsewhere.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Past {
-    /// the sign-in name of whose it is
-    pub person: String,
+    /// whose it is
+    pub person: Whose,
     /// the day it was done
     pub day: Date,
     /// name of the session or part
@@ -63,6 +96,12 @@ pub struct Past {
     pub score: Score,
     /// words beside it
     pub note: String,
+    /// the lift, by its name in the library
+    pub movement: Option<String>,
+    /// version, load, minutes and effort, in words
+    pub beside: String,
+    /// of Dowel's own table: where it was logged
+    pub logged: Option<Logged>,
 }
 
 /// A table that cannot be read at all: one plain sentence.
@@ -110,6 +149,11 @@ fn plain(cell: &str) -> String {
     rest.unwrap_or(cell).trim().to_owned()
 }
 
+/// The name of a column, as it is looked for.
+fn column(head: &str) -> String {
+    plain(head).to_lowercase().replace([' ', '-'], "_")
+}
+
 /// The first byte from here on that ends no line.
 fn begin(text: &str, from: usize) -> usize {
     let rest = text.as_bytes().get(from..).unwrap_or_default();
@@ -125,7 +169,7 @@ fn table(text: &str, needed: &[&str], known: &[&str]) -> Result<Table, Unreadabl
     let Some(head) = records.next() else {
         return Err(Unreadable(format!("Nothing stands here. The first line names the columns: {}.", known.join(", "))));
     };
-    let head: Vec<String> = head.map_err(bad)?.iter().map(|h| plain(h).to_lowercase().replace([' ', '-'], "_")).collect();
+    let head: Vec<String> = head.map_err(bad)?.iter().map(column).collect();
     for name in needed {
         if !head.iter().any(|h| h == name) {
             return Err(Unreadable(format!("The first line has no column named {name}. It needs {}.", needed.join(", "))));
@@ -235,49 +279,70 @@ fn member(row: &mut Cells<'_>) -> Option<Member> {
     Some(Member { name, sign_in, zone, unit })
 }
 
-/// Reads past results: `person` (what they sign in with), `date`, `title`, `kind`, `score`, and if wanted `note`.
-/// No day after `today`.
+/// Reads past results: `person` (what they sign in with), `date`, `title`, `kind`, `score`, and if wanted `note`, `movement` and
+/// `beside`; or Dowel's own table of results. No day after `today`.
 ///
 /// # Errors
 /// No table, or columns that are missing.
-pub fn results(text: &str, today: Date) -> Result<Rows<Past>, Unreadable> {
+pub fn results(text: &str, today: Date) -> Result<Rows<Row>, Unreadable> {
+    let head = text.strip_prefix('\u{feff}').unwrap_or(text).lines().next().unwrap_or_default();
+    let head: Vec<String> = head.split([',', ';', '\t']).map(|h| column(h.trim_matches('"'))).collect();
+    if own::is_own(&head) {
+        let table = table(text, &own::NEEDED, &own::KNOWN)?;
+        return Ok(lines(&table, |row| own::result(row, today)));
+    }
     let needed = ["person", "date", "title", "kind", "score"];
-    let table = table(text, &needed, &["person", "date", "title", "kind", "score", "note"])?;
-    Ok(lines(&table, |row| past(row, today)))
+    let table = table(text, &needed, &["person", "date", "title", "kind", "score", "note", "movement", "beside"])?;
+    Ok(lines(&table, |row| Some(Row::New(Box::new(past(row, today)?)))))
 }
 
 /// Words for what is scored.
 pub const KINDS: &str = "time, rounds_reps, reps, load, distance, calories, hold_time";
 
 fn past(row: &mut Cells<'_>, today: Date) -> Option<Past> {
-    let person = row.text("person", 200, "Whose it is");
+    let person = Whose::SignIn(row.text("person", 200, "Whose it is"));
     let title = row.text("title", 200, "The name of the session or part");
     let text = row.text("score", 200, "The score");
-    let day = calendar::read_iso(row.get("date")).filter(|d| *d <= today && d.year() >= 1950);
-    if day.is_none() {
-        row.wrong("date", "Write a day up to today as in 2025-11-25.");
+    let day = day_of(row, "date", today);
+    for (name, most) in [("note", 2000), ("movement", 200), ("beside", 500)] {
+        if row.get(name).chars().count() > most {
+            row.wrong(name, format!("The {name} is longer than {most} letters."));
+        }
     }
-    if row.get("note").chars().count() > 2000 {
-        row.wrong("note", "The note is longer than 2000 letters.");
-    }
-    let word = row.get("kind").to_lowercase().replace([' ', '-'], "_");
-    let kind = serde_json::from_value::<ScoreKind>(Value::String(word)).ok().filter(|k| *k != ScoreKind::None);
-    let Some(kind) = kind else {
-        row.wrong("kind", format!("Write what is scored: {KINDS}."));
-        return None;
-    };
-    let score = if text.is_empty() { None } else { read_score(row, kind, &text) };
-    Some(Past { person, day: day?, title, kind, text, score: score?, note: row.get("note").to_owned() })
+    let kind = kind_of(row, false)?;
+    let score = if text.is_empty() { None } else { read_score(row, "score", kind, &text) };
+    let movement = Some(row.get("movement").to_owned()).filter(|name| !name.is_empty());
+    let (note, beside) = (row.get("note").to_owned(), row.get("beside").to_owned());
+    Some(Past { person, day: day?, title, kind, text, score: score?, note, movement, beside, logged: None })
 }
 
-fn read_score(row: &mut Cells<'_>, kind: ScoreKind, text: &str) -> Option<Score> {
+/// The day in this column, or a fault.
+fn day_of(row: &mut Cells<'_>, name: &str, today: Date) -> Option<Date> {
+    let day = calendar::read_iso(row.get(name)).filter(|d| *d <= today && d.year() >= 1950);
+    if day.is_none() {
+        row.wrong(name, "Write a day up to today as in 2025-11-25.");
+    }
+    day
+}
+
+/// What is scored, or a fault; `none`, that it was done, only where it may be.
+fn kind_of(row: &mut Cells<'_>, none: bool) -> Option<ScoreKind> {
+    let word = row.get("kind").to_lowercase().replace([' ', '-'], "_");
+    let kind = serde_json::from_value::<ScoreKind>(Value::String(word)).ok().filter(|k| none || *k != ScoreKind::None);
+    if kind.is_none() {
+        row.wrong("kind", format!("Write what is scored: {KINDS}."));
+    }
+    kind
+}
+
+fn read_score(row: &mut Cells<'_>, name: &str, kind: ScoreKind, text: &str) -> Option<Score> {
     match score::read(kind, text, &ScoreRules::default()) {
         Ok(reading) => match reading.held {
             None => return Some(reading.score),
-            Some(question) if question.answers.is_empty() => row.wrong("score", question.text),
-            Some(question) => row.wrong("score", format!("{} Write {}.", question.text, question.answers.join(" or "))),
+            Some(question) if question.answers.is_empty() => row.wrong(name, question.text),
+            Some(question) => row.wrong(name, format!("{} Write {}.", question.text, question.answers.join(" or "))),
         },
-        Err(e) => row.wrong("score", format!("{} Such as {}.", e.why, e.examples.join(", or "))),
+        Err(e) => row.wrong(name, format!("{} Such as {}.", e.why, e.examples.join(", or "))),
     }
     None
 }

@@ -12,6 +12,7 @@ pub mod member;
 pub mod movement;
 pub mod pace;
 pub mod retest;
+pub mod same_line;
 pub mod same_part;
 pub mod score;
 pub mod session;

@@ -114,6 +114,8 @@ fn said(code: &str) -> Option<&'static str> {
         "undecided" => "Taken back: their words hold back again what they did.",
         "put_away" => "Put away. Whoever asked still has it.",
         "seen" => "Seen. It comes back if it changes.",
+        "settled" => "It counts as you said. Whose it is reads that, with your name.",
+        "changed_since" => "Nothing was changed: this result is another one by now. Look at it again.",
         "reset" => "Back as it came.",
         "changed" => "Noted for today: the line says what it comes to. One tap takes it back.",
         "as-before" => "As before.",

@@ -2,6 +2,7 @@
 
 use super::App;
 use super::access::{Coach, Staff};
+use super::board::settle;
 use super::coach::decision::HeldWords;
 use super::coach::people::Refused;
 use super::error::Error;
@@ -28,6 +29,8 @@ const QUIET_DAYS: i64 = 5;
 const FIRST_DAYS: i64 = 14;
 /// At most so many odd results, or notes, on one page.
 const ODD: u32 = 100;
+/// Of the held ones so many, the newest, can be settled here: each is read anew for its buttons.
+const SETTLED: usize = 25;
 /// Efforts and notes stay in the review for so long, where nobody ticks them off.
 const RECENT_DAYS: i64 = 7;
 /// An effort so far from what the part is meant to be is far from plan (*common practice*).
@@ -80,7 +83,7 @@ pub struct Look {
 }
 
 /// Back to the page, with the fold open that the coach is in.
-fn back(said: &str, from: Option<&str>) -> Response {
+pub(in crate::web) fn back(said: &str, from: Option<&str>) -> Response {
     let fold = from.filter(|f| FOLDS.contains(f)).map(|f| format!("&open={f}#{f}")).unwrap_or_default();
     Redirect::to(&format!("/review?said={said}{fold}")).into_response()
 }
@@ -150,6 +153,8 @@ struct Seen {
     when: String,
     score: String,
     held: bool,
+    /// what it may mean, a button each
+    answers: Vec<String>,
     doubt: Option<String>,
     note: String,
     /// effort beside what was planned: `effort 9, planned 6`
@@ -180,6 +185,7 @@ impl Seen {
             when: when(coach, r.logged_at, now),
             score: if r.score_text.trim().is_empty() { "done".to_owned() } else { r.score_text },
             held: r.held,
+            answers: Vec::new(),
             doubt: r.doubt,
         }
     }
@@ -296,6 +302,9 @@ pub(in crate::web) async fn page(app: &App, coach: &Person, q: Look) -> Result<R
     let mut told = app.store.told_at_joining(now - Duration::days(FIRST_DAYS)).await?;
     told.retain(|t| !needs_the_coach(&t.note));
     once([&mut odd, &mut far, &mut notes, &mut first]);
+    for r in odd.iter_mut().filter(|r| r.held && !coach.assistant).take(SETTLED) {
+        r.answers = settle::answers(app, ResultId(r.id)).await?;
+    }
     Ok(ReviewPage {
         frame: Frame::of(coach, "Review", "review").saying(q.said.as_deref()),
         refused: None,
@@ -325,8 +334,8 @@ pub(in crate::web) async fn page(app: &App, coach: &Person, q: Look) -> Result<R
 #[derive(Deserialize, Default)]
 #[serde(default)]
 pub struct AsOf {
-    as_of: Option<i64>,
-    from: Option<String>,
+    pub(in crate::web) as_of: Option<i64>,
+    pub(in crate::web) from: Option<String>,
 }
 
 /// `POST /results/{id}/seen?as_of=`: what was on the page is seen; what changed meanwhile comes back.

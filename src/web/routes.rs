@@ -63,8 +63,10 @@ pub fn router(app: App) -> Router {
         .route("/sessions/{id}/parts/{part}/board-rules", get(board::rules::show_part_rules).post(board::rules::save_part_rules))
         .route("/groups/{id}/board-rules", get(board::rules::show_group_rules).post(board::rules::save_group_rules))
         .route("/groups/{id}/weeks/{monday}/board", get(board::week::show_week_board))
+        .route("/groups/{id}/weeks/{monday}/board/changes", get(board::changes::follow_week))
         .route("/sessions/{id}/results", get(board::session::show_results))
         .route("/results/{id}/correct", get(board::correct::show_correction).post(board::correct::save_correction))
+        .route("/results/{id}/settle", post(board::settle::settle_result))
         .route("/results/{id}/nod", post(board::nod::toggle_nod))
         // questions and the coach's review
         .route("/sessions/{id}/questions", get(ask::new_question).post(ask::create_question))

@@ -62,6 +62,7 @@ pub const ACTS: &[(&str, &str, &str, Option<Kind>)] = &[
     ("POST", "/groups/{id}/board-rules", "changed the rules of boards", Some(Kind::Group)),
     ("POST", "/sessions/{id}/parts/{part}/board-rules", "changed the rules of a board", Some(Kind::Session)),
     ("POST", "/results/{id}/correct", "corrected a result", Some(Kind::Result)),
+    ("POST", "/results/{id}/settle", "said what a result means", Some(Kind::Result)),
     ("POST", "/groups/{id}/days/{date}/{slot}/pins", "chose a line for some members", Some(Kind::Group)),
     ("POST", "/groups/{id}/days/{date}/{slot}/versions", "wrote another version of a part", Some(Kind::Group)),
     ("POST", "/pins/{id}/remove", "took a choice for some members back", None),

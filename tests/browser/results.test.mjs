@@ -74,6 +74,9 @@ test('a board is fresh without a reload, and an open board does not hold up the 
   const link = await dayWith(member, 'a[href$="/board"]');
   await member.goto(new URL(await link.getAttribute('href'), dowel.address).href);
   await member.evaluate(() => (globalThis.neverReloaded = true));
+  const week = await member.context().newPage();
+  await week.goto(new URL(await member.locator('.page-end a').getAttribute('href'), dowel.address).href);
+  await week.evaluate(() => (globalThis.neverReloaded = true));
   const coach = await signIn('coach');
   const row = member.locator('.place').first();
   const id = (await row.getAttribute('id')).replace('result-', '');
@@ -92,6 +95,14 @@ test('a board is fresh without a reload, and an open board does not hold up the 
     { timeout: 10_000 },
   );
   assert.equal(await member.evaluate(() => globalThis.neverReloaded), true);
+  // a page that is out of sight is read anew when it comes back
+  await week.bringToFront();
+  await week.waitForFunction(
+    ([row, before]) => document.querySelector(row)?.textContent !== before,
+    [`#result-${id} .result`, shown],
+    { timeout: 10_000 },
+  );
+  assert.equal(await week.evaluate(() => globalThis.neverReloaded), true);
   const begun = Date.now();
   await dowel.stop();
   const took = Date.now() - begun;

@@ -4,7 +4,7 @@ use crate::practice::{NOW, PASSWORD, Practice, attributes, location, texts};
 use crate::published::{DAY, Place, log, publish, slow_then_fast, timed};
 use axum::http::StatusCode;
 use axum_test::{TestRequest, TestServer};
-use dowel::store::ids::{GroupId, PersonId};
+use dowel::store::ids::{GroupId, PersonId, ResultId};
 use dowel::store::results::NewResult;
 use dowel::store::tokens::Scope;
 use dowel::web::api::access::{hash, new_token};
@@ -138,14 +138,22 @@ async fn a_result_is_logged_once_changed_by_the_later_edit_and_taken_back() {
     live.as_object_mut().unwrap().remove("version_id");
     assert_eq!(h.log(&token, 1, &live).await.json::<Value>()["version_id"], first["version_id"]);
     let again = h.log(&token, 1, &h.body()).await.json::<Value>();
-    assert_eq!(again["id"], first["id"]);
+    assert_eq!((&again["id"], &again["stands"]), (&first["id"], &json!(true)));
     let path = format!("/api/v1/results/{}", first["id"]);
     let put = |edit: i64, score: &str| {
         let body = json!({ "client_id": ID, "version_id": h.at.version, "score": score, "edit": edit });
         h.server.put(&path).authorization_bearer(&token).json(&body)
     };
-    assert_eq!(put(3, "7:30").await.json::<Value>()["score_text"], "7:30");
-    assert_eq!(put(2, "9:99").await.json::<Value>()["score_text"], "7:30", "an earlier edit comes late");
+    let later = put(3, "7:30").await.json::<Value>();
+    assert_eq!((&later["score_text"], &later["stands"]), (&json!("7:30"), &json!(true)));
+    for _ in 0..2 {
+        let late = put(2, "9:09").await.json::<Value>();
+        assert_eq!((&late["score_text"], &late["stands"]), (&json!("7:30"), &json!(false)), "an earlier edit comes late");
+    }
+    let id = ResultId(first["id"].as_i64().unwrap());
+    let edits = h.practice.app.store.edits_of(id).await.unwrap();
+    let kept: Vec<(&str, bool)> = edits.iter().map(|e| (e.before.score_text.as_str(), e.late)).collect();
+    assert_eq!(kept, [("9:09", true), ("7:42", false)], "and is kept, once");
     assert_eq!(h.practice.app.store.results_of_session(h.at.id).await.unwrap().len(), 1);
     assert!(h.server.delete(&path).authorization_bearer(&token).await.json::<Value>()["withdrawn_at"].is_string());
     assert_eq!(h.get("/results", &token).await.json::<Value>(), json!([]));

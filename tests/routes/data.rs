@@ -214,6 +214,8 @@ async fn zebulonia(h: &Harbour) -> PersonId {
         score_text: "7:42".to_owned(),
         score: dowel::training::score::Score::Time { seconds: 462.0 },
         note: "plum note".to_owned(),
+        movement: None,
+        beside: String::new(),
     };
     store.import_past(&[(id, past)], h.coach, NOW).await.unwrap();
     // logged once more from a page that did not know of the first: one result, and a send that is remembered

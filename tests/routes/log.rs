@@ -559,6 +559,12 @@ async fn a_score_is_read_before_it_is_saved() {
     assert!(said(1, "quickly").await.contains("7:42"), "an example is given where nothing can be read");
     assert!(said(0, "80, 85 lb or kg").await.ends_with('.'));
     assert_eq!(said(1, "").await, "");
+    let minus = said(1, "-3").await;
+    assert!(minus.starts_with("A score is not below nothing. Is that "), "{minus}");
+    let run_together = said(1, "1230").await;
+    assert_eq!(run_together, "Counts as 12 min 30 s (nothing else fits this part).");
+    let open = said(1, "7,5").await;
+    assert_eq!(open, "Is that 7:50, 7:30 or 7:05? Type the one you mean. Saved as it is, it waits for that and has no place.");
     assert!(floor.results(1).await.is_empty(), "nothing is saved");
 }
 

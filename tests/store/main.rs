@@ -143,12 +143,14 @@ async fn boards(
     store.result(ines, id).await?;
     store.result_for_coach(id).await?;
     store.edits_of(id).await?;
+    store.taken_back_beside(&store.result(ines, id).await?).await?;
     store.corrections(ines, &[id]).await?;
     store.results_of_session(session).await?;
     store.results_on(ines, day).await?;
     store.days_done(ines, day, day).await?;
     store.results_of_person(ines, day, day).await?;
     store.history(ines, None, 30).await?;
+    store.lifted_by(ines).await?;
     store.recent_pain(NOW - Duration::days(1)).await?;
     store.week_results(group, day).await?;
     store.week_loggers(group, day).await?;
@@ -184,6 +186,8 @@ async fn review(store: &Store, (session, id): (SessionId, ResultId), people: &[P
     let question = store.ask(ines, &asked, NOW).await?;
     store.questions_of(ines).await?;
     store.questions_about(ines, session).await?;
+    store.shared_about_copies(ines, session).await?;
+    store.copy_week((GroupId(1), date!(2026 - 11 - 23)), (GroupId(1), date!(2026 - 11 - 30)), NOW).await?;
     store.open_questions().await?;
     store.question(question).await?;
     store.answer(question, "So.", true, coach, NOW).await?;

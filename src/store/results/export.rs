@@ -16,6 +16,8 @@ use time::Date;
 pub struct Exported {
     /// the result, taken back or not
     pub result: ResultRow,
+    /// what they sign in with
+    pub sign_in: String,
     /// whose week
     pub group: String,
     /// the session's day
@@ -31,14 +33,15 @@ struct ExportedRow {
     #[sqlx(flatten)]
     row: Row,
     day: String,
+    sign_in: String,
     group_name: String,
     first: Option<String>,
 }
 
 fn select(rest: &str) -> sqlx::AssertSqlSafe<String> {
     sqlx::AssertSqlSafe(format!(
-        "select {COLUMNS}, s.day, g.name as group_name,
-         (select e.before from result_edits e where e.result_id = r.id order by e.id limit 1) as first {FROM} join sessions s on s.id = r.session_id
+        "select {COLUMNS}, s.day, p.sign_in, g.name as group_name,
+         (select e.before from result_edits e where e.result_id = r.id and e.late = 0 order by e.id limit 1) as first {FROM} join sessions s on s.id = r.session_id
          join groups g on g.id = s.group_id {rest} order by s.day, s.slot, r.stands, r.id"
     ))
 }
@@ -60,7 +63,7 @@ async fn with_sessions(pool: &SqlitePool, rows: Vec<ExportedRow>) -> Result<Vec<
             session
         };
         let first = r.first.as_deref().map(serde_json::from_str).transpose()?;
-        out.push(Exported { result, group: r.group_name, day, session, first });
+        out.push(Exported { result, sign_in: r.sign_in, group: r.group_name, day, session, first });
     }
     Ok(out)
 }

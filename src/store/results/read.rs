@@ -23,6 +23,8 @@ struct EditRow {
     name: Option<String>,
     reason: String,
     before: String,
+    taken_back_at: Option<i64>,
+    late: bool,
 }
 
 impl Store {
@@ -49,7 +51,7 @@ impl Store {
     /// Only the database's own.
     pub async fn edits_of(&self, id: ResultId) -> Result<Vec<ResultEdit>, StoreError> {
         let rows: Vec<EditRow> = sqlx::query_as(
-            "select e.edited_at, e.edited_by, p.name, e.reason, e.before from result_edits e
+            "select e.edited_at, e.edited_by, p.name, e.reason, e.before, e.taken_back_at, e.late from result_edits e
              left join people p on p.id = e.edited_by where e.result_id = $1 order by e.id desc",
         )
         .bind(id)
@@ -62,9 +64,25 @@ impl Store {
                 by: r.name,
                 reason: r.reason,
                 before: serde_json::from_str(&r.before)?,
+                taken_back_at: r.taken_back_at.map(instant),
+                late: r.late,
             })
         };
         rows.into_iter().map(edit).collect()
+    }
+
+    /// What its owner logged for the same part and took back, newest first. The caller has asked [`Store::result`] whose it is.
+    ///
+    /// # Errors
+    /// Only the database's own.
+    pub async fn taken_back_beside(&self, result: &ResultRow) -> Result<Vec<ResultRow>, StoreError> {
+        let sql = select(
+            "where r.person_id = $1 and r.session_id = $2 and r.stands = $3 and r.withdrawn_at is not null and r.id <> $4
+             order by r.withdrawn_at desc, r.id desc",
+        );
+        let query = sqlx::query_as(sql).bind(result.person_id).bind(result.session_id);
+        let stands = i64::try_from(result.stands).unwrap_or(i64::MAX);
+        results(query.bind(stands).bind(result.id).fetch_all(&self.read).await?)
     }
 
     /// Of these results of one owner the ones that the coach changed last.
@@ -74,7 +92,7 @@ impl Store {
     pub async fn corrections(&self, owner: PersonId, of: &[ResultId]) -> Result<Vec<Correction>, StoreError> {
         let rows: Vec<(ResultId, String, Option<String>, i64)> = sqlx::query_as(
             "select r.id, e.reason, p.name, e.edited_at from json_each($1) j join results r on r.id = j.value
-             join result_edits e on e.id = (select max(id) from result_edits where result_id = r.id)
+             join result_edits e on e.id = (select max(id) from result_edits where result_id = r.id and late = 0)
              left join people p on p.id = e.edited_by where r.person_id = $2 and e.reason <> ''",
         )
         .bind(serde_json::to_string(of)?)

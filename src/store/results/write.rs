@@ -136,22 +136,16 @@ async fn remember_send(tx: &mut Pen, old: &ResultRow, new: &NewResult) -> Result
     Ok(())
 }
 
-/// The state as if it had come as `new` did: under its id, on its version and the part there, with its edit.
-fn seen_as(state: &NewResult, new: &NewResult) -> NewResult {
-    let (version_id, part) = (new.version_id, new.part);
-    NewResult { client_id: new.client_id.clone(), version_id, part, edit: new.edit, ..state.clone() }
-}
-
 /// What was typed earlier and arrives later is kept among the earlier states, once. None where it stands there already.
 async fn keep_late(tx: &mut Pen, old: &ResultRow, new: &NewResult, now: OffsetDateTime) -> Result<Option<ResultId>, StoreError> {
     let kept: Vec<String> =
         sqlx::query_scalar("select before from result_edits where result_id = $1").bind(old.id).fetch_all(&mut *tx).await?;
     for before in kept {
-        if seen_as(&serde_json::from_str(&before)?, new) == *new {
+        if serde_json::from_str::<NewResult>(&before)?.seen_as(new) == *new {
             return Ok(None);
         }
     }
-    sqlx::query("insert into result_edits (result_id, edited_at, edited_by, before) values ($1, $2, $3, $4)")
+    sqlx::query("insert into result_edits (result_id, edited_at, edited_by, before, late) values ($1, $2, $3, $4, 1)")
         .bind(old.id)
         .bind(millis(now))
         .bind(old.person_id)
@@ -187,7 +181,7 @@ async fn change(
     late: bool,
     now: OffsetDateTime,
 ) -> Result<Option<ResultId>, StoreError> {
-    if seen_as(&old.logged, new) == *new {
+    if old.logged.seen_as(new) == *new {
         return Ok(None);
     }
     if late {
@@ -221,7 +215,7 @@ async fn is_of_part(tx: &mut Pen, old: &ResultRow, new: &NewResult) -> Result<()
 /// The same device id again. None where nothing changes: a replay says the same again, and an older edit comes late.
 async fn again(tx: &mut Pen, old: &ResultRow, new: &NewResult, now: OffsetDateTime) -> Result<Option<ResultId>, StoreError> {
     is_of_part(tx, old, new).await?;
-    if seen_as(&old.logged, new) == *new {
+    if old.logged.seen_as(new) == *new {
         return Ok(None);
     }
     if is_late(new, old) {
@@ -259,14 +253,17 @@ async fn replace(tx: &mut Pen, old: &ResultRow, new: &NewResult, who: Editor<'_>
         // devices count their edits by the clock: what was typed before the correction comes late
         Editor::Coach(id, reason) => (id, reason, next.max(millis(now))),
     };
-    sqlx::query("insert into result_edits (result_id, edited_at, edited_by, reason, before) values ($1, $2, $3, $4, $5)")
-        .bind(old.id)
-        .bind(millis(now))
-        .bind(by)
-        .bind(reason)
-        .bind(serde_json::to_string(&old.logged)?)
-        .execute(&mut *tx)
-        .await?;
+    sqlx::query(
+        "insert into result_edits (result_id, edited_at, edited_by, reason, before, taken_back_at) values ($1, $2, $3, $4, $5, $6)",
+    )
+    .bind(old.id)
+    .bind(millis(now))
+    .bind(by)
+    .bind(reason)
+    .bind(serde_json::to_string(&old.logged)?)
+    .bind(old.withdrawn_at.map(millis))
+    .execute(&mut *tx)
+    .await?;
     let query = sqlx::query(
         "update results set score_text = $1, score = $2, doubt = $3, version_done = $4, load_text = $5, load_kg = $6,
          minutes = $7, rpe = $8, note = $9, hurt = $10, given = $11, done_on = $12, hidden = $13, updated_at = $14,
@@ -354,7 +351,7 @@ impl Store {
             return Err(StoreError::NotFound);
         }
         let new = NewResult { session_id: old.session_id, part: old.part, ..new.clone() };
-        if seen_as(&old.logged, &new) == new {
+        if old.logged.seen_as(&new) == new {
             return Ok(());
         }
         if matches!(who, Editor::Owner(_)) && is_late(&new, &old) {

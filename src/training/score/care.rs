@@ -34,8 +34,11 @@ const REPS: &[&str] = &["rep", "reps", "round", "rounds", "rds", "rnds"];
 
 /// The draft with a question where nothing is asked yet and something must be.
 pub(super) fn asked(draft: Draft, kind: ScoreKind, text: &str, tokens: &[Tok]) -> Draft {
-    if draft.held.is_some() || kind == ScoreKind::None || tokens.iter().all(|t| t.num().is_none()) {
+    if kind == ScoreKind::None || tokens.iter().all(|t| t.num().is_none()) {
         return draft;
+    }
+    if draft.held.is_some() {
+        return if below_nothing(text) { also_below(draft) } else { draft };
     }
     let words = draft.score.words();
     let sure = vec![words.clone()];
@@ -47,6 +50,14 @@ pub(super) fn asked(draft: Draft, kind: ScoreKind, text: &str, tokens: &[Tok]) -
     }
     if inexact(text, tokens) {
         return draft.ask(format!("This says that it is not exact. Is that {words}, as it should stand?"), sure);
+    }
+    draft
+}
+
+/// What is asked anyway says of the minus too: whoever answers has seen that it does not count.
+fn also_below(mut draft: Draft) -> Draft {
+    if let Some(question) = &mut draft.held {
+        question.text = format!("A score is not below nothing. {}", question.text);
     }
     draft
 }

@@ -4,6 +4,7 @@ use super::rules::{Combine, ScoreRules};
 use super::scan::{Item, Scan, scan};
 use super::timed::or;
 use super::tokens::{Num, Tok};
+use super::words::plural;
 use super::{Draft, Drafted, Score};
 
 /// Full rounds and the reps of the cut-off one.
@@ -48,7 +49,7 @@ pub(super) fn reps(tokens: &[Tok], rules: &ScoreRules) -> Drafted {
     let clear = |n: u32| Ok(Draft::clear(Score::Reps { reps: n }, unread.clone()));
     match &found.items[..] {
         [Item::Reps(n)] => clear(*n),
-        [Item::Bare(n)] => clear(n.count().ok_or("Reps are whole numbers.")?),
+        [Item::Bare(n)] => clear(n.reps()?),
         [Item::Rounds(rounds, reps, true)] => match rules.round_reps {
             Some(each) => clear(rounds.saturating_mul(each).saturating_add(*reps)),
             None => Err("This part counts reps. How many were it in all?".to_owned()),
@@ -137,7 +138,8 @@ fn from_total(n: u32, rules: &ScoreRules) -> Score {
 fn bare_rounds(n: &Num, unread: Vec<String>, rules: &ScoreRules) -> Drafted {
     let Some(count) = n.count() else {
         let (Ok(rounds), Ok(reps)) = (n.whole.parse::<u32>(), n.part.parse::<u32>()) else {
-            return Err("Write rounds and reps as in 12+5.".to_owned());
+            let many = if n.value >= 1e6 { "That is too many. " } else { "" };
+            return Err(format!("{many}Write rounds and reps as in 12+5."));
         };
         let draft = Draft::clear(Score::RoundsReps { rounds, reps }, unread);
         let mut answers = vec![format!("{rounds} rounds + {reps} reps")];
@@ -213,7 +215,7 @@ fn list_of(list: &[u32], how: Combine, unread: Vec<String>) -> Drafted {
 fn ask_list(list: &[u32], unread: Vec<String>) -> Drafted {
     let sum = list.iter().fold(0_u32, |a, b| a.saturating_add(*b));
     let (low, high) = (list.iter().min().copied().unwrap_or(0), list.iter().max().copied().unwrap_or(0));
-    let mut answers = vec![format!("{sum} reps"), format!("{low} reps"), format!("{high} reps")];
+    let mut answers = [sum, low, high].map(|n| plural(n, "rep")).to_vec();
     answers.dedup();
     let text = format!("Does this part count the sum ({sum}), the lowest ({low}) or the highest ({high})?");
     Ok(Draft::clear(Score::Reps { reps: sum }, unread).ask(text, answers))

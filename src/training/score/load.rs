@@ -48,7 +48,7 @@ pub(super) fn read(tokens: &[Tok], rules: &ScoreRules) -> Drafted {
     if let Some(t) = tokens.iter().find(|t| t.is_word(OTHER)) {
         return Err(format!("Weights are read in kg or lb, not in {}.", t.word().unwrap_or_default()));
     }
-    let time = |w: &[Tok]| w[0].num().is_some() && w[1].is(':') && w[2].num().is_some_and(|n| n.whole.len() == 2);
+    let time = |w: &[Tok]| w[0].num().is_some() && w[1].is(':') && w[2].num().is_some();
     if tokens.windows(3).enumerate().any(|(i, w)| time(w) && unit_at(tokens, i + 3).is_none()) {
         return Err("That looks like a time. This part is scored by weight.".to_owned());
     }
@@ -404,10 +404,17 @@ fn finish(typed: &[Typed], unread: Vec<String>) -> Drafted {
         return Ok(draft.ask(format!("Is that {}?", or(&answers)), answers));
     }
     if typed.iter().any(|t| t.slash) {
-        let answers: Vec<String> = lifts.iter().map(|l| Score::Load { lifts: vec![*l] }.words()).collect();
+        let mut answers: Vec<String> = lifts.iter().map(alone).collect();
+        answers.dedup();
         return Ok(draft.ask(format!("Is that {}?", or(&answers)), answers));
     }
     Ok(draft)
+}
+
+/// One of several that were meant, as it is to be typed. No weight at all would be asked about once more.
+fn alone(lift: &Lift) -> String {
+    let asked_again = lift.weight == 0.0 && !lift.added && lift.reps != Some(0);
+    if asked_again { "body weight".to_owned() } else { Score::Load { lifts: vec![*lift] }.words() }
 }
 
 /// A unit is never guessed.

@@ -141,7 +141,7 @@ fn one_hold(clock: &Clock, bare: Option<&Num>, unread: Vec<String>) -> Drafted {
         }
         (Clock::Either(ways), _) => {
             let answers: Vec<String> = ways.iter().map(|s| Score::Hold { seconds: *s }.words()).collect();
-            let first = ways.first().copied().filter(|s| *s < 360_000.0).ok_or("There is no time here.")?;
+            let first = ways.first().copied().filter(|s| *s < 360_000.0).ok_or("That is too long.")?;
             Ok(made(first).ask(format!("Is that {}?", or(&answers)), answers))
         }
     }

@@ -183,7 +183,7 @@ fn capped(count: &Item, found: &Scan, rules: &ScoreRules) -> Drafted {
     }
     let work = match count {
         Item::Reps(n) => Work::Done(*n),
-        Item::Bare(n) => Work::Done(n.count().ok_or("Reps are whole numbers.")?),
+        Item::Bare(n) => Work::Done(n.reps()?),
         Item::Left(n) => match rules.total_reps {
             Some(total) if *n > total => return Err(format!("There are {total} reps in all, so {n} cannot be left.")),
             Some(total) => Work::Done(total - n),

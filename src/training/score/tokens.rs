@@ -19,6 +19,12 @@ impl Num {
         // `1.200` and `1.000` are thousands in half of Europe, and no count that can be guessed
         (self.value.fract() == 0.0 && self.value < 1e6 && self.part.len() != 3).then_some(self.value as u32)
     }
+
+    /// The count, or why it is none.
+    pub fn reps(&self) -> Result<u32, String> {
+        let why = if self.value >= 1e6 { "That is too many reps." } else { "Reps are whole numbers." };
+        self.count().ok_or_else(|| why.to_owned())
+    }
 }
 
 #[derive(Clone, Debug, PartialEq)]

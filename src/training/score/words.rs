@@ -3,6 +3,7 @@
 use super::clock::show;
 use super::rules::ScoreRules;
 use super::{Lift, MassUnit, Score, Work};
+use crate::training::session::ScoreKind;
 
 /// A number without a needless point.
 pub(super) fn number(n: f64) -> String {
@@ -30,6 +31,22 @@ impl Score {
             Self::Done => "done".to_owned(),
             Self::NotDone { started: true } => "did not finish".to_owned(),
             Self::NotDone { started: false } => "did not start".to_owned(),
+        }
+    }
+
+    /// What is scored; none where it was not finished, whatever it was.
+    #[must_use]
+    pub const fn kind(&self) -> Option<ScoreKind> {
+        match self {
+            Self::Time { .. } | Self::Capped { .. } => Some(ScoreKind::Time),
+            Self::RoundsReps { .. } => Some(ScoreKind::RoundsReps),
+            Self::Reps { .. } => Some(ScoreKind::Reps),
+            Self::Load { .. } => Some(ScoreKind::Load),
+            Self::Distance { .. } => Some(ScoreKind::Distance),
+            Self::Calories { .. } => Some(ScoreKind::Calories),
+            Self::Hold { .. } => Some(ScoreKind::HoldTime),
+            Self::Done => Some(ScoreKind::None),
+            Self::NotDone { .. } => None,
         }
     }
 

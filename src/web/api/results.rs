@@ -4,7 +4,7 @@ use super::access::{Logs, Reads};
 use super::problem::{BadFields, Refusal, Refused};
 use crate::store::ids::{ResultId, SessionId, VersionId};
 use crate::store::people::{Person, Role};
-use crate::store::results::ResultRow;
+use crate::store::results::{NewResult, ResultRow};
 use crate::store::trail::Kind;
 use crate::store::weeks::GONE;
 use crate::training::calendar;
@@ -106,6 +106,23 @@ impl ResultOut {
             changed_at: instant(r.updated_at),
             withdrawn_at: r.withdrawn_at.map(instant),
         }
+    }
+}
+
+/// What came of something that was sent.
+#[derive(Serialize, ToSchema)]
+pub struct SavedOut {
+    /// the result as it stands now
+    #[serde(flatten)]
+    result: ResultOut,
+    /// what was sent is what stands. Where not, the `result` is a later edit, or one that was taken back, and what was sent is
+    /// kept among its earlier versions
+    stands: bool,
+}
+
+impl SavedOut {
+    fn of(row: &ResultRow, sent: &NewResult) -> Json<Self> {
+        Json(Self { result: ResultOut::of(row, true), stands: row.says(sent) })
     }
 }
 
@@ -235,53 +252,49 @@ pub async fn show_result(
     Ok(Json(ResultOut::of(&app.store.result(person.id, ResultId(id)).await?, true)))
 }
 
-/// Logs a part. Sent twice with one `client_id` it is one result; a higher `edit` changes it.
+/// Logs a part. Sent twice with one `client_id` it is one result; a higher `edit` changes it, and a lower one is kept among its
+/// earlier versions. The answer says which one stands.
 ///
 /// # Errors
 /// Somebody else's session; fields that cannot be read.
 #[utoipa::path(post, path = "/api/v1/sessions/{id}/parts/{part}/results", tag = "results", security(("token" = ["log"])),
     params(("id" = i64, Path), ("part" = usize, Path, description = "from 0")), request_body = ResultIn,
-    responses((status = 201, body = ResultOut), Refused, BadFields))]
+    responses((status = 201, body = SavedOut), Refused, BadFields))]
 pub async fn create_result(
     State(app): State<App>,
     Logs(person): Logs,
     WithRejection(Path((session, part)), _): WithRejection<Path<(i64, usize)>, Refusal>,
     WithRejection(Json(body), _): WithRejection<Json<ResultIn>, Refusal>,
-) -> Result<(StatusCode, Json<ResultOut>), Refusal> {
+) -> Result<(StatusCode, Json<SavedOut>), Refusal> {
     let version = match body.version_id {
         Some(version) => VersionId(version),
         None => app.store.live_for(person.id, SessionId(session)).await?.version_id,
     };
     let form = body.form(&person, version);
     match results::log_part(&app, &person, (SessionId(session), part), &form).await? {
-        Outcome::Kept(_, id) => {
-            let row = app.store.result(person.id, id).await?;
-            Ok((StatusCode::CREATED, Json(ResultOut::of(&row, true))))
-        }
+        Outcome::Kept(_, id, sent) => Ok((StatusCode::CREATED, SavedOut::of(&app.store.result(person.id, id).await?, &sent))),
         Outcome::Wrong(_, errors) => Err(Refusal::fields(&errors)),
     }
 }
 
-/// Changes a result; what was there is kept. An `edit` below the one that is kept comes late and changes nothing.
+/// Changes a result; what was there is kept. An `edit` below the one that stands comes late: it is kept among the earlier
+/// versions, and changes nothing else. The answer says which one stands.
 ///
 /// # Errors
 /// Somebody else's, or taken back; fields that cannot be read.
 #[utoipa::path(put, path = "/api/v1/results/{id}", tag = "results", security(("token" = ["log"])),
-    params(("id" = i64, Path)), request_body = ResultIn, responses((status = 200, body = ResultOut), Refused, BadFields))]
+    params(("id" = i64, Path)), request_body = ResultIn, responses((status = 200, body = SavedOut), Refused, BadFields))]
 pub async fn save_result(
     State(app): State<App>,
     Logs(person): Logs,
     WithRejection(Path(id), _): WithRejection<Path<i64>, Refusal>,
     WithRejection(Json(body), _): WithRejection<Json<ResultIn>, Refusal>,
-) -> Result<Json<ResultOut>, Refusal> {
+) -> Result<Json<SavedOut>, Refusal> {
     let result = app.store.result(person.id, ResultId(id)).await?;
-    if body.edit.is_some_and(|edit| edit > 0 && edit < result.edit) {
-        return Ok(Json(ResultOut::of(&result, true)));
-    }
     match results::change_result(&app, &person, &result, &body.form(&person, result.version_id)).await? {
-        Outcome::Kept(..) => {
+        Outcome::Kept(_, _, sent) => {
             trail::add(&app, Some(person.id), "changed a result", Some((Kind::Result, id)), "").await;
-            Ok(Json(ResultOut::of(&app.store.result(person.id, result.id).await?, true)))
+            Ok(SavedOut::of(&app.store.result(person.id, result.id).await?, &sent))
         }
         Outcome::Wrong(_, errors) => Err(Refusal::fields(&errors)),
     }

@@ -2,7 +2,7 @@
 
 use crate::store::ids::ResultId;
 use crate::store::people::Person;
-use crate::store::results::{Editor, ResultRow};
+use crate::store::results::{Editor, NewResult, ResultRow};
 use crate::store::weeks::GONE;
 use crate::training::calendar;
 use crate::training::wording;
@@ -11,9 +11,11 @@ use crate::web::access::{Coach, Staff};
 use crate::web::error::Error;
 use crate::web::forms::Errors;
 use crate::web::frame::{Frame, Said};
-use crate::web::member::day::view::{Reader, Since};
+use crate::web::member::earlier::{Earlier, earlier};
 use crate::web::member::log::{self, LogView, Target};
-use crate::web::member::results::{Earlier, earlier, own_part};
+use crate::web::member::own::Own;
+use crate::web::member::results::own_part;
+use crate::web::questions::when;
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
@@ -38,7 +40,10 @@ struct CorrectPage {
     /// as typed
     typed: String,
     doubt: Option<String>,
-    withdrawn: bool,
+    /// when it was taken back
+    withdrawn: Option<String>,
+    /// when it was first logged
+    first: String,
     asks_load: bool,
     versions: Vec<(String, String)>,
     form: Correction,
@@ -61,18 +66,8 @@ async fn page(app: &App, coach: &Person, result: &ResultRow, typed: Option<(Corr
     let version = app.store.version(result.version_id).await?;
     let part = version.session.parts.get(result.part).ok_or(Error::NotFound)?;
     let person = app.store.person(result.person_id).await?;
-    let (library, profile, now) = (app.library(), app.store.profile(&person).await?, app.clock.now());
-    let wishes = app.store.wishes_of(person.id).await?;
-    let house = app.store.house(person.zone.day(now)).await?;
-    let reader = Reader {
-        person: &person,
-        profile: &profile,
-        library: &library,
-        now,
-        wishes: &wishes,
-        house: &house,
-        since: Since::default(),
-    };
+    let (seen, now) = (Own::of(app, &person).await?, app.clock.now());
+    let reader = seen.reader(app, &person);
     let view = LogView::edit(&reader, &version, own_part(&version, result.part, &reader).as_ref(), result);
     let stands = Correction {
         score: view.form.score,
@@ -94,7 +89,8 @@ async fn page(app: &App, coach: &Person, result: &ResultRow, typed: Option<(Corr
         scored: view.label.is_some() || view.asks_sets,
         typed: result.score_text.clone(),
         doubt: result.doubt.clone(),
-        withdrawn: result.withdrawn_at.is_some(),
+        withdrawn: result.withdrawn_at.map(|at| when(coach, at, now)),
+        first: when(coach, result.created_at, now),
         asks_load: view.asks_load,
         versions: view.versions,
         form,
@@ -138,18 +134,8 @@ pub async fn save_correction(
         return Err(Error::NotFound);
     }
     let person = app.store.person(result.person_id).await?;
-    let (library, profile, now) = (app.library(), app.store.profile(&person).await?, app.clock.now());
-    let wishes = app.store.wishes_of(person.id).await?;
-    let house = app.store.house(person.zone.day(now)).await?;
-    let reader = Reader {
-        person: &person,
-        profile: &profile,
-        library: &library,
-        now,
-        wishes: &wishes,
-        house: &house,
-        since: Since::default(),
-    };
+    let seen = Own::of(&app, &person).await?;
+    let reader = seen.reader(&app, &person);
     let own = own_part(&version, result.part, &reader);
     let mut errors = Errors::default();
     let reason = form.reason.trim();
@@ -163,17 +149,21 @@ pub async fn save_correction(
         ..LogView::edit(&reader, &version, own.as_ref(), &result).form
     };
     let target = Target { version: &version, part: result.part, own: own.as_ref() };
-    let Some(mut new) = log::read(&all, &target, &reader, &mut errors) else {
+    let Some(new) = log::read(&all, &target, &reader, &mut errors) else {
         let page = page(&app, &coach, &result, Some((form, errors))).await?;
         return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
     };
+    app.store.edit_result(Editor::Coach(coach.id, reason), result.id, &corrected(new, &result), reader.now).await?;
+    Ok(Redirect::to(&format!("/results/{id}/correct?said=saved")).into_response())
+}
+
+/// What the coach made of a result: what its member said in private, and whether it is shown, is not the coach's to change.
+pub(super) fn corrected(mut new: NewResult, result: &ResultRow) -> NewResult {
     if new.version_done == result.version_done {
         new.given.clone_from(&result.given);
     }
-    // what the member said in private, and whether they are shown, is not the coach's to change
     new.note.clone_from(&result.note);
     new.hurt.clone_from(&result.hurt);
     (new.minutes, new.rpe, new.hidden) = (result.minutes, result.rpe, result.hidden);
-    app.store.edit_result(Editor::Coach(coach.id, reason), result.id, &new, now).await?;
-    Ok(Redirect::to(&format!("/results/{id}/correct?said=saved")).into_response())
+    new
 }

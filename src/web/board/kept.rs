@@ -249,7 +249,7 @@ async fn with_others(app: &App, place: Place) -> Result<Vec<Place>, Error> {
     let now = work(place.part()?);
     let (session, day) = (place.shown.session_id, place.shown.day);
     let mut places = vec![place];
-    for version in app.store.live_beside(session, day).await? {
+    for (_, version) in app.store.live_beside(session, day).await? {
         let other = app.store.version(version).await?;
         if let Some(part) = other.session.parts.iter().position(|p| work(p) == now) {
             places.push(Place { shown: Arc::new(other), part });

@@ -11,9 +11,11 @@ pub mod nod;
 pub mod part;
 pub mod rules;
 pub mod session;
+pub mod settle;
 pub mod standing;
 pub mod warm;
 pub mod week;
+mod wish;
 
 use crate::store::people::Units;
 use crate::store::results::ResultRow;

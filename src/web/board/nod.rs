@@ -1,9 +1,11 @@
 //! A nod: one tap that says “seen, well done”.
 
-use super::part::{Wish, version_for};
+use super::part::version_for;
 use super::standing;
+use super::wish::Wish;
 use crate::store::ids::{ResultId, SessionId};
 use crate::store::people::Role;
+use crate::training::calendar;
 use crate::web::App;
 use crate::web::access::NoAssistant;
 use crate::web::error::Error;
@@ -18,9 +20,12 @@ use serde::Deserialize;
 pub struct On {
     session: Option<i64>,
     part: Option<usize>,
+    /// on the page of a week
+    week: Option<String>,
 }
 
-/// `POST /results/{id}/nod`: nods, or takes one's nod back, and leads to the board as it was shown.
+/// `POST /results/{id}/nod`: nods, or takes one's nod back, and leads to the board as it was shown, or to the week that it
+/// stood on.
 ///
 /// # Errors
 /// A result that does not stand on that board in the eyes of this reader, or their own.
@@ -45,5 +50,9 @@ pub async fn toggle_nod(
     }
     app.store.toggle_nod(result.id, reader.id, app.clock.now()).await?;
     app.store.tell(result.session_id);
-    Ok(Redirect::to(&format!("/sessions/{session}/parts/{part}/board{}#result-{id}", wish.address())))
+    let board = match on.week {
+        Some(_) => super::week::address(shown.group_id, calendar::monday(shown.day)),
+        None => format!("/sessions/{session}/parts/{part}/board"),
+    };
+    Ok(Redirect::to(&format!("{board}{}#result-{id}", wish.address())))
 }

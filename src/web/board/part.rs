@@ -2,7 +2,8 @@
 
 use super::gone;
 use super::mark::{Mark, mark};
-use super::standing::{self, Cut, Kit, Standing, Strip, Table, Which};
+use super::standing::{self, Standing, Strip, Table};
+use super::wish::{Choice, Lists, Wish, choices};
 use super::{load_words, mass, version_words};
 use crate::store::boards::BoardRow;
 use crate::store::ids::{ResultId, SessionId};
@@ -16,7 +17,6 @@ use crate::training::standings::Row;
 use crate::training::wording;
 use crate::web::App;
 use crate::web::access::Joined;
-use crate::web::address;
 use crate::web::chart::{self, Dot};
 use crate::web::error::Error;
 use crate::web::frame::Frame;
@@ -26,15 +26,10 @@ use askama_web::WebTemplate;
 use axum::extract::{Path, State};
 use axum::response::{IntoResponse, Response};
 use axum_extra::extract::Query;
-use serde::Deserialize;
 use std::collections::HashMap;
 
 /// A strip of dots says something from so many results on.
 const DOTS: usize = 3;
-/// Rows that a table shows at first, and with each step further down.
-const FIRST: usize = 50;
-/// Rows around the reader's own.
-const AROUND: usize = 2;
 
 #[derive(Template, WebTemplate)]
 #[template(path = "board/part.html")]
@@ -70,12 +65,6 @@ struct BoardPage {
     change_rules: String,
 }
 
-/// Links of which one holds.
-struct Choice {
-    name: &'static str,
-    of: Vec<(String, String, bool)>,
-}
-
 /// One version's results.
 pub(in crate::web) struct TableView {
     pub title: String,
@@ -105,59 +94,6 @@ pub(in crate::web) struct RowView {
     pub correct: Option<String>,
     /// it waits for an answer, or is hard to believe: for the coach and its owner
     pub mark: Option<Mark>,
-}
-
-/// How the board is to be shown, and what was just done.
-#[derive(Clone, Default, Deserialize)]
-#[serde(default)]
-pub struct Wish {
-    list: Option<String>,
-    kit: Option<String>,
-    groups: Option<String>,
-    /// a table of which rows further down are asked for, and from which on
-    table: Option<String>,
-    from: Option<usize>,
-    said: Option<String>,
-}
-
-impl Wish {
-    /// Which board this is for this reader. What somebody has at home is theirs and the coach's: a member can ask for those
-    /// with kit like their own, and for no other kind.
-    pub(super) fn which(&self, reader: &Person, across: bool) -> Which {
-        let coach = reader.role == Role::Coach;
-        Which {
-            one_list: match self.list.as_deref() {
-                Some("one") => Some(true),
-                Some("versions") => Some(false),
-                _ => None,
-            },
-            kit: self.kit.as_deref().and_then(Kit::named).filter(|kit| coach || *kit == Kit::of(reader)),
-            all_groups: self.groups.as_deref() == Some("all") && (coach || across),
-        }
-    }
-
-    /// What this page shows of the board.
-    fn cut<'a>(&'a self, reader: &'a Person) -> Cut<'a> {
-        let from = self.table.as_deref().zip(self.from);
-        Cut { reader, first: FIRST, around: AROUND, from, strips: true }
-    }
-
-    /// These wishes as they stand in an address, with `?`; nothing where there are none.
-    pub(super) fn address(&self) -> String {
-        let parts = [("list", &self.list), ("kit", &self.kit), ("groups", &self.groups), ("table", &self.table)];
-        let mut said: Vec<String> =
-            parts.iter().filter_map(|(name, value)| value.as_ref().map(|v| format!("{name}={}", address::value(v)))).collect();
-        said.extend(self.from.map(|n| format!("from={n}")));
-        if said.is_empty() { String::new() } else { format!("?{}", said.join("&")) }
-    }
-
-    fn with(&self, change: impl FnOnce(&mut Self)) -> String {
-        let mut other = Self { table: None, from: None, said: None, ..self.clone() };
-        change(&mut other);
-        let address = other.address();
-        // an empty link would lead back to the wishes of this page
-        if address.is_empty() { "?".to_owned() } else { address }
-    }
 }
 
 /// The version that this reader sees: what is live, or for the coach the newest.
@@ -193,15 +129,15 @@ pub async fn show_board(
     let rules = &standing.rules;
     let page = BoardPage {
         frame: Frame::of(&reader, format!("Results: {}", wording::title(it).1), if coach { "week" } else { "today" })
-            .saying(wish.said.as_deref()),
+            .saying(wish.said()),
         part: wording::part(it),
         day: format!("{}, {}", calendar::long(shown.day), shown.group),
         back: if coach { format!("/sessions/{id}/results") } else { format!("/days/{}", calendar::iso(shown.day)) },
         week: format!("/groups/{}/weeks/{}/board", shown.group_id, calendar::iso(calendar::monday(shown.day))),
-        on: nod_on(id, part, &wish),
+        on: wish.behind_nods(id, part),
         may_nod: !reader.assistant,
-        changes: format!("/sessions/{id}/parts/{part}/board/changes"),
-        choices: choices(&wish, which, &standing, &reader, across),
+        changes: format!("/sessions/{id}/parts/{part}/board/changes{}", wish.of_news(which)),
+        choices: choices(&wish, which, Lists::of(&standing), &reader, across),
         tables: view.tables(&wish),
         listed: view.rows("", &standing.listed),
         listed_more: standing.listed_total - standing.listed.len(),
@@ -219,43 +155,6 @@ pub async fn show_board(
         coach,
     };
     Ok(page.into_response())
-}
-
-/// What says behind the address of a nod on which board it was tapped.
-pub(super) fn nod_on(session: i64, part: usize, wish: &Wish) -> String {
-    let shown = wish.address().replacen('?', "&", 1);
-    format!("?session={session}&part={part}{shown}")
-}
-
-/// What can be chosen on this board. A choice of one is none.
-fn choices(wish: &Wish, which: Which, standing: &Standing, reader: &Person, across: bool) -> Vec<Choice> {
-    let coach = reader.role == Role::Coach;
-    let mut out = Vec::new();
-    let one = standing.policy.one_list;
-    if one || standing.tables.len() > 1 {
-        let list =
-            |words: &str, key: &str, chosen: bool| (words.to_owned(), wish.with(|w| w.list = Some(key.to_owned())), chosen);
-        out.push(Choice { name: "Versions", of: vec![list("By version", "versions", !one), list("One list", "one", one)] });
-    }
-    let mine = Kit::of(reader);
-    let mut kits = vec![("Everybody".to_owned(), wish.with(|w| w.kit = None), which.kit.is_none())];
-    for kit in Kit::ALL.into_iter().filter(|k| coach || *k == mine) {
-        let words =
-            if !coach && kit == mine { format!("Kit like yours: {}", kit.words()) } else { format!("With {}", kit.words()) };
-        kits.push((words, wish.with(|w| w.kit = Some(kit.key().to_owned())), which.kit == Some(kit)));
-    }
-    out.push(Choice { name: "Who is listed", of: kits });
-    if coach || across {
-        let all = which.all_groups;
-        out.push(Choice {
-            name: "Groups",
-            of: vec![
-                ("This group".to_owned(), wish.with(|w| w.groups = None), !all),
-                ("All groups".to_owned(), wish.with(|w| w.groups = Some("all".to_owned())), all),
-            ],
-        });
-    }
-    out
 }
 
 /// A board in the eyes of one reader.
@@ -292,7 +191,7 @@ impl<'a> View<'a> {
             }
         }
         let left = table.total.saturating_sub(end);
-        let more = wish.with(|w| (w.table, w.from) = (Some(table.name.clone()), Some(end)));
+        let more = wish.further(&table.name, end);
         TableView {
             dots: table.strip.as_ref().and_then(|s| self.dots(&title, t, s)),
             total: table.total,

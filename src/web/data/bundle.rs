@@ -36,6 +36,7 @@ fn result(e: &Exported, edits: &[crate::store::results::ResultEdit]) -> Value {
         "withdrawn_at": r.withdrawn_at.map(instant),
         "earlier": edits.iter().map(|x| json!({
             "replaced_at": instant(x.edited_at), "by": x.by, "reason": x.reason, "before": x.before,
+            "taken_back_at": x.taken_back_at.map(instant), "came_late": x.late,
         })).collect::<Vec<_>>(),
     })
 }
@@ -126,7 +127,16 @@ async fn tables(app: &App, person: &Person, results: &[Exported]) -> Result<Vec<
     let past = app.store.past_results(person.id).await?;
     let past = past.iter().map(|p| {
         let kind = serde_json::to_value(p.kind).ok().and_then(|k| k.as_str().map(str::to_owned)).unwrap_or_default();
-        vec![person.sign_in.clone(), calendar::iso(p.day), p.title.clone(), kind, p.score_text.clone(), p.note.clone()]
+        vec![
+            person.sign_in.clone(),
+            calendar::iso(p.day),
+            p.title.clone(),
+            kind,
+            p.score_text.clone(),
+            p.note.clone(),
+            p.movement.clone().unwrap_or_default(),
+            p.beside.clone(),
+        ]
     });
     let maxes = app.store.maxes_of(person.id).await?;
     let maxes = maxes.iter().map(|m| vec![m.movement.clone(), m.kg.to_string(), how(m.source).to_owned(), calendar::iso(m.day)]);
@@ -137,7 +147,7 @@ async fn tables(app: &App, person: &Person, results: &[Exported]) -> Result<Vec<
     });
     Ok(vec![
         ("results.csv", export::results_table(results, person.units, all)?),
-        ("past.csv", sheet::csv(&["person", "date", "title", "kind", "score", "note"], past)?),
+        ("past.csv", sheet::csv(&["person", "date", "title", "kind", "score", "note", "movement", "beside"], past)?),
         ("maxes.csv", sheet::csv(&["movement", "kg", "how", "day"], maxes)?),
         ("questions.csv", sheet::csv(&["asked_at", "kind", "text", "answer"], questions)?),
     ])

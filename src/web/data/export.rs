@@ -5,12 +5,14 @@ use crate::store::ids::GroupId;
 use crate::store::people::{Person, Units};
 use crate::store::results::Exported;
 use crate::training::calendar;
+use crate::training::score::{Lift, Score};
 use crate::training::wording;
 use crate::web::App;
 use crate::web::access::Coach;
 use crate::web::coach::people::{kit_in_short, level_word, limits_in_words};
 use crate::web::error::Error;
 use crate::web::member::day::logged::score_words;
+use crate::web::member::lifts;
 use axum::extract::{Path, State};
 use axum::response::Response;
 use axum_extra::extract::Query;
@@ -19,7 +21,7 @@ use time::format_description::well_known::Rfc3339;
 use time::{Date, OffsetDateTime};
 
 /// Columns of a table of results.
-const HEAD: [&str; 19] = [
+const HEAD: [&str; 23] = [
     "person",
     "nickname",
     "group",
@@ -39,6 +41,11 @@ const HEAD: [&str; 19] = [
     "logged_at",
     "withdrawn",
     "held",
+    // what makes it whole for a program, and for coming back in
+    "sign_in",
+    "kind",
+    "reads_as",
+    "movement",
 ];
 
 /// What the coach asks for.
@@ -76,9 +83,33 @@ fn yes(is: bool) -> String {
     if is { "yes" } else { "" }.to_owned()
 }
 
+/// The part as the table names it.
+#[must_use]
+pub fn part_name(e: &Exported) -> String {
+    e.session.parts.get(e.result.part).map_or_else(|| (e.result.part + 1).to_string(), wording::part)
+}
+
+/// What is scored, the score in its own units, and the lift that it counts for: each empty where there is none.
+fn whole(e: &Exported) -> [String; 3] {
+    let part = e.session.parts.get(e.result.part);
+    let score: Option<Score> = e.result.score.clone().and_then(|s| serde_json::from_value(s).ok());
+    let kind = score.as_ref().and_then(Score::kind).or_else(|| Some(part?.score));
+    let kind = kind.and_then(|k| serde_json::to_value(k).ok()?.as_str().map(str::to_owned)).unwrap_or_default();
+    let lift = match &score {
+        Some(Score::Load { lifts }) => part.and_then(|p| lifts::of_part(p, &e.result.version_done)).map(|of| (lifts, of)),
+        _ => None,
+    };
+    let Some((lifts, (movement, asked))) = lift else {
+        return [kind, score.map(|s| s.words()).unwrap_or_default(), String::new()];
+    };
+    // the reps that were asked for are part of what was lifted, and no line says them any more
+    let whole = lifts.iter().map(|lift| Lift { reps: lift.reps.or(asked), ..*lift }).collect();
+    [kind, Score::Load { lifts: whole }.words(), movement]
+}
+
 fn row(e: &Exported, units: Units, with: Private) -> Vec<String> {
     let r = &e.result;
-    let part = e.session.parts.get(r.part).map_or_else(|| (r.part + 1).to_string(), wording::part);
+    let part = part_name(e);
     let nickname = if r.name == r.full_name { String::new() } else { r.name.clone() };
     let score = if r.score.is_some() { score_words(r, units) } else { String::new() };
     let typed = e.first.as_ref().unwrap_or(&r.logged);
@@ -104,7 +135,9 @@ fn row(e: &Exported, units: Units, with: Private) -> Vec<String> {
         instant(r.created_at),
         yes(r.withdrawn_at.is_some()),
         r.doubt.clone().filter(|_| r.score.is_none()).unwrap_or_default(),
+        e.sign_in.clone(),
     ];
+    cells.extend(whole(e));
     if with.notes {
         cells.push(r.note.clone());
     }

@@ -1,16 +1,19 @@
 //! Members and past results from a table: first what each line would do, then all of it at once.
 
+use super::there::There;
 use crate::store::groups::Group;
 use crate::store::ids::{GroupId, PersonId};
 use crate::store::past::PastResult;
 use crate::store::people::{NewPerson, Person, Role, Units};
 use crate::training::calendar;
 use crate::training::intake::{self, Fault, Line, Past};
+use crate::training::movement::Library;
 use crate::training::score::MassUnit;
 use crate::web::App;
 use crate::web::access::Coach;
 use crate::web::error::Error;
 use crate::web::frame::{Frame, Said};
+use crate::web::member::lifts;
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Multipart, Path, State};
@@ -49,6 +52,7 @@ struct Plan {
     skipped: Vec<String>,
     new: usize,
     double: usize,
+    left: usize,
     wrong: usize,
 }
 
@@ -65,6 +69,8 @@ enum What {
     New(String),
     /// why it changes nothing
     Double(String),
+    /// why nothing is taken from it
+    Left(String),
     Wrong(Vec<Fault>),
 }
 
@@ -72,7 +78,8 @@ impl Plan {
     fn of(lines: Vec<Told>, skipped: Vec<String>) -> Self {
         let count = |of: fn(&What) -> bool| lines.iter().filter(|l| of(&l.what)).count();
         let (new, double) = (count(|w| matches!(w, What::New(_))), count(|w| matches!(w, What::Double(_))));
-        Self { new, double, wrong: lines.len() - new - double, lines, skipped }
+        let (left, wrong) = (count(|w| matches!(w, What::Left(_))), count(|w| matches!(w, What::Wrong(_))));
+        Self { new, double, left, wrong, lines, skipped }
     }
 }
 
@@ -237,29 +244,21 @@ async fn results(app: &App, coach: &Person, group: &Group, sent: &Sent) -> Resul
         Ok(rows) => rows,
         Err(why) => return Ok(Read::Unreadable(why.0)),
     };
-    let members = app.store.members_of(group.id).await?;
-    let by_name: HashMap<String, &Person> = members.iter().map(|p| (p.sign_in.to_lowercase(), p)).collect();
-    let mut there: HashMap<(PersonId, String), u64> = HashMap::new();
-    for person in &members {
-        there.extend(app.store.past_results(person.id).await?.iter().map(|p| ((person.id, key(p)), 0)));
-    }
     let (mut list, mut plan) = (Vec::new(), Vec::new());
+    let mut there = There::of(app, group, &lines).await?;
     for line in &lines {
         let what = match &line.read {
             Err(faults) => What::Wrong(faults.clone()),
-            Ok(past) => match by_name.get(&past.person.to_lowercase()) {
-                None => What::Wrong(vec![nobody(past, group)]),
-                Some(person) => {
+            Ok(intake::Row::Left(why)) => What::Left(why.clone()),
+            Ok(intake::Row::New(past)) => match there.whose(past) {
+                Err(fault) => What::Wrong(vec![fault]),
+                Ok((id, name)) => {
                     let row = row(past);
-                    let place = (person.id, key(&row));
-                    match there.get(&place) {
-                        Some(0) => What::Double("this is there already".to_owned()),
-                        Some(first) => What::Double(format!("the same as line {first}: left out")),
+                    match there.seen(id, past, &row, line.number) {
+                        Some(why) => What::Double(why),
                         None => {
-                            there.insert(place, line.number);
-                            let words =
-                                format!("{}, {}: {} as {}", person.name, calendar::iso(row.day), row.title, row.score.words());
-                            list.push((person.id, row));
+                            let words = words(&name, &row, &app.library());
+                            list.push((id, row));
                             What::New(words)
                         }
                     }
@@ -276,9 +275,11 @@ async fn results(app: &App, coach: &Person, group: &Group, sent: &Sent) -> Resul
     Ok(Read::Done)
 }
 
-fn nobody(past: &Past, group: &Group) -> Fault {
-    let text = format!("Nobody in {} signs in with this. Bring the members in first.", group.name);
-    Fault { column: "person".to_owned(), typed: past.person.clone(), text }
+/// What a line would bring in.
+fn words(name: &str, row: &PastResult, library: &Library) -> String {
+    let score = row.score.words();
+    let lift = lifts::of_past(row, library).map(|lift| format!(", among the bests of {lift}")).unwrap_or_default();
+    format!("{name}, {}: {} as {score}{lift}", calendar::iso(row.day), row.title)
 }
 
 fn row(past: &Past) -> PastResult {
@@ -289,10 +290,7 @@ fn row(past: &Past) -> PastResult {
         score_text: past.text.clone(),
         score: past.score.clone(),
         note: past.note.clone(),
+        movement: past.movement.clone(),
+        beside: past.beside.clone(),
     }
-}
-
-/// What makes two past results of one person the same.
-fn key(past: &PastResult) -> String {
-    format!("{}\n{}\n{}", calendar::iso(past.day), past.title, past.score_text)
 }

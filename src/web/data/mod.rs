@@ -7,3 +7,4 @@ pub mod export;
 pub mod import;
 pub mod person;
 pub mod sheet;
+mod there;

@@ -28,7 +28,7 @@ use time::{Date, Duration};
 
 /// Results on a page.
 const PAGE: usize = 30;
-/// How many of the newest results the best lifts are looked for in.
+/// How many of the newest results are looked through for work that was done more than once.
 const LOOKED_AT: u32 = 500;
 /// Weeks in the chart.
 const WEEKS: i64 = 8;
@@ -52,18 +52,20 @@ struct Past {
     day: String,
     title: String,
     words: String,
+    /// version, load, minutes and effort
+    beside: String,
     note: String,
 }
 
-async fn past(app: &App, person: &Person) -> Result<Vec<Past>, Error> {
-    let list = app.store.past_results(person.id).await?;
+fn past(list: Vec<PastResult>, person: &Person) -> Vec<Past> {
     let row = |p: PastResult| Past {
         day: format!("{} {}", calendar::short(p.day), p.day.year()),
         title: p.title,
         words: p.score.words_in(mass_unit(person.units)),
+        beside: p.beside,
         note: p.note,
     };
-    Ok(list.into_iter().map(row).collect())
+    list.into_iter().map(row).collect()
 }
 
 /// One week of the chart.
@@ -114,7 +116,8 @@ pub async fn show_history(State(app): State<App>, Member(person): Member, Query(
     let before = q.before.as_deref().and_then(cursor);
     let first = before.is_none();
     let mut logged = app.store.history(person.id, before, if first { LOOKED_AT } else { 31 }).await?;
-    let best = if first { lifts::best(&logged, person.units) } else { Vec::new() };
+    let before_dowel = app.store.past_results(person.id).await?;
+    let best = if first { best(&app, &person, &before_dowel).await? } else { Vec::new() };
     let retests = if first { retests::retests(&logged, &person) } else { Vec::new() };
     let more = logged.len() > PAGE;
     logged.truncate(PAGE);
@@ -134,10 +137,17 @@ pub async fn show_history(State(app): State<App>, Member(person): Member, Query(
         best,
         retests,
         days: days(&logged, &person, &corrected),
-        past: if older.is_none() { past(&app, &person).await? } else { Vec::new() },
+        past: if older.is_none() { past(before_dowel, &person) } else { Vec::new() },
         older,
     };
     Ok(page.into_response())
+}
+
+/// The best of each lift, of everything that was ever lifted.
+async fn best(app: &App, person: &Person, before_dowel: &[PastResult]) -> Result<Vec<Best>, Error> {
+    let logged = app.store.lifted_by(person.id).await?;
+    let all = lifts::all(&logged, before_dowel, &app.library());
+    Ok(lifts::best(all, person.units, person.zone.day(app.clock.now())))
 }
 
 fn load(result: &ResultRow) -> f64 {

@@ -1,13 +1,16 @@
 //! Lifts out of what was logged: the best of each, for each rep count, and over time.
 
+use crate::store::past::PastResult;
 use crate::store::people::Units;
-use crate::store::results::Logged;
+use crate::store::results::Lifted;
 use crate::training::calendar;
 use crate::training::dose::Amount;
 use crate::training::load::Mass;
+use crate::training::movement::Library;
 use crate::training::score::{Lift, Score};
 use crate::training::session::{Line, Part};
 use crate::training::strength::{self, Estimate};
+use std::cmp::Reverse;
 use std::collections::BTreeMap;
 use time::Date;
 
@@ -39,19 +42,21 @@ pub struct Found {
     pub day: Date,
     /// of a one-rep max, 1 to 10 reps
     pub estimate: Option<Estimate>,
-    /// the result it is of
-    pub result: i64,
+    /// the result it is of; none where it is from before Dowel
+    pub result: Option<i64>,
     /// with one implement and nothing but the weight: what a max is
     pub plain: bool,
+    /// hard to believe, and no coach has looked at it: it is no best and no max until then
+    pub doubted: bool,
 }
 
-/// Reps of a lift: as logged, else as the line asks for where it asks for one number.
+/// The reps that a line asks for, where it asks for one number.
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "checked to be whole and small")]
-fn reps(lift: &Lift, line: &Line) -> Option<u32> {
-    lift.reps.or(match line.reps {
+fn asked(line: &Line) -> Option<u32> {
+    match line.reps {
         Some(Amount::One(n)) if n.fract() == 0.0 && (1.0..1000.0).contains(&n) => Some(n as u32),
         _ => None,
-    })
+    }
 }
 
 /// The line that was lifted: the part's first, or what stands in its place in the version that was done.
@@ -68,27 +73,63 @@ fn lifted(part: &Part, version: &str) -> Option<Line> {
     Some(Line { reps: option.reps.clone().or(line.reps.clone()), ..line })
 }
 
-/// The lifts of one result, where it scored a load: movement and set.
+/// The movement of a load that was logged, and the reps that its line asks for. None where something else was done instead: that
+/// is another lift, and is not compared with it.
 #[must_use]
-pub fn lifts(logged: &Logged) -> Vec<(String, Found)> {
-    let score = logged.result.score.clone().and_then(|s| serde_json::from_value(s).ok());
-    let part = logged.session.parts.get(logged.result.part);
-    let line = part.and_then(|p| lifted(p, &logged.result.version_done));
-    let (Some(Score::Load { lifts }), Some(line)) = (score, line) else { return Vec::new() };
-    // what was done instead is another lift, and is not compared with it
-    if logged.result.version_done == "adapted" || !line.complex.is_empty() {
+pub fn of_part(part: &Part, version: &str) -> Option<(String, Option<u32>)> {
+    let line = lifted(part, version).filter(|line| version != "adapted" && line.complex.is_empty())?;
+    let reps = asked(&line);
+    Some((line.movement, reps))
+}
+
+/// A set that was lifted, with its reps as logged or else as asked for; none for a miss.
+fn found(lift: &Lift, asked: Option<u32>, day: Date, result: Option<i64>) -> Option<Found> {
+    let kg = lift.kg().filter(|kg| *kg > 0.0 && lift.reps != Some(0))?;
+    let reps = lift.reps.or(asked);
+    let estimate = reps.filter(|_| !lift.added).and_then(|n| strength::estimate(kg, n));
+    let words = Score::Load { lifts: vec![Lift { reps, ..*lift }] }.words();
+    Some(Found { kg, reps, words, day, estimate, result, plain: !lift.added && lift.implements == 1, doubted: false })
+}
+
+/// The lifts of one result: movement and set.
+fn lifts(lifted: &Lifted) -> Vec<(String, Found)> {
+    let (Score::Load { lifts }, Some((movement, asked))) = (&lifted.score, of_part(&lifted.part, &lifted.version_done)) else {
         return Vec::new();
-    }
-    let one = |lift: &Lift| {
-        let kg = lift.kg().filter(|kg| *kg > 0.0 && lift.reps != Some(0))?;
-        let reps = reps(lift, &line);
-        let estimate = reps.filter(|_| !lift.added).and_then(|n| strength::estimate(kg, n));
-        let words = Score::Load { lifts: vec![Lift { reps, ..*lift }] }.words();
-        let plain = !lift.added && lift.implements == 1;
-        let found = Found { kg, reps, words, day: logged.result.done_on, estimate, result: logged.result.id.0, plain };
-        Some((line.movement.clone(), found))
+    };
+    let one = |lift| {
+        let found = found(lift, asked, lifted.done_on, Some(lifted.id.0))?;
+        Some((movement.clone(), Found { doubted: lifted.doubted, ..found }))
     };
     lifts.iter().filter_map(one).collect()
+}
+
+/// The movement of a result from before Dowel, where it carries a load: as said, else the one that its title names.
+#[must_use]
+pub fn of_past(past: &PastResult, library: &Library) -> Option<String> {
+    let named = || library.find(&past.title).map(|m| m.name.clone());
+    matches!(past.score, Score::Load { .. }).then(|| past.movement.clone().or_else(named))?
+}
+
+/// The lifts of a result from before Dowel.
+fn past_lifts(past: &PastResult, library: &Library) -> Vec<(String, Found)> {
+    let (Score::Load { lifts }, Some(movement)) = (&past.score, of_past(past, library)) else { return Vec::new() };
+    lifts.iter().filter_map(|lift| Some((movement.clone(), found(lift, None, past.day, None)?))).collect()
+}
+
+/// Everything that was lifted, logged here or brought in, newest first.
+#[must_use]
+pub fn all(logged: &[Lifted], past: &[PastResult], library: &Library) -> Vec<(String, Found)> {
+    let mut all: Vec<(String, Found)> = logged.iter().flat_map(lifts).collect();
+    all.extend(past.iter().flat_map(|p| past_lifts(p, library)));
+    all.sort_by_key(|(_, found)| Reverse(found.day));
+    all
+}
+
+/// A day as it is said among days of years: with its year where that is not this one.
+#[must_use]
+pub fn day_words(day: Date, today: Date) -> String {
+    let short = calendar::short(day);
+    if day.year() == today.year() { short } else { format!("{short} {}", day.year()) }
 }
 
 /// An estimate as a span in the reader's unit: `85 to 87 kg`.
@@ -113,9 +154,9 @@ pub fn shown(kg: f64, units: Units) -> f64 {
 
 /// The heaviest of each lift and the best estimate of its 1RM, by name.
 #[must_use]
-pub fn best(logged: &[Logged], units: Units) -> Vec<Best> {
+pub fn best(all: Vec<(String, Found)>, units: Units, today: Date) -> Vec<Best> {
     let mut by_name: BTreeMap<String, Vec<Found>> = BTreeMap::new();
-    for (movement, found) in logged.iter().flat_map(lifts) {
+    for (movement, found) in all.into_iter().filter(|(_, found)| !found.doubted) {
         by_name.entry(movement).or_default().push(found);
     }
     let best = |(movement, all): (String, Vec<Found>)| {
@@ -124,24 +165,28 @@ pub fn best(logged: &[Logged], units: Units) -> Vec<Best> {
         Some(Best {
             movement,
             heaviest: heaviest.words,
-            day: calendar::short(heaviest.day),
+            day: day_words(heaviest.day, today),
             estimate: estimate.map(|e| words(e, units)),
         })
     };
     by_name.into_iter().filter_map(best).collect()
 }
 
+fn sure(all: &[Found]) -> impl Iterator<Item = &Found> {
+    all.iter().filter(|f| !f.doubted)
+}
+
 /// The highest of the estimates.
 #[must_use]
 pub fn best_estimate(all: &[Found]) -> Option<Estimate> {
-    all.iter().filter_map(|f| f.estimate).max_by(|a, b| a.middle().total_cmp(&b.middle()))
+    sure(all).filter_map(|f| f.estimate).max_by(|a, b| a.middle().total_cmp(&b.middle()))
 }
 
 /// The heaviest set of each rep count, fewest reps first; of equal ones the first that was done.
 #[must_use]
 pub fn best_by_reps(all: &[Found]) -> Vec<(u32, Found)> {
     let mut best: BTreeMap<u32, Found> = BTreeMap::new();
-    for f in all {
+    for f in sure(all) {
         let Some(reps) = f.reps else { continue };
         let better = |old: &Found| f.kg > old.kg || (f.kg >= old.kg && f.day < old.day);
         if best.get(&reps).is_none_or(better) {
@@ -155,7 +200,7 @@ pub fn best_by_reps(all: &[Found]) -> Vec<(u32, Found)> {
 #[must_use]
 pub fn over_time(all: &[Found]) -> Vec<(Date, Estimate)> {
     let mut days: BTreeMap<Date, Estimate> = BTreeMap::new();
-    for f in all {
+    for f in sure(all) {
         let Some(estimate) = f.estimate else { continue };
         let best = days.entry(f.day).or_insert(estimate);
         if estimate.middle() > best.middle() {
@@ -170,7 +215,7 @@ pub fn over_time(all: &[Found]) -> Vec<(Date, Estimate)> {
 pub fn to_keep(all: &[Found], known: Option<f64>) -> Option<&Found> {
     let low = |f: &Found| f.estimate.map_or(0.0, |e| e.low);
     let heavy = |f: &&Found| f.plain && f.reps.is_some_and(|n| (1..=HEAVY_REPS).contains(&n));
-    all.iter().filter(heavy).max_by(|a, b| low(a).total_cmp(&low(b))).filter(|f| known.is_none_or(|kg| low(f) > kg + 0.05))
+    sure(all).filter(heavy).max_by(|a, b| low(a).total_cmp(&low(b))).filter(|f| known.is_none_or(|kg| low(f) > kg + 0.05))
 }
 
 #[cfg(test)]
@@ -180,7 +225,8 @@ mod tests {
 
     fn set(kg: f64, reps: u32, day: Date) -> Found {
         let estimate = strength::estimate(kg, reps);
-        Found { kg, reps: Some(reps), words: format!("{kg} kg x {reps}"), day, estimate, result: 1, plain: true }
+        let words = format!("{kg} kg x {reps}");
+        Found { kg, reps: Some(reps), words, day, estimate, result: Some(1), plain: true, doubted: false }
     }
 
     #[test]
@@ -204,5 +250,6 @@ mod tests {
         // 95 x 36 / (37 - 3) = 100.6 kg by Brzycki, the lower of the two
         assert_eq!(to_keep(&all, Some(101.0)).map(|f| f.kg), None);
         assert!(to_keep(&[Found { plain: false, ..set(95.0, 3, day) }], None).is_none());
+        assert!(to_keep(&[Found { doubted: true, ..set(950.0, 3, day) }], None).is_none());
     }
 }

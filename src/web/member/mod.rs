@@ -3,11 +3,12 @@
 pub mod cautions;
 pub mod clock;
 pub mod day;
+pub(in crate::web) mod earlier;
 pub mod history;
 pub mod kit;
 mod kit_form;
 pub mod lift;
-mod lifts;
+pub(in crate::web) mod lifts;
 pub mod limits;
 pub mod log;
 pub mod own;

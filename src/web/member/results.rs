@@ -1,13 +1,14 @@
 //! Logging a part; changing and taking back what was logged.
 
-use super::day::logged::{beside, done_words, question, score_words};
+use super::day::logged::{done_words, question};
 use super::day::view::Reader;
 use super::day::{self, Typed};
-use super::log::{self, LogForm, LogView, Target, version_words};
+use super::earlier::{Earlier, earlier};
+use super::log::{self, LogForm, LogView, Target};
 use super::own::Own;
 use crate::store::ids::{ResultId, SessionId, VersionId};
 use crate::store::people::Person;
-use crate::store::results::{Editor, ResultEdit, ResultRow};
+use crate::store::results::{Editor, NewResult, ResultRow};
 use crate::store::weeks::Published;
 use crate::training::calendar;
 use crate::training::score::Question;
@@ -38,20 +39,14 @@ struct ResultPage {
     back: String,
     title: String,
     words: String,
-    withdrawn: bool,
+    /// when it was taken back
+    withdrawn: Option<String>,
+    /// when it was first logged
+    first: String,
     /// what it waits for, and texts that would answer
     question: Option<Question>,
     log: LogView,
     earlier: Vec<Earlier>,
-}
-
-/// A state before the last.
-pub(in crate::web) struct Earlier {
-    pub words: String,
-    pub version: String,
-    pub when: String,
-    pub by: String,
-    pub reason: String,
 }
 
 pub(in crate::web) fn own_part(version: &Published, part: usize, reader: &Reader<'_>) -> Option<TailoredPart> {
@@ -70,7 +65,7 @@ pub async fn create_result(
 ) -> Result<Response, Error> {
     let person = &sender.person;
     match log_part(&app, person, (SessionId(session), part), &form).await? {
-        Outcome::Kept(version, id) => Ok(sender.saved(&kept(&app, person, &version, id).await?)),
+        Outcome::Kept(version, id, _) => Ok(sender.saved(&kept(&app, person, &version, id).await?)),
         Outcome::Wrong(_, errors) if sender.device => Ok(offline::sender::refused(&errors)),
         Outcome::Wrong(version, errors) => {
             let own = Own::of(&app, person).await?;
@@ -118,8 +113,8 @@ async fn kept(app: &App, person: &Person, version: &Published, id: ResultId) -> 
 
 /// What came of a form, on a page or from a program.
 pub(in crate::web) enum Outcome {
-    /// it is kept
-    Kept(Arc<Published>, ResultId),
+    /// it is kept, as what stands or among the earlier states: the result, and what was made of the form
+    Kept(Arc<Published>, ResultId, Box<NewResult>),
     /// nothing was changed; what is wrong, by field
     Wrong(Arc<Published>, Errors),
 }
@@ -147,7 +142,7 @@ pub(in crate::web) async fn log_part(
         return Ok(Outcome::Wrong(version, errors));
     };
     let id = app.store.log_result(person.id, &new, reader.now).await?;
-    Ok(Outcome::Kept(version, id))
+    Ok(Outcome::Kept(version, id, Box::new(new)))
 }
 
 async fn page(app: &App, person: &Person, result: &ResultRow, typed: Option<(LogForm, Errors)>) -> Result<ResultPage, Error> {
@@ -168,28 +163,12 @@ async fn page(app: &App, person: &Person, result: &ResultRow, typed: Option<(Log
         back: format!("/days/{}", calendar::iso(version.day)),
         title: version.session.title.clone(),
         words: done_words(result, Some(part), person),
-        withdrawn: result.withdrawn_at.is_some(),
+        withdrawn: result.withdrawn_at.map(|at| when(person, at, app.clock.now())),
+        first: when(person, result.created_at, app.clock.now()),
         question: question(result, part, &reader).filter(|_| result.withdrawn_at.is_none()),
         log,
         earlier: earlier(app, result, person).await?,
     })
-}
-
-/// Every state before the last, newest first, in the words of whoever reads it.
-pub(in crate::web) async fn earlier(app: &App, result: &ResultRow, reader: &Person) -> Result<Vec<Earlier>, Error> {
-    let now = app.clock.now();
-    let words = |e: ResultEdit| {
-        let before = ResultRow { logged: e.before, ..result.clone() };
-        let beside: String = beside(&before, reader.units).into_iter().map(|b| format!(", {b}")).collect();
-        Earlier {
-            words: score_words(&before, reader.units) + &beside,
-            version: version_words(&before.version_done, before.given.as_ref()),
-            when: when(reader, e.edited_at, now),
-            by: if e.edited_by == Some(reader.id) { "you".to_owned() } else { e.by.unwrap_or_else(|| "the coach".to_owned()) },
-            reason: e.reason,
-        }
-    };
-    Ok(app.store.edits_of(result.id).await?.into_iter().map(words).collect())
 }
 
 /// `GET /results/{id}`
@@ -217,7 +196,7 @@ pub async fn save_result(
 
 async fn change(app: &App, sender: &Sender, result: &ResultRow, form: LogForm) -> Result<Response, Error> {
     match change_result(app, &sender.person, result, &form).await? {
-        Outcome::Kept(version, id) => Ok(sender.saved(&kept(app, &sender.person, &version, id).await?)),
+        Outcome::Kept(version, id, _) => Ok(sender.saved(&kept(app, &sender.person, &version, id).await?)),
         Outcome::Wrong(_, errors) if sender.device => Ok(offline::sender::refused(&errors)),
         Outcome::Wrong(_, errors) => {
             let page = page(app, &sender.person, result, Some((form, errors))).await?;
@@ -253,7 +232,7 @@ pub(in crate::web) async fn change_result(
         new.given.clone_from(&result.given);
     }
     app.store.edit_result(Editor::Owner(person.id), result.id, &new, reader.now).await?;
-    Ok(Outcome::Kept(Arc::new(version), result.id))
+    Ok(Outcome::Kept(Arc::new(version), result.id, Box::new(new)))
 }
 
 /// What was meant: one of the answers, or reps at the cap.

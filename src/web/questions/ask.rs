@@ -1,6 +1,6 @@
 //! Asking about a session, a part or a line; and reading what came back.
 
-use super::{Asked, LONGEST, place};
+use super::{Asked, LONGEST, at_lines, place};
 use crate::clock;
 use crate::store::StoreError;
 use crate::store::ids::{SessionId, VersionId};
@@ -74,7 +74,7 @@ struct AskPage {
 async fn page(app: &App, member: &Person, live: Published, at: &Place, text: String, errors: Errors) -> Result<AskPage, Error> {
     let now = app.clock.now();
     let seen = at.version(app, member, live).await?;
-    let found = app.store.questions_about(member.id, seen.session_id).await?;
+    let found = at_lines::about(app, member, &seen).await?;
     let part = at.part().filter(|p| *p < seen.session.parts.len());
     let line = at.line().filter(|l| part.is_some_and(|p| *l < seen.session.parts[p].lines.len()));
     Ok(AskPage {
@@ -90,7 +90,7 @@ async fn page(app: &App, member: &Person, live: Published, at: &Place, text: Str
         text,
         client_id: clock::new_uuid(now),
         errors,
-        questions: found.into_iter().map(|q| Asked::new(q, member, now)).collect(),
+        questions: found.into_iter().map(|(q, _)| Asked::new(q, member, now)).collect(),
     })
 }
 

@@ -2,6 +2,7 @@
 
 pub mod answer;
 pub mod ask;
+pub(in crate::web) mod at_lines;
 
 use crate::store::people::{Person, Role};
 use crate::store::questions::{About, Question};
@@ -41,7 +42,7 @@ pub struct Asked {
     pub answer: Option<String>,
     /// who said it and when
     pub answered: String,
-    /// others may read it
+    /// others with the same line may read it
     pub shared: bool,
     /// what stays out until a coach answers: `whatever touches the knee`
     pub holds: Option<String>,

@@ -93,3 +93,32 @@ fn a_number_in_words_that_is_not_read_is_not_left_out() {
     }
     assert_eq!(plain(ScoreKind::Reps, "twelve reps").score, Score::Reps { reps: 12 });
 }
+
+#[test]
+fn a_minus_is_said_beside_whatever_else_is_asked() {
+    for (kind, text) in
+        [(ScoreKind::Time, "-3"), (ScoreKind::RoundsReps, "−3"), (ScoreKind::Load, "-3"), (ScoreKind::Distance, "-3")]
+    {
+        let question = plain(kind, text).held.unwrap();
+        assert!(question.text.starts_with("A score is not below nothing. "), "{kind:?}: {}", question.text);
+        assert!(question.answers.len() > 1, "{kind:?}: and the unit or kind is still to be said");
+    }
+    assert_eq!(plain(ScoreKind::Reps, "-3").held.unwrap().answers, ["3 reps"]);
+}
+
+#[test]
+fn a_number_that_cannot_be_says_why_and_none_is_dropped() {
+    let why = |kind, text| read(kind, text, &ScoreRules::default()).unwrap_err().why;
+    assert_eq!(why(ScoreKind::Reps, "1000000"), "That is too many reps.");
+    assert_eq!(why(ScoreKind::Reps, "3.5"), "Reps are whole numbers.");
+    assert_eq!(why(ScoreKind::RoundsReps, "1000000"), "That is too many. Write rounds and reps as in 12+5.");
+    assert_eq!(why(ScoreKind::HoldTime, "1000000"), "That is too long.");
+    assert_eq!(why(ScoreKind::Load, "12:5"), "That looks like a time. This part is scored by weight.");
+    assert_eq!(answers(&plain(ScoreKind::Reps, "1/2")), ["3 reps", "1 rep", "2 reps"]);
+}
+
+#[test]
+fn nothing_or_nothing_is_body_weight() {
+    assert_eq!(answers(&plain(ScoreKind::Load, "0/0")), ["body weight"]);
+    assert_eq!(answers(&plain(ScoreKind::Load, "0/5 kg")), ["body weight", "5 kg"]);
+}

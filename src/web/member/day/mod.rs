@@ -8,7 +8,6 @@ use super::kit::{asks_again, asks_again_at};
 use super::log::LogView;
 use crate::store::ids::{ResultId, SessionId, VersionId};
 use crate::store::people::Person;
-use crate::store::questions::Question;
 use crate::store::results::ResultRow;
 use crate::store::weeks::Published;
 use crate::training::calendar;
@@ -22,7 +21,7 @@ use crate::web::at_hand::Keep;
 use crate::web::error::Error;
 use crate::web::frame::Frame;
 use crate::web::held::{self, Banner};
-use crate::web::questions::{Asked, when};
+use crate::web::questions::{Asked, at_lines, when};
 use askama::Template;
 use askama_web::WebTemplate;
 use axum::extract::{Path, State};
@@ -198,8 +197,8 @@ async fn page_at(app: &App, person: &Person, day: Date, typed: Option<Typed>, no
         let view = if typed_in == Some(p.session_id) { back.take() } else { None };
         let mut session = reader.session(p, film, &results, view);
         session.point_at(&spots);
-        for q in app.store.questions_about(person.id, p.session_id).await? {
-            let line = line_of(&q, p).and_then(|(part, line)| session.parts.get_mut(part)?.lines.get_mut(line));
+        for (q, at) in at_lines::about(app, person, p).await? {
+            let line = at.and_then(|(part, line)| session.parts.get_mut(part)?.lines.get_mut(line));
             let words = Asked::new(q, person, now);
             match line {
                 Some(line) => line.asked.push(words),
@@ -249,15 +248,6 @@ async fn fresh_answers(app: &App, person: &Person, note: Option<&str>, now: Offs
     asked.retain(|q| !(q.pain && q.about.is_none() && note == Some(&q.text)));
     asked.retain(|q| q.answer.as_ref().is_some_and(|a| person.zone.day(a.at) >= since));
     Ok(asked.into_iter().map(|q| Asked::new(q, person, now)).collect())
-}
-
-/// The line that a question is about, where it still is the same movement; pain stays with the day.
-fn line_of(q: &Question, now: &Published) -> Option<(usize, usize)> {
-    let about = q.about.as_ref().filter(|_| !q.pain)?;
-    let (part, line) = (now.part_under(about.stands?)?, about.line?);
-    let then = about.session.parts.get(about.part?)?.lines.get(line)?;
-    let still = now.session.parts.get(part)?.lines.get(line)?;
-    (then.movement == still.movement && then.complex == still.complex).then_some((part, line))
 }
 
 /// Logged parts whose boards let one try more than once.

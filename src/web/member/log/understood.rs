@@ -2,7 +2,7 @@
 
 use super::sets::asked as asked_words;
 use super::{Asked, LogForm, Target, as_done, asked, rules};
-use crate::training::score::{self, Reading, ScoreError};
+use crate::training::score::{self, Question, Reading, ScoreError};
 use crate::training::session::ScoreKind;
 use crate::web::member::day::view::Reader;
 
@@ -17,7 +17,11 @@ pub fn understood(form: &LogForm, to: &Target<'_>, reader: &Reader<'_>) -> Optio
     let reading = match asked(&form.version, to, &done, reader) {
         // words alone say that it was done
         Asked::Sets(_) if !counts => return None,
-        Asked::Sets(plan) => score::sets::read(text, plan, &rules),
+        // what is open about sets comes back with the form, and is never held
+        Asked::Sets(plan) => match score::sets::read(text, plan, &rules) {
+            Ok(Reading { held: Some(question), .. }) => return Some(asked_words(&question)),
+            reading => reading,
+        },
         Asked::Score if text.is_empty() || part.score == ScoreKind::None => return None,
         Asked::Score => score::read(done.score, text, &rules),
     };
@@ -26,7 +30,7 @@ pub fn understood(form: &LogForm, to: &Target<'_>, reader: &Reader<'_>) -> Optio
 
 fn said(reading: &Reading) -> String {
     match &reading.held {
-        Some(question) => asked_words(question),
+        Some(question) => held(question),
         None => {
             let counts = [format!("Counts as {}.", reading.understood)];
             let left =
@@ -34,6 +38,16 @@ fn said(reading: &Reading) -> String {
             counts.into_iter().chain(left).chain(reading.doubt.clone()).collect::<Vec<_>>().join(" ")
         }
     }
+}
+
+/// What is asked, what to type instead, and what becomes of it as it is.
+fn held(question: &Question) -> String {
+    let says_all = |text: &str| !question.answers.is_empty() && question.answers.iter().all(|a| text.contains(a.as_str()));
+    let asked = match &question.text {
+        text if says_all(text) => format!("{text} Type the one you mean."),
+        _ => asked_words(question),
+    };
+    format!("{asked} Saved as it is, it waits for that and has no place.")
 }
 
 fn refused(e: &ScoreError) -> String {
