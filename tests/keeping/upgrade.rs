@@ -30,6 +30,7 @@ const KEPT: &[(i64, &str)] = &[
     (63, include_str!("../data/schemas/63.sql")),
     (64, include_str!("../data/schemas/64.sql")),
     (65, include_str!("../data/schemas/65.sql")),
+    (66, include_str!("../data/schemas/66.sql")),
 ];
 
 async fn open(path: &Path) -> SqliteConnection {
