@@ -94,7 +94,7 @@ function showLines(state) {
     else if (marked) row.setAttribute('aria-current', 'step');
     if (held.includes(line) && !later) row.append(lineButton(`Start ${holdFor(clock(), state, line)}`, 'hold', line));
     const side = besideOthers(state, line);
-    // its side stands beside it, in place of the words that it has sides
+    // in place of the words that it has sides
     if (side) row.replaceChildren(words.replace(', per side', ''), sideButton(state, side, line));
     return row;
   });
@@ -104,7 +104,7 @@ function showLines(state) {
   return more;
 }
 
-/** Says which side of a line it is, and turns to the other. */
+/** Says which side it is. */
 function sideButton({ paused, hold: held }, side, line) {
   const button = lineButton(`${side} ⇄`, 'turn', line);
   button.setAttribute('aria-label', `${side}: go on with the other`);
@@ -112,7 +112,7 @@ function sideButton({ paused, hold: held }, side, line) {
   return button;
 }
 
-/** At a line: its own countdown is begun, or it goes on with the other side. */
+/** At a line: begins its countdown, or turns it over. */
 function lineButton(textContent, what, line) {
   const button = Object.assign(document.createElement('button'), { type: 'button', className: 'plain', textContent });
   button.dataset[what] = line;

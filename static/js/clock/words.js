@@ -27,15 +27,15 @@ export function holdFor({ plan }, { step, counted }, line) {
   return `${held.length > 1 ? `${held.length} × ` : ''}${words(held[0].seconds * 1000)}`;
 }
 
-/** The line that a tap anywhere turns to its other side: the only one that is on, still on its first; in a practice over and over. Null where there is none. */
+/** The line that a tap anywhere turns over: the only one that is on. In a practice over and over. Null: none. */
 export const turns = ({ phase, paused, hold, step, sides, turned }) =>
   phase === 'running' && !paused && !hold && step.lines.length === 1 && sides.length && (step.by_hand || !turned.length) ? step.lines[0] : null;
 
-/** Which side it is, where all that is on is done one side after the other. */
+/** Of all that is on. */
 const sideOf = ({ step, sides, turned }) => step.side ?? (sides?.length && step.lines.length === 1 ? 1 + turned.length : null);
 const SIDES = [null, 'first side', 'second side'];
 
-/** Which side a line is on, where others are on beside it. */
+/** Of a line with others beside it. */
 export const besideOthers = ({ phase, step, sides, turned }, line) => (phase === 'running' && step.lines.length > 1 && sides.includes(line) ? SIDES[turned.includes(line) ? 2 : 1] : '');
 
 export function heading(clock, state) {
