@@ -10,16 +10,19 @@ mod complex;
 mod cues;
 mod finish;
 mod greeting;
+mod last_set;
 mod letters;
 mod loose;
 mod named;
 mod nameless;
 mod notes;
+mod option_block;
 mod rows;
 mod rules;
 mod said;
 mod second_thoughts;
 mod sentence;
+mod shape;
 mod situation;
 mod speech;
 mod spoken;
@@ -30,6 +33,7 @@ mod swaps;
 mod taken_back;
 mod talk;
 mod title;
+mod turns;
 
 pub use greeting::is_day;
 
@@ -148,7 +152,7 @@ impl<'a> Assembler<'a, '_> {
             return self.score(i);
         }
         if c.inside {
-            return self.inside(i);
+            return if self.topic_lasts(i) { 1 } else { self.inside(i) };
         }
         if self.for_who_is_alone(i) {
             return self.option(i, line_end);
@@ -168,6 +172,9 @@ impl<'a> Assembler<'a, '_> {
         }
         if let Some(k) = self.taken_back(i, line_end).or_else(|| self.asks_and_denies(i).or_else(|| self.on_second_thoughts(i))) {
             return self.note_to(i, k);
+        }
+        if let Some(end) = self.speaks_of_last_set(i).or_else(|| self.swaps_partners(i)) {
+            return self.note_to(i, end);
         }
         if c.join == Join::Stop && self.cur.has_rounds_lines() && self.asks_who(i, line_end) {
             let end = self.sentence_end(i + 1);

@@ -84,6 +84,7 @@ pub fn clauses(doc: &Doc, elements: &[Element]) -> Vec<Clause> {
         fresh: true,
         sentence: true,
         inner: false,
+        then: None,
     };
     for i in 0..elements.len() {
         cutter.step(i);
@@ -168,6 +169,8 @@ struct Cutter<'a, 't> {
     sentence: bool,
     /// inside brackets that do not cut
     inner: bool,
+    /// the `then` before a comma or colon that the next clause of the line begins with
+    then: Option<usize>,
 }
 
 impl Cutter<'_, '_> {
@@ -183,6 +186,7 @@ impl Cutter<'_, '_> {
                 }
                 let then = then || self.start == i && i > 0 && self.elements[i - 1].what == What::Then;
                 self.flush(i, if then { Join::Then } else { Join::Line });
+                self.then = None;
                 self.sentence = true;
                 self.blank |= empty;
                 self.fresh = true;
@@ -200,6 +204,7 @@ impl Cutter<'_, '_> {
             }
             // `then last thing, max hang`
             What::Comma | What::Colon if self.only_then(i) => {
+                self.then = self.then.or(Some(self.start));
                 (self.start, self.join) = (i + 1, Join::Then);
             }
             What::Comma => self.flush(i, Join::Comma),
@@ -354,7 +359,8 @@ impl Cutter<'_, '_> {
     fn cut(&mut self, end: usize) {
         let mut span = &self.elements[self.start.min(end)..end];
         let Some(first) = span.first() else { return };
-        let from = first.from;
+        // `Then, EMOM 10`: the word belongs to what it leads to
+        let from = self.then.take().map_or(first.from, |k| self.elements[k].from);
         let mut lead = Lead::default();
         let mut join = self.join;
         while let Some(e) = span.first() {

@@ -144,6 +144,18 @@ pub fn counts_rounds(words: &[&str], part: &Part) -> bool {
     raced(part) && rounds && part.duration_s.is_some() && part.rounds.is_none() && part.lines.len() > 1
 }
 
+/// `total seconds`, `all your seconds added up` under lines that are held: nobody races there, and no rep is counted.
+fn adds_up_seconds(words: &[&str], part: &Part) -> bool {
+    let has = |list: &[&str]| words.iter().any(|w| list.contains(w));
+    let holds = !part.lines.is_empty() && part.lines.iter().all(|l| is_hold(&l.movement));
+    let timed = !part.lines.is_empty() && part.lines.iter().all(|l| l.seconds.is_some() || is_hold(&l.movement));
+    let seconds = has(&["seconds", "secs", "sec"]) && timed;
+    // `total time` in an EMOM of holds is that of the holds
+    let time = has(&["total", "sum", "combined"]) && has(&["time"]) && holds;
+    let raced = raced(part) || matches!(part.format, Format::ForTime | Format::Amrap) || has(&["slowest", "fastest"]);
+    (seconds || time) && !raced && !has(&["reps", "rep", "rounds", "rds"])
+}
+
 /// What a score line says; `None` where it does not say.
 #[must_use]
 pub fn said(words: &[&str], part: &Part) -> Option<ScoreKind> {
@@ -157,8 +169,8 @@ pub fn said(words: &[&str], part: &Part) -> Option<ScoreKind> {
     ) || raced(part);
     // `hold back` is advice
     let back = words.windows(2).any(|w| w[0] == "hold" && matches!(w[1], "back" | "on" | "off" | "steady" | "the"));
-    let held = has(&["longest"]) || has(&["hold", "holds"]) && !back;
-    if held && !has(&["slowest", "fastest"]) {
+    let held = has(&["longest"]) || has(&["hold", "holds", "held"]) && !back;
+    if held && !has(&["slowest", "fastest"]) || adds_up_seconds(words, part) {
         return Some(ScoreKind::HoldTime);
     }
     if has(&["heaviest", "single", "double", "triple", "load", "weight", "weights", "kg", "kgs", "lb", "lbs", "loads", "kilos"]) {

@@ -33,6 +33,7 @@ const WORDS: &[&str] = &[
     "strength",
     "stretching",
     "superset",
+    "triset",
     "technique",
     "through",
     "unbroken",

@@ -1,173 +1,16 @@
 //! Where a part begins, and what its heading says.
 
 use super::super::super::dose::{Amount, Load};
-use super::super::super::session::Role;
 use super::super::clause::{Clause, Join};
 use super::super::draft::Row;
 use super::super::element::{Heading, Name};
 use super::super::item::{Facts, Item, Span};
-use super::super::marks::{after_rest, whole};
+use super::super::marks::after_rest;
 use super::super::quantity::Unit;
 use super::super::token::Kind;
-use super::finish::Finish;
 use super::{Assembler, starts_lines};
 
 impl Assembler<'_, '_> {
-    /// Facts and headings: begins a new part where this clause does.
-    pub(super) fn shape(&mut self, i: usize) {
-        let c = &self.clauses[i];
-        let rest_only = self.only_rests(i);
-        if let Some(own) = self.told_by_gap_alone(i).filter(|_| !self.says_each(i)) {
-            self.sheet.perhaps_apart.push(((c.said.from, c.said.to), own));
-        }
-        if !rest_only && self.begins(i) {
-            self.blocks(i);
-            self.close();
-            self.cur.at = Some((c.from, c.to));
-            self.cur.notes.extend(self.rest_before(i));
-            if c.lead.label.is_some() && !c.said.facts.shapes() {
-                self.cur.facts.extend(self.shared.clone());
-            }
-        }
-        if self.cur.is_blank() || self.cur.number.is_none() && self.cur.rows.is_empty() && self.cur.pending.is_empty() {
-            let named = !c.said.items.is_empty() && c.said.items.iter().all(|it| it.is_named() && !it.is_dosed());
-            // `1. swings, 12` under `EMOM 9` is a station
-            let own = named && self.next_is_dose(i) && self.cur.first(|f| f.every).is_none()
-                || c.said.facts.shapes()
-                || c.said.facts.times.is_some()
-                || c.said.items.iter().any(|it| it.sets.is_some() || it.max.is_some());
-            self.cur.number = c.lead.number.filter(|_| own);
-        }
-        let facts = &c.said.facts;
-        if self.opens_rounds(i) || self.opens_rungs(i) {
-            for row in &mut self.cur.rows {
-                row.role = Some(Role::BuyIn);
-            }
-        }
-        match self.finish(i) {
-            Some(Finish::Each) => self.role = None,
-            Some(Finish::Once) => self.role = Some(Role::CashOut),
-            Some(sure @ (Finish::PerhapsOnce | Finish::PerhapsEach)) => {
-                let once = sure == Finish::PerhapsOnce;
-                self.role = once.then_some(Role::CashOut);
-                self.sheet.perhaps_once.push(((c.said.from, c.said.to), once));
-            }
-            None => {}
-        }
-        if let Some((role, _)) = facts.role {
-            self.role = Some(role);
-        } else if facts.rounds.is_some() || facts.amrap.is_some() || facts.for_time.is_some() || facts.cap.is_some() {
-            self.role = None;
-        }
-        if let Some(label) = c.lead.label.as_ref().filter(|_| !self.is_station_label(i)) {
-            self.cur.label.get_or_insert_with(|| label.clone());
-        }
-        if rest_only && self.next_of_list(i) {
-            // `2) rest 4 min` in a list of parts
-            self.cur.number = c.lead.number;
-            self.cur.notes.push((c.from, c.to));
-            return;
-        }
-        if rest_only
-            && c.join != Join::Comma
-            && c.join != Join::Bracket
-            && (self.cur.has_rounds_lines() || self.carries_on())
-            && (self.parts_from(i) || self.leads_over(i) || self.between_parts(i))
-        {
-            // it stands between two parts and belongs to neither
-            self.cur.notes.push((c.from, c.to));
-            return;
-        }
-        let station =
-            c.lead.minute.is_some() || c.lead.label.is_some() || c.lead.number.is_some() && self.cur.first(|f| f.every).is_some();
-        if rest_only && self.rests_a_station(i) {
-            self.cur.rest_stations += 1;
-            self.cur.said.push((c.from, c.to));
-            return;
-        }
-        if let Some(rest) = self.rests_as_long(i).filter(|_| rest_only) {
-            self.cur.said.push((c.from, c.to));
-            self.cur.facts.push(Facts { rest: Some((Some(rest), false, (c.from, c.to))), ..Facts::default() });
-            return;
-        }
-        if rest_only && station {
-            let one = c.lead.minute.or_else(|| c.lead.number.map(whole));
-            let said = if c.lead.more.is_empty() { one.into_iter().collect() } else { c.lead.more.clone() };
-            self.cur.rest_stations += said.len().max(1);
-            self.cur.rest_minutes.extend(said);
-            self.cur.said.push((c.from, c.to));
-            return;
-        }
-        if self.costs(i) {
-            self.cur.notes.push((c.from, c.to));
-            return;
-        }
-        let only = Facts { heading: None, ..facts.clone() }.is_empty() && c.said.items.is_empty();
-        let aside =
-            facts.heading.is_some_and(|(h, at)| h == Heading::Plain && at.0 > c.said.from) && c.join == Join::Comma && only;
-        if aside && !self.cur.is_blank() && !c.colon {
-            // `for time, cap 25, pairs optional` says how it may be done, and names no part
-            self.cur.notes.push((c.from, c.to));
-            return;
-        }
-        if !facts.is_empty() {
-            self.started = true;
-            if self.cur.at.is_none() {
-                self.cur.at = Some((c.from, c.to));
-            } else {
-                self.cur.said.push((c.from, c.to));
-            }
-            if let Some((heading, span)) = facts.heading {
-                self.cur.heading.get_or_insert(heading);
-                let word = self.doc.tokens[span.0].kind == Kind::Word;
-                if self.cur.name.is_empty() && word {
-                    // `The test`, `Skill of the day`: the whole of a short heading
-                    let only = Facts { heading: None, ..facts.clone() }.is_empty() && c.said.items.is_empty();
-                    let whole = only && c.said.to - c.said.from <= 4;
-                    let name = if whole { (c.said.from, c.said.to) } else { span };
-                    self.cur.name = self.doc.typed(name.0, name.1).to_owned();
-                }
-            }
-            if let (true, Some(only)) = (self.cur.name.is_empty() && facts.step.is_some(), c.said.items.first())
-                && self.doc.says(c.said.from, "death by").is_some()
-            {
-                let to = (c.said.from..only.to).find(|&t| self.doc.tokens[t].kind != Kind::Word).unwrap_or(only.to);
-                self.cur.name = self.doc.typed(c.said.from, to).to_owned();
-            }
-            if facts.step.is_some() && facts.every.is_none() {
-                // `death by swings: add 5 per minute`: no longer the one that goes without saying
-                self.cur.facts.iter_mut().for_each(|f| f.step = None);
-            }
-            self.cur.facts.push(facts.clone());
-            if c.said.words.len() > 2 && c.said.items.is_empty() {
-                self.cur.notes.push((c.from, c.to));
-            }
-        } else if c.lead.label.is_some() && self.cur.at.is_none() {
-            self.cur.at = Some((c.from, c.to));
-        }
-    }
-
-    /// `30 s on, 30 s off: burpees, plank, rest`: among names that are done by the clock, one of the stations.
-    fn rests_a_station(&self, i: usize) -> bool {
-        let c = &self.clauses[i];
-        let bare = c.said.facts.rest.as_ref().is_some_and(|r| r.0.is_none() && r.2.1 == r.2.0 + 1) && c.said.words.is_empty();
-        let listed = c.join == Join::Comma || c.join == Join::Line && !c.blank;
-        let more = |n: &Clause| n.line <= c.line + 1 && n.said.items.iter().any(|it| it.is_named() && !it.is_dosed());
-        let several = self.cur.rows.len() > 1 || self.clauses.get(i + 1).is_some_and(more);
-        let stations = several && !self.cur.rows.is_empty() && self.cur.rows.iter().all(|r| !r.item.is_dosed());
-        bare && listed && stations && self.cur.first(|f| f.on_off).is_some_and(|o| o.0.is_some() && o.1.is_some())
-    }
-
-    /// `4 rounds, 1 min each: squats, push-ups, rest`: the last of the list is as long as each of it.
-    fn rests_as_long(&self, i: usize) -> Option<Amount> {
-        let c = &self.clauses[i];
-        let bare = c.said.facts.rest.as_ref().is_some_and(|r| r.0.is_none() && r.2.1 == r.2.0 + 1) && c.said.words.is_empty();
-        let last = self.clauses.get(i + 1).is_none_or(|n| n.line != c.line || matches!(n.join, Join::Stop | Join::Then));
-        let each = self.cur.scheme.as_ref().filter(|s| s.sets.is_none())?.dose.as_ref().filter(|q| q.unit == Unit::Seconds)?;
-        let rounds = self.cur.first(|f| f.rounds.clone()).is_some() && self.cur.rows.len() > 1 && !self.in_windows();
-        Some(each.amount.clone()).filter(|_| bare && last && rounds && c.join == Join::Comma)
-    }
-
     /// `for time; every minute stop and do 5 burpees` stays for time.
     pub(super) fn costs(&self, i: usize) -> bool {
         let c = &self.clauses[i];
@@ -182,7 +25,7 @@ impl Assembler<'_, '_> {
     }
 
     /// `3 AMRAPs of 4 min, 2 min rest:` above `A)`, `B)`, `C)`: each of them runs as the line above them says.
-    fn blocks(&mut self, i: usize) {
+    pub(super) fn blocks(&mut self, i: usize) {
         let c = &self.clauses[i];
         let plain = c.lead.label.is_some() && !c.said.facts.shapes();
         if !plain {
@@ -199,7 +42,7 @@ impl Assembler<'_, '_> {
     }
 
     /// A rest at clause `i` is the way from this part to the next: its own rests are told by its windows.
-    fn parts_from(&self, i: usize) -> bool {
+    pub(super) fn parts_from(&self, i: usize) -> bool {
         let c = &self.clauses[i];
         let cur = &self.cur;
         if c.lead.minute.is_some() || c.lead.number.is_some() || c.lead.bullet || self.says_between(i) {
@@ -210,6 +53,8 @@ impl Assembler<'_, '_> {
         };
         let f = &next.said.facts;
         let begins = next.lead.label.as_ref().is_some_and(|l| Some(l) != cur.label.as_ref())
+            // `1) max pull-ups`, `rest 5 min`, `2) max push-ups`
+            || super::follows(next.lead.number, cur.number)
             || f.amrap.is_some()
             || f.every.is_some()
             || f.on_off.is_some()
@@ -241,7 +86,7 @@ impl Assembler<'_, '_> {
     }
 
     /// `rest 3 minutes, then` above the line that begins the next part.
-    fn leads_over(&self, i: usize) -> bool {
+    pub(super) fn leads_over(&self, i: usize) -> bool {
         let c = &self.clauses[i];
         let next = self.clauses.get(i + 1).filter(|n| n.join == Join::Then && n.line > c.line);
         let in_sets = |r: &Row| r.item.sets.is_some() || r.item.more.iter().any(|m| m.1.is_some());
@@ -262,14 +107,14 @@ impl Assembler<'_, '_> {
     }
 
     /// `after 3 minutes rest` before clause `i`: no rest of the part that begins there, nor of the one before it.
-    fn rest_before(&self, i: usize) -> Option<Span> {
+    pub(super) fn rest_before(&self, i: usize) -> Option<Span> {
         let from = i.checked_sub(1).map_or(0, |b| self.clauses[b].to);
         let said = self.clauses[i].said.from;
         (from..said).find_map(|t| after_rest(self.doc, t).map(|n| (t, t + n))).filter(|s| s.1 <= said)
     }
 
     /// `Rest 3 min between the two.`
-    fn between_parts(&self, i: usize) -> bool {
+    pub(super) fn between_parts(&self, i: usize) -> bool {
         let c = &self.clauses[i];
         const PARTS: &[&str] = &[
             "between the two",
@@ -344,7 +189,24 @@ impl Assembler<'_, '_> {
             |it: &Item| it.build.is_some() || it.sets.is_some() || listed(it) || matches!(it.load, Some(Load::Percent { .. }));
         let lift = c.said.items.iter().any(|it| it.is_named() && (heavy(it) || !it.is_dosed() && self.next_is_dose(i)));
         let below = prep && (c.join == Join::Line || c.sentence && c.join == Join::Then) && self.prep_in_words(i);
-        (c.blank || below) && prep && told && (lift || below && self.lifts_in_sets(i) || c.blank && self.announces(i))
+        // `10 min mobility of your choice. Deadlift, build to a heavy 5`: nobody warms up so
+        let sure = |it: &Item| {
+            it.is_named()
+                && (it.build.is_some() || matches!(it.load, Some(Load::Percent { .. })) || it.sets.is_some_and(|n| n >= 4.0))
+        };
+        let beside = c.join == Join::Stop && c.sentence && cur.rows.is_empty() && cur.first(|f| f.window.clone()).is_some();
+        let heavy_behind = prep && beside && c.said.items.iter().any(sure) && self.is_heavy_lift(i);
+        heavy_behind
+            || (c.blank || below) && prep && told && (lift || below && self.lifts_in_sets(i) || c.blank && self.announces(i))
+    }
+
+    /// Clause `i` names what is done with a weight.
+    fn is_heavy_lift(&self, i: usize) -> bool {
+        let heavy = |name: Name| match name {
+            Name::Known(m) => self.library.all()[m].needs_weight(),
+            Name::Row | Name::Squat => true,
+        };
+        self.clauses[i].said.items.iter().any(|it| it.movement.is_some_and(heavy))
     }
 
     /// `We start slow: 8 minutes of mobility, your pick`, `Warm the hips up for five minutes.`: words that need no lines below.
@@ -404,11 +266,7 @@ impl Assembler<'_, '_> {
 
     /// Clause `i` brings sets of what is done with a weight.
     fn is_lift(&self, i: usize) -> bool {
-        let heavy = |name: Name| match name {
-            Name::Known(m) => self.library.all()[m].needs_weight(),
-            Name::Row | Name::Squat => true,
-        };
-        self.clauses[i].said.items.iter().any(|it| it.sets.is_some() && it.movement.is_some_and(heavy))
+        self.clauses[i].said.items.iter().any(|it| it.sets.is_some()) && self.is_heavy_lift(i)
     }
 
     /// A line with its own sets is its own part, unless it is one of a superset or of a warm-up.
@@ -416,6 +274,9 @@ impl Assembler<'_, '_> {
         let c = &self.clauses[i];
         let paired = self.cur.notes.iter().any(|s| (s.0..s.1).any(|t| self.doc.low(t).starts_with("superset")));
         let sets = c.said.items.iter().find_map(|it| it.sets);
+        let heads =
+            self.cur.at.is_some_and(|at| self.says_together(at)) && !c.blank && self.cur.facts.iter().all(|f| f.rest.is_none());
+        let paired = paired || heads;
         let other = self.cur.first(|f| f.rest.clone()).is_some() && self.cur.rows.iter().all(|r| r.item.sets != sets);
         if paired && !other {
             return false;

@@ -27,6 +27,12 @@ impl Assembler<'_, '_> {
             // `10 min hips: 2 min 90/90, ...`
             return self.window(only, (c.from, c.to));
         }
+        if let [only] = &c.said.items[..]
+            && self.loosens_the_body(only)
+        {
+            self.cur.notes.push((only.from, c.to));
+            return self.window(only, (c.from, c.to));
+        }
         self.dose_of_each(i);
         let last = c.said.items.len().saturating_sub(1);
         let turns = self.takes_turns(i);
@@ -48,6 +54,43 @@ impl Assembler<'_, '_> {
                 self.nameless(item, i);
             }
         }
+    }
+
+    /// `prep 5 min shoulders + wrists`: what of the body the time is for, and the name of nothing to do.
+    fn loosens_the_body(&self, item: &Item) -> bool {
+        const BODY: &[&str] = &[
+            "shoulders",
+            "shoulder",
+            "wrists",
+            "wrist",
+            "hips",
+            "hip",
+            "ankles",
+            "ankle",
+            "knees",
+            "back",
+            "neck",
+            "spine",
+            "t",
+            "lats",
+            "hamstrings",
+            "hammies",
+            "quads",
+            "calves",
+            "glutes",
+            "core",
+            "chest",
+            "legs",
+            "arms",
+            "traps",
+            "feet",
+            "elbows",
+            "adductors",
+        ];
+        let Some(name) = item.unknown.filter(|_| self.in_prep()) else { return false };
+        let timed = item.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 120.0);
+        let joins = |t: usize| matches!(self.doc.low(t), "and" | "+" | "&" | "/" | "-" | ",");
+        timed && item.sets.is_none() && (name.0..name.1).all(|t| joins(t) || BODY.contains(&self.doc.low(t)))
     }
 
     /// `10 each of squats, lunges and push-ups`: the dose that all of these names share.

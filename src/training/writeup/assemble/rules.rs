@@ -5,6 +5,7 @@
 //! rule knows, the part goes on.
 
 mod told;
+mod topics;
 mod tried;
 
 use super::super::super::dose::Amount;
@@ -31,6 +32,7 @@ const RULES: &[(&str, Rule)] = &[
     ("leaves the warm-up", leaves_the_warm_up),
     ("races behind the warm-up", races_behind_the_warm_up),
     ("then, below what lasts", told::then_below_what_lasts),
+    ("a topic below what lasts", topics::a_topic_below_what_lasts),
     ("waits for its lines", waits_for_its_lines),
     ("rungs below a skill", rungs_below_a_skill),
     ("built up below an empty line", built_up_below_an_empty_line),
@@ -47,6 +49,7 @@ const RULES: &[(&str, Rule)] = &[
     ("a window of its own", a_window_of_its_own),
     ("a time before its lines", a_time_before_its_lines),
     ("for time below an empty line", for_time_below_an_empty_line),
+    ("a list below a part told on one line", topics::a_list_below_one_line),
     ("lines below what lasts", lines_below_what_lasts),
     ("then, below an empty line", then_below_an_empty_line),
     ("rounds behind the whole line", rounds_behind_the_line),
@@ -277,7 +280,8 @@ fn a_time_before_its_lines(a: &Assembler, s: &Situation) -> Option<Verdict> {
 
 /// `21-15-9 for time` behind an empty line.
 fn for_time_below_an_empty_line(a: &Assembler, s: &Situation) -> Option<Verdict> {
-    begins_if((s.under_blank || s.c.blank && s.then) && s.lines && s.says.for_time.is_some() && a.names_follow(s.i))
+    let opens = s.under_blank || s.c.blank && s.then || topics::behind_words_under_blank(a, s);
+    begins_if(opens && s.lines && s.says.for_time.is_some() && a.names_follow(s.i))
 }
 
 /// `Warm-up: brisk walk, 5 minutes`, and behind an empty line `run 2 minutes, walk 1 minute`

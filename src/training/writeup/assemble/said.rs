@@ -187,6 +187,7 @@ impl Assembler<'_, '_> {
             }
             return self.note_to(i, end);
         }
+        let end = if end == line_end { self.option_lines(i, end).unwrap_or(end) } else { end };
         self.other_length(i, end)
     }
 
@@ -379,6 +380,9 @@ impl Assembler<'_, '_> {
     }
 
     pub(super) fn option_name(&self, from: usize) -> String {
+        // `Option: low impact`: the word alone says nothing of what kind it is
+        let sign = matches!(self.doc.low(from), "option" | "options") && matches!(self.doc.low(from + 1), ":" | "-" | "–" | "=");
+        let from = from + if sign && self.doc.tokens.get(from + 2).is_some_and(|t| t.kind == Kind::Word) { 2 } else { 0 };
         let mut to = from;
         while self.doc.tokens.get(to).is_some_and(|t| t.kind == Kind::Word || t.is("-") || t.is("+") && !t.spaced)
             && to - from < 4

@@ -4,13 +4,7 @@ use super::super::super::dose::Amount;
 use super::super::item::{Facts, Item, Span};
 use super::super::quantity::{Quantity, Unit, quantity};
 use super::Assembler;
-
-/// Words that take back what was said before.
-const BACK: &[&str] =
-    &["no wait", "wait no", "wait", "no", "sorry", "actually", "scratch that", "hang on", "hmm", "oops", "on second thoughts"];
-/// Words that lead to what it is now.
-const MAKE: &[&str] =
-    &["make it", "make that", "let's make it", "let's make that", "call it", "let's call it", "let's say", "say"];
+use super::taken_back::MAKE;
 
 impl Assembler<'_, '_> {
     /// `a cap of fifteen minutes, no wait, that's mean, make it twenty`, `Bench 4 x 8, sorry, 5 x 8`: the number that was said
@@ -92,7 +86,7 @@ impl Assembler<'_, '_> {
         // `no 20s today` takes nothing back; `no, 20` and `no make it 20` do
         let lone = |n: &usize| *n > 1 || !matches!(self.doc.low(c.said.from), "no" | "wait");
         let made = |n: &usize| self.doc.says_any(c.said.from + n, MAKE).is_some();
-        let own = self.doc.says_any(c.said.from, BACK).filter(|n| lone(n) || made(n)).unwrap_or(0);
+        let own = self.words_back(c.said.from).filter(|n| lone(n) || made(n)).unwrap_or(0);
         let before = (i.saturating_sub(3)..i).any(|k| self.clauses[k].line == c.line && self.takes_back(k));
         (!c.inside).then_some((c.said.from + own, own > 0 || before))
     }
@@ -100,7 +94,7 @@ impl Assembler<'_, '_> {
     /// `no wait`, `hmm`, `actually` and nothing to do: what was said before is to be another.
     fn takes_back(&self, i: usize) -> bool {
         let said = &self.clauses[i].said;
-        let whole = self.doc.says_any(said.from, BACK).is_some_and(|n| said.from + n >= said.to);
+        let whole = self.words_back(said.from).is_some_and(|n| said.from + n >= said.to);
         whole && said.items.is_empty() && said.facts.is_empty()
     }
 

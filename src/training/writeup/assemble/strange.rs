@@ -279,6 +279,7 @@ fn says_all(word: &str) -> bool {
             | "loop"
             | "flow"
             | "superset"
+            | "triset"
             | "complex"
             | "series"
             | "sequence"

@@ -18,6 +18,9 @@ impl Assembler<'_, '_> {
             return false;
         }
         let end = self.line_end(i);
+        if self.heads_superset(i) {
+            return false;
+        }
         if self.counts_the_parts(i, end) {
             return true;
         }
@@ -257,6 +260,7 @@ impl Assembler<'_, '_> {
             || self.names_its_line(i)
             || self.names_its_kind(i)
             || self.names_a_test(i)
+            || self.heads_superset(i)
             || self.heads_behind_then(i)
     }
 
@@ -340,7 +344,8 @@ impl Assembler<'_, '_> {
     pub(super) fn topic(&mut self, mut item: Item, at: Span, i: usize) {
         let c = &self.clauses[i];
         if self.cur.name.is_empty() {
-            self.cur.name = self.doc.typed(item.from, item.to).to_owned();
+            let name = self.name_of_topic(&item);
+            self.cur.name = self.doc.typed(name.0, name.1).to_owned();
         }
         let heading = match self.doc.low(item.tail.first().map_or(item.to, |t| t.0)) {
             "work" | "session" => None,

@@ -14,7 +14,8 @@ pub(super) fn option(doc: &Doc, i: usize) -> Option<(What, usize)> {
 /// `chill ver:`, `the lazy version -`: any word before `version`, as the opening of a line.
 fn version(doc: &Doc, i: usize) -> Option<usize> {
     let opens = i == 0 || doc.tokens[i - 1].kind == Kind::Newline || !doc.tokens[i - 1].text.is_ascii();
-    let at = (1..3).find(|k| matches!(doc.low(i + k), "ver" | "version" | "vers" | "variant" | "edition"))?;
+    let at = (1..4)
+        .find(|k| matches!(doc.low(i + k), "ver" | "version" | "vers" | "variant" | "edition" | "option" | "alternative"))?;
     let words =
         (0..at).all(|k| doc.tokens[i + k].kind == Kind::Word && !matches!(doc.low(i + k), "full" | "main" | "same" | "this"));
     (opens && words && matches!(doc.low(i + at + 1), ":" | "-" | "–" | "=")).then_some(at + 1)

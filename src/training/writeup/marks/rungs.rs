@@ -12,7 +12,8 @@ pub fn ladder(doc: &Doc, i: usize) -> Option<(What, usize)> {
         let mut behind = doc.tokens[i..].iter().take(30).take_while(|t| t.line == line || ends && t.line == line + 1);
         return behind.any(|t| t.kind == Kind::Dots).then_some((What::Ladder, n));
     }
-    let one_of_them = i > 0 && matches!(doc.low(i - 1), "every" | "each" | "per" | "last" | "full" | "this" | "a" | "the");
+    let one_of_them =
+        i > 0 && matches!(doc.low(i - 1), "every" | "each" | "per" | "last" | "full" | "this" | "a" | "the" | "one" | "1");
     if one_of_them && matches!(doc.low(i), "rung" | "rungs") {
         // `after every rung 100 m run`
         return None;

@@ -45,7 +45,7 @@ const THEN: &[&str] = &[
 /// `then`, `after that`, `when you are done`
 pub(super) fn then(doc: &Doc, i: usize) -> Option<(What, usize)> {
     let said = doc.says_any(i, THEN).or_else(|| after_rest(doc, i));
-    said.or_else(|| when_done(doc, i)).or_else(|| ends_with(doc, i)).map(|n| (What::Then, n))
+    said.or_else(|| when_done(doc, i)).or_else(|| ends_with(doc, i)).or_else(|| one_more(doc, i)).map(|n| (What::Then, n))
 }
 
 /// `after 3 minutes rest`, `after a short break`: what follows comes then.
@@ -66,6 +66,13 @@ pub fn after_rest(doc: &Doc, i: usize) -> Option<usize> {
 fn ends_with(doc: &Doc, i: usize) -> Option<usize> {
     let opens = i == 0 || doc.tokens[i - 1].kind != Kind::Word;
     doc.says_any(i, &["end with", "close with", "we close with", "we end with"]).filter(|_| opens)
+}
+
+/// `last one, 400 m run for time`: before a comma, as the opening of a sentence.
+fn one_more(doc: &Doc, i: usize) -> Option<usize> {
+    let opens = i == 0 || doc.tokens[i - 1].kind != Kind::Word && !matches!(doc.tokens[i - 1].text, "," | "(");
+    let n = doc.says_any(i, &["last one", "final one", "last bit", "final bit", "last job", "one more", "one last one"])?;
+    (opens && doc.low(i + n) == ",").then_some(n)
 }
 
 /// `When you are done`, `once the bar is put away`, `when you can speak again` at the beginning of a sentence.

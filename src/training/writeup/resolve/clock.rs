@@ -14,6 +14,7 @@ impl Reader<'_, '_> {
     pub(super) fn windows(&mut self, draft: &Draft, part: &mut Part) {
         let window = draft.first(|f| f.window.clone());
         let length = window.as_ref().map(|w| w.0.high());
+        self.two_lengths(draft);
         if let Some((cap, each, span)) = draft.first(|f| f.cap) {
             part.time_cap_s = cap.and_then(|c| self.sane_window(c, "cap", span));
             part.cap_scope = each.then(|| "round".to_owned());
@@ -37,7 +38,7 @@ impl Reader<'_, '_> {
             _ => part.duration_s = length.or_else(|| self.steady(part)),
         }
         self.max_window(part);
-        self.lasts_as_part(part);
+        self.lasts_as_part(part, window.map(|w| w.0));
         if part.format == Format::Ladder && part.duration_s.is_none() {
             part.duration_s = part.time_cap_s.take();
         }
@@ -58,15 +59,28 @@ impl Reader<'_, '_> {
     }
 
     /// `Warm-up: brisk walk, 5 minutes`: the part's time is its one line's time.
-    pub(super) fn lasts_as_part(&self, part: &mut Part) {
+    pub(super) fn lasts_as_part(&self, part: &mut Part, said: Option<Amount>) {
         let (Some(length), Format::Practice, [line]) = (part.duration_s, part.format, &mut part.lines[..]) else { return };
         let undosed =
             line.reps.is_none() && line.seconds.is_none() && line.metres.is_none() && line.calories.is_none() && !line.max;
         let cyclical =
             self.library.find(&line.movement).is_some_and(|m| m.pattern == super::super::super::movement::Pattern::Cyclical);
         if undosed && (cyclical || part.intent == Intent::Prep) && part.rounds.is_none() {
-            line.seconds = Some(Amount::One(length));
+            // `45-60 min zone 2, run or bike`
+            line.seconds = Some(said.filter(|s| (s.high() - length).abs() < 0.5).unwrap_or(Amount::One(length)));
         }
+    }
+
+    /// `5 min` in the heading and `10 min` on another line of the same part: only one of them can be its length, so the other is
+    /// not dropped without a word.
+    fn two_lengths(&mut self, draft: &Draft) {
+        let mut told = draft.facts.iter().filter_map(|f| f.window.clone());
+        let Some((first, at)) = told.next() else { return };
+        let line = |span: &Span| self.doc.tokens.get(span.0).map(|t| t.line);
+        let Some((other, span)) = told.find(|(w, s)| *w != first && line(s) != line(&at)) else { return };
+        let (first, other) = (words(first.high()), words(other.high()));
+        let text = format!("It says {first} in one place and {other} in another; it was read as {first}.");
+        self.problem(ProblemKind::Contradiction, Severity::Ask, span, text, vec![]);
     }
 
     /// A part that is one steady line lasts as long as that line.

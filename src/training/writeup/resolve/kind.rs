@@ -127,6 +127,10 @@ pub(super) fn intent(draft: &Draft, part: &Part, library: &Library) -> Intent {
 
 pub(super) fn name(part: &Part) -> String {
     match part.format {
+        // neither of the two of a superset names it alone
+        Format::Sets if (2..4).contains(&part.lines.len()) => {
+            part.lines.iter().map(|l| l.movement.as_str()).collect::<Vec<_>>().join(" + ")
+        }
         Format::Sets | Format::MaxEffort => part.lines.first().map_or_else(|| "Sets".to_owned(), |l| l.movement.clone()),
         Format::Rounds => "Rounds".to_owned(),
         Format::ForTime => "For time".to_owned(),

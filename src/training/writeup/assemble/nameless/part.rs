@@ -5,6 +5,7 @@ use super::super::super::clause::Join;
 use super::super::super::doses::hand;
 use super::super::super::item::{Facts, Item};
 use super::super::super::quantity::Unit;
+use super::super::super::token::Kind;
 use super::super::Assembler;
 use super::super::apart::GATHERED;
 use super::super::rows::descends;
@@ -142,8 +143,25 @@ pub fn window(a: &mut Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
     } else if lone.clause.said.talk > 0 && lone.clause.said.words.len() > 1 {
         // `Breathe first: 2 min on your back`
         a.cur.notes.push(lone.span);
+    } else if tells_what_is_done(a, lone) {
+        a.cur.notes.push(lone.span);
     }
     a.lasts(lone)
+}
+
+/// `Prep: wrists and shoulders 5 mins` with no line below it: its words are all that tells what is done.
+fn tells_what_is_done(a: &Assembler<'_, '_>, lone: &Lone<'_>) -> bool {
+    let said = &lone.clause.said;
+    let small = |w: &&str| {
+        matches!(
+            *w,
+            "of" | "for" | "and" | "easy" | "total" | "about" | "max" | "the" | "a" | "approx" | "in" | "on" | "each" | "all"
+        )
+    };
+    let words = said.words.iter().filter(|w| a.doc.tokens[w.0].kind == Kind::Word).map(|w| a.doc.low(w.0));
+    let named = words.filter(|w| !small(w)).count() > 0;
+    let empty = a.cur.rows.is_empty() && a.cur.pending.is_empty() && said.items.len() == 1;
+    named && empty && a.cur.heading.is_some() && lone.clause.join != Join::Line && !a.lines_follow(lone.i)
 }
 
 /// `3 rounds, 20 kg: 5 deadlifts, 10 burpees`, `everything easy`: before any line

@@ -257,3 +257,24 @@ fn rounds_told_then_leave_the_windows() {
     );
     assert_eq!(read, (vec![(Intervals, 1), (Rounds, 2)], 0));
 }
+
+#[test]
+fn another_topic_below_an_empty_line_leaves_what_only_lasts() {
+    for (prep, skill) in [
+        ("Prep: wrists and shoulders 5 mins", "Handstand practice - 10 min"),
+        ("Warm up: hips 6 min", "Handstand work (10 min)"),
+        ("prep 5min shoulders + wrists", "Handstand practice"),
+        ("Mobility - t spine and lats - 4:00", "Handstands 10 min"),
+    ] {
+        let text = format!("{prep}\n\n{skill}\n5 x 20-30s handstand hold");
+        let session = read(&text, Library::shipped());
+        let told = session.parts.iter().map(|p| p.lines.len()).collect::<Vec<_>>();
+        assert_eq!((told, session.problems.len()), (vec![0, 1], 0), "{text}");
+    }
+}
+
+#[test]
+fn rungs_behind_words_are_the_next_part_below_one_that_is_told_on_one_line() {
+    let read = parts("2-4-6 wall balls and pull-ups. For time, 9 min cap\n\nPartner work: 10-8-6 swings, push-ups. 12 min cap");
+    assert_eq!(read.0, vec![(ForTime, 2), (ForTime, 2)]);
+}
