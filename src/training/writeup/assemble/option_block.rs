@@ -17,7 +17,8 @@ impl Assembler<'_, '_> {
         let above = if self.cur.is_blank() { self.sheet.parts.last()? } else { &self.cur };
         let next = self.clauses.get(end).filter(|n| heads && above.has_rounds_lines() && self.is_of_block(n))?;
         let same = next.said.facts.shapes() && runs_alike(above, next);
-        if !(same || starts_lines(&next.said.items) && !next.said.facts.shapes()) {
+        let works = same || starts_lines(&next.said.items) && !next.said.facts.shapes();
+        if !works {
             return None;
         }
         let more = self.clauses[end..].iter().take_while(|n| self.is_of_block(n)).count();

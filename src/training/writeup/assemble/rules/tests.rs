@@ -264,7 +264,7 @@ fn another_topic_below_an_empty_line_leaves_what_only_lasts() {
         ("Prep: wrists and shoulders 5 mins", "Handstand practice - 10 min"),
         ("Warm up: hips 6 min", "Handstand work (10 min)"),
         ("prep 5min shoulders + wrists", "Handstand practice"),
-        ("Mobility - t spine and lats - 4:00", "Handstands 10 min"),
+        ("Mobility - t spine and lats - 4:00", "Handstand skill - 12:00"),
     ] {
         let text = format!("{prep}\n\n{skill}\n5 x 20-30s handstand hold");
         let session = read(&text, Library::shipped());

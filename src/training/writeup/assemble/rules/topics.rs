@@ -3,7 +3,6 @@
 use super::super::super::super::dose::Amount;
 use super::super::super::clause::Join;
 use super::super::super::item::Item;
-use super::super::super::quantity::Unit;
 use super::super::Assembler;
 use super::super::situation::{Situation, Verdict};
 use super::begins_if;
@@ -13,15 +12,7 @@ use super::begins_if;
 pub fn a_topic_below_what_lasts(a: &Assembler, s: &Situation) -> Option<Verdict> {
     let [only] = s.items else { return None };
     let waits = s.lasts() && !s.full && !s.shaped && s.cur.scheme.is_none() && s.cur.heading.is_some();
-    begins_if(s.under_blank && waits && (a.is_topic(only, s.i) || heads_its_own_sets(a, s, only)))
-}
-
-/// `Handstands 10 min`, and right below it `5 x 20 s handstand`: how long there is for it, and not how long one hold is.
-fn heads_its_own_sets(a: &Assembler, s: &Situation, item: &Item) -> bool {
-    let long = item.dose.as_ref().is_some_and(|q| q.unit == Unit::Seconds && q.amount.low() >= 180.0);
-    let end = a.line_end(s.i);
-    let below = a.clauses.get(end).is_some_and(|n| !n.blank && n.lead.label.is_none());
-    long && item.sets.is_none() && item.movement.is_some() && below && a.comes_below(item, end)
+    begins_if(s.under_blank && waits && a.is_topic(only, s.i))
 }
 
 /// `In pairs, one rung of each and switch. For time, 16 min cap` behind an empty line: only words stand before it.
