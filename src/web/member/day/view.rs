@@ -223,7 +223,6 @@ impl Reader<'_> {
     /// A session with what was logged for it, oldest first. `typed` is a form that came back.
     pub fn session(&self, p: &Published, film: Option<Film>, results: &[ResultRow], typed: Option<LogView>) -> SessionView {
         let tailored = self.tailored(p);
-        let as_it_was = std::cell::OnceCell::new();
         let mut typed = typed;
         let mut parts = Vec::new();
         let mut rod = rods::parts(&p.session, self.library);
@@ -233,9 +232,6 @@ impl Reader<'_> {
                 piece.done = result.is_some();
             }
             let back = typed.take_if(|t| t.part == i);
-            // what is done waits for nobody
-            let done_before = result.is_some() && own.lines.iter().any(|l| l.waits);
-            let own = if done_before { &as_it_was.get_or_init(|| self.with_nothing_waiting(p)).parts[i] } else { own };
             parts.push(self.part(p, (i, part), own, result, back));
         }
         let time = pace::session(&p.session, self.library);
@@ -274,17 +270,8 @@ impl Reader<'_> {
     /// The session as this member does it, with what they said at its lines.
     #[must_use]
     pub fn tailored(&self, p: &Published) -> Tailored {
-        self.tailored_for(p, self.profile)
-    }
-
-    /// The same as if nothing that they told waited for an answer.
-    fn with_nothing_waiting(&self, p: &Published) -> Tailored {
-        self.tailored_for(p, &Profile { open_words: Some(Vec::new()), ..self.profile.clone() })
-    }
-
-    fn tailored_for(&self, p: &Published, profile: &Profile) -> Tailored {
         let house = self.house.in_session(Some(p.session_id.0));
-        Tailor::new(self.library).in_house(house).tailor_wished(&p.session, profile, &self.said(p))
+        Tailor::new(self.library).in_house(house).tailor_wished(&p.session, self.profile, &self.said(p))
     }
 
     /// What they said at lines of a session, by the parts of this version of it.
