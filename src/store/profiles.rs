@@ -1,6 +1,7 @@
 //! A group's members as tailoring sees them, in a few questions however many they are.
 
 use super::ids::{GroupId, PersonId};
+use super::questions::holding_words;
 use super::{Store, StoreError};
 use crate::training::member::Profile;
 use std::collections::HashMap;
@@ -76,7 +77,8 @@ impl Store {
         Ok(homes)
     }
 
-    /// What one member told about themself that no coach has answered yet: where something hurt, and what they asked.
+    /// What one member told about themself that holds something back: where something hurt, and what they asked, until a coach has
+    /// answered, or for longer where the coach says so.
     ///
     /// # Errors
     /// Only the database's own.
@@ -96,23 +98,20 @@ impl Store {
     }
 }
 
-/// What waits for an answer. Private words on a profile have decisions of their own, and what hurt at a line names no part of the
-/// body: it is set aside there.
-const REPORTS: &str = "select q.person_id, q.kind = 'pain' as pain, q.text, coalesce(r.note, '') as note
-    from questions q left join results r on r.id = q.result_id
-    where q.answered_at is null and (q.kind = 'question' or q.result_id is not null)";
+/// What waits for an answer, or was answered and stays out.
+const REPORTS: &str = "select q.person_id, q.kind = 'pain' as pain, q.result_id is not null as of_result, q.text
+    from questions q where (q.answered_at is null or q.stays_out = 1)";
 
 #[derive(sqlx::FromRow)]
 struct Report {
     person_id: PersonId,
     pain: bool,
+    of_result: bool,
     text: String,
-    note: String,
 }
 
 impl Report {
-    /// As the member would have said it; none where it was not said where it hurts.
     fn words(self) -> Option<String> {
-        if self.pain { super::results::report_words(&self.text, &self.note) } else { Some(self.text) }
+        holding_words(self.pain, self.of_result, &self.text)
     }
 }

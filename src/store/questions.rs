@@ -1,7 +1,7 @@
 //! What members ask, and what hurt. A pain report is a question that is never shared and is settled by its answer.
 
 use super::ids::{GroupId, PersonId, QuestionId, SessionId, VersionId};
-use super::results::report_words;
+use super::results::UNSAID;
 use super::weeks::day;
 use super::{Store, StoreError, instant, millis};
 use crate::training::session::Session;
@@ -30,8 +30,28 @@ pub struct Question {
     pub answer: Option<Answer>,
     /// others with the same session may read it
     pub shared: bool,
-    /// what these words hold back until they are answered
-    pub holds: Waits,
+    /// what these words hold back
+    pub waits: Waits,
+    /// answered, and it stays out until a coach lets it back in
+    pub stays_out: bool,
+}
+
+impl Question {
+    /// What stays out of the member's sessions now.
+    #[must_use]
+    pub fn holds(&self) -> Option<&Waits> {
+        Some(&self.waits).filter(|waits| !waits.is_empty() && (self.answer.is_none() || self.stays_out))
+    }
+}
+
+/// The words of a question that hold something back, as the member would have said them. Private words on a profile have decisions
+/// of their own; a line where something hurt is set aside there; and where it was not said where it hurts nothing is guessed.
+pub(super) fn holding_words(pain: bool, of_result: bool, text: &str) -> Option<String> {
+    match (pain, of_result) {
+        (false, _) => Some(text.to_owned()),
+        (true, true) => (text != UNSAID).then(|| format!("it hurts: {text}")),
+        (true, false) => None,
+    }
 }
 
 /// The session that a question is about, as it was when it was asked.
@@ -66,6 +86,17 @@ pub struct Answer {
     pub at: OffsetDateTime,
     /// the coach's name
     pub by: Option<String>,
+}
+
+/// What the coach says to a question.
+#[derive(Clone, Copy, Debug)]
+pub struct Reply<'a> {
+    /// 1 to 4000 characters
+    pub text: &'a str,
+    /// others with the same line may read it
+    pub shared: bool,
+    /// what the words hold back is not let back in
+    pub stays_out: bool,
 }
 
 /// What a member asks about a session.
@@ -106,15 +137,15 @@ struct Row {
     slot: Option<u8>,
     reading: Option<String>,
     stands: Option<i64>,
-    note: Option<String>,
     of_result: bool,
+    stays_out: bool,
 }
 
 /// The version that was on the page: the result's where a result opened it, else the one it was asked on, else the newest one that
 /// was out by then.
 const QUESTION: &str = "select q.id, q.person_id, p.name, q.session_id, q.part, q.line, q.kind, q.text, q.asked_at, q.answer,
     q.answered_at, c.name as answered_by, q.shared, s.group_id, g.name as group_name, s.day, s.slot, v.reading,
-    coalesce(v.stands ->> q.part, q.part) as stands, r.note, q.result_id is not null as of_result
+    coalesce(v.stands ->> q.part, q.part) as stands, q.result_id is not null as of_result, q.stays_out
     from questions q join people p on p.id = q.person_id
     left join people c on c.id = q.answered_by
     left join sessions s on s.id = q.session_id
@@ -144,14 +175,10 @@ impl Row {
         let about = self.about()?;
         let answer = self.answer.zip(self.answered_at).map(|(text, at)| Answer { text, at: instant(at), by: self.answered_by });
         let pain = self.kind == "pain";
-        let words = match (pain, self.of_result) {
-            (false, _) => Some(self.text.clone()),
-            (true, true) => report_words(&self.text, self.note.as_deref().unwrap_or_default()),
-            // private words have decisions of their own, and a line where something hurt is set aside there
-            (true, false) => None,
-        };
+        let words = holding_words(pain, self.of_result, &self.text);
         Ok(Question {
-            holds: if answer.is_some() { Waits::default() } else { waits(words.as_slice()) },
+            waits: waits(words.as_slice()),
+            stays_out: self.stays_out,
             id: self.id,
             person_id: self.person_id,
             name: self.name,
@@ -287,13 +314,14 @@ impl Store {
         questions(sqlx::query_as(sql).fetch_all(&self.read).await?)
     }
 
-    /// What was answered last and not put away, newest first; for the coach.
+    /// What was answered last and not put away, newest first, but what keeps something out before all; for the coach.
     ///
     /// # Errors
     /// Only the database's own.
     pub async fn answered_questions(&self, at_most: u32) -> Result<Vec<Question>, StoreError> {
-        let sql =
-            select("where q.answered_at is not null and q.put_away_at is null order by q.answered_at desc, q.id desc limit $1");
+        let sql = select(
+            "where q.answered_at is not null and q.put_away_at is null order by q.stays_out desc, q.answered_at desc, q.id desc limit $1",
+        );
         questions(sqlx::query_as(sql).bind(at_most).fetch_all(&self.read).await?)
     }
 
@@ -305,27 +333,22 @@ impl Store {
         sqlx::query_as::<_, Row>(select("where q.id = $1")).bind(id).fetch_one(&self.read).await?.question()
     }
 
-    /// Answers a question, or changes its answer. Pain is never shared, whatever was asked for.
+    /// Answers a question, or changes its answer. What it holds back is let back in, or not. Pain is never shared, whatever
+    /// was asked for.
     ///
     /// # Errors
     /// [`StoreError::NotFound`].
-    pub async fn answer(
-        &self,
-        id: QuestionId,
-        text: &str,
-        shared: bool,
-        by: PersonId,
-        now: OffsetDateTime,
-    ) -> Result<(), StoreError> {
+    pub async fn answer(&self, id: QuestionId, reply: Reply<'_>, by: PersonId, now: OffsetDateTime) -> Result<(), StoreError> {
         let done = sqlx::query(
             "update questions set answer = $2, shared = case when kind = 'pain' then 0 else $3 end, answered_by = $4,
-             answered_at = $5, put_away_at = null where id = $1",
+             answered_at = $5, stays_out = $6, put_away_at = null where id = $1",
         )
         .bind(id)
-        .bind(text.trim())
-        .bind(shared)
+        .bind(reply.text.trim())
+        .bind(reply.shared)
         .bind(by)
         .bind(millis(now))
+        .bind(reply.stays_out)
         .execute(&self.write)
         .await?;
         if done.rows_affected() == 1 { Ok(()) } else { Err(StoreError::NotFound) }
@@ -334,13 +357,14 @@ impl Store {
     /// Puts an answered question away from the coaches' list; whoever asked keeps it.
     ///
     /// # Errors
-    /// [`StoreError::NotFound`] where it is not there or waits for an answer.
+    /// [`StoreError::NotFound`] where it is not there, waits for an answer or keeps something out.
     pub async fn put_away(&self, id: QuestionId, now: OffsetDateTime) -> Result<(), StoreError> {
-        let done = sqlx::query("update questions set put_away_at = $2 where id = $1 and answered_at is not null")
-            .bind(id)
-            .bind(millis(now))
-            .execute(&self.write)
-            .await?;
+        let done =
+            sqlx::query("update questions set put_away_at = $2 where id = $1 and answered_at is not null and stays_out = 0")
+                .bind(id)
+                .bind(millis(now))
+                .execute(&self.write)
+                .await?;
         if done.rows_affected() == 1 { Ok(()) } else { Err(StoreError::NotFound) }
     }
 }

@@ -15,7 +15,7 @@ mod write;
 
 pub use export::Exported;
 pub use lifted::Lifted;
-pub(super) use pain::report_words;
+pub(super) use pain::UNSAID;
 pub(super) use together::Together;
 
 use super::ids::{PersonId, ResultId, SessionId, VersionId};

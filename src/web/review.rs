@@ -68,6 +68,8 @@ pub(in crate::web) struct RefusedAnswer {
     pub typed: String,
     /// everybody may read it
     pub shared: bool,
+    /// what it holds back is let back in
+    pub back_in: bool,
     pub error: String,
 }
 
@@ -128,6 +130,10 @@ impl ReviewPage {
 
     fn shares(&self, id: &i64) -> bool {
         self.answer.as_ref().is_some_and(|a| a.to == *id && a.shared)
+    }
+
+    fn lets_in(&self, id: &i64) -> bool {
+        self.answer.as_ref().is_some_and(|a| a.to == *id && a.back_in)
     }
 
     fn refused(&self, id: &i64) -> Option<&str> {

@@ -445,6 +445,19 @@ test('what the server is too busy for is not passed over: it goes first when the
     assert.deepEqual([sends().length, (await stands(member)).results], [0, 0], `${saying}: nothing went past it`);
   }
   assert.equal(await page.locator('div[data-waiting]').count(), 2, 'both still wait');
+  // what is typed while it waits is not put back to what waits
+  const part = page.locator('details.part').first();
+  await part.evaluate((e) => (e.open = e.querySelector('details.to-log').open = true));
+  const typing = part.locator('form.score [name=score]');
+  await typing.fill('7:30');
+  signal.refused = [];
+  await page.evaluate(() => dispatchEvent(new Event('online')));
+  while (!signal.refused.length) await new Promise((done) => setTimeout(done, 25));
+  await page.evaluate(() => navigator.locks.request('dowel send', () => {}));
+  await page.clock.runFor(1000);
+  assert.equal(await typing.inputValue(), '7:30');
+  await typing.fill('6:30');
+  await typing.blur();
   // nothing is touched and no event comes: the page tries again by itself
   signal.down = null;
   await page.clock.runFor(20_100);

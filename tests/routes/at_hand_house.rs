@@ -8,7 +8,7 @@ use axum::extract::Request;
 use dowel::store::decisions::{Decided, NewDecision};
 use dowel::store::ids::PinId;
 use dowel::store::maxes::MaxSource;
-use dowel::store::questions::NewQuestion;
+use dowel::store::questions::{NewQuestion, Reply};
 use dowel::training::dose::Amount;
 use dowel::training::movement::Demand;
 use dowel::training::session::{Intent, Line};
@@ -82,7 +82,7 @@ impl Hand {
                 let odo = self.practice.member("Odo", self.harbour).await;
                 log(&self.practice, odo, &timed(self.at, "odo", "11:00", 660.0)).await;
                 let id = store.ask(odo, &told("Knees?"), NOW).await.unwrap();
-                store.answer(id, "On a mat.", true, self.coach, NOW).await.unwrap();
+                store.answer(id, Reply { text: "On a mat.", shared: true, stays_out: false }, self.coach, NOW).await.unwrap();
                 "an answer to another is shared with all"
             }
             10 => {

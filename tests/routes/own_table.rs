@@ -119,7 +119,7 @@ async fn in_another_practice_it_becomes_a_past_with_all_that_was_typed() {
     assert_eq!((time.score_text.as_str(), &time.score), ("7:50", &Score::Time { seconds: 470.0 }));
     assert_eq!((time.day, time.title.as_str()), (DAY, "Slow, then fast: B. Ten rounds"));
     assert_eq!(time.beside, "as written · 2 x 12 kg · 8 min · effort 7.5");
-    assert_eq!(time.note, "=warm Hurt: left wrist");
+    assert_eq!(time.note, "=warm Hurt: left wrist Typed first: 7:42");
     let squat = find(ScoreKind::Load);
     let lift = Lift { weight: 135.0, unit: Some(MassUnit::Lb), reps: Some(3), implements: 1, added: false };
     assert_eq!(squat.score, Score::Load { lifts: vec![lift] }, "in the unit that was typed, with the reps that were asked for");

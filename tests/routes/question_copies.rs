@@ -3,7 +3,7 @@
 use crate::practice::{NOW, Practice, texts};
 use crate::published::{DAY, Place, publish, slow_then_fast};
 use dowel::store::ids::{GroupId, PersonId, QuestionId};
-use dowel::store::questions::NewQuestion;
+use dowel::store::questions::{NewQuestion, Reply};
 use dowel::store::weeks::ToPublish;
 use dowel::training::calendar;
 use dowel::training::dose::Amount;
@@ -43,7 +43,12 @@ impl Bench {
             client_id: None,
         };
         let id = self.practice.app.store.ask(self.ines, &new, NOW).await.unwrap();
-        self.practice.app.store.answer(id, "Shoulder wide.", shared, self.coach, NOW).await.unwrap();
+        self.practice
+            .app
+            .store
+            .answer(id, Reply { text: "Shoulder wide.", shared, stays_out: false }, self.coach, NOW)
+            .await
+            .unwrap();
         id
     }
 
@@ -79,7 +84,9 @@ async fn a_shared_answer_goes_with_a_copy_of_its_week_and_with_a_copy_of_that() 
     }
     let page = b.practice.as_person(b.odo).await.get("/today").await;
     assert!(!page.text().contains("Ines"), "who asked is nobody else's business");
-    assert!(texts(&page, "#s1p1").is_empty());
+    let lines = texts(&page, &format!("#s{}p1 .line", this.id));
+    let says: Vec<bool> = lines.iter().map(|line| line.contains("Shoulder wide.")).collect();
+    assert_eq!(says, [true, false], "at the line that it was asked about: {lines:?}");
     let note = texts(&b.practice.as_person(b.odo).await.get(&format!("/sessions/{}/questions", this.id)).await, ".message .note");
     assert!(note[0].contains("Somebody in the group"), "{note:?}");
 }

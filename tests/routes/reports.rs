@@ -51,7 +51,8 @@ impl Harbour {
 
     async fn answer(&self, words: &str) {
         let open = self.practice.app.store.open_questions().await.unwrap().remove(0).id;
-        assert_eq!(self.mara.post(&format!("/questions/{open}/answer")).form(&[("answer", words)]).await.status_code(), 303);
+        let form = [("answer", words), ("back_in", "on")];
+        assert_eq!(self.mara.post(&format!("/questions/{open}/answer")).form(&form).await.status_code(), 303);
     }
 
     /// How many lines wait on the next day, and what is said above.
@@ -148,7 +149,8 @@ async fn only_a_coach_answers_what_holds_something_back() {
     let lou = h.practice.as_person(lou).await;
     let open = h.practice.app.store.open_questions().await.unwrap();
     let of = |pain: bool| open.iter().find(|q| q.pain == pain).unwrap().id;
-    let address = |pain| format!("/questions/{}/answer", of(pain));
+    let (knee, toes) = (of(true), of(false));
+    let address = |pain| format!("/questions/{}/answer", if pain { knee } else { toes });
     for next in ["/questions", "/review"] {
         let refused = lou.post(&address(true)).form(&[("answer", "go on"), ("next", next)]).await;
         assert_eq!(refused.status_code(), 422);
@@ -157,7 +159,10 @@ async fn only_a_coach_answers_what_holds_something_back() {
     assert_eq!(h.tomorrow().await.0, 2);
     assert_eq!(lou.post(&address(false)).form(&[("answer", "A little.")]).await.status_code(), 303);
     let seen = texts(&h.mara.get("/review").await, "#pain .entry");
-    assert!(seen[0].contains("Until a coach answers, whatever touches the knee stays out"), "{seen:?}");
+    assert!(
+        seen[0].contains("Stays out of their sessions until a coach lets it back in: whatever touches the knee."),
+        "{seen:?}"
+    );
 }
 
 #[tokio::test]
@@ -175,4 +180,57 @@ async fn a_part_that_is_done_lets_nothing_out_that_waits() {
     let today = h.as_ines.get("/today").await;
     let waiting = texts(&today, ".line > .note").iter().filter(|t| *t == "Waits for your coach.").count();
     assert_eq!(waiting, 2, "both squats wait, also that of the part that was just done");
+}
+
+#[tokio::test]
+async fn an_answer_alone_lets_nothing_back_in_and_a_later_one_does() {
+    let h = Harbour::new().await;
+    h.hurts("left knee", "").await;
+    let id = h.practice.app.store.open_questions().await.unwrap().remove(0).id;
+    let address = format!("/questions/{id}/answer");
+    h.mara.post(&address).form(&[("answer", "Which knee, and since when? No squats for now.")]).await;
+    assert_eq!(h.tomorrow().await.0, 2, "both squats still wait");
+    assert_eq!(h.mara.post(&format!("/questions/{id}/seen")).await.status_code(), 404, "it is not put away unseen");
+    let listed = texts(&h.mara.get("/questions").await, "#answered .entry");
+    assert!(listed[0].contains("still out of their sessions: whatever touches the knee"), "{listed:?}");
+    let mine = h.as_ines.get("/questions-of-mine").await.text();
+    assert!(mine.contains("Stays out of your sessions until your coach lets it back in"), "the member reads why");
+    h.mara.post(&address).form(&[("answer", "Go on, shallow."), ("back_in", "on")]).await;
+    assert_eq!(h.tomorrow().await.0, 0);
+}
+
+#[tokio::test]
+async fn an_assistant_does_not_change_what_a_coach_said_of_it() {
+    let h = Harbour::new().await;
+    h.hurts("left knee", "").await;
+    let id = h.practice.app.store.open_questions().await.unwrap().remove(0).id;
+    h.answer("See somebody about it first.").await;
+    let lou = h.practice.coach("Lou").await;
+    h.practice.app.store.set_assistant(lou, true).await.unwrap();
+    let lou = h.practice.as_person(lou).await;
+    let form = [("answer", "go on"), ("back_in", "on")];
+    assert_eq!(lou.post(&format!("/questions/{id}/answer")).form(&form).await.status_code(), 422);
+    assert_eq!(h.practice.app.store.question(id).await.unwrap().answer.unwrap().text, "See somebody about it first.");
+    assert!(attributes(&lou.get("/questions").await, "#answered form", "action").iter().all(|a| !a.ends_with("/answer")));
+}
+
+#[tokio::test]
+async fn worse_words_about_the_same_place_are_a_report_of_their_own_that_stays_when_they_are_taken_out() {
+    let h = Harbour::new().await;
+    h.hurts("left knee", "").await;
+    h.answer("Thank you. Go on.").await;
+    log(&h.practice, h.ines, &NewResult { edit: 2, ..hurt(h.at, "left knee", "it popped and swells now") }).await;
+    assert!(h.tomorrow().await.0 > 0, "that was not answered");
+    log(&h.practice, h.ines, &NewResult { edit: 3, ..hurt(h.at, "left knee", "") }).await;
+    assert!(h.tomorrow().await.0 > 0, "the coach has not read it yet");
+    let open = h.practice.app.store.open_questions().await.unwrap();
+    assert_eq!(open.iter().map(|q| q.text.as_str()).collect::<Vec<_>>(), ["it popped and swells now"], "as it was typed");
+}
+
+#[tokio::test]
+async fn something_that_popped_is_a_report_also_where_nothing_was_ticked() {
+    let h = Harbour::new().await;
+    let new = NewResult { note: "felt a pop in my knee on the last one".to_owned(), ..timed(h.at, "one", "9:00", 540.0) };
+    log(&h.practice, h.ines, &new).await;
+    assert_eq!(h.tomorrow().await.0, 2);
 }

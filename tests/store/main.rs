@@ -6,7 +6,7 @@
 use dowel::store::decisions::{Decided, NewDecision};
 use dowel::store::ids::{GroupId, PersonId, ResultId, SessionId, VersionId};
 use dowel::store::people::{NewPerson, Person, Role, Units};
-use dowel::store::questions::NewQuestion;
+use dowel::store::questions::{NewQuestion, Reply};
 use dowel::store::results::{Editor, NewResult};
 use dowel::store::weeks::ToPublish;
 use dowel::store::{Store, StoreError};
@@ -190,7 +190,7 @@ async fn review(store: &Store, (session, id): (SessionId, ResultId), people: &[P
     store.copy_week((GroupId(1), date!(2026 - 11 - 23)), (GroupId(1), date!(2026 - 11 - 30)), NOW).await?;
     store.open_questions().await?;
     store.question(question).await?;
-    store.answer(question, "So.", true, coach, NOW).await?;
+    store.answer(question, Reply { text: "So.", shared: true, stays_out: false }, coach, NOW).await?;
     store.answered_questions(10).await?;
     store.put_away(question, NOW).await?;
     let person = store.person(ines).await?;

@@ -295,7 +295,7 @@ impl Store {
     /// [`StoreError::NotFound`] where the version is not of a session of one of their groups; [`StoreError::Stale`]
     /// where the device id belongs to another part.
     pub async fn log_result(&self, owner: PersonId, new: &NewResult, now: OffsetDateTime) -> Result<ResultId, StoreError> {
-        if told(new).is_none()
+        if told(new).is_empty()
             && let Some(id) = self.together.write(&self.write, owner, new, now).await?
         {
             self.tell(new.session_id);
@@ -309,20 +309,18 @@ impl Store {
         let mut tx = self.begin().await?;
         may_log(&mut tx, owner, new).await?;
         let (changed, before) = if let Some(old) = by_device(&mut tx, owner, &new.client_id).await? {
-            (again(&mut tx, &old, new, now).await?, Some(old))
+            (again(&mut tx, &old, new, now).await?, Some(old.id))
         } else if let Some((old, last)) = sent(&mut tx, owner, &new.client_id).await? {
-            (sent_again(&mut tx, &old, last, new, now).await?, Some(old))
+            (sent_again(&mut tx, &old, last, new, now).await?, Some(old.id))
         } else {
-            let stands = standing(&mut tx, owner, new).await?.map(|(old, _)| old);
+            let stands = standing(&mut tx, owner, new).await?.map(|(old, _)| old.id);
             (add(&mut tx, owner, new, now).await?, stands)
         };
         if let Some(id) = changed {
-            // another attempt is a result of its own
-            let before = before.as_ref().filter(|old| old.id == id).map(|old| &old.logged);
-            report_pain(&mut tx, owner, id, (before, new), now).await?;
+            report_pain(&mut tx, owner, id, new, now).await?;
         }
         tx.commit().await?;
-        let id = changed.or(before.map(|old| old.id)).ok_or(StoreError::NotFound)?;
+        let id = changed.or(before).ok_or(StoreError::NotFound)?;
         self.tell(new.session_id);
         Ok(id)
     }
@@ -361,7 +359,7 @@ impl Store {
         } else {
             replace(&mut tx, &old, &new, who, now).await?;
         }
-        report_pain(&mut tx, old.person_id, id, (Some(&old.logged), &new), now).await?;
+        report_pain(&mut tx, old.person_id, id, &new, now).await?;
         tx.commit().await?;
         self.tell(old.session_id);
         Ok(())

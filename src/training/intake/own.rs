@@ -74,7 +74,9 @@ fn note(row: &Cells<'_>, text: &str) -> String {
     };
     let note = Some(row.get("note").to_owned()).filter(|note| !note.is_empty());
     let long = (text.chars().count() > LONGEST).then(|| format!("Typed: {text}"));
-    [note, hurt, long].into_iter().flatten().collect::<Vec<_>>().join(" ")
+    let first =
+        Some(row.get("typed")).filter(|typed| !typed.is_empty() && *typed != text).map(|typed| format!("Typed first: {typed}"));
+    [note, hurt, long, first].into_iter().flatten().collect::<Vec<_>>().join(" ")
 }
 
 fn short(text: &str) -> String {

@@ -94,14 +94,6 @@ impl Waits {
         !self.all && self.touches.is_empty() && self.loads.is_empty()
     }
 
-    /// Something waits that does not wait for the other words.
-    #[must_use]
-    pub fn holds_more_than(&self, other: &Self) -> bool {
-        let touched = |part: &&str| !other.touches.contains(part);
-        let loaded = |part: &&str| touched(part) && !other.loads.contains(part);
-        !other.all && (self.all || self.touches.iter().any(touched) || self.loads.iter().any(loaded))
-    }
-
     /// `everything`, `whatever touches the knee`, `whatever loads the hip or the knee`.
     #[must_use]
     pub fn words(&self) -> String {
@@ -145,15 +137,12 @@ pub fn needs_the_coach(note: &str) -> bool {
     !read(Some(note)).held.is_empty()
 }
 
-/// Words that no session is for, wherever they stand: fainting, chest pain, a pregnancy. Sore legs are a training matter.
+/// Words that are no training matter wherever they stand: fainting, a pregnancy, something that popped. Sore legs are one.
 #[must_use]
 pub fn no_training_matter(note: &str) -> bool {
-    if note.is_empty() {
-        return false;
-    }
     let text = words(note);
     let found = Found::new(&text);
-    found.says(Reach::Ever) || found.says(Reach::Whole)
+    [Reach::Ever, Reach::Whole, Reach::Part].into_iter().any(|reach| found.says(reach))
 }
 
 /// Reads a note.

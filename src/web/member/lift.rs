@@ -82,7 +82,7 @@ pub async fn show_lift(State(app): State<App>, Member(person): Member, Path(name
             };
             (format!("{} {}", rounded(m.kg, units), lifts::unit(units)), format!("{how}, {}", long(m.day, today)))
         }),
-        keep: lifts::to_keep(&all, known.map(|m| m.kg)).map(|f| (f.words.clone(), calendar::iso(f.day))),
+        keep: lifts::to_keep(&all, known.map(|m| (m.kg, m.day))).map(|f| (f.words.clone(), calendar::iso(f.day))),
         sets: all.iter().take(SETS).map(|f| set(f, today)).collect(),
         movement: name,
     };

@@ -106,8 +106,8 @@ fn lifts(lifted: &Lifted) -> Vec<(String, Found)> {
 /// The movement of a result from before Dowel, where it carries a load: as said, else the one that its title names.
 #[must_use]
 pub fn of_past(past: &PastResult, library: &Library) -> Option<String> {
-    let named = || library.find(&past.title).map(|m| m.name.clone());
-    matches!(past.score, Score::Load { .. }).then(|| past.movement.clone().or_else(named))?
+    let named = |words: &str| library.find(words).map(|m| m.name.clone());
+    matches!(past.score, Score::Load { .. }).then(|| named(past.movement.as_deref().unwrap_or(&past.title)))?
 }
 
 /// The lifts of a result from before Dowel.
@@ -210,12 +210,18 @@ pub fn over_time(all: &[Found]) -> Vec<(Date, Estimate)> {
     days.into_iter().collect()
 }
 
-/// The set that may be kept as a max: heavy, plain, and above what is known, kilograms.
+/// The set that may be kept as a max: logged here, heavy, plain, and above what is known, kilograms, and no older than it. What was
+/// lifted in another time says little about today's loads.
 #[must_use]
-pub fn to_keep(all: &[Found], known: Option<f64>) -> Option<&Found> {
+pub fn to_keep(all: &[Found], known: Option<(f64, Date)>) -> Option<&Found> {
     let low = |f: &Found| f.estimate.map_or(0.0, |e| e.low);
     let heavy = |f: &&Found| f.plain && f.reps.is_some_and(|n| (1..=HEAVY_REPS).contains(&n));
-    sure(all).filter(heavy).max_by(|a, b| low(a).total_cmp(&low(b))).filter(|f| known.is_none_or(|kg| low(f) > kg + 0.05))
+    let of_now = |f: &&Found| f.result.is_some() && known.is_none_or(|(_, day)| f.day >= day);
+    sure(all)
+        .filter(of_now)
+        .filter(heavy)
+        .max_by(|a, b| low(a).total_cmp(&low(b)))
+        .filter(|f| known.is_none_or(|(kg, _)| low(f) > kg + 0.05))
 }
 
 #[cfg(test)]
@@ -248,7 +254,10 @@ mod tests {
         let all = [set(100.0, 5, day), set(95.0, 3, day)];
         assert_eq!(to_keep(&all, None).map(|f| f.kg), Some(95.0));
         // 95 x 36 / (37 - 3) = 100.6 kg by Brzycki, the lower of the two
-        assert_eq!(to_keep(&all, Some(101.0)).map(|f| f.kg), None);
+        assert_eq!(to_keep(&all, Some((101.0, day))).map(|f| f.kg), None);
+        assert_eq!(to_keep(&all, Some((40.0, day.next_day().unwrap()))).map(|f| f.kg), None, "a newer max counts");
+        let brought_in = Found { result: None, ..set(180.0, 1, day) };
+        assert!(to_keep(&[brought_in], None).is_none(), "from another time");
         assert!(to_keep(&[Found { plain: false, ..set(95.0, 3, day) }], None).is_none());
         assert!(to_keep(&[Found { doubted: true, ..set(950.0, 3, day) }], None).is_none());
     }

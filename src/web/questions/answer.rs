@@ -3,6 +3,7 @@
 use super::{Asked, LONGEST, may_answer};
 use crate::store::ids::QuestionId;
 use crate::store::people::Person;
+use crate::store::questions::Reply;
 use crate::web::App;
 use crate::web::access::Staff;
 use crate::web::address;
@@ -42,6 +43,10 @@ impl QuestionsPage {
         self.typed.as_ref().is_some_and(|(to, form)| to == id && form.shared.is_some())
     }
 
+    fn lets_in(&self, id: &i64) -> bool {
+        self.typed.as_ref().is_some_and(|(to, form)| to == id && form.back_in.is_some())
+    }
+
     fn refused(&self, id: &i64) -> Option<&str> {
         self.typed.as_ref().filter(|(to, _)| to == id).and_then(|_| self.errors.of("answer"))
     }
@@ -74,6 +79,8 @@ pub struct AnswerForm {
     #[serde(default)]
     answer: String,
     shared: Option<String>,
+    /// what the words hold back is let back into their sessions
+    back_in: Option<String>,
     next: Option<String>,
 }
 
@@ -92,19 +99,22 @@ pub async fn save_answer(
     let answer = form.answer.trim();
     errors.check(!answer.is_empty(), "answer", "Write an answer first: nothing is closed unread.");
     errors.check(
-        may_answer(&coach, &question.holds),
+        may_answer(&coach, &question),
         "answer",
-        "Something stays out of their sessions until a coach answers this. Ask a coach.",
+        "What this keeps out of their sessions is a coach’s to decide. Ask a coach.",
     );
     errors.check(answer.chars().count() <= LONGEST, "answer", "That is longer than 4000 letters. Say it shorter.");
     if errors.is_empty() {
-        app.store.answer(question.id, answer, form.shared.is_some(), coach.id, app.clock.now()).await?;
+        let stays_out = !question.waits.is_empty() && form.back_in.is_none();
+        let reply = Reply { text: answer, shared: form.shared.is_some(), stays_out };
+        app.store.answer(question.id, reply, coach.id, app.clock.now()).await?;
         let next = address::own(form.next.as_deref().or(Some("/questions")));
         return Ok(Redirect::to(&address::saying(next, "answered")).into_response());
     }
     if form.next.as_deref() == Some("/review") {
         let error = errors.of("answer").unwrap_or_default().to_owned();
-        let refused = RefusedAnswer { to: id, typed: form.answer.clone(), shared: form.shared.is_some(), error };
+        let (shared, back_in) = (form.shared.is_some(), form.back_in.is_some());
+        let refused = RefusedAnswer { to: id, typed: form.answer.clone(), shared, back_in, error };
         if let Some(page) = review::page(&app, &coach, Look::default()).await?.refusing_answer(refused) {
             return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
         }

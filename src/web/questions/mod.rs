@@ -44,8 +44,10 @@ pub struct Asked {
     pub answered: String,
     /// others with the same line may read it
     pub shared: bool,
-    /// what stays out until a coach answers: `whatever touches the knee`
+    /// what stays out because of it: `whatever touches the knee`
     pub holds: Option<String>,
+    /// what an answer may let back in, also where it was let in already
+    pub out: Option<String>,
     /// this reader may answer it
     pub may_answer: bool,
 }
@@ -56,6 +58,8 @@ impl Asked {
     pub fn new(question: Question, reader: &Person, now: OffsetDateTime) -> Self {
         let coach = reader.role == Role::Coach;
         let mine = question.person_id == reader.id;
+        let may_answer = may_answer(reader, &question);
+        let holds = question.holds().map(Waits::words);
         let who = match (mine, coach) {
             (true, _) => "You".to_owned(),
             (_, true) => question.name,
@@ -67,6 +71,9 @@ impl Asked {
             format!("{by}, {}", when(reader, a.at, now))
         });
         Self {
+            may_answer,
+            holds,
+            out: (!question.waits.is_empty()).then(|| question.waits.words()),
             id: question.id.0,
             who,
             person: coach.then(|| format!("/people/{}", question.person_id)),
@@ -80,15 +87,13 @@ impl Asked {
             answer: question.answer.map(|a| a.text),
             answered: answered.unwrap_or_default(),
             shared: question.shared,
-            may_answer: may_answer(reader, &question.holds),
-            holds: (!question.holds.is_empty()).then(|| question.holds.words()),
         }
     }
 }
 
-/// An answer lets go of what the words hold back: only a coach may do that.
-fn may_answer(reader: &Person, holds: &Waits) -> bool {
-    reader.role == Role::Coach && (holds.is_empty() || !reader.assistant)
+/// What words hold back is a coach's to let back in, and so is what was said of it.
+fn may_answer(reader: &Person, question: &Question) -> bool {
+    reader.role == Role::Coach && (question.waits.is_empty() || !reader.assistant)
 }
 
 /// Where the session stands: the coach's editor or the member's day.

@@ -63,6 +63,9 @@ async function mine() {
   return who;
 }
 
+/** Forms that have what waits in them: what is typed there since stays. */
+const filled = new WeakSet();
+
 /** The last call of `show` alone is heard. */
 let calls = 0;
 
@@ -81,7 +84,8 @@ async function show(stop) {
       main.prepend(here);
       continue;
     }
-    if (entry.fields) fill(form, entry.fields);
+    if (entry.fields && !filled.has(form)) fill(form, entry.fields);
+    filled.add(form);
     const part = form.closest('details.part');
     if (!part) form.before(here);
     else {
@@ -175,6 +179,7 @@ document.addEventListener('submit', async (event) => {
     return;
   }
   try {
+    filled.add(form);
     await keep(action, [...new FormData(form)], location.pathname);
     dropDraft(action);
   } catch {
