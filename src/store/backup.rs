@@ -148,5 +148,5 @@ pub(super) async fn media_named_where_known(path: &Path) -> Result<Vec<String>, 
     let known: bool = sqlx::query_scalar("select exists (select 1 from sqlite_schema where type = 'table' and name = 'media')")
         .fetch_one(&mut file)
         .await?;
-    if known { Ok(sqlx::query_scalar("select hash from media").fetch_all(&mut file).await?) } else { Ok(Vec::new()) }
+    if known { media_named(path).await } else { Ok(Vec::new()) }
 }
